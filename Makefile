@@ -1,0 +1,39 @@
+# Sashdesk: the workflow, one target a job. `make help` lists them.
+PY := .venv/bin/python
+PORT ?= 8000
+
+.DEFAULT_GOAL := help
+.PHONY: help env demo serve test lint bench lock
+
+help: ## list the targets
+	@grep -E '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 10
+
+env: .venv/installed ## make .venv with the locked requirements
+
+.venv/installed: requirements.txt
+	python3 -m venv .venv
+	$(PY) -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.txt
+	@touch $@
+
+demo: env ## load the demo scenario, run the main job once, print it, serve on localhost
+	$(PY) manage.py demo
+	$(PY) manage.py runserver --noreload 127.0.0.1:$(PORT)
+
+serve: env ## serve the present database on localhost
+	$(PY) manage.py migrate --verbosity 0
+	$(PY) manage.py runserver 127.0.0.1:$(PORT)
+
+test: env lint ## every check: style, layering, tests
+	$(PY) -m pytest
+
+lint: env ## style, layering, missing migrations
+	$(PY) -m ruff check .
+	$(PY) -m ruff format --check .
+	.venv/bin/lint-imports
+	$(PY) manage.py makemigrations --check --dry-run
+
+bench: env ## speed as ratios against a floor measured in the same run
+	$(PY) -m pytest tests/bench --run-bench -q -s
+
+lock: ## renew requirements.txt from pyproject.toml (needs uv)
+	uv pip compile --universal --python-version 3.11 --generate-hashes --all-extras --no-header --no-emit-index-url --upgrade pyproject.toml -o requirements.txt

@@ -1,0 +1,3 @@
+from quotes.models.requests import Opening, Request
+
+__all__ = ["Opening", "Request"]

@@ -1,0 +1,60 @@
+"""A request is one caller; an opening is one window of that caller, as said and as understood."""
+
+from django.db import models
+
+from sizing.models import Family, Part, Revision
+
+
+class Request(models.Model):
+    """One caller's call. `version` rises with each write: a later writer of an older one is told."""
+
+    caller = models.CharField(max_length=120, blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    email = models.EmailField(blank=True)
+    note = models.TextField(blank=True)
+    taken_by = models.CharField(max_length=150, blank=True)
+    version = models.PositiveIntegerField(default=1)
+    created_at = models.DateTimeField(auto_now_add=True)
+    changed_at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        ordering = ["-id"]
+
+    def __str__(self) -> str:
+        return f"Request {self.pk}: {self.caller or 'no name yet'}"
+
+
+class Opening(models.Model):
+    """One window. `said` keeps each measure as typed ({code: text}); the answer is what the resolver made of it.
+
+    The revision that answered is kept, so an old request reads the same after the table moves on.
+    """
+
+    request = models.ForeignKey(Request, models.CASCADE, related_name="openings")
+    position = models.PositiveSmallIntegerField()
+    label = models.CharField(max_length=80, blank=True)
+    family = models.ForeignKey(Family, models.PROTECT)
+    revision = models.ForeignKey(Revision, models.PROTECT, null=True, blank=True)
+    said = models.JSONField(default=dict)
+    # The sash when nobody can weigh it: {"glass_width", "thickness", "panes", "frame"} as typed.
+    sash = models.JSONField(default=dict, blank=True)
+    finish = models.CharField(max_length=40, blank=True)
+    quantity = models.PositiveIntegerField(default=1)
+    # The resolver's own answer (design 10), and the part it names when it names one.
+    answer = models.JSONField(default=dict, blank=True)
+    part = models.ForeignKey(Part, models.PROTECT, null=True, blank=True)
+    # A clerk may know better; the reason is kept beside what the desk had said.
+    override_part = models.ForeignKey(
+        Part, models.PROTECT, null=True, blank=True, related_name="overrides"
+    )
+    override_reason = models.CharField(max_length=255, blank=True)
+    override_by = models.CharField(max_length=150, blank=True)
+
+    class Meta:
+        ordering = ["request", "position"]
+        constraints = [
+            models.UniqueConstraint(fields=["request", "position"], name="one_opening_a_place")
+        ]
+
+    def __str__(self) -> str:
+        return self.label or f"Opening {self.position + 1}"

@@ -1,0 +1,208 @@
+"""Factories, families and the revisions of their size tables.
+
+Lengths are stored as whole 1/320 mm, weights as nanograms (see `lengths`, `weights`). Written only by `tables`.
+"""
+
+from django.db import models
+from django.db.models import Q
+from djmoney.models.fields import MoneyField
+
+from sizing.lengths import Unit
+from sizing.weights import WeightUnit
+
+
+class Factory(models.Model):
+    name = models.CharField(max_length=120, unique=True)
+    email = models.EmailField(blank=True)
+    contact = models.CharField(max_length=120, blank=True)
+    # ISO 3166 country and state: they choose the public holidays of the factory's calendar.
+    country = models.CharField(max_length=2, default="US")
+    region = models.CharField(max_length=3, blank=True)
+
+    class Meta:
+        verbose_name_plural = "factories"
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Family(models.Model):
+    """A kind of part with one size table. The declared lead time is the factory's own word."""
+
+    code = models.CharField(max_length=40, unique=True)
+    name = models.CharField(max_length=120)
+    factory = models.ForeignKey(Factory, models.PROTECT, related_name="families")
+    unit = models.CharField(max_length=2, choices=[(u.value, u.value) for u in Unit])
+    weight_unit = models.CharField(max_length=2, choices=[(u.value, u.value) for u in WeightUnit])
+    currency = models.CharField(max_length=3)
+    lead_weeks_min = models.PositiveSmallIntegerField()
+    lead_weeks_max = models.PositiveSmallIntegerField()
+    sold_as = models.CharField(
+        max_length=5, choices=[("piece", "piece"), ("pair", "pair")], default="piece"
+    )
+    girth = models.IntegerField(null=True, blank=True)
+    linear_weight = models.BigIntegerField(null=True, blank=True)
+
+    class Meta:
+        verbose_name_plural = "families"
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Revision(models.Model):
+    """One edition of a family's table. A draft until `in_force_from` is set; frozen from then on."""
+
+    family = models.ForeignKey(Family, models.PROTECT, related_name="revisions")
+    number = models.PositiveIntegerField()
+    in_force_from = models.DateField(null=True, blank=True)
+    published_at = models.DateTimeField(null=True, blank=True)
+    published_by = models.CharField(max_length=150, blank=True)
+    source = models.CharField(max_length=255, blank=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["family", "number"], name="one_revision_number"),
+        ]
+        ordering = ["family", "-number"]
+
+    def __str__(self) -> str:
+        return f"{self.family.code} revision {self.number}"
+
+
+class Column(models.Model):
+    revision = models.ForeignKey(Revision, models.CASCADE, related_name="columns")
+    position = models.PositiveSmallIntegerField()
+    code = models.CharField(max_length=40)
+    label = models.CharField(max_length=80)
+
+    class Meta:
+        ordering = ["position"]
+        constraints = [models.UniqueConstraint(fields=["revision", "code"], name="one_column_code")]
+
+    def __str__(self) -> str:
+        return self.label
+
+
+class Measure(models.Model):
+    revision = models.ForeignKey(Revision, models.CASCADE, related_name="measures")
+    position = models.PositiveSmallIntegerField()
+    code = models.CharField(max_length=40)
+    label = models.CharField(max_length=80)
+    column = models.ForeignKey(Column, models.CASCADE, null=True, blank=True)
+    kind = models.CharField(max_length=6, choices=[("length", "length"), ("weight", "weight")])
+    tolerance = models.BigIntegerField()
+    how_to = models.TextField(blank=True)
+    sash = models.CharField(
+        max_length=5, blank=True, choices=[("upper", "upper"), ("lower", "lower")]
+    )
+
+    class Meta:
+        ordering = ["position"]
+        constraints = [
+            models.UniqueConstraint(fields=["revision", "code"], name="one_measure_code")
+        ]
+
+    def __str__(self) -> str:
+        return self.label
+
+
+class Slip(models.Model):
+    measure = models.ForeignKey(Measure, models.CASCADE, related_name="slips")
+    name = models.CharField(max_length=120)
+    shift_min = models.IntegerField()
+    shift_max = models.IntegerField()
+    share = models.FloatField()
+
+    class Meta:
+        ordering = ["measure__position", "id"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Row(models.Model):
+    """One size. `lengths` holds one whole 1/320 mm per column, in the columns' order."""
+
+    revision = models.ForeignKey(Revision, models.CASCADE, related_name="rows")
+    position = models.PositiveIntegerField()
+    lengths = models.JSONField()
+    # How many of this size the desk has sold: the resolver's prior leans on it.
+    sold = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["position"]
+        constraints = [
+            models.UniqueConstraint(fields=["revision", "position"], name="one_row_position")
+        ]
+
+    def __str__(self) -> str:
+        return f"row {self.position + 1}"
+
+
+class Part(models.Model):
+    """Row x weight class x finish. A blank part number means: not offered."""
+
+    revision = models.ForeignKey(Revision, models.CASCADE, related_name="parts")
+    row = models.ForeignKey(Row, models.CASCADE, related_name="parts")
+    weight_class = models.CharField(max_length=40, blank=True)
+    weight_min = models.BigIntegerField(null=True, blank=True)
+    weight_max = models.BigIntegerField(null=True, blank=True)
+    finish = models.CharField(max_length=40, blank=True)
+    part_number = models.CharField(max_length=60, blank=True, db_index=True)
+    price = MoneyField(max_digits=14, decimal_places=4, null=True, default_currency=None)
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["revision", "row", "weight_class", "finish"], name="one_part_a_cell"
+            ),
+            models.UniqueConstraint(
+                fields=["revision", "part_number"],
+                condition=~Q(part_number=""),
+                name="one_part_number",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.part_number or "not offered"
+
+
+class FitQuestion(models.Model):
+    revision = models.ForeignKey(Revision, models.CASCADE, related_name="fit_questions")
+    position = models.PositiveSmallIntegerField()
+    question = models.CharField(max_length=255)
+    answer_that_fits = models.CharField(max_length=120)
+    otherwise = models.CharField(max_length=255)
+
+    class Meta:
+        ordering = ["position"]
+
+    def __str__(self) -> str:
+        return self.question
+
+
+class PublishedWindow(models.Model):
+    """The lead-time window last worked out for a family (no part number) or one part.
+
+    Working days from the factory order to leaving the factory. Ordering publishes it here so that
+    quotes can show it without asking ordering.
+    """
+
+    family = models.ForeignKey(Family, models.CASCADE, related_name="windows")
+    part_number = models.CharField(max_length=60, blank=True)
+    earliest_days = models.PositiveSmallIntegerField()
+    likely_days = models.PositiveSmallIntegerField()
+    latest_days = models.PositiveSmallIntegerField()
+    basis = models.CharField(max_length=255)
+    published_at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["family", "part_number"], name="one_window_a_part")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.earliest_days}-{self.latest_days} working days"

@@ -1,0 +1,204 @@
+"""A family's size table as plain data: what a workbook says, what a revision holds, what the resolver reads.
+
+Lengths are exact counts of 1/320 mm and weights of nanograms (see `lengths` and `weights`).
+Nothing here knows Django; the workbook reader makes these, `tables` stores them, `lookup` loads them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Literal
+
+from sizing.lengths import Length, Unit
+from sizing.weights import Weight, WeightUnit
+
+Kind = Literal["length", "weight"]
+Sash = Literal["upper", "lower"]
+
+
+@dataclass(frozen=True)
+class Column:
+    """A nominal dimension of the rows: glass, opening, long point."""
+
+    code: str
+    label: str
+
+
+@dataclass(frozen=True)
+class Measure:
+    """What a person measures. Two length measures of one column are its upper and lower sash.
+
+    `tolerance` is the usual reading error (about one standard deviation), a Length or a Weight.
+    A weight measure has no column.
+    """
+
+    code: str
+    label: str
+    column: str | None
+    kind: Kind
+    tolerance: int
+    how_to: str = ""
+    sash: Sash | None = None
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A usual way to measure wrongly: reading = true size + a shift between the two bounds.
+
+    `share` is the part of callers who do it (0 to 1). A slip of the same name on another measure
+    of the same column is the same habit: who does one does the other.
+    """
+
+    measure: str
+    name: str
+    shift_min: Length
+    shift_max: Length
+    share: float
+
+
+@dataclass(frozen=True)
+class Part:
+    """One cell of row x weight class x finish. No part number: not offered."""
+
+    row: int
+    weight_class: str
+    weight_min: Weight | None
+    weight_max: Weight | None
+    finish: str
+    part_number: str | None
+    price: Decimal | None
+
+
+@dataclass(frozen=True)
+class FitQuestion:
+    """Asked before any measuring: does this family suit the window at all?"""
+
+    question: str
+    answer_that_fits: str
+    otherwise: str
+
+
+@dataclass(frozen=True)
+class SizeTable:
+    """One revision of a family's size table. `rows[i]` holds one Length per column, in order.
+
+    `linear_weight` is the weight of a foot (inch families) or a metre (millimetre families) of the
+    part, `girth` the distance round its wrapped section; both only serve freight and may be missing.
+    """
+
+    code: str
+    name: str
+    factory: str
+    unit: Unit
+    weight_unit: WeightUnit
+    currency: str
+    lead_weeks_min: int
+    lead_weeks_max: int
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[Length, ...], ...]
+    measures: tuple[Measure, ...]
+    slips: tuple[Slip, ...] = ()
+    parts: tuple[Part, ...] = ()
+    fit: tuple[FitQuestion, ...] = ()
+    sold_as: Literal["piece", "pair"] = "piece"
+    girth: Length | None = None
+    linear_weight: Weight | None = None
+    _by_row: dict[int, tuple[Part, ...]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+
+    def __post_init__(self) -> None:
+        grouped: dict[int, list[Part]] = {}
+        for part in self.parts:
+            grouped.setdefault(part.row, []).append(part)
+        self._by_row.update({row: tuple(parts) for row, parts in grouped.items()})
+
+    def measure(self, code: str) -> Measure | None:
+        return next((m for m in self.measures if m.code == code), None)
+
+    def column_index(self, code: str) -> int:
+        return next(i for i, c in enumerate(self.columns) if c.code == code)
+
+    def parts_of_row(self, row: int) -> tuple[Part, ...]:
+        return self._by_row.get(row, ())
+
+    @property
+    def finishes(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(part.finish for part in self.parts))
+
+    @property
+    def weight_classes(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(part.weight_class for part in self.parts))
+
+
+def default_measures(
+    columns: Iterable[Column], unit: Unit, weight_unit: WeightUnit, weighed: bool
+) -> tuple[Measure, ...]:
+    """The measures of a table that declares none: each column once, glass once for each sash.
+
+    Reading errors (1/8 in or 3 mm; 1/2 lb or 0.25 kg) are the desk's own defaults.
+    """
+    eighth = Length(1016) if unit is Unit.INCH else Length(960)
+    found: list[Measure] = []
+    for column in columns:
+        if "glass" in column.code.lower():
+            found += [
+                Measure(
+                    f"{sash}_{column.code}",
+                    f"{sash.capitalize()} {column.label.lower()}",
+                    column.code,
+                    "length",
+                    eighth,
+                    f"Measure the {sash} sash's glass from edge to edge, including what the stops cover.",
+                    sash,
+                )
+                for sash in ("upper", "lower")
+            ]
+        else:
+            found.append(Measure(column.code, column.label, column.code, "length", eighth))
+    if weighed:
+        half = (
+            Weight(226_796_185_000) if weight_unit is WeightUnit.POUND else Weight(250_000_000_000)
+        )
+        found.append(
+            Measure(
+                "sash_weight",
+                "Sash weight",
+                None,
+                "weight",
+                half,
+                "Take the sash out and weigh it with its glass on a bathroom scale.",
+            )
+        )
+    return tuple(found)
+
+
+def default_slips(measures: Iterable[Measure], unit: Unit) -> tuple[Slip, ...]:
+    """The usual slips of a table that declares none, by what a measure is called.
+
+    Shares and shifts are common practice, no source: glass seen between the stops reads about
+    1 in short (15 %), the short point about 5/8 in short of the long one (12 %), an opening taken
+    to another stop about 5/8 in out, either way (7 %).
+    """
+    eighth = 1016 if unit is Unit.INCH else 960
+
+    def shift(low: int, high: int) -> tuple[Length, Length]:
+        return Length(low * eighth), Length(high * eighth)
+
+    found: list[Slip] = []
+    for measure in measures:
+        name = f"{measure.code} {measure.column or ''}".lower()
+        if measure.kind != "length":
+            continue
+        if "glass" in name:
+            found.append(
+                Slip(measure.code, "only the visible glass is measured", *shift(-10, -6), 0.15)
+            )
+        elif "long" in name:
+            found.append(Slip(measure.code, "the short point is measured", *shift(-8, -2), 0.12))
+        elif "opening" in name:
+            found.append(Slip(measure.code, "the wrong stop is measured to", *shift(-8, -3), 0.035))
+            found.append(Slip(measure.code, "the wrong stop is measured to", *shift(3, 8), 0.035))
+    return tuple(found)
