@@ -6,13 +6,21 @@ A decimal that falls between two counts goes to the nearer one: at most 1/640 mm
 
 from __future__ import annotations
 
-import math
 from decimal import ROUND_HALF_EVEN, Decimal
 from enum import Enum, StrEnum
 from fractions import Fraction
 from typing import NewType
 
-from sizing.numerals import Number, Quantity, Speech, quantities
+from sizing.numerals import (
+    Kind,
+    Number,
+    Quantity,
+    Unreadable,
+    as_decimal,
+    as_mixed,
+    quantities,
+    reading,
+)
 
 Length = NewType("Length", int)
 
@@ -58,6 +66,7 @@ class Ties(StrEnum):
 
 
 _PER = {"ft": 12 * PER_INCH, "in": PER_INCH, "m": 1000 * PER_MM, "cm": 10 * PER_MM, "mm": PER_MM}
+_NAMES = {"ft": "feet", "in": "inches", "m": "metres", "cm": "centimetres", "mm": "millimetres"}
 _NEXT = {("ft", "in"): 12, ("m", "cm"): 100, ("m", "mm"): 1000, ("cm", "mm"): 10}
 _WORDS = {
     "ft": "' ft foot feet",
@@ -66,144 +75,144 @@ _WORDS = {
     "cm": "cm cms centimetre centimetres centimeter centimeters",
     "mm": "mm mms millimetre millimetres millimeter millimeters",
 }
-_SPEECH = Speech(
+_LENGTH = Kind(
     noun="length",
     example='33 5/8" or 854 mm',
     units={word: symbol for symbol, words in _WORDS.items() for word in words.split()},
     error=LengthError,
 )
+_MEANT = "type the one you mean"
 
 
 def parse_length(text: str, unit: Unit) -> Length:
     """The length a text says; a number without its unit is in `unit`. Raises LengthError.
 
-    Takes feet, inches with fractions to 1/64 or decimals, and m, cm, mm. Anything that can be read
-    in two ways, is not above zero or is over 10 m is refused with the readings named.
+    Takes feet, inches with decimals or fractions to 1/64, and m, cm, mm. What can be read in two
+    ways is refused with its readings named; so is what is not above zero or is over 10 m.
     """
-    said = quantities(text, _SPEECH)
-    for quantity in said:
-        _check_fraction(text, quantity.number)
-    counts = _sum(text, _with_units(text, said, unit))
-    if counts > LONGEST:
-        meant = ", with mm after it if it is in millimetres" if said[-1].unit is None else ""
-        _SPEECH.refuse(text, f"is over 10 m (393 11/16 in): type a shorter length{meant}.")
-    length = Length(round(counts))
-    if length <= 0:
-        _SPEECH.refuse(text, "is no length above zero: type what the tape shows.")
-    return length
+    with reading(text, _LENGTH):
+        said = _with_units(quantities(text, _LENGTH), unit)
+        counts = _sum(said)
+        if counts > LONGEST:
+            raise Unreadable("is over 10 m (393 11/16 in)", _shorter(said, unit))
+        length = Length(round(counts))
+        if length <= 0:
+            raise Unreadable("is not above zero", "type what the tape shows")
+        return length
 
 
-def _check_fraction(text: str, number: Number) -> None:
-    if number.fraction is None:
-        return
-    above, below = number.fraction
-    if below not in (2, 4, 8, 16, 32, 64):
-        feet = f" ({above} ft {below} in is typed {above}' {below}\")" if below < 12 else ""
-        _SPEECH.refuse(
-            text,
-            f"has {above}/{below}, and a tape has only halves, quarters, eighths, 16ths, 32nds and 64ths: "
-            f"type one of those or a decimal{feet}.",
-        )
-    if above >= below:
-        _SPEECH.refuse(
-            text,
-            f"has {above}/{below}, which is a whole inch or more: type it as a whole number and a fraction below one.",
-        )
-    if above == 0:
-        _SPEECH.refuse(text, f"has {above}/{below}, which is nothing: leave it out.")
+def _shorter(said: list[Quantity], unit: Unit) -> str:
+    value = said[0].number.value
+    if len(said) == 1 and unit is Unit.INCH and value <= 10_000:
+        return f"type a shorter length, or {as_decimal(value)} mm if it is millimetres"
+    return "type a shorter length"
 
 
-def _with_units(text: str, said: list[Quantity], unit: Unit) -> list[Quantity]:
-    """The quantities with the unit each must have, or an error that names the readings."""
+def _with_units(said: list[Quantity], unit: Unit) -> list[Quantity]:
+    """The quantities, each with its unit. Raises Unreadable where one may have either of two."""
     found: list[Quantity] = []
-    for at, quantity in enumerate(said):
-        number, given, joint = quantity
+    for at, (number, given, joint) in enumerate(said):
         last = at == len(said) - 1
         before = found[-1].unit if found else None
-        if given is None and not found and last:
-            given = _bare(text, number, unit)
-        elif given is None and before == "ft" and last:
+        _check_fraction(number, given)
+        if given is None and last and not found:
+            given = _bare(number, unit)
+        elif given is None and last and before == "ft":
             given = "in"
-        elif given is None and before == "in" and last and joint == "" and _only_fraction(number):
+        elif given is None and last and before == "in" and not joint and _below_one(number):
             given = "in"  # 33" 5/8
         elif given is None:
-            following = said[at + 1] if not last else quantity
-            first = quantity if not last else said[at - 1]
-            _doubtful(text, first, following, unit)
+            readings = _readings(found, said[at:], unit)
+            if len(readings) < 2:
+                raise _several()
+            raise Unreadable(f"can be read as {', '.join(readings[:-1])} or {readings[-1]}", _MEANT)
         if number.fraction and given not in ("ft", "in"):
-            _SPEECH.refuse(
-                text,
-                f"has a fraction of {given}: type a decimal with {given}, or inches with an inch mark.",
+            metric = f"{as_decimal(number.value)} {given}"
+            raise Unreadable(
+                f"has a fraction of {_NAMES[given]}",
+                f'type {metric}, or {as_mixed(number.value)}" if it is inches',
             )
         found.append(Quantity(number, given, joint))
     return found
 
 
-def _only_fraction(number: Number) -> bool:
+def _several() -> Unreadable:
+    return Unreadable("holds more than one length", "type one length, such as 2' 9 5/8\"")
+
+
+def _below_one(number: Number) -> bool:
     return number.fraction is not None and number.value < 1
 
 
-def _bare(text: str, number: Number, unit: Unit) -> str:
-    """The unit of a lone number that was given none."""
+def _check_fraction(number: Number, given: str | None) -> None:
+    """Refuse what no tape shows, and 5/0, 2/6, 2/8 or 12/8 alone: doors are called so in feet/inches."""
     if number.fraction is None:
-        return unit.value
+        return
     above, below = number.fraction
-    words = _mixed(number.value)
-    if unit is Unit.MM:
-        _SPEECH.refuse(
-            text,
-            f"can be read as {words} in or as {_decimal(number.value)} mm: type it with its unit.",
+    value = Fraction(above, below or 1)
+    alone = given is None and number.value in (value, 0) and above
+    feet = f"{above}' {below}\"" if alone and below < 12 else ""
+    if below not in (2, 4, 8, 16, 32, 64):
+        raise Unreadable(
+            f"has {above}/{below}, which no tape shows (halves, quarters, 8ths, 16ths, 32nds or 64ths)",
+            f"type {feet} if it is {above} feet {below} inches" if feet else "type it as a decimal",
         )
-    if _only_fraction(number) and math.gcd(above, below) > 1 and below < 12:
-        _SPEECH.refuse(
-            text,
-            f'can be read as {words} in or as {above} ft {below} in: type {words}" or {above}\' {below}".',
+    if feet and (value >= 1 or value.denominator < below):
+        raise Unreadable(f'can be read as {as_mixed(value)}" or {feet}', _MEANT)
+    if not 0 < value < 1:
+        raise Unreadable(
+            f"has {above}/{below}, which is not between 0 and 1",
+            "type a whole number and a fraction below one, such as 33 5/8",
         )
+
+
+def _bare(number: Number, unit: Unit) -> str:
+    """The unit of a lone number that was given none."""
+    if number.fraction and unit is Unit.MM:
+        inches, mm = as_mixed(number.value), as_decimal(number.value)
+        raise Unreadable(f'can be read as {inches}" or {mm} mm', _MEANT)
     return unit.value
 
 
-def _doubtful(text: str, first: Quantity, second: Quantity, unit: Unit) -> None:
-    """Refuse two numbers of which the first has no unit, naming what they may mean."""
-    a, b = first.number, second.number
-    if a.whole and b.whole:
-        readings = [f"{a.value}' {b.value}\""] if a.value < 33 and b.value < 12 else []
-        readings += [f'{a.value} {b.value}/{of}"' for of in (8, 16) if b.value < of and b.value % 2]
-        readings += [f"{a.value}{b.value} {unit}"]
-    elif a.whole and b.fraction and b.value < 1:
-        readings = [f'{a.value} {_mixed(b.value)}"', f"{a.value} less {_mixed(b.value)}"]
-    elif a.whole and b.fraction:
-        readings = [f"{a.value}' {_mixed(b.value)}\"", f'{a.value}{_mixed(b.value)}"']
+def _readings(found: list[Quantity], rest: list[Quantity], unit: Unit) -> list[str]:
+    """What two numbers side by side may mean when the first of them has no unit."""
+    if len(rest) != 2 or not rest[0].number.whole:
+        return []
+    a, b, joint = rest[0].number.value, rest[1].number, rest[1].joint
+    written = as_decimal(b.value) if not b.fraction else as_mixed(b.value)
+    parts = [f'{a} {b.value}/{of}"' for of in (8, 16) if b.whole and b.value % 2 and b.value < of]
+    if found:
+        feet = found[0]
+        return [f"{feet.number.value}' {part}" for part in parts] if feet.unit == "ft" else []
+    if _below_one(b):
+        readings = [f'{a} {written}"']
     else:
-        readings = []
-    if len(readings) < 2:
-        _SPEECH.refuse(
-            text, "holds more than one length: type one length, with its units, such as 2' 9 5/8\"."
-        )
-    *most, end = readings
-    _SPEECH.refuse(text, f"can be read as {', '.join(most)} or {end}: type the one you mean.")
+        readings = [f"{a}' {written}\""] if b.value < 12 and a < 33 else []
+    if joint == " - ":
+        return [*readings, *parts, f"{a} less {written}"]
+    if joint or _below_one(b) or not (b.whole or b.fraction):
+        return [*readings, *parts, "two lengths"]
+    return [*readings, *parts, f"{a}{written} {rest[1].unit or unit}"]
 
 
-def _sum(text: str, said: list[Quantity]) -> Fraction:
-    """All quantities together in 1/320 mm. Units fall (feet, inches), and only the last is broken."""
+def _sum(said: list[Quantity]) -> Fraction:
+    """All quantities together in 1/320 mm: units fall (feet, inches), and only the last is broken."""
     total = Fraction(0)
-    for at, (number, unit, _) in enumerate(said):
+    for at, (number, unit, joint) in enumerate(said):
         total += number.value * _PER[str(unit)]
         if at == 0:
             continue
-        before, above, joint = said[at - 1]
-        limit = 1 if before == unit == "in" else _NEXT.get((str(above), str(unit)))
-        apart = joint == " - " and above != "ft"
-        if unit == above == "in" and joint == "":
+        before, above, _ = said[at - 1]
+        limit = _NEXT.get((str(above), str(unit)))
+        if above == unit == "in" and before.whole and _below_one(number) and not joint:
             limit = 1
-        if limit is None or apart:
-            _SPEECH.refuse(
-                text, "holds more than one length: type one length, such as 2' 9 5/8\" or 854 mm."
-            )
+        if limit is None or (joint == " - " and above != "ft"):
+            raise _several()
         if not before.whole or number.value >= limit:
-            _SPEECH.refuse(
-                text,
-                f"has {_decimal(before.value)} {above} and {_decimal(number.value)} {unit}: type whole {above} "
-                f"and less than {limit} {unit} after it, or all of it in {unit}.",
+            raise Unreadable(
+                f"has {as_decimal(number.value)} {unit} after {as_decimal(before.value)} {above}",
+                f"type whole {_NAMES[str(above)]} with less than {limit} {unit} after them, "
+                f"or all of it in {_NAMES[str(unit)]}",
             )
     return total
 
@@ -264,12 +273,12 @@ def format_length(
     sign = "-" if rounded < 0 else ""
     size = Fraction(abs(rounded), _PER[unit])
     if unit is Unit.MM:
-        words = _decimal(size)
+        words = as_decimal(size)
     elif feet:
         whole, inches = divmod(size, 12)
-        return f"{sign}{whole}' {_mixed(inches)}\"" if whole else f'{sign}{_mixed(inches)}"'
+        return f"{sign}{whole}' {as_mixed(inches)}\"" if whole else f'{sign}{as_mixed(inches)}"'
     else:
-        words = _mixed(size)
+        words = as_mixed(size)
     return f"{sign}{words} {unit}" if mark else f"{sign}{words}"
 
 
@@ -282,14 +291,3 @@ def format_difference(length: Length, unit: Unit) -> str:
     if size == 0:
         return f"under {format_length(Length(step.value), unit, step, mark=True)}"
     return f"about {format_length(size, unit, step, mark=True)}"
-
-
-def _mixed(value: Fraction) -> str:
-    whole, rest = divmod(value, 1)
-    if not rest:
-        return str(whole)
-    return f"{whole} {rest}" if whole else str(rest)
-
-
-def _decimal(value: Fraction) -> str:
-    return f"{Decimal(value.numerator) / Decimal(value.denominator):f}"

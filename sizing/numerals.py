@@ -1,18 +1,19 @@
 """Numbers and units as people write and say them: what lengths and weights read with.
 
-A text becomes letters of one alphabet (`plain`), then tokens, then quantities: a number, its unit if
-one was given, and what joined it to the quantity before. What the quantities mean together is for
-`lengths` and `weights`, and so is every doubt: nothing here guesses.
-Every step is one pass over a short text.
+A text becomes plain letters, then tokens, then quantities: a number, its unit if one was given, and
+what joined it to the quantity before. What the quantities mean together is for `lengths` and
+`weights`. Nothing here guesses: every doubt is an Unreadable. Each step is one pass over a short text.
 """
 
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
-from typing import NamedTuple, NoReturn
+from typing import NamedTuple
 
 LONGEST_TEXT = 60
 
@@ -23,77 +24,103 @@ _ALIKE = {
     "/": "⁄∕／",
 }
 _LETTER = {ord(other): plain for plain, others in _ALIKE.items() for other in others}
-_COUNTS = {
-    word: count
-    for count, word in enumerate(
-        "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen".split(),
-        start=1,
-    )
-}
+_COUNTS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8}
+_COUNTS |= {"nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14}
+_COUNTS |= {"fifteen": 15}
 _PARTS = {"half": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "eighth": 8, "tenth": 10}
 _PARTS |= {"sixteenth": 16, "thirty-second": 32, "sixty-fourth": 64}
 _MANY = {"halves": 2} | {word + "s": parts for word, parts in _PARTS.items() if word != "half"}
+_FILLERS = ("a", "an", "of")
+_FRACTION_WORDS = {*_PARTS, *_MANY, *_FILLERS, "th", "ths"} | {
+    "thirty",
+    "sixty",
+    "second",
+    "seconds",
+}
 _JOINTS = {"and": "and", "&": "and", "+": "and", "-": "-", ",": ","}
 
 
-class Number(NamedTuple):
-    """A number as written: `whole` if it is one, `fraction` (numerator, denominator) if it ends in one."""
+class Unreadable(Exception):
+    """Why a text says no quantity, and what to type instead (by default, the kind's example)."""
 
-    value: Fraction
-    whole: bool
-    fraction: tuple[int, int] | None = None
-
-
-class Quantity(NamedTuple):
-    """A number, its unit's symbol or None, and what stood before it ("", "-", "and", ",")."""
-
-    number: Number
-    unit: str | None
-    joint: str
+    def __init__(self, why: str, mend: str = "") -> None:
+        super().__init__(why)
+        self.mend = mend
 
 
 @dataclass(frozen=True)
-class Speech:
-    """What one kind of quantity is called: a noun, a text that would do, unit words to symbols."""
+class Kind:
+    """One kind of quantity: its noun, a text that would do, unit words to symbols, its error."""
 
     noun: str
     example: str
     units: Mapping[str, str]
     error: type[ValueError]
 
-    def refuse(self, text: str, why: str) -> NoReturn:
-        """Raise this kind's error: the text as typed, then why not and what to type."""
-        shown = "".join(c if c.isprintable() else " " for c in text).strip()
-        shown = shown if len(shown) <= LONGEST_TEXT else shown[: LONGEST_TEXT - 1] + "…"
-        raise self.error(f"“{shown}” {why}")
+
+class Number(NamedTuple):
+    """A number as written: `whole` if it is one, `fraction` (numerator, denominator) if it ends in one."""
+
+    value: Fraction
+    whole: bool = True
+    fraction: tuple[int, int] | None = None
+
+
+class Quantity(NamedTuple):
+    """A number, its unit's symbol or None, and what stood before it ("", "-", " - ", "and", ",")."""
+
+    number: Number
+    unit: str | None
+    joint: str
 
 
 class _Token(NamedTuple):
     kind: str  # number, fraction, unit, joint, slash, word
     text: str
-    number: Number = Number(Fraction(0), False)
-    spoken: bool = False
+    number: Number = Number(Fraction(0))
 
 
-def quantities(text: str, speech: Speech) -> list[Quantity]:
-    """What a text says, in its order: at least one quantity. Raises `speech.error`."""
-    if not text.strip():
-        raise speech.error(f"No {speech.noun} was given: type one, such as {speech.example}.")
+@contextmanager
+def reading(text: str, kind: Kind) -> Iterator[None]:
+    """Turn an Unreadable into the kind's error: the text as typed, why not, what to type."""
+    try:
+        yield
+    except Unreadable as doubt:
+        shown = "".join(c if c.isprintable() else " " for c in text[:LONGEST_TEXT]).strip()
+        mend = doubt.mend or f"type a {kind.noun} such as {kind.example}"
+        subject = f"“{shown}{'…' * (len(text) > LONGEST_TEXT)}”" if shown else f"This {kind.noun}"
+        raise kind.error(f"{subject} {doubt}: {mend}.") from None
+
+
+def quantities(text: str, kind: Kind) -> list[Quantity]:
+    """What a text says, in its order: at least one quantity. Raises Unreadable."""
     if len(text) > LONGEST_TEXT:
-        speech.refuse(
-            text,
-            f"is too long for one {speech.noun}: type at most {LONGEST_TEXT} characters, such as {speech.example}.",
-        )
-    tokens = _tokens(text, _plain(text, speech), speech)
-    return _grouped(text, _fractions(text, tokens, speech), speech)
+        raise Unreadable(f"is too long for one {kind.noun} (at most {LONGEST_TEXT} characters)")
+    tokens = _tokens(_plain(text), kind.units)
+    if not tokens:
+        raise Unreadable("is empty")
+    return _grouped(_fractions(tokens))
 
 
-def _plain(text: str, speech: Speech) -> str:
+def as_decimal(value: Fraction) -> str:
+    """A value in digits, exact to 28 of them: 33.625."""
+    return f"{Decimal(value.numerator) / Decimal(value.denominator):f}"
+
+
+def as_mixed(value: Fraction) -> str:
+    """A value as a whole number and a fraction: 33 5/8."""
+    whole, rest = divmod(value, 1)
+    if not rest:
+        return str(whole)
+    return f"{whole} {rest}" if whole else str(rest)
+
+
+def _plain(text: str) -> str:
     """The text in plain lower-case letters: one kind of prime, dash, slash, digit and space."""
     out: list[str] = []
     before = ""
     for char in text:
-        form, _, rest = unicodedata.decomposition(char).rpartition("> ")
+        form = unicodedata.decomposition(char).rpartition("> ")[0]
         if char in "\t\n\r" or unicodedata.category(char) in ("Zs", "Cf"):
             plain = " "
         elif ord(char) in _LETTER:
@@ -108,16 +135,13 @@ def _plain(text: str, speech: Speech) -> str:
         else:
             plain = char
         if not plain.isascii() or not plain.isprintable():
-            speech.refuse(
-                text,
-                f"holds the character U+{ord(char):04X}, which no {speech.noun} has: type {speech.example}.",
-            )
+            raise Unreadable(f"holds the character U+{ord(char):04X}, which cannot be read here")
         before = form
         out.append(plain)
     return "".join(out).lower().replace("/ ", "/").replace(" /", "/").replace("''", '"')
 
 
-def _tokens(text: str, plain: str, speech: Speech) -> list[_Token]:
+def _tokens(plain: str, units: Mapping[str, str]) -> list[_Token]:
     found: list[_Token] = []
     at = 0
     while at < len(plain):
@@ -125,20 +149,18 @@ def _tokens(text: str, plain: str, speech: Speech) -> list[_Token]:
         if char.isdigit() or (char in ".," and plain[at + 1 : at + 2].isdigit()):
             while at < len(plain) and (plain[at].isdigit() or plain[at] in ".,"):
                 at += 1
-            run = plain[start:at]
-            if run[-1] == ",":  # it parts two quantities
-                run, at = run[:-1], at - 1
-            found.append(_Token("number", run, _number(text, run, speech)))
+            if plain[at - 1] == ",":  # it parts two quantities
+                at -= 1
+            found.append(_Token("number", plain[start:at], _number(plain[start:at])))
         elif char.isalpha():
             while at < len(plain) and plain[at].isalpha():
                 at += 1
-            found.append(_word(text, plain[start:at], speech))
+            found.append(_word(plain[start:at], units))
             if plain[at : at + 1] == ".":
                 if plain[at + 1 : at + 2].isdigit():
-                    speech.refuse(
-                        text,
-                        f"has a point after {plain[start:at]} that may end the word or begin a decimal: "
-                        "put a space after it or a 0 before it.",
+                    raise Unreadable(
+                        f"has a point after {plain[start:at]} that may end the word or begin a decimal",
+                        "put a space after the point or a 0 before it",
                     )
                 at += 1
         else:
@@ -146,188 +168,146 @@ def _tokens(text: str, plain: str, speech: Speech) -> list[_Token]:
             if char == "-" and plain[start - 1 : at + 1] == " - ":
                 found.append(_Token("joint", " - "))  # between spaces it may be a minus or a range
             elif char != " ":
-                found.append(_mark(text, char, speech))
+                found.append(_mark(char, units))
     return found
 
 
-def _number(text: str, run: str, speech: Speech) -> Number:
-    """One run of digits, points and commas. One point is the decimal point, and so is a lone comma
-    unless three digits follow it, when it may as well part the thousands."""
-    points, commas = run.count("."), run.count(",")
-    if points + commas == 0:
-        return Number(Fraction(int(run)), True)
+def _number(run: str) -> Number:
+    """One run of digits, points and commas. A lone point is the decimal point, and so is a lone
+    comma unless three digits follow it: then it may as well part the thousands."""
+    signs = run.count(".") + run.count(",")
+    if signs == 0:
+        return Number(Fraction(int(run)))
     last = max(run.rfind("."), run.rfind(","))
     head, tail = run[:last], run[last + 1 :]
-    if points + commas == 1:
-        if commas and len(tail) == 3 and 1 <= len(head) <= 3 and int(head) > 0:
-            speech.refuse(
-                text,
-                f"can be read as {head}{tail} or as {head}.{tail}: type {head}{tail} or {head}.{tail}.",
+    if signs == 1:
+        if run[last] == "," and len(tail) == 3 and 1 <= len(head) <= 3 and int(head) > 0:
+            raise Unreadable(
+                f"can be read as {head}{tail} or as {head}.{tail}",
+                "type the one you mean, without the comma",
             )
         if not tail:
-            return Number(Fraction(int(head)), True)
+            return Number(Fraction(int(head)))
     else:
-        # 1,234.5 and 1.234,5: the thousands are parted by the other sign, three digits each.
-        groups = head.split("," if run[last] == "." else ".")
-        if (
-            not tail
-            or not all(len(group) == 3 and group.isdigit() for group in groups[1:])
-            or not (len(groups) > 1 and 1 <= len(groups[0]) <= 3 and groups[0].isdigit())
-        ):
-            speech.refuse(
-                text,
-                f"has too many points or commas in {run}: type it with one decimal point, such as {speech.example}.",
-            )
-        head = "".join(groups)
-    return Number(Fraction(f"{head or 0}.{tail}"), False)
+        # 1,234.5 and 1.234,5: the other sign parts the thousands, three digits each.
+        first, *groups = head.split("," if run[last] == "." else ".")
+        threes = all(len(group) == 3 and group.isdigit() for group in groups)
+        if not (tail and groups and threes and first.isdigit() and len(first) <= 3):
+            raise Unreadable("has too many points or commas", "type it with one decimal point")
+        head = first + "".join(groups)
+    return Number(Fraction(f"{head or 0}.{tail}"), whole=False)
 
 
-def _word(text: str, word: str, speech: Speech) -> _Token:
+def _word(word: str, units: Mapping[str, str]) -> _Token:
     if word in _COUNTS:
-        return _Token("number", word, Number(Fraction(_COUNTS[word]), True), spoken=True)
-    if word in speech.units:
-        return _Token("unit", speech.units[word])
+        return _Token("number", word, Number(Fraction(_COUNTS[word])))
+    if word in units:
+        return _Token("unit", units[word])
     if word in _JOINTS:
         return _Token("joint", _JOINTS[word])
-    if word in ("a", "an", "of", "th", "ths", "thirty", "sixty", "second", "seconds"):
+    if word in _FRACTION_WORDS:
         return _Token("word", word)
-    if word in _PARTS or word in _MANY:
-        return _Token("word", word)
-    speech.refuse(
-        text,
-        f"holds the word {word}, which is no number and no unit here: type a {speech.noun} such as {speech.example}.",
-    )
+    raise Unreadable(f"holds “{word}”, which is no number and no unit here")
 
 
-def _mark(text: str, char: str, speech: Speech) -> _Token:
+def _mark(char: str, units: Mapping[str, str]) -> _Token:
     if char == "/":
         return _Token("slash", char)
-    if char in speech.units:
-        return _Token("unit", speech.units[char])
+    if char in units:
+        return _Token("unit", units[char])
     if char in _JOINTS:
         return _Token("joint", _JOINTS[char])
     if char == ".":
-        speech.refuse(text, "has a point with no digit beside it: take it out or write the digits.")
-    speech.refuse(
-        text, f"holds the mark {char}, which no {speech.noun} has: type {speech.example}."
-    )
+        raise Unreadable("has a point with no digit beside it", "take it out or write the digits")
+    raise Unreadable(f"holds the mark {char}, which cannot be read here")
 
 
-def _fractions(text: str, tokens: list[_Token], speech: Speech) -> list[_Token]:
+def _fractions(tokens: list[_Token]) -> list[_Token]:
     """The tokens with 5/8, five eighths, a half and the like made one token each."""
     out: list[_Token] = []
     at = 0
     while at < len(tokens):
-        token = tokens[at]
-        after = tokens[at + 1 :]
-        if token.kind == "number" and after and after[0].kind == "slash":
-            below = after[1] if len(after) > 1 else None
-            third = len(after) > 2 and after[2].kind == "slash"
-            if third or below is None or below.kind != "number":
-                speech.refuse(
-                    text,
-                    "has a slash too many or a half-written fraction: type one fraction, such as 5/8.",
-                )
-            out.append(_fraction(text, token, below, speech))
-            at += 3
-            if at < len(tokens) and tokens[at].text in ("th", "ths"):
-                at += 1
+        token, after = tokens[at], tokens[at + 1 : at + 5]
+        kinds = [token.kind, *(other.kind for other in after)]
+        if kinds[:3] == ["number", "slash", "number"] and kinds[3:4] != ["slash"]:
+            out.append(_fraction(token, after[1]))
+            at += 4 if len(after) > 2 and after[2].text in ("th", "ths") else 3
+        elif "slash" in kinds[:2]:
+            raise Unreadable("has a slash that makes no fraction", "type one fraction, such as 5/8")
         elif token.kind == "word":
-            at += _named(text, out, token, after, speech)
-        elif token.kind == "slash":
-            speech.refuse(
-                text, "has a slash with no number before it: type a fraction, such as 5/8."
-            )
+            at += _named(out, token.text, after)
         else:
             out.append(token)
             at += 1
     return out
 
 
-def _fraction(text: str, above: _Token, below: _Token, speech: Speech) -> _Token:
-    if not (above.number.whole and below.number.whole) or below.number.value == 0:
-        # 5/0 is how some write five feet and no inches; no fraction has it.
-        speech.refuse(
-            text,
-            f"has {above.text}/{below.text}, which is no fraction: type one such as 5/8, or a {speech.noun} such as {speech.example}.",
+def _fraction(above: _Token, below: _Token) -> _Token:
+    top, bottom = above.number, below.number
+    if not (top.whole and bottom.whole):
+        raise Unreadable(
+            f"has {above.text}/{below.text}, which is no fraction", "type one such as 5/8"
         )
-    pair = (int(above.number.value), int(below.number.value))
-    return _Token("fraction", f"{pair[0]}/{pair[1]}", Number(Fraction(*pair), False, pair))
+    pair = (int(top.value), int(bottom.value))
+    # Over nothing it has no value; whoever reads the quantity refuses the pair.
+    value = Fraction(*pair) if pair[1] else Fraction(0)
+    return _Token("fraction", f"{pair[0]}/{pair[1]}", Number(value, False, pair))
 
 
-def _named(text: str, out: list[_Token], token: _Token, after: list[_Token], speech: Speech) -> int:
+def _named(out: list[_Token], word: str, after: list[_Token]) -> int:
     """Put a fraction said in words on `out`; how many tokens it took."""
-    word, taken = token.text, 1
-    if word in ("a", "an", "of") and after and after[0].kind in ("word", "unit"):
-        return 1
+    taken = 1
+    if word in _FILLERS and after and after[0].kind in ("word", "unit"):
+        return taken
     if word in ("thirty", "sixty"):
         dash = bool(after) and after[0].text == "-"
-        word = f"{word}-{after[dash].text}" if len(after) > dash else word
-        taken = 2 + dash
+        word = "-".join([word, *(token.text for token in after[dash : dash + 1])])
+        taken += 1 + dash
+    count = out[-1] if out and out[-1].kind == "number" else None
     if word in _MANY:
-        count = out.pop() if out and out[-1].kind == "number" else None
-        if count is None and len(out) > 1 and out[-1].text == "-" and out[-2].kind == "number":
+        if len(out) > 1 and out[-1].text == "-" and out[-2].kind == "number":
             out.pop()
-            count = out.pop()
+            count = out[-1]
         if count is None:
-            speech.refuse(text, f"does not say how many {word}: type a fraction, such as 5/8.")
-        out.append(_fraction(text, count, _whole(_MANY[word]), speech))
-    elif word in _PARTS:
-        parts = _PARTS[word]
-        count = out[-1] if out and out[-1].kind == "number" else None
-        if count and count.number.whole and count.number.value < parts:
-            if not (count.spoken and count.number.value == 1):
-                speech.refuse(
-                    text,
-                    f"can be read as {count.text}/{parts} or as {count.text} 1/{parts}: type the one you mean.",
-                )
-            out.pop()
-        out.append(_fraction(text, _whole(1), _whole(parts), speech))
-    else:
-        speech.refuse(
-            text,
-            f"holds the word {word} where it means nothing: type a {speech.noun} such as {speech.example}.",
-        )
+            raise Unreadable(f"does not say how many {word}", "type a fraction, such as 5/8")
+        out[-1] = _fraction(count, _Token("number", word, Number(Fraction(_MANY[word]))))
+        return taken
+    if word not in _PARTS:
+        raise Unreadable(f"holds “{word}” where it says no number", "type the number in figures")
+    parts = _PARTS[word]
+    if count and count.number.value < parts:
+        if count.text != "one":
+            whole = count.text
+            raise Unreadable(
+                f"can be read as {whole}/{parts} or as {whole} 1/{parts}", "type the one you mean"
+            )
+        out.pop()
+    out.append(_Token("fraction", f"1/{parts}", Number(Fraction(1, parts), False, (1, parts))))
     return taken
 
 
-def _whole(count: int) -> _Token:
-    return _Token("number", str(count), Number(Fraction(count), True))
-
-
-def _grouped(text: str, tokens: list[_Token], speech: Speech) -> list[Quantity]:
-    """Tokens to quantities: [joint] number [joint fraction] [unit], again and again."""
+def _grouped(tokens: list[_Token]) -> list[Quantity]:
+    """Tokens to quantities: [joint] number [[joint] fraction] [unit], again and again."""
     found: list[Quantity] = []
     at = 0
     while at < len(tokens):
-        joint = ""
-        if tokens[at].kind == "joint":
-            joint = tokens[at].text
-            if not found and "-" in joint:
-                speech.refuse(text, f"is negative: type a {speech.noun} above zero.")
-            at += 1
-        numbered = at < len(tokens) and tokens[at].kind in ("number", "fraction")
-        if not numbered or (joint and not found):
-            speech.refuse(
-                text,
-                f"has a mark or a word without its number: type a {speech.noun} such as {speech.example}.",
-            )
+        joint = tokens[at].text if tokens[at].kind == "joint" else ""
+        if joint and not found:
+            below = ", and nothing here is below zero" if "-" in joint else ""
+            raise Unreadable(f"begins with “{joint.strip()}”{below}")
+        at += bool(joint)
+        if at == len(tokens):
+            raise Unreadable(f"has no number after “{joint.strip()}”")
+        if tokens[at].kind not in ("number", "fraction"):
+            raise Unreadable(f"has no number before “{tokens[at].text}”")
         number = tokens[at].number
         at += 1
         skip = at < len(tokens) and tokens[at].text in ("-", "and")
-        if at + skip < len(tokens) and tokens[at + skip].kind == "fraction":
+        if at + skip < len(tokens) and tokens[at + skip].kind == "fraction" and number.whole:
             part = tokens[at + skip].number
-            if number.whole:
-                number = Number(number.value + part.value, False, part.fraction)
-                at += skip + 1
-            elif not skip or number.fraction is None:
-                speech.refuse(
-                    text,
-                    f"has a decimal or a fraction before {tokens[at + skip].text}: type only one of the two.",
-                )
-        unit = None
-        if at < len(tokens) and tokens[at].kind == "unit":
-            unit = tokens[at].text
-            at += 1
+            number = Number(number.value + part.value, False, part.fraction)
+            at += skip + 1
+        unit = tokens[at].text if at < len(tokens) and tokens[at].kind == "unit" else None
+        at += unit is not None
         found.append(Quantity(number, unit, joint))
     return found
