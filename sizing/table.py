@@ -12,10 +12,11 @@ from decimal import Decimal
 from typing import Literal
 
 from sizing.lengths import Length, Unit
-from sizing.weights import Weight, WeightUnit
+from sizing.weights import PER_KG, PER_POUND, Weight, WeightUnit
 
 Kind = Literal["length", "weight"]
 Sash = Literal["upper", "lower"]
+SASH_WEIGHT = "sash_weight"
 
 
 @dataclass(frozen=True)
@@ -116,7 +117,17 @@ class SizeTable:
         self._by_row.update({row: tuple(parts) for row, parts in grouped.items()})
 
     def measure(self, code: str) -> Measure | None:
-        return next((m for m in self.measures if m.code == code), None)
+        """The measure of that code; `sash_weight` always finds the weight of a family that has classes."""
+        found = next((m for m in self.measures if m.code == code), None)
+        return self.weight_measure if found is None and code == SASH_WEIGHT else found
+
+    @property
+    def weight_measure(self) -> Measure | None:
+        """The declared weight measure, or the usual one where the parts have bands but no measure."""
+        declared = next((m for m in self.measures if m.kind == "weight"), None)
+        if declared or not any(p.weight_min or p.weight_max for p in self.parts):
+            return declared
+        return default_weight_measure(self.weight_unit)
 
     def column_index(self, code: str) -> int:
         return next(i for i, c in enumerate(self.columns) if c.code == code)
@@ -159,20 +170,15 @@ def default_measures(
         else:
             found.append(Measure(column.code, column.label, column.code, "length", eighth))
     if weighed:
-        half = (
-            Weight(226_796_185_000) if weight_unit is WeightUnit.POUND else Weight(250_000_000_000)
-        )
-        found.append(
-            Measure(
-                "sash_weight",
-                "Sash weight",
-                None,
-                "weight",
-                half,
-                "Take the sash out and weigh it with its glass on a bathroom scale.",
-            )
-        )
+        found.append(default_weight_measure(weight_unit))
     return tuple(found)
+
+
+def default_weight_measure(weight_unit: WeightUnit) -> Measure:
+    pounds = weight_unit is WeightUnit.POUND
+    half = Weight(PER_POUND // 2 if pounds else PER_KG // 4)
+    how_to = "Take the sash out and weigh it with its glass on a bathroom scale."
+    return Measure(SASH_WEIGHT, "Sash weight", None, "weight", half, how_to)
 
 
 def default_slips(measures: Iterable[Measure], unit: Unit) -> tuple[Slip, ...]:

@@ -1,0 +1,186 @@
+"""The resolver: from what was measured to one part, one question, or one reason for a special quote.
+
+`compile_table` makes a size table ready once; `resolve` answers openings with their explanation;
+`resolve_arrays` answers thousands at once as arrays, by the same rules and without words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from sizing.cautions import cautions_for
+from sizing.resolver import cells as offer
+from sizing.resolver import decision, explain, noise
+from sizing.resolver.answer import Answer, Candidate, Opening, Reason
+from sizing.resolver.compiled import CompiledTable, Costs, Shares, compile_table
+from sizing.resolver.decision import Sizes, decide_sizes
+from sizing.resolver.reading import OpeningError, read_opening
+
+__all__ = [
+    "Answer", "Arrays", "CompiledTable", "Costs", "Opening", "OpeningError", "Resolved", "Shares",
+    "compile_table", "read_opening", "resolve", "resolve_arrays",
+]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Arrays:
+    """A batch of n openings.
+
+    `lengths` (n, measures) in 1/320 mm, -1 where not known, in the order of the compiled table's
+    measures; `cannot` alike, bool; `weight` and `error` (n,) nanograms as float64, nan for none (an
+    error of nan takes the family's own); `finish` (n,) places in `compiled.offer.finishes`, -1 unsaid.
+    """
+
+    lengths: np.ndarray
+    cannot: np.ndarray
+    weight: np.ndarray
+    error: np.ndarray
+    estimated: np.ndarray
+    can_weigh: np.ndarray
+    finish: np.ndarray
+
+    @classmethod
+    def of_lengths(cls, lengths: np.ndarray) -> Arrays:
+        """A batch of which nothing but lengths is known."""
+        n = len(lengths)
+        nothing, no = np.full(n, np.nan), np.zeros(n, dtype=bool)
+        unsaid = np.full(n, offer.UNSAID)
+        return cls(lengths, np.zeros(lengths.shape, bool), nothing, nothing, no, ~no, unsaid)
+
+
+@dataclass(frozen=True)
+class Resolved:
+    """One line an opening: the size's decision, then the cell's (codes of `cells`; -1 if unsettled)."""
+
+    sizes: Sizes
+    cell: np.ndarray
+    weight_class: np.ndarray
+    part: np.ndarray
+
+
+def resolve_arrays(compiled: CompiledTable, batch: Arrays) -> Resolved:
+    """Resolve a batch. `part` holds places in `compiled.table.parts`, -1 where there is none."""
+    lengths = batch.lengths
+    readings = np.where(lengths < 0, -1, noise.steps(lengths)).astype(np.int32)
+    sizes = decide_sizes(compiled, readings, batch.cannot)
+    n = len(lengths)
+    cell, weight_class, part = (np.full(n, -1, dtype=np.int32) for _ in range(3))
+    settled = np.flatnonzero(sizes.choice == decision.PART)
+    if len(settled) and compiled.table.parts:
+        measure = compiled.table.weight_measure
+        error = np.where(np.isnan(batch.error), measure.tolerance if measure else 0.0, batch.error)
+        weighed = offer.Weighed(
+            batch.weight[settled],
+            error[settled],
+            batch.estimated[settled],
+            batch.can_weigh[settled],
+        )
+        cell[settled], weight_class[settled], part[settled] = offer.choose_parts(
+            compiled.offer, sizes.row[settled], weighed, batch.finish[settled]
+        )
+    return Resolved(sizes, cell, weight_class, part)
+
+
+def resolve(compiled: CompiledTable, openings: Sequence[Opening]) -> list[Answer]:
+    """Resolve openings one answer each, in order, each with its explanation."""
+    batch = _arrays(compiled, openings)
+    found = resolve_arrays(compiled, batch)
+    return [_answer(compiled, opening, found, i) for i, opening in enumerate(openings)]
+
+
+def _arrays(compiled: CompiledTable, openings: Sequence[Opening]) -> Arrays:
+    codes = [curves.measure.code for curves in compiled.measures]
+    weight_code = compiled.table.weight_measure
+    nan = float("nan")
+    return Arrays(
+        lengths=np.array(
+            [[o.lengths.get(code, -1) for code in codes] for o in openings], dtype=np.int64
+        ).reshape(len(openings), len(codes)),
+        cannot=np.array(
+            [[code in o.cannot for code in codes] for o in openings], dtype=bool
+        ).reshape(len(openings), len(codes)),
+        weight=np.array([nan if o.weight is None else float(o.weight) for o in openings]),
+        error=np.array(
+            [nan if o.weight_error is None else float(o.weight_error) for o in openings]
+        ),
+        estimated=np.array([o.weight_estimated for o in openings], dtype=bool),
+        can_weigh=np.array(
+            [weight_code is not None and weight_code.code not in o.cannot for o in openings],
+            dtype=bool,
+        ),
+        finish=np.array([compiled.offer.finish_index(o.finish) for o in openings], dtype=np.int32),
+    )
+
+
+def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) -> Answer:
+    sizes = found.sizes
+    row, choice = int(sizes.row[i]), int(sizes.choice[i])
+    on_table, uneven, off = (float(share) for share in sizes.shares[i])
+    certainty = float(sizes.row_certainty[i])
+    split = explain.split_of(compiled, opening, uneven > 0.5)
+    kept = {
+        "split": split,
+        "shares": (on_table, uneven, off),
+        "candidates": tuple(
+            Candidate(int(r), float(sizes.rows[i, r]))
+            for r in np.argsort(-sizes.rows[i])[:3]
+            if sizes.rows[i, r] >= 0.001
+        ),
+        "cautions": tuple(
+            caution.code
+            for caution in cautions_for(
+                sash_weight=opening.weight,
+                weight_error=opening.weight_error,
+                split=split.kind if split else None,
+            )
+        ),
+    }
+    if choice == decision.PART:
+        return _settled(compiled, opening, found, i, kept)
+    shown = explain.readings(compiled, opening, row if certainty >= 0.5 else None)
+    if choice == decision.ASK:
+        measure = compiled.measures[int(sizes.ask[i])].measure
+        text = explain.question_text(compiled, measure, sizes.rows[i])
+        return Answer("ask", "size", certainty, text, ask=measure.code, readings=shown, **kept)
+    reason: Reason = "unequal_split" if uneven >= max(on_table, off) else "off_table"
+    sure = max(uneven, off)
+    if on_table > uneven + off:
+        reason, sure = "low_certainty", 1 - certainty
+    shown = explain.readings(compiled, opening, None if reason == "unequal_split" else row)
+    text = explain.special_size_text(compiled, reason, split, row, shown)
+    return Answer("special", reason, sure, text, readings=shown, **kept)
+
+
+def _settled(
+    compiled: CompiledTable, opening: Opening, found: Resolved, i: int, kept: dict
+) -> Answer:
+    """The size is settled: the part, or what the weight class or the finish still needs."""
+    table = compiled.table
+    row, place, code = int(found.sizes.row[i]), int(found.part[i]), int(found.cell[i])
+    certainty = float(found.sizes.row_certainty[i])
+    shown = explain.readings(compiled, opening, row)
+    class_at = int(found.weight_class[i])
+    weight_class = compiled.offer.classes[class_at] if class_at >= 0 else None
+    kept |= {"row": row, "readings": shown}
+    if code == offer.ASK_WEIGHT:
+        measure = table.weight_measure
+        text = explain.weight_question(measure)
+        return Answer("ask", "weight", certainty, text, ask=measure.code, **kept)
+    if code == offer.ASK_FINISH:
+        text = explain.finish_question(table, row, weight_class, opening.finish)
+        return Answer("ask", "finish", certainty, text, ask="finish", **kept)
+    if code == offer.SPECIAL_WEIGHT:
+        text = explain.weight_text(table, row, opening.weight)
+        return Answer("special", "weight", certainty, text, **kept)
+    if code == offer.PART:
+        part = table.parts[place]
+        doubtful = [r for r in shown if r.verdict != "agrees"]
+        text = explain.part_text(table, part, doubtful)
+        reason: Reason = "equal_split" if compiled.pair else "in_table"
+        return Answer("part", reason, certainty, text, part=part, **kept)
+    offered = tuple(p for p in table.parts_of_row(row) if p.part_number)
+    text = explain.not_offered_text(table, row, weight_class, opening.finish, offered)
+    return Answer("special", "not_offered", certainty, text, offered=offered, **kept)

@@ -1,0 +1,315 @@
+"""A size table made ready for weighing: rows, the sizes between and beyond them, and the error curves.
+
+The sizes that are not in the table are laid out as cells along the line through the rows. Between two
+rows each column is interpolated; beyond the ends the end slope goes on. If the rows hold one exact
+relation between columns the interpolation is exact; if not, what it misses by at the rows themselves
+is added to the reading error there, so an irregular table trusts its own arithmetic less.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from sizing.resolver import noise
+from sizing.resolver.cells import Cells, compile_cells
+from sizing.resolver.noise import Curve, Habit
+from sizing.table import Measure, SizeTable
+
+
+@dataclass(frozen=True)
+class Costs:
+    """What each mistake costs, in questions."""
+
+    wrong: float = 100.0
+    special: float = 8.0
+    question: float = 1.0
+
+
+@dataclass(frozen=True)
+class Shares:
+    """How openings fall out before anything is measured."""
+
+    on_table: float = 0.80
+    unequal: float = 0.12
+    off_table: float = 0.08
+
+
+@dataclass(frozen=True)
+class MeasureCurves:
+    """One length measure: its column and its error curves against rows and against cells.
+
+    `row` = `row_fair` (no blunder) + `row_blunder`; the same for cells. `uneven` is the density of
+    the reading less half the glass sum when the split is unequal (sash measures only).
+    """
+
+    measure: Measure
+    column: int
+    sd: float
+    row: Curve
+    row_fair: Curve
+    row_blunder: Curve
+    cell: Curve
+    cell_fair: Curve
+    cell_blunder: Curve
+    uneven: Curve | None
+
+
+@dataclass(frozen=True)
+class SashPair:
+    """Upper and lower glass read by one caller: curves of their sum and of their difference."""
+
+    upper: int
+    lower: int
+    column: int
+    row_sum: Curve
+    cell_sum: Curve
+    uneven_sum: Curve
+    even_difference: Curve
+    uneven_difference: Curve
+
+
+@dataclass(frozen=True, eq=False)
+class CompiledTable:
+    """`rows` and `cells` are (columns, count) arrays in steps of 1/64 in; priors sum to their shares."""
+
+    table: SizeTable
+    costs: Costs
+    rows: np.ndarray
+    cells: np.ndarray
+    row_prior: np.ndarray
+    off_prior: np.ndarray
+    uneven_prior: np.ndarray
+    measures: tuple[MeasureCurves, ...]
+    pair: SashPair | None
+    offer: Cells
+
+    def index(self, code: str) -> int:
+        """Place of a length measure among `measures`; KeyError when there is none of that code."""
+        for i, curves in enumerate(self.measures):
+            if curves.measure.code == code:
+                return i
+        raise KeyError(code)
+
+
+def compile_table(
+    table: SizeTable,
+    costs: Costs | None = None,
+    shares: Shares | None = None,
+    sold: Sequence[int] | None = None,
+) -> CompiledTable:
+    """Make a table ready. `sold` (pieces sold of each row) leans the prior on what the desk sells."""
+    costs, shares = costs or Costs(), shares or Shares()
+    lengths = [m for m in table.measures if m.kind == "length" and m.column is not None]
+    rows = noise.steps(np.array(table.rows).T)
+    columns = [table.column_index(m.column) for m in lengths]
+    upper, lower = (_sash(lengths, sash) for sash in ("upper", "lower"))
+    paired = upper is not None and lower is not None and columns[upper] == columns[lower]
+    reference = columns[upper] if paired else 0
+
+    sd = np.full(len(rows), np.inf)
+    for m, column in zip(lengths, columns, strict=True):
+        sd[column] = min(sd[column], m.tolerance / noise.STEP)
+    sd[np.isinf(sd)] = 8.0
+    cells, size = _cells(rows, sd, reference)
+    # Unequal splits come in openings of any height, but half of them stand where a row's opening is.
+    cells = np.hstack([cells, rows])
+    between = np.concatenate([size, np.zeros(rows.shape[1])])
+    at_rows = np.concatenate([np.zeros(len(size)), np.ones(rows.shape[1])])
+    unsure = _interpolation_error(rows, cells[:, : len(size)])
+
+    uneven_share = shares.unequal if paired else 0.0
+    rest = shares.on_table + shares.off_table + uneven_share
+    halves = _half_differences(rows[reference])
+    curves = tuple(
+        _measure_curves(table, m, column, rows, unsure[column], halves)
+        for m, column in zip(lengths, columns, strict=True)
+    )
+    pair = None
+    if paired:
+        habits = habits_of(table, lengths[upper])
+        whole = noise.misreading(table.unit)
+        pair = _pair(curves, upper, lower, habits, halves, unsure[reference], whole)
+    return CompiledTable(
+        table=table,
+        costs=costs,
+        rows=rows,
+        cells=cells,
+        row_prior=(_row_prior(len(table.rows), sold) * shares.on_table / rest).astype(np.float32),
+        off_prior=_scaled(between * _clear_of_rows(rows, cells, sd), shares.off_table / rest),
+        uneven_prior=_scaled(between, uneven_share / rest / 2)
+        + _scaled(at_rows, uneven_share / rest / 2),
+        measures=curves,
+        pair=pair,
+        offer=compile_cells(table),
+    )
+
+
+def _sash(lengths: Sequence[Measure], sash: str) -> int | None:
+    return next((i for i, m in enumerate(lengths) if m.sash == sash), None)
+
+
+def _row_prior(count: int, sold: Sequence[int] | None) -> np.ndarray:
+    weights = np.ones(count) if sold is None else 1.0 + np.asarray(sold, dtype=float)
+    # Half the weight stays even: what sold before hints, it never rules a size out.
+    return 0.5 / count + 0.5 * weights / weights.sum()
+
+
+def _scaled(weights: np.ndarray, total: float) -> np.ndarray:
+    whole = weights.sum()
+    return (weights * (total / whole) if whole else weights).astype(np.float32)
+
+
+def _cells(rows: np.ndarray, sd: np.ndarray, reference: int) -> tuple[np.ndarray, np.ndarray]:
+    """Cells (columns, count) in steps and each one's size along the reference column.
+
+    No column moves by more than two reading errors from one cell to the next.
+    """
+    points = rows.astype(float)
+    if points.shape[1] == 1:
+        # A single row gives no slope: sizes near it are taken to keep its proportions.
+        points = np.hstack([points * 0.98, points * 1.02])
+    gaps = np.diff(points, axis=1)
+    whole = points[:, -1] - points[:, 0]
+    beyond = max(0.15 * whole[reference], 2 * float(np.mean(gaps[reference])))
+    low_slope, high_slope = (gaps[:, end] / max(gaps[reference, end], 1.0) for end in (0, -1))
+    low = min(beyond, 0.8 * points[reference, 0])
+    line = np.hstack(
+        [
+            (points[:, 0] - low * low_slope)[:, None],
+            points,
+            (points[:, -1] + beyond * high_slope)[:, None],
+        ]
+    )
+    found, sizes = [], []
+    for i in range(line.shape[1] - 1):
+        run = line[:, i + 1] - line[:, i]
+        count = max(1, int(np.ceil(np.max(np.abs(run) / (2 * sd)))))
+        places = (np.arange(count) + 0.5) / count
+        found.append(line[:, i][:, None] + run[:, None] * places[None, :])
+        sizes.append(np.full(count, abs(run[reference]) / count))
+    return np.rint(np.hstack(found)).astype(np.int32), np.concatenate(sizes)
+
+
+def _interpolation_error(rows: np.ndarray, cells: np.ndarray) -> np.ndarray:
+    """Per column, one standard deviation (steps) of what the cells do not know of a true size.
+
+    Two parts: the width of a cell, and by how much the rows themselves leave the straight line
+    between their neighbours. The first column is the line's own scale and leaves it nowhere.
+    """
+    width = np.median(np.abs(np.diff(cells, axis=1)), axis=1) / np.sqrt(12)
+    bend = np.zeros(len(rows))
+    if rows.shape[1] >= 3:
+        scale = rows[0].astype(float)
+        share = (scale[1:-1] - scale[:-2]) / np.maximum(scale[2:] - scale[:-2], 1)
+        for c in range(1, len(rows)):
+            between = rows[c, :-2] + share * (rows[c, 2:] - rows[c, :-2])
+            bend[c] = np.sqrt(np.mean((rows[c, 1:-1] - between) ** 2)) / 2
+    bend[bend < 1.0] = 0.0
+    return np.hypot(width, bend)
+
+
+def _clear_of_rows(rows: np.ndarray, cells: np.ndarray, sd: np.ndarray) -> np.ndarray:
+    """0 within three reading errors of a row in every column, rising to 1 at six: a size that close to
+    a row takes the row's part."""
+    away = np.full(cells.shape[1], np.inf)
+    for r in range(rows.shape[1]):
+        away = np.minimum(away, np.max(np.abs(cells - rows[:, r : r + 1]) / sd[:, None], axis=0))
+    return np.clip((away - 3) / 3, 0, 1)
+
+
+def _half_differences(glass: np.ndarray) -> np.ndarray:
+    """Density of (upper - lower) / 2 of unequal splits at -n .. n steps.
+
+    Splits differ by at least about an inch, seldom by less than two and a half; half of them by up
+    to a quarter of the two heights' sum (near 60/40), the rest by up to a half. The desk's own
+    judgement, no source.
+    """
+    total = 2 * float(np.median(glass))
+    reach = int(total / 4) + 1
+    difference = 2 * np.abs(noise.axis(reach))
+    rising = np.interp(difference, [32, 64, 160], [0.0, 0.3, 1.0])
+    density = rising * (0.5 * (difference <= total / 4) / (total / 4) + 0.5 / (total / 2))
+    if not density.sum():
+        return np.ones(1)
+    return density / density.sum()
+
+
+def _measure_curves(
+    table: SizeTable,
+    m: Measure,
+    column: int,
+    rows: np.ndarray,
+    unsure: float,
+    half_differences: np.ndarray,
+) -> MeasureCurves:
+    sd = m.tolerance / noise.STEP
+    habits = habits_of(table, m)
+    span = 2.0 * float(np.ptp(rows[column])) + 640
+    x = noise.axis()
+    fair, blunder = [], []
+    for error in (sd, float(np.hypot(sd, unsure))):
+        fair.append(noise.clean_and_slipped(x, error, habits))
+        blunder.append(noise.blunders(x, error, habits, table.unit, span))
+    uneven = None
+    if m.sash is not None:
+        uneven = noise.curve(np.convolve(half_differences, fair[1] + blunder[1]))
+    return MeasureCurves(
+        measure=m,
+        column=column,
+        sd=sd,
+        row=noise.curve(fair[0] + blunder[0]),
+        row_fair=noise.curve(fair[0]),
+        row_blunder=noise.curve(blunder[0]),
+        cell=noise.curve(fair[1] + blunder[1]),
+        cell_fair=noise.curve(fair[1]),
+        cell_blunder=noise.curve(blunder[1]),
+        uneven=uneven,
+    )
+
+
+def habits_of(table: SizeTable, m: Measure) -> list[Habit]:
+    """The slips of a measure; of a sash measure, those of either sash: one caller measures both alike."""
+    named = (
+        {m.code}
+        if m.sash is None
+        else {other.code for other in table.measures if other.column == m.column and other.sash}
+    )
+    own = [s for s in table.slips if s.measure == m.code]
+    known = {s.name for s in own}
+    own += [s for s in table.slips if s.measure in named - {m.code} and s.name not in known]
+    return [Habit(s.name, s.shift_min / noise.STEP, s.shift_max / noise.STEP, s.share) for s in own]
+
+
+def _pair(
+    curves: Sequence[MeasureCurves],
+    upper: int,
+    lower: int,
+    habits: Sequence[Habit],
+    half_differences: np.ndarray,
+    unsure: float,
+    whole: float,
+) -> SashPair:
+    """Sum and difference of the two glass readings are independent, and a caller who slips on one
+    slips on both: so the slip moves the sum twice and leaves the difference alone."""
+    sd = float(np.hypot(curves[upper].sd, curves[lower].sd))
+    x = noise.axis(2 * noise.REACH_STEPS)
+    # Two heights measured the same wrong way still differ by a little more than the tape's error.
+    even = sum(w * noise.normal(x, float(np.hypot(sd * wider, 4))) for w, wider in noise.TAPE)
+    difference = np.zeros(2 * len(half_differences) - 1)
+    difference[::2] = half_differences
+    cell_sd = float(np.hypot(sd, 2 * unsure))
+    cell_sum = noise.clean_and_slipped(x, cell_sd, habits, 2)
+    misread = sum(noise.clean_and_slipped(x + side * whole, cell_sd, habits, 2) for side in (-1, 1))
+    return SashPair(
+        upper=upper,
+        lower=lower,
+        column=curves[upper].column,
+        row_sum=noise.curve(noise.clean_and_slipped(x, sd, habits, 2)),
+        cell_sum=noise.curve(cell_sum),
+        uneven_sum=noise.curve(cell_sum + noise.MISREAD * misread),
+        even_difference=noise.curve(even),
+        uneven_difference=noise.curve(np.convolve(difference, noise.normal(noise.axis(128), sd))),
+    )

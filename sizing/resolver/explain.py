@@ -1,0 +1,258 @@
+"""Why: each reading against the row, the split as understood, and sentences to read out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+import numpy as np
+
+from sizing.lengths import PER_INCH, Length, Unit, format_difference, format_length
+from sizing.resolver import noise
+from sizing.resolver.answer import Opening, Reading, Split
+from sizing.resolver.compiled import CompiledTable, MeasureCurves, habits_of
+from sizing.table import Measure, Part, SizeTable
+from sizing.weights import Weight, format_weight
+
+
+def certainty_in_words(certainty: float) -> str:
+    """A probability (0 to 1) as the desk says it."""
+    for floor, words in (
+        (0.99, "certain"),
+        (0.95, "very likely"),
+        (0.8, "likely"),
+        (0.5, "in doubt"),
+    ):
+        if certainty >= floor:
+            return words
+    return "unclear"
+
+
+def readings(compiled: CompiledTable, opening: Opening, row: int | None) -> tuple[Reading, ...]:
+    """Each length as read, beside what the row says it should be (row None: beside nothing)."""
+    return tuple(
+        _reading(compiled, compiled.measures[compiled.index(code)], length, row)
+        for code, length in opening.lengths.items()
+    )
+
+
+def _reading(
+    compiled: CompiledTable, curves: MeasureCurves, length: Length, row: int | None
+) -> Reading:
+    code, unit = curves.measure.code, compiled.table.unit
+    if row is None:
+        return Reading(code, length, None, None, "unchecked", "taken as said")
+    size = compiled.table.rows[row][curves.column]
+    difference = Length(length - size)
+    verdict, cause = _cause(compiled, curves, difference, size)
+    if verdict == "agrees":
+        return Reading(code, length, size, difference, "agrees", "agrees")
+    way = "short" if difference < 0 else "over"
+    words = f"{format_difference(difference, unit)} {way}"
+    words += f", a usual slip: {cause}" if verdict == "slip" else ": does not fit"
+    return Reading(code, length, size, difference, verdict, words)
+
+
+def _cause(
+    compiled: CompiledTable, curves: MeasureCurves, difference: Length, size: Length
+) -> tuple[str, str]:
+    """The likeliest cause of a difference from the row: its verdict, and the slip's name."""
+    x = np.array([difference / noise.STEP])
+    unit = compiled.table.unit
+    habits = habits_of(compiled.table, curves.measure)
+    straight = 1 - sum(h.share for h in habits)
+    causes = [("agrees", "", straight * noise.tape(x, curves.sd)[0])]
+    for habit in habits:
+        density = sum(s * noise.smeared(x, a, b, curves.sd)[0] for s, a, b in habit.pieces())
+        causes.append(("slip", habit.name, density))
+    whole = noise.misreading(unit)
+    name = "a whole inch misread" if unit is Unit.INCH else "a whole centimetre misread"
+    for side in (-1, 1):
+        density = noise.MISREAD / 2 * noise.normal(x + side * whole, 1.5 * curves.sd)[0]
+        causes.append(("slip", name, density))
+    feet = size // (12 * PER_INCH)
+    if unit is Unit.INCH and feet:
+        # 2' 9" said as 29: every foot counted as ten inches.
+        mixed = noise.normal(x + feet * 2 * PER_INCH / noise.STEP, curves.sd)[0]
+        causes.append(("slip", "feet and inches mixed", noise.ANYTHING * mixed))
+    span = 2.0 * float(np.ptp(compiled.rows[curves.column])) + 640
+    causes.append(
+        ("misfit", "", noise.ANYTHING / span + noise.CARELESS * noise.normal(x, 4 * curves.sd)[0])
+    )
+    verdict, name, _ = max(causes, key=lambda cause: cause[2])
+    return verdict, name
+
+
+def split_of(compiled: CompiledTable, opening: Opening, unequal: bool) -> Split | None:
+    """Upper and lower glass as measured; of a split taken for `unequal`, the missing height is
+    worked out from the other measures where they tell.
+
+    Named from the two heights alone: cottage when the upper is shorter, oriel when it is taller, equal
+    when they differ by no more than readings do.
+    """
+    pair = compiled.pair
+    if pair is None:
+        return None
+    first, second = compiled.measures[pair.upper], compiled.measures[pair.lower]
+    upper = opening.lengths.get(first.measure.code)
+    lower = opening.lengths.get(second.measure.code)
+    if upper is None and lower is None:
+        return None
+    if upper is None or lower is None:
+        if not unequal:
+            return None
+        total = _glass_sum(compiled, opening)
+        if total is None:
+            return None
+        upper = Length(total - lower) if upper is None else upper
+        lower = Length(total - upper) if lower is None else lower
+        if upper <= 0 or lower <= 0:
+            return None
+    share = upper / (upper + lower)
+    if abs(upper - lower) <= 3 * max(first.measure.tolerance, second.measure.tolerance):
+        return Split("equal", upper, lower, share)
+    return Split("cottage" if upper < lower else "oriel", upper, lower, share)
+
+
+def _glass_sum(compiled: CompiledTable, opening: Opening) -> Length | None:
+    """Both glass heights together, from the first other measure, by the table's own relation."""
+    glass = np.array([row[compiled.pair.column] for row in compiled.table.rows], dtype=float)
+    for curves in compiled.measures:
+        length = opening.lengths.get(curves.measure.code)
+        if length is None or curves.column == compiled.pair.column or len(glass) < 2:
+            continue
+        sizes = np.array([row[curves.column] for row in compiled.table.rows], dtype=float)
+        place = int(np.clip(np.searchsorted(sizes, length), 1, len(sizes) - 1))
+        run = (glass[place] - glass[place - 1]) / (sizes[place] - sizes[place - 1])
+        return Length(round(2 * (glass[place - 1] + run * (length - sizes[place - 1]))))
+    return None
+
+
+def split_in_words(split: Split, unit: Unit) -> str:
+    percent = round(100 * split.upper_share)
+    heights = " over ".join(format_length(h, unit) for h in (split.upper, split.lower))
+    return f"{split.kind}, glass {heights} {unit} ({percent}/{100 - percent})"
+
+
+def row_in_words(table: SizeTable, row: int) -> str:
+    """glass 17 1/2, opening 39 3/4 in"""
+    sizes = (
+        f"{column.label.lower()} {format_length(size, table.unit)}"
+        for column, size in zip(table.columns, table.rows[row], strict=True)
+    )
+    return f"{', '.join(sizes)} {table.unit}"
+
+
+def part_text(table: SizeTable, part: Part, doubtful: Iterable[Reading]) -> str:
+    kind = ", ".join(word for word in (part.weight_class, part.finish) if word)
+    text = f"Part {part.part_number}: {row_in_words(table, part.row)}{f'; {kind}' if kind else ''}."
+    for reading in doubtful:
+        text += f" {table.measure(reading.measure).label} reads {reading.words}."
+    return text
+
+
+def question_text(compiled: CompiledTable, measure: Measure, rows: np.ndarray) -> str:
+    """The question in words for the caller, and between what it decides. `rows`: P of each row."""
+    text = f"Ask for the {measure.label[0].lower()}{measure.label[1:]}."
+    if measure.how_to:
+        text += f" {measure.how_to.rstrip('.')}."
+    likely = [int(r) for r in np.argsort(-rows)[:2] if rows[r] >= 0.05]
+    column = compiled.table.columns[compiled.pair.column if compiled.pair else 0]
+    place = compiled.table.column_index(column.code)
+    sizes = [
+        format_length(compiled.table.rows[r][place], compiled.table.unit) for r in sorted(likely)
+    ]
+    if rows.max() < 0.25:
+        return text
+    if len(sizes) == 2:
+        text += f" It decides between {column.label.lower()} {sizes[0]} and {sizes[1]} {compiled.table.unit}."
+    elif sizes:
+        text += (
+            f" It confirms {column.label.lower()} {sizes[0]} {compiled.table.unit} or rules it out."
+        )
+    return text
+
+
+def special_size_text(
+    compiled: CompiledTable, reason: str, split: Split | None, row: int, found: Iterable[Reading]
+) -> str:
+    table = compiled.table
+    if reason == "unequal_split":
+        how = f": {split_in_words(split, table.unit)}" if split and split.kind != "equal" else ""
+        return f"Special quote: the sashes are not equal{how}. The table has equal splits only."
+    if reason == "off_table":
+        return (
+            "Special quote: no size in the table fits these measures. "
+            f"The nearest is {row_in_words(table, row)}."
+        )
+    doubtful = [table.measure(r.measure).label for r in found if r.verdict != "agrees"]
+    again = f" Have this measured again first: {', '.join(doubtful)}." if doubtful else ""
+    return (
+        "Special quote unless the doubt is cleared: the measures do not agree on one size. "
+        f"The nearest is {row_in_words(table, row)}.{again}"
+    )
+
+
+def weight_question(measure: Measure) -> str:
+    return f"The size is settled. Ask for the sash weight. {measure.how_to}".strip()
+
+
+def finish_question(table: SizeTable, row: int, weight_class: str | None, said: str | None) -> str:
+    offered = finishes_offered(table, row, weight_class)
+    unknown = f"“{said.strip()}” is no finish of this family. " if said and said.strip() else ""
+    return f"{unknown}The size is settled. Ask which finish: {_either(offered)}."
+
+
+def finishes_offered(table: SizeTable, row: int, weight_class: str | None) -> tuple[str, ...]:
+    parts = (
+        p for p in table.parts_of_row(row)
+        if p.part_number and weight_class in (None, p.weight_class)
+    )  # fmt: skip
+    return tuple(dict.fromkeys(p.finish for p in parts))
+
+
+def weight_text(table: SizeTable, row: int, weight: Weight | None) -> str:
+    bands: Mapping[str, Part] = {p.weight_class: p for p in table.parts_of_row(row)}
+    listed = "; ".join(_band_in_words(table, p) for p in bands.values())
+    if weight is None:
+        return f"Special quote: nobody can say what the sash weighs. The classes of this size: {listed}."
+    shown = format_weight(weight, table.weight_unit)
+    return f"Special quote: {shown} is in no one weight class of this size: {listed}."
+
+
+def _band_in_words(table: SizeTable, part: Part) -> str:
+    low, high = (
+        None if w is None else format_weight(w, table.weight_unit, mark=False)
+        for w in (part.weight_min, part.weight_max)
+    )
+    unit, name = table.weight_unit, part.weight_class or "the only class"
+    if low is None and high is None:
+        return f"{name}, any weight"
+    if low is None or high is None:
+        return f"{name} {f'up to {high}' if low is None else f'from {low}'} {unit}"
+    return f"{name} {low} to {high} {unit}"
+
+
+def not_offered_text(
+    table: SizeTable,
+    row: int,
+    weight_class: str | None,
+    finish: str | None,
+    offered: Iterable[Part],
+) -> str:
+    wanted = " ".join(word for word in (weight_class, f"in {finish}" if finish else "") if word)
+    by_class: dict[str, list[str]] = {}
+    for part in offered:
+        by_class.setdefault(part.weight_class, []).append(part.finish)
+    listed = "; ".join(
+        f"{weight_class or 'this size'} in {_either(finishes)}"
+        for weight_class, finishes in by_class.items()
+    )
+    return (
+        f"Special quote: {row_in_words(table, row)} is not offered{f' {wanted}' if wanted else ''}. "
+        + (f"Offered: {listed}." if listed else "Nothing of this size is offered.")
+    )
+
+
+def _either(words: Iterable[str]) -> str:
+    *rest, last = [word or "the only finish" for word in words] or ["none"]
+    return f"{', '.join(rest)} or {last}" if rest else last
