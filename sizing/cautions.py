@@ -1,0 +1,81 @@
+"""Cautions shown where the work can hurt someone, and when each is shown.
+
+The wording is the desk's own. A caution never rules that something is safe or allowed: local code
+and licensed practice decide.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from sizing.weights import PER_KG, Weight
+
+# NIOSH revised lifting equation (NIOSH 94-110): load constant 23 kg, in the customary form 51 lb. The
+# two are not conversions of each other; the lighter one is taken.
+LOAD_CONSTANT = Weight(23 * PER_KG)
+# EPA renovation rule, 40 CFR 745 subpart E: target housing is housing built before this year.
+LEAD_YEAR = 1978
+
+
+@dataclass(frozen=True)
+class Caution:
+    code: str
+    title: str
+    text: str
+
+
+SPRING = Caution(
+    "spring",
+    "Balances hold spring tension",
+    "A wound balance can let go and strike. Release its tension with the tool made for it, keep hands "
+    "and face out of its line, and leave it to a trained person if in doubt.",
+)
+LIFT = Caution(
+    "lift",
+    "Two people to lift this sash",
+    "The sash may weigh more than 51 lb (23 kg), the most that NIOSH's lifting equation starts from when "
+    "everything about a lift is right. Reaching, twisting, stairs and ladders lower it, and a lighter "
+    "sash can still hurt someone. Wear gloves and eye protection near glass.",
+)
+LEAD = Caution(
+    "lead",
+    "Paint from before 1978 may hold lead",
+    "In a house built before 1978, work on painted windows can set free lead dust. Have the paint tested "
+    "or treat it as lead paint; rules on training and certified firms may apply.",
+)
+EGRESS = Caution(
+    "egress",
+    "The way out may change",
+    "An unequal or changed split changes the clear opening. Where the window is a way out in an "
+    "emergency, the local building code says how large that opening must be: check it before ordering.",
+)
+SAFETY_GLAZING = Caution(
+    "safety_glazing",
+    "Safety glazing may be required",
+    "An unequal or changed split changes the size of a pane and its height above the floor. Large or low "
+    "panes, and panes near doors, baths and stairs, may need safety glazing: the local building code decides.",
+)
+
+
+def cautions_for(
+    *,
+    sash_weight: Weight | None = None,
+    weight_error: Weight | None = None,
+    year_built: int | None = None,
+    split: Literal["equal", "cottage", "oriel"] | None = None,
+    split_changes: bool = False,
+) -> tuple[Caution, ...]:
+    """The cautions for one window, in the order they are read out.
+
+    The lift caution is shown as soon as the weight with one standard deviation on top passes the load
+    constant; the lead caution unless the building is known to be from 1978 or later.
+    """
+    shown = [SPRING]
+    if sash_weight is not None and sash_weight + (weight_error or 0) > LOAD_CONSTANT:
+        shown.append(LIFT)
+    if year_built is None or year_built < LEAD_YEAR:
+        shown.append(LEAD)
+    if split_changes or split in ("cottage", "oriel"):
+        shown += [EGRESS, SAFETY_GLAZING]
+    return tuple(shown)
