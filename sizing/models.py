@@ -1,12 +1,14 @@
 """Factories, families and the revisions of their size tables.
 
-Lengths are stored as whole 1/320 mm, weights as nanograms (see `lengths`, `weights`). Written only by `tables`.
+Lengths are stored as whole 1/320 mm, weights as nanograms (see `lengths`, `weights`). Written only by `tables`;
+`frozen` refuses every other write to a revision in force.
 """
 
 from django.db import models
 from django.db.models import Q
 from djmoney.models.fields import MoneyField
 
+from sizing.frozen import Frozen
 from sizing.lengths import Unit
 from sizing.weights import WeightUnit
 
@@ -26,12 +28,10 @@ class Factory(models.Model):
         return self.name
 
 
-class Family(models.Model):
-    """A kind of part with one size table. The declared lead time is the factory's own word."""
+class Facts(models.Model):
+    """What holds for a whole table. The declared lead time is the factory's own word."""
 
-    code = models.CharField(max_length=40, unique=True)
     name = models.CharField(max_length=120)
-    factory = models.ForeignKey(Factory, models.PROTECT, related_name="families")
     unit = models.CharField(max_length=2, choices=[(u.value, u.value) for u in Unit])
     weight_unit = models.CharField(max_length=2, choices=[(u.value, u.value) for u in WeightUnit])
     currency = models.CharField(max_length=3)
@@ -44,21 +44,39 @@ class Family(models.Model):
     linear_weight = models.BigIntegerField(null=True, blank=True)
 
     class Meta:
+        abstract = True
+
+
+class Family(Facts):
+    """A kind of part with one size table. Its facts are those of the revision last put in force."""
+
+    code = models.CharField(max_length=40, unique=True)
+    factory = models.ForeignKey(Factory, models.PROTECT, related_name="families")
+
+    class Meta:
         verbose_name_plural = "families"
 
     def __str__(self) -> str:
         return self.name
 
 
-class Revision(models.Model):
-    """One edition of a family's table. A draft until `in_force_from` is set; frozen from then on."""
+class Revision(Frozen, Facts):
+    """One edition of a family's table. A draft until `in_force_from` is set; frozen from then on.
+
+    It keeps its own facts, so that a draft changes nothing and an old request reads the same for ever.
+    `digest` stands for the whole table: two revisions with one digest say the same.
+    """
+
+    revision_path = ""
 
     family = models.ForeignKey(Family, models.PROTECT, related_name="revisions")
+    factory = models.ForeignKey(Factory, models.PROTECT, related_name="revisions")
     number = models.PositiveIntegerField()
     in_force_from = models.DateField(null=True, blank=True)
     published_at = models.DateTimeField(null=True, blank=True)
     published_by = models.CharField(max_length=150, blank=True)
     source = models.CharField(max_length=255, blank=True)
+    digest = models.CharField(max_length=64)
     created_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
@@ -70,8 +88,12 @@ class Revision(models.Model):
     def __str__(self) -> str:
         return f"{self.family.code} revision {self.number}"
 
+    @property
+    def revision_key(self) -> int | None:
+        return self.pk
 
-class Column(models.Model):
+
+class Column(Frozen):
     revision = models.ForeignKey(Revision, models.CASCADE, related_name="columns")
     position = models.PositiveSmallIntegerField()
     code = models.CharField(max_length=40)
@@ -85,7 +107,7 @@ class Column(models.Model):
         return self.label
 
 
-class Measure(models.Model):
+class Measure(Frozen):
     revision = models.ForeignKey(Revision, models.CASCADE, related_name="measures")
     position = models.PositiveSmallIntegerField()
     code = models.CharField(max_length=40)
@@ -108,7 +130,9 @@ class Measure(models.Model):
         return self.label
 
 
-class Slip(models.Model):
+class Slip(Frozen):
+    revision_path = "measure__revision__"
+
     measure = models.ForeignKey(Measure, models.CASCADE, related_name="slips")
     name = models.CharField(max_length=120)
     shift_min = models.IntegerField()
@@ -121,9 +145,15 @@ class Slip(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def revision_key(self) -> int:
+        return self.measure.revision_id
 
-class Row(models.Model):
+
+class Row(Frozen):
     """One size. `lengths` holds one whole 1/320 mm per column, in the columns' order."""
+
+    changeable = frozenset({"sold"})
 
     revision = models.ForeignKey(Revision, models.CASCADE, related_name="rows")
     position = models.PositiveIntegerField()
@@ -141,7 +171,7 @@ class Row(models.Model):
         return f"row {self.position + 1}"
 
 
-class Part(models.Model):
+class Part(Frozen):
     """Row x weight class x finish. A blank part number means: not offered."""
 
     revision = models.ForeignKey(Revision, models.CASCADE, related_name="parts")
@@ -170,7 +200,7 @@ class Part(models.Model):
         return self.part_number or "not offered"
 
 
-class FitQuestion(models.Model):
+class FitQuestion(Frozen):
     revision = models.ForeignKey(Revision, models.CASCADE, related_name="fit_questions")
     position = models.PositiveSmallIntegerField()
     question = models.CharField(max_length=255)

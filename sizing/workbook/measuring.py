@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from sizing.lengths import Length
-from sizing.table import Column, FitQuestion, Measure, Sash, Slip, default_measures
+from sizing.table import Column, FitQuestion, Measure, Sash, Slip, default_weight_measure
 from sizing.workbook.cells import Line, code_of, fold, label_of, table_lines
 from sizing.workbook.family import Facts
 from sizing.workbook.notes import Notes
@@ -111,11 +111,11 @@ def add_sash_weight(
     """With weight bands somebody must be able to ask for the weight: adds the usual measure if none is declared."""
     if any(m.kind == "weight" for m in measures):
         return measures
-    weight = default_measures((), facts.unit, facts.weight_unit, True)
+    weight = default_weight_measure(facts.weight_unit)
     notes.warning(
         "sheet Measures", "has no weight, but the parts have weight bands; sash_weight is added."
     )
-    return measures + weight
+    return (*measures, weight)
 
 
 def read_slips(

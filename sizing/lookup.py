@@ -1,0 +1,163 @@
+"""Reads size tables: which revision is in force, a revision as plain data, and compiled for the resolver."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+
+from django.conf import settings
+from django.utils import timezone
+
+from sizing import models
+from sizing.lengths import Length, Unit
+from sizing.prices import in_minor_units
+from sizing.resolver import CompiledTable, Costs, Shares, compile_table
+from sizing.table import Column, FitQuestion, Measure, Part, SizeTable, Slip
+from sizing.weights import Weight, WeightUnit
+
+
+class NoTableError(LookupError):
+    """The family is unknown or has no table in force: one sentence, with the families there are."""
+
+
+def in_force(family_code: str, on: date | None = None) -> models.Revision:
+    """The revision that counts on a day (today): the latest `in_force_from` up to it, then the highest number.
+
+    Raises NoTableError.
+    """
+    day = on or timezone.localdate()
+    found = (
+        models.Revision.objects.select_related("family", "factory")
+        .filter(family__code=family_code, in_force_from__lte=day)
+        .order_by("-in_force_from", "-number")
+        .first()
+    )
+    if found is None:
+        raise NoTableError(_why_none(family_code, day))
+    return found
+
+
+def _why_none(code: str, day: date) -> str:
+    family = models.Family.objects.filter(code=code).first()
+    if family is None:
+        codes = ", ".join(models.Family.objects.order_by("code").values_list("code", flat=True))
+        there = f"there are {codes}" if codes else "none is loaded yet"
+        return f"No family '{code}' here; {there}."
+    later = family.revisions.filter(in_force_from__gt=day).order_by("in_force_from").first()
+    if later:
+        return f"Family {code} has no table in force on {day}; its first counts from {later.in_force_from}."
+    return f"Family {code} has no table in force on {day}; its draft waits to be put in force."
+
+
+def table_of(revision: models.Revision) -> SizeTable:
+    """The revision as plain data. Kept in memory: a revision's content never changes under its digest."""
+    return _table(revision.pk, revision.digest)
+
+
+def compiled(revision: models.Revision) -> CompiledTable:
+    """The revision made ready for the resolver, with the costs and shares of the settings.
+
+    Kept in memory like `table_of`, but made anew each day: what has been sold leans the answer.
+    """
+    costs, shares = Costs(**settings.RESOLVER_COSTS), Shares(**settings.RESOLVER_SHARES)
+    return _compiled(revision.pk, revision.digest, costs, shares, timezone.localdate())
+
+
+@lru_cache(maxsize=64)
+def _compiled(pk: int, digest: str, costs: Costs, shares: Shares, day: date) -> CompiledTable:
+    sold = list(models.Row.objects.filter(revision=pk).values_list("sold", flat=True))
+    return compile_table(_table(pk, digest), costs, shares, sold if any(sold) else None)
+
+
+@lru_cache(maxsize=64)
+def _table(pk: int, digest: str) -> SizeTable:
+    revision = models.Revision.objects.select_related("family", "factory").get(pk=pk)
+    rows = list(revision.rows.values_list("pk", "lengths"))
+    return SizeTable(
+        code=revision.family.code,
+        name=revision.name,
+        factory=revision.factory.name,
+        unit=Unit(revision.unit),
+        weight_unit=WeightUnit(revision.weight_unit),
+        currency=revision.currency,
+        lead_weeks_min=revision.lead_weeks_min,
+        lead_weeks_max=revision.lead_weeks_max,
+        columns=tuple(Column(*c) for c in revision.columns.values_list("code", "label")),
+        rows=tuple(tuple(Length(length) for length in lengths) for _, lengths in rows),
+        measures=_measures(revision),
+        slips=_slips(revision),
+        parts=_parts(revision, {key: at for at, (key, _) in enumerate(rows)}),
+        fit=tuple(
+            FitQuestion(*f)
+            for f in revision.fit_questions.values_list("question", "answer_that_fits", "otherwise")
+        ),
+        sold_as=revision.sold_as,
+        girth=None if revision.girth is None else Length(revision.girth),
+        linear_weight=None if revision.linear_weight is None else Weight(revision.linear_weight),
+    )
+
+
+def _measures(revision: models.Revision) -> tuple[Measure, ...]:
+    fields = ("code", "label", "column__code", "kind", "tolerance", "how_to", "sash")
+    return tuple(
+        Measure(*rest, sash=sash or None) for *rest, sash in revision.measures.values_list(*fields)
+    )
+
+
+def _slips(revision: models.Revision) -> tuple[Slip, ...]:
+    fields = ("measure__code", "name", "shift_min", "shift_max", "share")
+    # In the order they were written: a table is equal to itself only with its slips in order.
+    slips = models.Slip.objects.filter(measure__revision=revision).order_by("pk")
+    return tuple(Slip(*values) for values in slips.values_list(*fields))
+
+
+def _parts(revision: models.Revision, position: dict[int, int]) -> tuple[Part, ...]:
+    fields = (
+        "row_id", "weight_class", "weight_min", "weight_max", "finish", "part_number", "price",
+    )  # fmt: skip
+    return tuple(
+        Part(
+            position[row],
+            weight_class,
+            low,
+            high,
+            finish,
+            number or None,
+            None if price is None else in_minor_units(price, revision.currency),
+        )
+        for row, weight_class, low, high, finish, number, price in revision.parts.order_by(
+            "pk"
+        ).values_list(*fields)
+    )
+
+
+@dataclass(frozen=True)
+class FamilyState:
+    """A family with the revision that counts today, the next one, and the draft (each may be None)."""
+
+    family: models.Family
+    now: models.Revision | None
+    next: models.Revision | None
+    draft: models.Revision | None
+
+
+def family_states(on: date | None = None, code: str | None = None) -> list[FamilyState]:
+    """Every family (or the one with this code) in two queries, by name."""
+    day = on or timezone.localdate()
+    families = models.Family.objects.select_related("factory").order_by("name")
+    if code is not None:
+        families = families.filter(code=code)
+    families = families.prefetch_related("revisions")
+    return [_state(family, day) for family in families]
+
+
+def _state(family: models.Family, day: date) -> FamilyState:
+    dated = sorted(
+        (r for r in family.revisions.all() if r.in_force_from),
+        key=lambda r: (r.in_force_from, r.number),
+    )
+    past = [r for r in dated if r.in_force_from <= day]
+    coming = [r for r in dated if r.in_force_from > day]
+    draft = next((r for r in family.revisions.all() if r.in_force_from is None), None)
+    return FamilyState(family, past[-1] if past else None, coming[0] if coming else None, draft)

@@ -1,0 +1,175 @@
+"""Everything that writes size tables: drafts, putting in force, factories' addresses. All in one transaction each."""
+
+from __future__ import annotations
+
+import hashlib
+from datetime import date
+
+from django.db import transaction
+from django.db.models import Max
+from django.utils import timezone
+from moneyed import Money
+
+from sizing import models
+from sizing.frozen import FrozenError
+from sizing.table import SizeTable
+
+FACTS = (
+    "name", "unit", "weight_unit", "currency", "lead_weeks_min", "lead_weeks_max",
+    "sold_as", "girth", "linear_weight",
+)  # fmt: skip
+
+
+class TableError(Exception):
+    """A step that a table's present state does not allow: one sentence, with how to go on."""
+
+
+def digest_of(table: SizeTable) -> str:
+    """A fingerprint of everything the table says."""
+    return hashlib.sha256(repr(table).encode()).hexdigest()
+
+
+@transaction.atomic
+def store_draft(table: SizeTable, source: str) -> models.Revision:
+    """Keeps the table as the family's draft, in place of an older draft. What is in force stays as it is.
+
+    A family or factory seen for the first time is created. `source` says where the table came from.
+    """
+    factory, _ = models.Factory.objects.get_or_create(name=table.factory)
+    facts = {name: getattr(table, name) for name in FACTS}
+    family, _ = models.Family.objects.select_for_update().get_or_create(
+        code=table.code, defaults={**facts, "factory": factory}
+    )
+    family.revisions.filter(in_force_from__isnull=True).delete()
+    last = family.revisions.aggregate(last=Max("number"))["last"] or 0
+    revision = models.Revision.objects.create(
+        family=family,
+        factory=factory,
+        number=last + 1,
+        source=source[:255],
+        digest=digest_of(table),
+        **facts,
+    )
+    _store_measuring(table, revision)
+    _store_parts(table, revision)
+    return revision
+
+
+def _store_measuring(table: SizeTable, revision: models.Revision) -> None:
+    columns = {
+        c.code: models.Column(revision=revision, position=at, code=c.code, label=c.label)
+        for at, c in enumerate(table.columns)
+    }
+    models.Column.objects.bulk_create(columns.values())
+    measures = {
+        m.code: models.Measure(
+            revision=revision,
+            position=at,
+            code=m.code,
+            label=m.label,
+            column=columns[m.column] if m.column else None,
+            kind=m.kind,
+            tolerance=m.tolerance,
+            how_to=m.how_to,
+            sash=m.sash or "",
+        )
+        for at, m in enumerate(table.measures)
+    }
+    models.Measure.objects.bulk_create(measures.values())
+    models.Slip.objects.bulk_create(
+        models.Slip(
+            measure=measures[s.measure],
+            name=s.name,
+            shift_min=s.shift_min,
+            shift_max=s.shift_max,
+            share=s.share,
+        )
+        for s in table.slips
+    )
+    models.FitQuestion.objects.bulk_create(
+        models.FitQuestion(
+            revision=revision,
+            position=at,
+            question=f.question,
+            answer_that_fits=f.answer_that_fits,
+            otherwise=f.otherwise,
+        )
+        for at, f in enumerate(table.fit)
+    )
+
+
+def _store_parts(table: SizeTable, revision: models.Revision) -> None:
+    rows = [
+        models.Row(revision=revision, position=at, lengths=list(lengths))
+        for at, lengths in enumerate(table.rows)
+    ]
+    models.Row.objects.bulk_create(rows, batch_size=500)
+    models.Part.objects.bulk_create(
+        (
+            models.Part(
+                revision=revision,
+                row=rows[p.row],
+                weight_class=p.weight_class,
+                weight_min=p.weight_min,
+                weight_max=p.weight_max,
+                finish=p.finish,
+                part_number=p.part_number or "",
+                price=None if p.price is None else Money(p.price, table.currency),
+            )
+            for p in table.parts
+        ),
+        batch_size=500,
+    )
+
+
+@transaction.atomic
+def put_in_force(revision: models.Revision, on: date, by: str) -> models.Revision:
+    """Freezes a draft and lets it count from `on`; the family takes over its facts at once.
+
+    Raises TableError if the draft is gone or in force already, or if `on` lies before the date of a
+    revision in force (it would then never be the latest). On one date the higher number counts.
+    """
+    family = models.Family.objects.select_for_update().get(pk=revision.family_id)
+    draft = _draft(revision)
+    latest = family.revisions.aggregate(latest=Max("in_force_from"))["latest"]
+    if latest and on < latest:
+        raise TableError(
+            f"A revision of {family.code} is in force from {latest}; choose that day or a later one."
+        )
+    draft.in_force_from, draft.published_by = on, by[:150]
+    draft.published_at = timezone.now()
+    draft.save()
+    for name in FACTS:
+        setattr(family, name, getattr(draft, name))
+    family.factory_id = draft.factory_id
+    family.save()
+    return draft
+
+
+@transaction.atomic
+def discard_draft(revision: models.Revision) -> None:
+    """Deletes a draft. Raises TableError if it is gone or in force."""
+    _draft(revision).delete()
+
+
+def _draft(revision: models.Revision) -> models.Revision:
+    """The draft as it is now, whatever the caller's copy says."""
+    now = models.Revision.objects.select_for_update().filter(pk=revision.pk).first()
+    if now is None:
+        raise TableError(
+            "This draft was replaced or discarded in the meantime; open the present one."
+        )
+    if now.in_force_from is not None:
+        raise TableError(str(FrozenError()))
+    return now
+
+
+@transaction.atomic
+def set_factory(
+    factory: models.Factory, *, email: str, contact: str, country: str, region: str
+) -> models.Factory:
+    """Whom the desk writes to, and the country and state whose holidays the factory keeps."""
+    factory.email, factory.contact = email, contact
+    factory.country, factory.region = country.upper(), region.upper()
+    factory.save()
+    return factory
