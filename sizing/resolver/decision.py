@@ -20,6 +20,7 @@ LIKELY_ROWS = 6
 # A further question after this one is taken to settle the matter at about this extra cost.
 HOPE = 1.1
 CHUNK = 1024
+STEPS_PER_INCH = 64
 
 
 @dataclass(frozen=True)
@@ -120,7 +121,7 @@ def _cost_after(
     beside = weights.off @ grid.cells
     if pair is not None:
         beside += weights.uneven @ grid.uneven
-    return _least(compiled, top, all_rows, beside, more) * grid.step
+    return _least(compiled, top, all_rows, beside, more) * grid.step / STEPS_PER_INCH
 
 
 def _least(
@@ -211,4 +212,5 @@ def _after_second_sash(
     beside = 2 * (
         pair.even_difference.at(u - v) * off_at + pair.uneven_difference.at(u - v) * uneven_at
     )
-    return _least(compiled, each.max(axis=1), each.sum(axis=1), beside, more) * step
+    best, all_rows = each.max(axis=1), each.sum(axis=1)
+    return _least(compiled, best, all_rows, beside, more) * step / STEPS_PER_INCH
