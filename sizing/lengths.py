@@ -91,8 +91,8 @@ def parse_length(text: str, unit: Unit) -> Length:
     ways is refused with its readings named; so is what is not above zero or is over 10 m.
     """
     with reading(text, _LENGTH):
-        said = _with_units(quantities(text, _LENGTH), unit)
-        counts = _sum(said)
+        said = quantities(text, _LENGTH)
+        counts = _sum(_with_units(said, unit))
         if counts > LONGEST:
             raise Unreadable("is over 10 m (393 11/16 in)", _shorter(said, unit))
         length = Length(round(counts))
@@ -103,7 +103,7 @@ def parse_length(text: str, unit: Unit) -> Length:
 
 def _shorter(said: list[Quantity], unit: Unit) -> str:
     value = said[0].number.value
-    if len(said) == 1 and unit is Unit.INCH and value <= 10_000:
+    if len(said) == 1 and said[0].unit is None and unit is Unit.INCH and value <= 10_000:
         return f"type a shorter length, or {as_decimal(value)} mm if it is millimetres"
     return "type a shorter length"
 
@@ -114,7 +114,7 @@ def _with_units(said: list[Quantity], unit: Unit) -> list[Quantity]:
     for at, (number, given, joint) in enumerate(said):
         last = at == len(said) - 1
         before = found[-1].unit if found else None
-        _check_fraction(number, given)
+        _check_fraction(number, bare=len(said) == 1 and given is None)
         if given is None and last and not found:
             given = _bare(number, unit)
         elif given is None and last and before == "ft":
@@ -144,13 +144,13 @@ def _below_one(number: Number) -> bool:
     return number.fraction is not None and number.value < 1
 
 
-def _check_fraction(number: Number, given: str | None) -> None:
+def _check_fraction(number: Number, bare: bool) -> None:
     """Refuse what no tape shows, and 5/0, 2/6, 2/8 or 12/8 alone: doors are called so in feet/inches."""
     if number.fraction is None:
         return
     above, below = number.fraction
     value = Fraction(above, below or 1)
-    alone = given is None and number.value in (value, 0) and above
+    alone = bare and above and number.value in (value, 0)
     feet = f"{above}' {below}\"" if alone and below < 12 else ""
     if below not in (2, 4, 8, 16, 32, 64):
         raise Unreadable(
@@ -276,7 +276,9 @@ def format_length(
         words = as_decimal(size)
     elif feet:
         whole, inches = divmod(size, 12)
-        return f"{sign}{whole}' {as_mixed(inches)}\"" if whole else f'{sign}{as_mixed(inches)}"'
+        if not whole:
+            return f'{sign}{as_mixed(inches)}"'
+        return f"{sign}{whole}' {'0 ' * (0 < inches < 1)}{as_mixed(inches)}\""
     else:
         words = as_mixed(size)
     return f"{sign}{words} {unit}" if mark else f"{sign}{words}"
