@@ -76,6 +76,8 @@ class Revision(Frozen, Facts):
     published_at = models.DateTimeField(null=True, blank=True)
     published_by = models.CharField(max_length=150, blank=True)
     source = models.CharField(max_length=255, blank=True)
+    # What the workbook's reader found doubtful, as sentences.
+    warnings = models.JSONField(default=list, blank=True)
     digest = models.CharField(max_length=64)
     created_at = models.DateTimeField(auto_now_add=True)
 

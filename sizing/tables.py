@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from datetime import date
 
 from django.db import transaction
@@ -30,10 +31,20 @@ def digest_of(table: SizeTable) -> str:
 
 
 @transaction.atomic
-def store_draft(table: SizeTable, source: str) -> models.Revision:
+def import_workbook(
+    table: SizeTable, source: str, warnings: Sequence[str], on: date | None, by: str
+) -> models.Revision:
+    """Keeps the table as a draft and, with a date, puts it in force from then: both or neither."""
+    revision = store_draft(table, source, warnings)
+    return revision if on is None else put_in_force(revision, on, by)
+
+
+@transaction.atomic
+def store_draft(table: SizeTable, source: str, warnings: Sequence[str] = ()) -> models.Revision:
     """Keeps the table as the family's draft, in place of an older draft. What is in force stays as it is.
 
-    A family or factory seen for the first time is created. `source` says where the table came from.
+    A family or factory seen for the first time is created. `source` says where the table came from,
+    `warnings` what was doubtful in it.
     """
     factory, _ = models.Factory.objects.get_or_create(name=table.factory)
     facts = {name: getattr(table, name) for name in FACTS}
@@ -47,6 +58,7 @@ def store_draft(table: SizeTable, source: str) -> models.Revision:
         factory=factory,
         number=last + 1,
         source=source[:255],
+        warnings=list(warnings),
         digest=digest_of(table),
         **facts,
     )

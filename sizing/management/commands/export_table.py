@@ -1,0 +1,31 @@
+"""manage.py export_table --family CODE FILE.xlsx"""
+
+from argparse import ArgumentParser
+from typing import Any
+
+from django.core.management.base import BaseCommand
+
+from sizing.lookup import NoTableError, in_force, table_of
+from sizing.management.refused import Refused
+from sizing.workbook import write_workbook
+
+
+class Command(BaseCommand):
+    help = "Writes the table in force as a workbook that import_table reads back the same."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("--family", required=True, metavar="CODE")
+        parser.add_argument("file", metavar="FILE.xlsx")
+
+    def handle(self, *args: Any, family: str, file: str, **options: Any) -> None:
+        try:
+            revision = in_force(family)
+        except NoTableError as error:
+            raise Refused(str(error)) from None
+        try:
+            write_workbook(table_of(revision), file)
+        except OSError as error:
+            raise Refused(
+                f"{file} can't be written ({error.strerror}); check its folder."
+            ) from None
+        self.stdout.write(f"{revision} is written to {file}.")
