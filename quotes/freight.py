@@ -1,0 +1,169 @@
+"""Freight from the longest piece, the girth and the weight, against dated steps of rates.
+
+A carrier measures a parcel by its longest side and the distance round the other two (girth = twice
+the sum of the two smaller sides) and refuses what is over its limits. What no step takes goes by
+truck, and its price is asked for, never guessed. Lengths in 1/320 mm, weights in nanograms.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from math import isqrt
+from typing import Literal
+
+from sizing.lengths import Length
+from sizing.weights import Weight
+
+
+@dataclass(frozen=True)
+class Parcel:
+    """One parcel as a carrier measures it."""
+
+    length: Length
+    girth: Length
+    weight: Weight
+    pieces: int = 1
+
+    @property
+    def length_and_girth(self) -> int:
+        return self.length + self.girth
+
+
+@dataclass(frozen=True)
+class Limits:
+    """The most a carrier takes, each limit included; None: no such limit."""
+
+    length: Length | None = None
+    length_and_girth: Length | None = None
+    weight: Weight | None = None
+
+    def take(self, parcel: Parcel) -> bool:
+        pairs = (
+            (parcel.length, self.length),
+            (parcel.length_and_girth, self.length_and_girth),
+            (parcel.weight, self.weight),
+        )
+        return all(limit is None or value <= limit for value, limit in pairs)
+
+
+@dataclass(frozen=True)
+class Step:
+    """One line of a rate list: what a parcel within its limits costs from a date on."""
+
+    carrier: str
+    limits: Limits
+    price: Decimal
+    in_force_from: date
+
+
+@dataclass(frozen=True)
+class Goods:
+    """Pieces of one kind. None where the table does not say: then freight can only be asked for."""
+
+    pieces: int
+    length: Length
+    girth: Length | None
+    weight: Weight | None
+
+
+@dataclass(frozen=True)
+class Freight:
+    """How the goods go. `amount` is None while a price must be asked for; `words` says why."""
+
+    by: Literal["parcel", "truck", "pickup", "agreed"]
+    amount: Decimal | None
+    words: str
+    parcels: tuple[Parcel, ...] = ()
+
+
+def parcel_of(sides: Sequence[Length], weight: Weight) -> Parcel:
+    """A box from its three sides in any order."""
+    small, middle, longest = sorted(sides)
+    return Parcel(longest, Length(2 * (small + middle)), weight)
+
+
+def steps_in_force(steps: Iterable[Step], on: date) -> tuple[Step, ...]:
+    """Each carrier's newest list on that day: a newer list replaces that carrier's whole older one."""
+    known = [step for step in steps if step.in_force_from <= on]
+    newest: dict[str, date] = {}
+    for step in known:
+        newest[step.carrier] = max(newest.get(step.carrier, date.min), step.in_force_from)
+    return tuple(step for step in known if step.in_force_from == newest[step.carrier])
+
+
+def freight_for(goods: Sequence[Goods], steps: Sequence[Step]) -> Freight:
+    """The cheapest carrier that takes all pieces, packed into as few parcels as its limits allow.
+
+    `steps` are those in force on the day. Without one that takes every piece the goods go by truck.
+    """
+    if not goods:
+        return Freight("pickup", Decimal(0), "nothing to send")
+    if any(item.girth is None or item.weight is None for item in goods):
+        return _ask("the size table gives no girth or weight for a part")
+    if not steps:
+        return _ask("no freight rates are in force")
+    offers = [
+        (sum(prices, Decimal(0)), carrier, parcels)
+        for carrier in sorted({step.carrier for step in steps})
+        if (packed := _pack(goods, [step for step in steps if step.carrier == carrier]))
+        for parcels, prices in [packed]
+    ]
+    if not offers:
+        return _ask("the longest piece is over every parcel limit")
+    amount, carrier, parcels = min(offers, key=lambda offer: offer[:2])
+    count = "1 parcel" if len(parcels) == 1 else f"{len(parcels)} parcels"
+    return Freight("parcel", amount, f"{count} by {carrier}", parcels)
+
+
+def _ask(why: str) -> Freight:
+    return Freight("truck", None, f"goes by truck, ask for the freight: {why}")
+
+
+def _pack(
+    goods: Sequence[Goods], steps: Sequence[Step]
+) -> tuple[tuple[Parcel, ...], list[Decimal]] | None:
+    """Longest piece first into the present parcel, a new one when no step takes it any more."""
+    # Sorted by everything that counts, so the order of the quote's lines never changes the price.
+    pieces = sorted(
+        (
+            (item.length, item.girth or 0, item.weight or 0)
+            for item in goods
+            for _ in range(item.pieces)
+        ),
+        reverse=True,
+    )
+    parcels: list[Parcel] = []
+    prices: list[Decimal] = []
+    bundle: list[tuple[int, int, int]] = []
+    for piece in pieces:
+        price = _price(_bundled([*bundle, piece]), steps)
+        if price is None:
+            bundle = []
+            price = _price(_bundled([piece]), steps)
+            if price is None:
+                return None
+        if bundle:
+            parcels.pop()
+            prices.pop()
+        bundle.append(piece)
+        parcels.append(_bundled(bundle))
+        prices.append(price)
+    return tuple(parcels), prices
+
+
+def _bundled(pieces: Sequence[tuple[int, int, int]]) -> Parcel:
+    """Pieces side by side in a square grid: k by k sections are k times as far round as one."""
+    across = isqrt(len(pieces) - 1) + 1
+    return Parcel(
+        length=Length(max(piece[0] for piece in pieces)),
+        girth=Length(across * max(piece[1] for piece in pieces)),
+        weight=Weight(sum(piece[2] for piece in pieces)),
+        pieces=len(pieces),
+    )
+
+
+def _price(parcel: Parcel, steps: Sequence[Step]) -> Decimal | None:
+    return min((step.price for step in steps if step.limits.take(parcel)), default=None)
