@@ -120,10 +120,14 @@ def _with_units(said: list[Quantity], unit: Unit) -> list[Quantity]:
         elif given is None and last and before == "ft":
             given = "in"
         elif given is None and last and before == "in" and not joint and _below_one(number):
-            given = "in"  # 33" 5/8
+            inches = found.pop()  # 33" 5/8
+            if not inches.number.whole:
+                raise _several()
+            number = Number(inches.number.value + number.value, False, number.fraction)
+            given, joint = "in", inches.joint
         elif given is None:
             readings = _readings(found, said[at:], unit)
-            if len(readings) < 2:
+            if not readings:
                 raise _several()
             raise Unreadable(f"can be read as {', '.join(readings[:-1])} or {readings[-1]}", _MEANT)
         if number.fraction and given not in ("ft", "in"):
@@ -151,7 +155,7 @@ def _check_fraction(number: Number, bare: bool) -> None:
     above, below = number.fraction
     value = Fraction(above, below or 1)
     alone = bare and above and number.value in (value, 0)
-    feet = f"{above}' {below}\"" if alone and below < 12 else ""
+    feet = f"{above}' {below}\"" if alone and above < 33 and below < 12 else ""
     if below not in (2, 4, 8, 16, 32, 64):
         raise Unreadable(
             f"has {above}/{below}, which no tape shows (halves, quarters, 8ths, 16ths, 32nds or 64ths)",
@@ -178,21 +182,24 @@ def _readings(found: list[Quantity], rest: list[Quantity], unit: Unit) -> list[s
     """What two numbers side by side may mean when the first of them has no unit."""
     if len(rest) != 2 or not rest[0].number.whole:
         return []
-    a, b, joint = rest[0].number.value, rest[1].number, rest[1].joint
-    written = as_decimal(b.value) if not b.fraction else as_mixed(b.value)
+    a, b, joint = rest[0].number.digits, rest[1].number, rest[1].joint
+    written = b.digits or as_mixed(b.value)
     parts = [f'{a} {b.value}/{of}"' for of in (8, 16) if b.whole and b.value % 2 and b.value < of]
     if found:
         feet = found[0]
-        return [f"{feet.number.value}' {part}" for part in parts] if feet.unit == "ft" else []
+        return [f"{feet.number.digits}' {part}" for part in parts] if feet.unit == "ft" else []
     if _below_one(b):
         readings = [f'{a} {written}"']
     else:
-        readings = [f"{a}' {written}\""] if b.value < 12 and a < 33 else []
+        readings = [f"{a}' {written}\""] if b.value < 12 and int(a) < 33 else []
+    readings += parts
     if joint == " - ":
-        return [*readings, *parts, f"{a} less {written}"]
-    if joint or _below_one(b) or not (b.whole or b.fraction):
-        return [*readings, *parts, "two lengths"]
-    return [*readings, *parts, f"{a}{written} {rest[1].unit or unit}"]
+        return [*readings, f"{a} less {written}"]
+    if not joint and (b.whole or b.value > 1 or written.startswith(".")):
+        readings.append(f"{a}{written} {rest[1].unit or unit}")
+    if readings and (joint or len(readings) == 1):
+        readings.append("two lengths")
+    return readings
 
 
 def _sum(said: list[Quantity]) -> Fraction:
@@ -204,8 +211,6 @@ def _sum(said: list[Quantity]) -> Fraction:
             continue
         before, above, _ = said[at - 1]
         limit = _NEXT.get((str(above), str(unit)))
-        if above == unit == "in" and before.whole and _below_one(number) and not joint:
-            limit = 1
         if limit is None or (joint == " - " and above != "ft"):
             raise _several()
         if not before.whole or number.value >= limit:

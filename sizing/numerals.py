@@ -37,7 +37,8 @@ _FRACTION_WORDS = {*_PARTS, *_MANY, *_FILLERS, "th", "ths"} | {
     "second",
     "seconds",
 }
-_JOINTS = {"and": "and", "&": "and", "+": "and", "-": "-", ",": ","}
+_BEFORE_FRACTION = ("and", "&", "+", "-")
+_JOINTS = (*_BEFORE_FRACTION, ",")
 
 
 class Unreadable(Exception):
@@ -59,15 +60,17 @@ class Kind:
 
 
 class Number(NamedTuple):
-    """A number as written: `whole` if it is one, `fraction` (numerator, denominator) if it ends in one."""
+    """A number as written: `whole` if it is one, `fraction` (numerator, denominator) if it ends in one,
+    its `digits` if it is nothing else."""
 
     value: Fraction
     whole: bool = True
     fraction: tuple[int, int] | None = None
+    digits: str = ""
 
 
 class Quantity(NamedTuple):
-    """A number, its unit's symbol or None, and what stood before it ("", "-", " - ", "and", ",")."""
+    """A number, its unit's symbol or None, and what stood before it ("", " - " or a joint)."""
 
     number: Number
     unit: str | None
@@ -177,7 +180,7 @@ def _number(run: str) -> Number:
     comma unless three digits follow it: then it may as well part the thousands."""
     signs = run.count(".") + run.count(",")
     if signs == 0:
-        return Number(Fraction(int(run)))
+        return Number(Fraction(int(run)), digits=run)
     last = max(run.rfind("."), run.rfind(","))
     head, tail = run[:last], run[last + 1 :]
     if signs == 1:
@@ -187,7 +190,7 @@ def _number(run: str) -> Number:
                 "type the one you mean, without the comma",
             )
         if not tail:
-            return Number(Fraction(int(head)))
+            return Number(Fraction(int(head)), digits=head)
     else:
         # 1,234.5 and 1.234,5: the other sign parts the thousands, three digits each.
         first, *groups = head.split("," if run[last] == "." else ".")
@@ -195,16 +198,16 @@ def _number(run: str) -> Number:
         if not (tail and groups and threes and first.isdigit() and len(first) <= 3):
             raise Unreadable("has too many points or commas", "type it with one decimal point")
         head = first + "".join(groups)
-    return Number(Fraction(f"{head or 0}.{tail}"), whole=False)
+    return Number(Fraction(f"{head or 0}.{tail}"), whole=False, digits=run)
 
 
 def _word(word: str, units: Mapping[str, str]) -> _Token:
     if word in _COUNTS:
-        return _Token("number", word, Number(Fraction(_COUNTS[word])))
+        return _Token("number", word, Number(Fraction(_COUNTS[word]), digits=str(_COUNTS[word])))
     if word in units:
         return _Token("unit", units[word])
     if word in _JOINTS:
-        return _Token("joint", _JOINTS[word])
+        return _Token("joint", word)
     if word in _FRACTION_WORDS:
         return _Token("word", word)
     raise Unreadable(f"holds “{word}”, which is no number and no unit here")
@@ -216,7 +219,7 @@ def _mark(char: str, units: Mapping[str, str]) -> _Token:
     if char in units:
         return _Token("unit", units[char])
     if char in _JOINTS:
-        return _Token("joint", _JOINTS[char])
+        return _Token("joint", char)
     if char == ".":
         raise Unreadable("has a point with no digit beside it", "take it out or write the digits")
     raise Unreadable(f"holds the mark {char}, which cannot be read here")
@@ -302,7 +305,7 @@ def _grouped(tokens: list[_Token]) -> list[Quantity]:
             raise Unreadable(f"has no number before “{tokens[at].text}”")
         number = tokens[at].number
         at += 1
-        skip = at < len(tokens) and tokens[at].text in ("-", "and")
+        skip = at < len(tokens) and tokens[at].text in _BEFORE_FRACTION
         if at + skip < len(tokens) and tokens[at + skip].kind == "fraction" and number.whole:
             part = tokens[at + skip].number
             number = Number(number.value + part.value, False, part.fraction)

@@ -81,7 +81,7 @@ def _two(first: Quantity, second: Quantity, unit: WeightUnit) -> Fraction:
     large = given or unit.value
     if small is None and a.whole and b.whole and joint != " - " and large in _SMALLER:
         readings = (
-            f"{a.value} {large} {b.value} {_SMALLER[large][0]} or {a.value}.{b.value} {large}"
+            f"{a.digits} {large} {b.digits} {_SMALLER[large][0]} or {a.digits}.{b.digits} {large}"
         )
         raise Unreadable(f"can be read as {readings}", "type the one you mean")
     if given is None or small is None or joint == " - ":
