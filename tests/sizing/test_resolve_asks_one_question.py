@@ -1,0 +1,49 @@
+"""When a question is worth asking it is the one that helps most, and it is never asked in vain."""
+
+from sizing.resolver import Costs, compile_table, read_opening, resolve
+from tests.sizing.desk import ask_desk, family
+
+
+def test_long_point_alone_asks_on():
+    """The old part's length finds the row; one more measure rules an unequal split out."""
+    answer = ask_desk(long_point="55 5/8")
+    assert (answer.outcome, answer.reason) == ("ask", "size")
+    assert answer.ask in ("upper_glass", "lower_glass")
+    assert answer.candidates[0].row == 6
+
+
+def test_question_carries_the_how_to():
+    """The words of the question are the table's own way to take the measure."""
+    assert "Slide a thin card" in ask_desk(long_point="55 5/8").text
+
+
+def test_what_nobody_can_measure_is_not_asked():
+    """A measure marked as impossible is passed over for the next best, and in the end for none."""
+    assert ask_desk(upper_glass="22 3/4").ask == "long_point"
+    assert ask_desk(upper_glass="22 3/4", long_point=None).ask == "opening"
+    last = ask_desk(upper_glass="22 3/4", lower_glass=None, opening=None, long_point=None)
+    assert (last.outcome, last.reason) == ("special", "low_certainty")
+    assert "measured again" in last.text
+
+
+def test_nothing_known_asks_for_something():
+    """An empty opening is the start of a call, not an error."""
+    answer = ask_desk()
+    assert (answer.outcome, answer.reason) == ("ask", "size")
+
+
+def test_dear_questions_are_not_asked():
+    """The costs are settings: when a question costs more than a special quote, none is asked."""
+    compiled = compile_table(family("liner").table, Costs(wrong=100, special=8, question=50))
+    opening = read_opening(compiled.table, {"upper_glass": "22 3/4"})
+    assert resolve(compiled, [opening])[0].outcome == "special"
+
+
+def test_what_was_sold_leans_the_answer():
+    """With nothing measured, the size that sells is the likelier one."""
+    table = family("liner").table
+    sold = [0] * len(table.rows)
+    sold[3] = 500
+    compiled = compile_table(table, sold=sold)
+    answer = resolve(compiled, [read_opening(table, {})])[0]
+    assert answer.candidates[0].row == 3

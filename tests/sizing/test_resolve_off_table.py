@@ -1,0 +1,25 @@
+"""A size between or beyond the rows goes to a special quote."""
+
+import pytest
+
+from tests.sizing.desk import ask_desk
+
+CASES = {
+    "between two rows": {"upper_glass": "24 5/8", "lower_glass": "24 5/8", "opening": "56 5/8"},
+    "above the table": {"upper_glass": "49", "lower_glass": "49", "opening": "105 3/8"},
+    "below the table": {"upper_glass": "11 1/4", "lower_glass": "11 1/4", "opening": "29 7/8"},
+}
+
+
+@pytest.mark.parametrize("measures", CASES.values(), ids=CASES.keys())
+def test_measures_agree_on_a_size_that_is_not_there(measures):
+    """Measures that agree with each other but with no row are off the table."""
+    answer = ask_desk(**measures)
+    assert (answer.outcome, answer.reason) == ("special", "off_table")
+    assert "nearest is glass" in answer.text
+
+
+def test_measures_that_agree_on_nothing():
+    """Numbers that fit neither a row nor each other never end in a part."""
+    answer = ask_desk(upper_glass="15", lower_glass="31", opening="96", long_point="40")
+    assert answer.outcome == "special"
