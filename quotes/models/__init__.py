@@ -1,3 +1,34 @@
+from quotes.models.people import Address, Contact, Customer, Merge
+from quotes.models.prices import FreightStep, QuantityBreak, TaxRate, Terms
+from quotes.models.quotes import (
+    Acceptance,
+    ChangeAsked,
+    Issue,
+    Letter,
+    LineOpening,
+    Link,
+    Quote,
+    QuoteLine,
+)
 from quotes.models.requests import Opening, Request
 
-__all__ = ["Opening", "Request"]
+__all__ = [
+    "Acceptance",
+    "Address",
+    "ChangeAsked",
+    "Contact",
+    "Customer",
+    "FreightStep",
+    "Issue",
+    "Letter",
+    "LineOpening",
+    "Link",
+    "Merge",
+    "Opening",
+    "QuantityBreak",
+    "Quote",
+    "QuoteLine",
+    "Request",
+    "TaxRate",
+    "Terms",
+]

@@ -1,0 +1,201 @@
+"""A quote, its issues and their lines, the link a customer opens, and what the customer answered.
+
+An issue is a draft until `issued_at` is set; from then on `document` is what it says, for ever.
+Written only by `desk.quoting` and `desk.accepting`.
+"""
+
+from django.db import models
+from djmoney.models.fields import MoneyField
+
+from quotes.models.people import Address, Customer
+from quotes.models.requests import Opening, Request
+from sizing.models import Part
+
+
+class Quote(models.Model):
+    """One offer to one customer in one currency, through all its issues."""
+
+    request = models.ForeignKey(Request, models.PROTECT, null=True, related_name="quotes")
+    customer = models.ForeignKey(Customer, models.PROTECT, related_name="quotes")
+    currency = models.CharField(max_length=3)
+    taken_by = models.CharField(max_length=150, blank=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["-id"]
+
+    def __str__(self) -> str:
+        return f"Quote {self.number}"
+
+    @property
+    def number(self) -> str:
+        return f"{self.pk:05d}"
+
+
+class Issue(models.Model):
+    """One edition of a quote. Of its fields only a draft's are ever changed."""
+
+    quote = models.ForeignKey(Quote, models.CASCADE, related_name="issues")
+    number = models.PositiveSmallIntegerField()
+    ship_to = models.ForeignKey(Address, models.SET_NULL, null=True, blank=True)
+    pickup = models.BooleanField("picked up at the counter", default=False)
+    # Freight agreed with the customer or told by a carrier; None: from the rates.
+    freight = models.DecimalField(max_digits=14, decimal_places=4, null=True, blank=True)
+    note = models.TextField("note to the customer", blank=True)
+    valid_days = models.PositiveSmallIntegerField("holds for days", default=30)
+    valid_until = models.DateField(null=True, blank=True)
+    issued_at = models.DateTimeField(null=True, blank=True)
+    issued_by = models.CharField(max_length=150, blank=True)
+    document = models.JSONField(null=True, blank=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["quote", "-number"]
+        constraints = [
+            models.UniqueConstraint(fields=["quote", "number"], name="one_issue_a_number"),
+            models.UniqueConstraint(
+                fields=["quote"],
+                condition=models.Q(issued_at=None),
+                name="one_draft_a_quote",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"Quote {self.quote.number}, issue {self.number}"
+
+
+class QuoteLine(models.Model):
+    """One line of an issue. `unit_price` is for one piece or pair as sold; None: still to come.
+
+    A special line carries what the factory answered: its cost, how long that holds and the margin
+    on it, with the factory's working weeks in words.
+    """
+
+    class Kind(models.TextChoices):
+        PART = "part", "Part"
+        SPECIAL = "special", "Special"
+        HAND = "hand", "By hand"
+
+    issue = models.ForeignKey(Issue, models.CASCADE, related_name="lines")
+    position = models.PositiveSmallIntegerField()
+    kind = models.CharField(max_length=7, choices=Kind.choices)
+    part = models.ForeignKey(Part, models.PROTECT, null=True, blank=True)
+    openings = models.ManyToManyField(Opening, through="LineOpening", related_name="quote_lines")
+    description = models.CharField(max_length=500, blank=True)
+    quantity = models.PositiveIntegerField(default=1)
+    sold_as = models.CharField(
+        max_length=5, choices=[("piece", "piece"), ("pair", "pair")], default="piece"
+    )
+    unit_price = models.DecimalField(max_digits=14, decimal_places=4, null=True, blank=True)
+    taxable = models.BooleanField(default=True)
+    factory_cost = MoneyField(
+        max_digits=14, decimal_places=4, null=True, blank=True, default_currency=None
+    )
+    factory_valid_until = models.DateField(null=True, blank=True)
+    margin_percent = models.DecimalField(max_digits=7, decimal_places=4, null=True, blank=True)
+    lead_words = models.CharField(max_length=255, blank=True)
+
+    class Meta:
+        ordering = ["position", "id"]
+
+    def __str__(self) -> str:
+        return self.description or str(self.part or self.get_kind_display())
+
+
+class LineOpening(models.Model):
+    """Which opening a line is for. An opening in a quote cannot be taken out of its request."""
+
+    line = models.ForeignKey(QuoteLine, models.CASCADE)
+    opening = models.ForeignKey(Opening, models.PROTECT)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["line", "opening"], name="one_opening_a_line")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.opening} in {self.line}"
+
+
+class Link(models.Model):
+    """What a customer opens an issue with. Only the token's hash is stored (see `quotes.links`)."""
+
+    issue = models.OneToOneField(Issue, models.CASCADE, related_name="link")
+    nonce = models.CharField(max_length=64, editable=False)
+    token_hash = models.CharField(max_length=64, unique=True, editable=False)
+    expires_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"link of {self.issue}"
+
+
+class Acceptance(models.Model):
+    """The one acceptance of a quote: the database itself refuses a second."""
+
+    class How(models.TextChoices):
+        LINK = "link", "by the link"
+        PHONE = "phone", "by phone"
+        COUNTER = "counter", "at the counter"
+        EMAIL = "email", "by e-mail"
+
+    quote = models.OneToOneField(Quote, models.PROTECT, related_name="acceptance")
+    issue = models.OneToOneField(Issue, models.PROTECT, related_name="acceptance")
+    name = models.CharField(max_length=300)
+    how = models.CharField(max_length=7, choices=How.choices)
+    # Who of the desk took the customer's word; blank: the customer's own click.
+    taken_by = models.CharField(max_length=150, blank=True)
+    # The openings whose measures were ticked, as named in the document.
+    ticked = models.JSONField(default=list)
+    # What the desk knew of moved prices when it was accepted, as sentences.
+    moved_prices = models.JSONField(default=list)
+    at = models.DateTimeField(auto_now_add=True)
+
+    def __str__(self) -> str:
+        return f"{self.issue} accepted by {self.name}"
+
+
+class ChangeAsked(models.Model):
+    """A customer's other measures or words: the issue is back at the desk until somebody deals with it."""
+
+    issue = models.ForeignKey(Issue, models.CASCADE, related_name="changes_asked")
+    name = models.CharField(max_length=300)
+    # {"opening": its name in the document, "words": what the customer wrote}, one for each opening.
+    measures = models.JSONField(default=list)
+    words = models.TextField(blank=True)
+    at = models.DateTimeField(auto_now_add=True)
+    done_by = models.CharField(max_length=150, blank=True)
+    done_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["id"]
+
+    def __str__(self) -> str:
+        return f"{self.name} asks for changes to {self.issue}"
+
+
+class Letter(models.Model):
+    """A mail of the desk about an issue: written with what causes it, sent by a worker.
+
+    `cause` is unique: one cause makes one letter. `message_id` stays the same through every attempt.
+    """
+
+    issue = models.ForeignKey(Issue, models.PROTECT, related_name="letters")
+    cause = models.CharField(max_length=200, unique=True)
+    to = models.EmailField()
+    subject = models.CharField(max_length=255)
+    body = models.TextField()
+    with_papers = models.BooleanField(default=False)
+    by = models.CharField(max_length=150, blank=True)
+    message_id = models.CharField(max_length=255)
+    attempts = models.PositiveSmallIntegerField(default=0)
+    last_error = models.CharField(max_length=500, blank=True)
+    # Set while a worker is at it, so that no second one takes the same letter.
+    taken_at = models.DateTimeField(null=True, blank=True)
+    sent_at = models.DateTimeField(null=True, blank=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["id"]
+
+    def __str__(self) -> str:
+        return f"{self.subject} to {self.to}"
