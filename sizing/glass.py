@@ -80,7 +80,7 @@ THICKNESSES: tuple[Thickness, ...] = (
         for mm in (3, 4, 5, 6, 8, 10)
     ),
 )
-_STRENGTHS = {
+_NAMED = {thickness.label.lower(): thickness for thickness in THICKNESSES} | {
     "single strength": THICKNESSES[0],
     "single": THICKNESSES[0],
     "double strength": THICKNESSES[1],
@@ -172,8 +172,8 @@ def read_sash(texts: Mapping[str, str], unit: Unit) -> Estimate:
 
 
 def read_thickness(text: str, unit: Unit) -> Length:
-    """The thickness that a pane's weight is counted with, from a name or a length. Raises LengthError."""
-    named = _STRENGTHS.get(" ".join(text.lower().split()))
+    """The thickness that a pane's weight is counted with, from a name, a label or a length. Raises LengthError."""
+    named = _NAMED.get(" ".join(text.lower().split()))
     if named:
         return named.counted
     if not text.strip():

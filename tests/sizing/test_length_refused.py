@@ -71,6 +71,9 @@ OTHERS = {
     "394 in": "is over 10 m (393 11/16 in): type a shorter length.",
     "33'": "is over 10 m (393 11/16 in): type a shorter length.",
     "99999999999": "is over 10 m (393 11/16 in): type a shorter length.",
+    "2' 12\"": "has 12 in after 2 ft: type whole feet with less than 12 in after them, or all of it in inches.",
+    "1 m - 20 cm": ONE,
+    "1234,567.8": "has too many points or commas: type it with one decimal point.",
     "2' 14\"": "has 14 in after 2 ft: type whole feet with less than 12 in after them, or all of it in inches.",
     "2.5' 3\"": "has 3 in after 2.5 ft: type whole feet with less than 12 in after them, or all of it in inches.",
     "1 m 120 cm": "has 120 cm after 1 m: type whole metres with less than 100 cm after them, "

@@ -19,6 +19,8 @@ REFUSED = {
     "11.5 lb 3 oz": "has 3 oz after 11.5 lb: type whole lb with less than 16 oz after it, or all of it in oz.",
     "12/8": "has 12/8, which is not between 0 and 1: type a whole number and a fraction below one, such as 12 1/2 lb.",
     "12 1/0 lb": "has 1/0, which is not between 0 and 1: type a whole number and a fraction below one, such as 12 1/2 lb.",
+    "12 lb 16 oz": "has 16 oz after 12 lb: type whole lb with less than 16 oz after it, or all of it in oz.",
+    "12 - 4": ONE,
     "12 - 14 lb": ONE,
     "10-12 lb": ONE,
     "12 4 oz": ONE,
