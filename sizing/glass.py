@@ -65,7 +65,7 @@ def _inch(label: str, sixty_fourths: int, mm: int | None = None) -> Thickness:
     return Thickness(label, nominal, nominal if mm is None else Length(mm * PER_MM))
 
 
-# Thin sheets lie about their inch nominal; from 1/4 in on the sheet is the thinner metric one
+# A thin sheet is close to its inch nominal; from 1/4 in on the sheet is the thinner metric one
 # (ASTM C1036 gives 1/4 in as 5.56 to 6.20 mm, its upper bound from memory), so that is what is counted.
 THICKNESSES: tuple[Thickness, ...] = (
     _inch('Single strength, 3/32"', 6),
@@ -80,11 +80,10 @@ THICKNESSES: tuple[Thickness, ...] = (
         for mm in (3, 4, 5, 6, 8, 10)
     ),
 )
+# "Double" alone is no thickness: it may as well mean two panes.
 _NAMED = {thickness.label.lower(): thickness for thickness in THICKNESSES} | {
     "single strength": THICKNESSES[0],
-    "single": THICKNESSES[0],
     "double strength": THICKNESSES[1],
-    "double": THICKNESSES[1],
 }
 _PANES = {"1": 1, "one": 1, "single": 1, "2": 2, "two": 2, "double": 2, "3": 3, "three": 3}
 _PANES |= {"triple": 3}
@@ -98,10 +97,8 @@ class Estimate:
     error: Weight
 
     def in_words(self, unit: WeightUnit) -> str:
-        error = max(self.error, Weight(PER_KG // 20))
-        return (
-            f"about {format_weight(self.weight, unit)}, give or take {format_weight(error, unit)}"
-        )
+        weight, error = format_weight(self.weight, unit), format_weight(self.error, unit)
+        return f"about {weight}, give or take {error}"
 
 
 class SashError(ValueError):

@@ -65,7 +65,7 @@ def test_nothing_typed():
     ("text", "unit", "counted"),
     [
         ("Single Strength", Unit.INCH, "3/32"),
-        ("double", Unit.MM, "1/8"),
+        ("double  strength ", Unit.MM, "1/8"),
         ("3/32", Unit.INCH, "3/32"),
         ('1/8"', Unit.MM, "1/8"),
         ("3", Unit.MM, "3 mm"),
