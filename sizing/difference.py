@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, fields
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 
 from sizing.lengths import Length, Unit, format_length
 from sizing.table import Part, SizeTable
+from sizing.weights import Weight, format_weight
 
 Row = tuple[Length, ...]
-_APART = ("columns", "rows", "parts", "measures", "slips", "fit")
+Band = tuple[Weight | None, Weight | None]
 
 
 @dataclass(frozen=True)
 class Change:
-    """One thing said otherwise; `before` or `after` is None when it is new or gone."""
+    """One thing said otherwise, as text; `before` or `after` is empty when it is new or gone."""
 
     what: str
-    before: object
-    after: object
+    before: str
+    after: str
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,12 @@ class PartChange:
     finish: str
     before: Part | None
     after: Part | None
-    band_changed: bool = False
+    band_before: Band = (None, None)
+    band_after: Band = (None, None)
+
+    @property
+    def band_changed(self) -> bool:
+        return self.band_before != self.band_after
 
     @property
     def number_changed(self) -> bool:
@@ -151,8 +157,8 @@ def difference(old: SizeTable | None, new: SizeTable) -> Difference:
         new.currency,
         old.currency == new.currency,
         False,
-        facts=tuple(_facts(old, new)),
-        measuring=tuple(_measuring(old, new)),
+        facts=_changed(_facts(old), _facts(new)),
+        measuring=_changed(_measuring(old), _measuring(new)),
         rows_new=tuple(after[size] for size in sorted(after) if size not in before),
         rows_gone=tuple(sorted(gone)),
         rows_changed=tuple(
@@ -168,39 +174,57 @@ def _by_size(table: SizeTable) -> dict[Length, Row]:
     return {row[0]: row for row in table.rows}
 
 
-def _facts(old: SizeTable, new: SizeTable) -> Iterator[Change]:
-    for field in fields(SizeTable):
-        if field.name in _APART or not field.compare:
-            continue
-        before, after = getattr(old, field.name), getattr(new, field.name)
-        if before != after:
-            yield Change(field.name.replace("_", " "), before, after)
-    before, after = ([c.label for c in t.columns] for t in (old, new))
-    if before != after:
-        yield Change("columns", ", ".join(before), ", ".join(after))
-
-
-def _measuring(old: SizeTable, new: SizeTable) -> Iterator[Change]:
-    yield from _changes(
-        "measure", {m.code: m for m in old.measures}, {m.code: m for m in new.measures}
-    )
-    yield from _changes("slip", _slips(old), _slips(new))
-    yield from _changes(
-        "fit question", {f.question: f for f in old.fit}, {f.question: f for f in new.fit}
+def _changed(before: Mapping[str, str], after: Mapping[str, str]) -> tuple[Change, ...]:
+    return tuple(
+        Change(what, before.get(what, ""), after.get(what, ""))
+        for what in dict.fromkeys([*before, *after])
+        if before.get(what, "") != after.get(what, "")
     )
 
 
-def _slips(table: SizeTable) -> dict[str, object]:
-    found: dict[str, list] = {}
-    for slip in table.slips:
-        found.setdefault(f"{slip.measure}: {slip.name}", []).append(slip)
-    return dict(found)
+def _facts(table: SizeTable) -> dict[str, str]:
+    girth = "" if table.girth is None else format_length(table.girth, table.unit, mark=True)
+    heft = (
+        ""
+        if table.linear_weight is None
+        else format_weight(table.linear_weight, table.weight_unit, 3)
+    )
+    return {
+        "name": table.name,
+        "factory": table.factory,
+        "unit of lengths": table.unit.value,
+        "unit of weights": table.weight_unit.value,
+        "currency": table.currency,
+        "lead time": f"{table.lead_weeks_min} to {table.lead_weeks_max} weeks",
+        "sold as": table.sold_as,
+        "girth": girth,
+        f"weight of a {'foot' if table.unit is Unit.INCH else 'metre'}": heft,
+        "columns": ", ".join(column.label for column in table.columns),
+    }
 
 
-def _changes(kind: str, before: dict[str, object], after: dict[str, object]) -> Iterator[Change]:
-    for name in dict.fromkeys([*before, *after]):
-        if before.get(name) != after.get(name):
-            yield Change(f"{kind} {name}", before.get(name), after.get(name))
+def _measuring(table: SizeTable) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for m in table.measures:
+        weighed = m.kind == "weight"
+        found[f"{m.code}, label"] = m.label
+        found[f"{m.code}, measures"] = " ".join(filter(None, (m.column or m.kind, m.sash)))
+        found[f"{m.code}, usual error"] = (
+            format_weight(Weight(m.tolerance), table.weight_unit, 2)
+            if weighed
+            else format_length(Length(m.tolerance), table.unit, mark=True)
+        )
+        found[f"{m.code}, how to measure"] = m.how_to
+    for s in table.slips:
+        low = format_length(s.shift_min, table.unit)
+        high = format_length(s.shift_max, table.unit, mark=True)
+        key = f"{s.measure}, slip: {s.name}"
+        found[key] = "; ".join(
+            filter(None, (found.get(key), f"{low} to {high}, share {s.share:g}"))
+        )
+    for f in table.fit:
+        found[f"fit: {f.question}"] = f"{f.answer_that_fits}; otherwise: {f.otherwise}"
+    return found
 
 
 def _part_changes(old: SizeTable, new: SizeTable, sizes: set[Length]) -> Iterator[PartChange]:
@@ -209,19 +233,22 @@ def _part_changes(old: SizeTable, new: SizeTable, sizes: set[Length]) -> Iterato
         if key[0] not in sizes:
             continue
         was, now = before.get(key), after.get(key)
-        banded = bool(was and now and _band(was) != _band(now))
-        offered = [part if part and part.part_number else None for part in (was, now)]
-        changed = PartChange(*key, *offered, band_changed=banded)
-        if banded or (was and _sold(offered[0])) != (now and _sold(offered[1])):
-            yield changed
+        bands = (_band(was or now), _band(now or was))
+        offered = (_offered(was), _offered(now))
+        if bands[0] != bands[1] or _sold(offered[0]) != _sold(offered[1]):
+            yield PartChange(*key, *offered, *bands)
+
+
+def _offered(part: Part | None) -> Part | None:
+    return part if part and part.part_number else None
 
 
 def _cells(table: SizeTable) -> dict[tuple[Length, str, str], Part]:
     return {(table.rows[p.row][0], p.weight_class, p.finish): p for p in table.parts}
 
 
-def _band(part: Part) -> tuple[int | None, int | None]:
-    return part.weight_min, part.weight_max
+def _band(part: Part | None) -> Band:
+    return (part.weight_min, part.weight_max) if part else (None, None)
 
 
 def _sold(part: Part | None) -> tuple[str | None, Decimal | None] | None:
@@ -256,10 +283,15 @@ def summary(found: Difference) -> list[str]:
     ):
         if parts:
             lines.append(f"{_count(len(parts), 'part')} {words}.")
-    changed = [*found.facts, *found.measuring]
-    if changed:
-        lines.append(f"Changed besides: {', '.join(change.what for change in changed)}.")
+    lines += [_said(change) for change in found.facts]
+    if found.measuring:
+        lines.append(f"How to measure: {_count(len(found.measuring), 'change')}.")
     return lines
+
+
+def _said(change: Change) -> str:
+    what = change.what[0].upper() + change.what[1:]
+    return f"{what}: {change.after or 'no longer said'}, was {change.before or 'not said'}."
 
 
 def _count(number: int, noun: str) -> str:

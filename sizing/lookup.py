@@ -43,7 +43,7 @@ def _why_none(code: str, day: date) -> str:
     if family is None:
         codes = ", ".join(models.Family.objects.order_by("code").values_list("code", flat=True))
         there = f"there are {codes}" if codes else "none is loaded yet"
-        return f"No family '{code}' here; {there}."
+        return f"No family “{code}” here; {there}."
     later = family.revisions.filter(in_force_from__gt=day).order_by("in_force_from").first()
     if later:
         return f"Family {code} has no table in force on {day}; its first counts from {later.in_force_from}."

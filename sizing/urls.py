@@ -1,3 +1,13 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from sizing import views
+
+urlpatterns = [
+    path("", views.size_tables, name="size-tables"),
+    path("upload/", views.upload, name="size-table-upload"),
+    path("family/<str:code>/", views.size_table, name="size-table"),
+    path("revision/<int:pk>.xlsx", views.download, name="size-table-workbook"),
+    path("draft/<int:pk>/", views.draft, name="size-table-draft"),
+    path("draft/<int:pk>/discard/", views.discard, name="size-table-discard"),
+    path("factory/<int:pk>/", views.factory, name="factory"),
+]

@@ -13,13 +13,12 @@ from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from types import MappingProxyType
 
+from sizing import weights
 from sizing.lengths import Length, LengthError, Unit, from_number, parse_length
 from sizing.prices import MOST_PRICE, minor_units
-from sizing.weights import PER_KG, PER_POUND, Weight, WeightUnit
+from sizing.weights import Weight, WeightUnit
 from sizing.workbook.notes import Notes
 from sizing.workbook.safe import Cell, Sheet, place
-
-HEAVIEST = Weight(500 * PER_KG)
 
 
 def fold(text: str) -> str:
@@ -130,15 +129,19 @@ class Line:
         return length
 
     def weight(self, key: str, unit: WeightUnit) -> Weight | None:
-        number = self.number(key)
-        if number is None:
+        """A weight, zero or more. A bare number is in `unit`."""
+        cell = self._plain(key, "a weight")
+        if cell is None:
             return None
-        per = PER_POUND if unit is WeightUnit.POUND else PER_KG
-        weight = Weight(round(number * per))
-        if not 0 <= weight <= HEAVIEST:
-            return self._refuse(
-                key, f"{number:f} {unit} is no weight of a sash; type 0 to 500 kg (1,102 lb)."
-            )
+        try:
+            if cell.kind == "n":
+                weight = weights.from_number(_exact(cell.value), unit)
+            else:
+                weight = weights.parse_weight(str(cell.value).strip(), unit)
+        except weights.WeightError as error:
+            return self._refuse(key, str(error))
+        if weight < 0:
+            return self._refuse(key, f"{cell.value} is below zero; type the weight.")
         return weight
 
     def price(self, key: str, currency: str) -> Decimal | None:
@@ -164,7 +167,7 @@ class Line:
         options = tuple(options)
         found = next((option for option in options if option.casefold() == words.casefold()), None)
         if found is None:
-            return self._refuse(key, f"'{words}' is not known; type {' or '.join(options)}.")
+            return self._refuse(key, f"“{words}” is not known; type {' or '.join(options)}.")
         return found
 
     def _plain(self, key: str, wanted: str) -> Cell | None:
@@ -201,7 +204,7 @@ def _typed(text: str, unit: Unit, signed: bool) -> Length:
 
 def _shown(value: object) -> str:
     text = str(value)
-    return f"'{text[:40]}…'" if len(text) > 40 else f"'{text}'"
+    return f"“{text[:40]}…”" if len(text) > 40 else f"“{text}”"
 
 
 def _unfit(cell: Cell, wanted: str) -> str:

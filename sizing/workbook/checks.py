@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from sizing.lengths import Length, format_length
 from sizing.table import Part
-from sizing.weights import PER_KG, PER_POUND, Weight, WeightUnit
+from sizing.weights import Weight, format_weight
 from sizing.workbook.family import Facts
 from sizing.workbook.notes import Notes
 from sizing.workbook.parts import Parts
@@ -105,5 +105,4 @@ def _size(length: Length, facts: Facts) -> str:
 def _weight(weight: Weight | None, facts: Facts) -> str:
     if weight is None:
         return "no limit"
-    per = PER_POUND if facts.weight_unit is WeightUnit.POUND else PER_KG
-    return f"{weight / per:.4g} {facts.weight_unit}"
+    return format_weight(weight, facts.weight_unit, places=2)

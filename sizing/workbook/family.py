@@ -56,7 +56,7 @@ def read_facts(sheet: Sheet, notes: Notes) -> Facts:
     code = line.text("code", 40)
     if code and not all(c.isalnum() or c in " ._-" for c in code):
         line.problem(
-            "code", f"'{code}' may have only letters, digits, spaces, dots and hyphens; change it."
+            "code", f"“{code}” may have only letters, digits, spaces, dots and hyphens; change it."
         )
     name, factory = line.text("name", 120), line.text("factory", 120)
     unit = line.choice("length_unit", Unit)
@@ -66,7 +66,7 @@ def read_facts(sheet: Sheet, notes: Notes) -> Facts:
     currency = (line.text("currency", 40) or "").upper()
     if currency and not is_currency(currency):
         line.problem(
-            "currency", f"'{currency}' is no currency of ISO 4217; type a code such as USD."
+            "currency", f"“{currency}” is no currency of ISO 4217; type a code such as USD."
         )
     least = line.whole("lead_weeks_min", 0, MOST_WEEKS)
     most = line.whole("lead_weeks_max", 0, MOST_WEEKS)

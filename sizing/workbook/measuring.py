@@ -59,7 +59,7 @@ def _measure(line: Line, columns: Sequence[Column], facts: Facts) -> Measure | N
     column = next((c.code for c in columns if named and fold(c.code) == fold(named)), None)
     if named and column is None and columns:
         have = ", ".join(c.code for c in columns)
-        line.problem("column", f"'{named}' is no column of the sheet Parts; type one of {have}.")
+        line.problem("column", f"“{named}” is no column of the sheet Parts; type one of {have}.")
     kind = line.choice("kind", ("length", "weight")) or ("length" if named else None)
     if kind is None and not line.has("kind"):
         line.problem("kind", "is blank; type length or weight.")
@@ -156,7 +156,7 @@ def _slip(line: Line, measures: Sequence[Measure], facts: Facts) -> Slip | None:
     measure = next((m for m in measures if said and fold(m.code) == fold(said)), None)
     if said and measure is None:
         have = ", ".join(m.code for m in measures if m.kind == "length")
-        line.problem("measure", f"'{said}' is no measure; type one of {have}.")
+        line.problem("measure", f"“{said}” is no measure; type one of {have}.")
     if measure and measure.kind == "weight":
         line.problem("measure", f"{measure.code} is a weight; slips are of lengths only.")
     low, high = (line.length(key, facts.unit, signed=True) for key in ("shift_min", "shift_max"))

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Sequence
-from datetime import datetime
 from decimal import Decimal
-from fractions import Fraction
 from pathlib import Path
 
 from openpyxl import Workbook
 from openpyxl.styles import Font
 from openpyxl.worksheet.worksheet import Worksheet
 
+from sizing import weights
 from sizing.lengths import Length, Unit, from_number, to_fraction
 from sizing.table import SizeTable
-from sizing.weights import PER_KG, PER_POUND, Weight, WeightUnit
+from sizing.weights import Weight
 from sizing.workbook.measuring import FIT, MEASURES, SLIPS
 from sizing.workbook.parts import HEADINGS
 
@@ -26,8 +25,6 @@ def workbook_bytes(table: SizeTable) -> bytes:
     """The workbook as the content of an .xlsx file."""
     book = Workbook()
     book.properties.creator = "Sashdesk"
-    # The table alone decides the content: no clock in it.
-    book.properties.created = book.properties.modified = datetime(2000, 1, 1)
     family = book.active
     family.title = "Family"
     _fill(family, ("key", "value"), _family(table))
@@ -70,7 +67,7 @@ def _family(table: SizeTable) -> Iterable[tuple[Value, ...]]:
     if table.girth is not None:
         yield "girth", _length(table.girth, table.unit)
     if table.linear_weight is not None:
-        yield "linear_weight", _weight(table.linear_weight, table.weight_unit)
+        yield "linear_weight", weights.to_decimal(table.linear_weight, table.weight_unit)
 
 
 def _measures(table: SizeTable) -> Iterable[tuple[Value, ...]]:
@@ -78,7 +75,7 @@ def _measures(table: SizeTable) -> Iterable[tuple[Value, ...]]:
         error = (
             _length(Length(m.tolerance), table.unit)
             if m.kind == "length"
-            else _weight(Weight(m.tolerance), table.weight_unit)
+            else weights.to_decimal(Weight(m.tolerance), table.weight_unit)
         )
         yield m.code, m.label, m.column, m.kind, error, m.how_to
 
@@ -98,7 +95,7 @@ def _parts(table: SizeTable) -> Iterable[tuple[Value, ...]]:
     for p in table.parts:
         sizes = [_length(length, table.unit) for length in table.rows[p.row]]
         low, high = (
-            None if w is None else _weight(w, table.weight_unit)
+            None if w is None else weights.to_decimal(w, table.weight_unit)
             for w in (p.weight_min, p.weight_max)
         )
         yield *sizes, p.weight_class, low, high, p.finish, p.part_number, p.price
@@ -112,17 +109,6 @@ def _length(length: Length, unit: Unit) -> Decimal:
         if from_number(number, unit) == length:
             return number
     raise AssertionError(f"{length} has no six-place decimal in {unit}")
-
-
-def _weight(weight: Weight, unit: WeightUnit) -> Decimal:
-    """The shortest decimal that reads back as this weight (below a thousand pounds, 15 digits do)."""
-    per = PER_POUND if unit is WeightUnit.POUND else PER_KG
-    exact = Fraction(weight, per)
-    for places in range(13):
-        number = Decimal(round(exact * 10**places)).scaleb(-places)
-        if round(number * per) == weight:
-            return number
-    raise AssertionError(f"{weight} ng has no twelve-place decimal in {unit}")
 
 
 def _fill(sheet: Worksheet, headings: Sequence[str], lines: Iterable[Sequence[Value]]) -> None:

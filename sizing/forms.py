@@ -1,0 +1,62 @@
+"""Forms of the size-table pages. What a workbook holds is checked by `workbook`, not here."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.utils import timezone
+
+from sizing.models import Factory
+from sizing.table import SizeTable
+from sizing.workbook import MOST_FILE_BYTES, WorkbookError, read_workbook
+
+
+class UploadForm(forms.Form):
+    """Takes a workbook; once valid, `table` and `warnings` hold what it says."""
+
+    workbook = forms.FileField(
+        label="Workbook (.xlsx)",
+        help_text=f"Up to {MOST_FILE_BYTES // 1_000_000} MB. Sheets Family and Parts; Measures, Slips and Fit if you have them.",
+        widget=forms.ClearableFileInput(attrs={"accept": ".xlsx"}),
+        error_messages={
+            "required": "No file was chosen; choose a workbook first.",
+            "empty": "The file is empty; save the workbook again and choose it anew.",
+        },
+    )
+
+    table: SizeTable
+    warnings: list[str]
+
+    def clean_workbook(self) -> Any:
+        file = self.cleaned_data["workbook"]
+        # One byte past the limit is enough for the reader to refuse it.
+        content = file.read(MOST_FILE_BYTES + 1)
+        try:
+            self.table, self.warnings = read_workbook(content)
+        except WorkbookError as error:
+            raise forms.ValidationError(list(error.problems)) from None
+        return file
+
+
+class InForceForm(forms.Form):
+    on = forms.DateField(
+        label="In force from",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        initial=timezone.localdate,
+        error_messages={
+            "required": "No day was given; choose the day from which the table counts.",
+            "invalid": "That is no date; type it as YYYY-MM-DD.",
+        },
+    )
+
+
+class FactoryForm(forms.ModelForm):
+    class Meta:
+        model = Factory
+        fields = ["email", "contact", "country", "region"]
+        labels = {"email": "E-mail for orders and enquiries", "contact": "Contact's name"}
+        help_texts = {
+            "country": "Two letters, such as US or CA: its public holidays are not counted as working days.",
+            "region": "State or province, such as VT; blank if none.",
+        }

@@ -1,0 +1,160 @@
+"""Pages of the size tables: read them, bring a new one, see what it changes, put it in force."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from sizing import lookup, tables
+from sizing.difference import difference, summary
+from sizing.forms import FactoryForm, InForceForm, UploadForm
+from sizing.listing import change_lines, measure_notes, row_texts, size_lines
+from sizing.models import Factory, Revision
+from sizing.roles import has_role, needs_role
+from sizing.workbook import workbook_bytes
+
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+@require_safe
+def size_tables(request: HttpRequest) -> HttpResponse:
+    """Every family with the revision in force, the next one and the draft; the upload form below."""
+    return render(request, "sizing/size_tables.html", _overview(request, UploadForm()))
+
+
+def _overview(request: HttpRequest, form: UploadForm) -> dict:
+    return {
+        "states": lookup.family_states(),
+        "factories": Factory.objects.order_by("name"),
+        "form": form,
+        "may_change": has_role(request.user, "manager"),
+    }
+
+
+@require_POST
+@needs_role("manager")
+def upload(request: HttpRequest) -> HttpResponse:
+    form = UploadForm(request.POST, request.FILES)
+    if not form.is_valid():
+        return render(request, "sizing/size_tables.html", _overview(request, form), status=422)
+    name = form.cleaned_data["workbook"].name
+    draft = tables.store_draft(form.table, name, form.warnings)
+    messages.success(
+        request, f"{name} is kept as a draft. Nothing changes until you put it in force."
+    )
+    return redirect("size-table-draft", draft.pk)
+
+
+@require_safe
+def size_table(request: HttpRequest, code: str) -> HttpResponse:
+    """A family's table as it counts today, or another of its revisions (?revision=number)."""
+    states = lookup.family_states(code=code)
+    if not states:
+        raise Http404(f"No family {code}.")
+    state = states[0]
+    revision = _asked_for(request, state)
+    table = lookup.table_of(revision) if revision else None
+    return render(
+        request,
+        "sizing/size_table.html",
+        {
+            "state": state,
+            "revision": revision,
+            "table": table,
+            "lines": size_lines(table) if table else [],
+            "notes": measure_notes(table) if table else [],
+            "may_change": has_role(request.user, "manager"),
+        },
+    )
+
+
+def _asked_for(request: HttpRequest, state: lookup.FamilyState) -> Revision | None:
+    number = request.GET.get("revision", "")
+    if number.isdecimal() and len(number) < 10:
+        return get_object_or_404(state.family.revisions, number=int(number))
+    return state.now
+
+
+@require_safe
+@needs_role("manager")
+def download(request: HttpRequest, pk: int) -> HttpResponse:
+    """A revision as the workbook that reads back the same."""
+    revision = get_object_or_404(Revision.objects.select_related("family"), pk=pk)
+    response = HttpResponse(workbook_bytes(lookup.table_of(revision)), content_type=XLSX)
+    name = f"{revision.family.code} revision {revision.number}.xlsx".replace(" ", "-")
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+@needs_role("manager")
+def draft(request: HttpRequest, pk: int) -> HttpResponse:
+    """What a draft changes; a POST puts it in force from the day given."""
+    found = Revision.objects.select_related("family").filter(pk=pk).first()
+    if found is None:
+        messages.error(request, "This draft was replaced or discarded in the meantime.")
+        return redirect("size-tables")
+    if found.in_force_from:
+        return redirect("size-table", found.family.code)
+    form = InForceForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            done = tables.put_in_force(found, form.cleaned_data["on"], request.user.get_username())
+        except tables.TableError as error:
+            form.add_error("on", str(error))
+        else:
+            messages.success(request, f"{done} is in force from {done.in_force_from}.")
+            return redirect("size-table", found.family.code)
+    status = 422 if form.errors else 200
+    return render(request, "sizing/draft.html", _draft_page(found, form), status=status)
+
+
+def _draft_page(found: Revision, form: InForceForm) -> dict:
+    new = lookup.table_of(found)
+    present = lookup.family_states(code=found.family.code)[0]
+    # A revision that counts from a later day is what the draft really takes the place of.
+    against = present.next or present.now
+    old = lookup.table_of(against) if against else None
+    change = difference(old, new)
+    return {
+        "draft": found,
+        "table": new,
+        "against": against,
+        "change": change,
+        "summary": summary(change),
+        "parts": change_lines(change, new.weight_unit),
+        "rows_new": row_texts(change.rows_new, new),
+        "old_columns": old.columns if old else (),
+        "rows_gone": row_texts(change.rows_gone, new),
+        "rows_changed": [row_texts((row.before, row.after), new) for row in change.rows_changed],
+        "form": form,
+    }
+
+
+@require_POST
+@needs_role("manager")
+def discard(request: HttpRequest, pk: int) -> HttpResponse:
+    found = Revision.objects.filter(pk=pk).first()
+    try:
+        if found is None:
+            raise tables.TableError("This draft was replaced or discarded already.")
+        tables.discard_draft(found)
+    except tables.TableError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, "The draft is discarded. The table in force is as it was.")
+    return redirect("size-tables")
+
+
+@needs_role("manager")
+def factory(request: HttpRequest, pk: int) -> HttpResponse:
+    """Whom the desk writes to at a factory, and whose holidays it keeps."""
+    found = get_object_or_404(Factory, pk=pk)
+    form = FactoryForm(request.POST or None, instance=found)
+    if request.method == "POST" and form.is_valid():
+        tables.set_factory(Factory.objects.get(pk=pk), **form.cleaned_data)
+        messages.success(request, f"{found.name} is saved.")
+        return redirect("size-tables")
+    status = 422 if form.errors else 200
+    return render(request, "sizing/factory.html", {"factory": found, "form": form}, status=status)
