@@ -10,10 +10,15 @@ class Request(models.Model):
 
     caller = models.CharField(max_length=120, blank=True)
     phone = models.CharField(max_length=40, blank=True)
+    # The phone's digits alone: found however the number was written.
+    phone_digits = models.CharField(max_length=40, blank=True, editable=False)
     email = models.EmailField(blank=True)
     note = models.TextField(blank=True)
     taken_by = models.CharField(max_length=150, blank=True)
+    changed_by = models.CharField(max_length=150, blank=True)
     version = models.PositiveIntegerField(default=1)
+    # The page it was first typed into: a page sent twice makes one request.
+    page = models.UUIDField(null=True, unique=True, editable=False)
     created_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
 
@@ -36,6 +41,8 @@ class Opening(models.Model):
     family = models.ForeignKey(Family, models.PROTECT)
     revision = models.ForeignKey(Revision, models.PROTECT, null=True, blank=True)
     said = models.JSONField(default=dict)
+    # Codes of measures that nobody can take, so that they are not asked for again.
+    cannot = models.JSONField(default=list, blank=True)
     # The sash when nobody can weigh it: {"glass_width", "thickness", "panes", "frame"} as typed.
     sash = models.JSONField(default=dict, blank=True)
     finish = models.CharField(max_length=40, blank=True)

@@ -1,0 +1,96 @@
+// The counter's keys and the few things a page cannot do by itself. Without it every button still works.
+(() => {
+  "use strict";
+  const form = document.getElementById("counter");
+  const autosave = document.getElementById("autosave");
+  const BOXES = "input:not([type=hidden], [type=checkbox]), select, textarea";
+  const shown = (box) => box.offsetParent !== null && !box.disabled;
+
+  function step(from, by) {
+    const boxes = [...form.querySelectorAll(BOXES)].filter(shown);
+    const next = boxes[boxes.indexOf(from) + by];
+    if (!next) return;
+    next.focus();
+    if (next.select) next.select();
+  }
+
+  function toOpening(by) {
+    const sheets = [...form.querySelectorAll(".opening")];
+    const at = sheets.indexOf(document.activeElement.closest(".opening"));
+    const sheet = sheets[Math.min(Math.max(at + by, 0), sheets.length - 1)];
+    const box = sheet && sheet.querySelector("[data-box]");
+    if (box) box.focus();
+  }
+
+  const press = (name) => form.querySelector(`.bar [name=do][value=${name}]`).click();
+
+  document.addEventListener("keydown", (event) => {
+    const { key, ctrlKey, metaKey, altKey, shiftKey, target } = event;
+    if (document.querySelector("dialog[open]")) return;
+    const box = target.closest("#counter") && target.matches(BOXES);
+    if (key === "Enter" && (ctrlKey || metaKey)) press("add");
+    else if (key.toLowerCase() === "s" && (ctrlKey || metaKey) && !shiftKey) press("save");
+    else if (altKey && (key === "ArrowDown" || key === "ArrowUp")) toOpening(key === "ArrowDown" ? 1 : -1);
+    else if (key === "Enter" && box && target.tagName !== "TEXTAREA") step(target, shiftKey ? -1 : 1);
+    else return;
+    event.preventDefault();
+  });
+
+  // Only the opening being typed in is sent for its answer, not the whole request.
+  document.addEventListener("htmx:configRequest", (event) => {
+    const { elt, parameters, path } = event.detail;
+    const sheet = elt.closest("[data-only]");
+    if (!sheet || !path.includes("?o=")) return;
+    for (const name of Object.keys(parameters))
+      if (!name.startsWith(sheet.dataset.only) && name !== "csrfmiddlewaretoken") delete parameters[name];
+  });
+
+  // A box is marked as wrong by the words beside it, which the answer brings.
+  document.addEventListener("htmx:afterSettle", () => {
+    for (const words of form.querySelectorAll(".error-text[id]")) {
+      const box = document.getElementById(words.id.replace(/_error$/, ""));
+      if (!box) continue;
+      if (words.textContent.trim()) box.setAttribute("aria-invalid", "true");
+      else box.removeAttribute("aria-invalid");
+    }
+  });
+
+  // Saving by key waits for a save that is under way, or it would meet its own earlier version.
+  let saving = false;
+  let waiting = null;
+  let typed = false;
+  form.addEventListener("input", () => { typed = true; });
+  form.addEventListener("submit", (event) => {
+    if (!saving) { typed = false; return; }
+    event.preventDefault();
+    waiting = event.submitter;
+  });
+  document.addEventListener("htmx:beforeRequest", (event) => {
+    if (event.detail.elt !== autosave) return;
+    if (autosave.hasAttribute("data-paused")) event.preventDefault();
+    else saving = true;
+  });
+  document.addEventListener("htmx:afterRequest", (event) => {
+    const { elt, successful, xhr } = event.detail;
+    if (elt !== autosave) {
+      if (!successful) say("No answer from the desk: check the line. What you typed is still here.");
+      return;
+    }
+    saving = false;
+    if (!successful) say("Not saved: no answer from the desk. What you typed is still here; press Save to try again.");
+    else if (xhr.status === 200 && !xhr.responseText.includes("Not saved")) typed = false;
+    const place = xhr.getResponseHeader("HX-Replace-Url");
+    if (place) {
+      form.action = place;
+      autosave.setAttribute("hx-post", place);
+      htmx.process(autosave);
+    }
+    if (waiting) { const button = waiting; waiting = null; setTimeout(() => button.click(), 0); }
+  });
+  window.addEventListener("beforeunload", (event) => { if (typed && !waiting) event.preventDefault(); });
+
+  function say(words) {
+    const place = document.getElementById("saved");
+    if (place) place.textContent = words;
+  }
+})();

@@ -1,0 +1,266 @@
+"""An answer as the counter page shows it: words, figures and the drawing, nothing decided anew."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_FLOOR, Decimal
+from itertools import groupby
+
+from moneyed import Money
+
+from quotes.answering import Answered
+from quotes.drawing import Dimension, Drawing, draw_bar, draw_window
+from sizing import cautions
+from sizing.lengths import Length, LengthError, format_difference, format_length, parse_length
+from sizing.models import PublishedWindow
+from sizing.resolver.answer import Answer, Reading
+from sizing.resolver.explain import certainty_in_words, row_in_words, split_in_words
+from sizing.table import Measure, Part, SizeTable
+from sizing.weights import format_weight
+
+HEADLINES = {
+    "part": "One part",
+    "ask": "Ask the caller",
+    "special": "Special quote",
+    "error": "Can't be read",
+    "nothing": "Nothing measured yet",
+}
+VERDICTS = {
+    "agrees": "agrees",
+    "slip": "usual slip",
+    "misfit": "does not fit",
+    "unchecked": "as said",
+}
+CAUTIONS = {
+    c.code: c
+    for c in (
+        cautions.SPRING,
+        cautions.LIFT,
+        cautions.LEAD,
+        cautions.EGRESS,
+        cautions.SAFETY_GLAZING,
+    )
+}
+
+
+@dataclass(frozen=True)
+class Line:
+    """One measure of the explanation: what was understood, what the row says, and the verdict."""
+
+    label: str
+    value: str
+    row_value: str
+    difference: str
+    verdict: str
+    word: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Offer:
+    weight_class: str
+    parts: tuple[Part, ...]
+
+
+class AnswerSheet:
+    """What the panel beside an opening shows. `window` is the lead time in words."""
+
+    def __init__(self, answered: Answered, window: str = "") -> None:
+        self.answered = answered
+        self.table: SizeTable = answered.table
+        self.answer: Answer | None = answered.answer
+        self.window = window
+        self.problems = answered.problems
+
+    @property
+    def state(self) -> str:
+        if self.answer is None:
+            return "error"
+        return "nothing" if self.answered.nothing_said else self.answer.outcome
+
+    @property
+    def headline(self) -> str:
+        return HEADLINES[self.state]
+
+    @property
+    def part(self) -> Part | None:
+        return self.answer.part if self.answer else None
+
+    @property
+    def text(self) -> str:
+        """The sentence to read out; the headline has said "special quote" already."""
+        text = self.answer.text if self.answer else " ".join(self.problems.values())
+        text = text.removeprefix("Special quote: ")
+        return text[:1].upper() + text[1:]
+
+    @property
+    def spoken(self) -> str:
+        """One line for a screen reader when the answer changes."""
+        number = f": {self.part.part_number}" if self.part else ""
+        return f"{self.headline}{number}. {self.text}"
+
+    @property
+    def size(self) -> str:
+        row = self.answer.row if self.answer else None
+        return "" if row is None else row_in_words(self.table, row)
+
+    @property
+    def cell(self) -> str:
+        """The part's weight class and finish, and how it is sold."""
+        if self.part is None:
+            return ""
+        words = (self.part.weight_class, self.part.finish, f"sold by the {self.table.sold_as}")
+        return ", ".join(word for word in words if word)
+
+    @property
+    def certainty(self) -> str:
+        return certainty_in_words(self.answer.certainty) if self.answer else ""
+
+    @property
+    def percent(self) -> str:
+        """The number behind the words, never rounded up to a certainty that it is not."""
+        if self.answer is None:
+            return ""
+        share = Decimal(self.answer.certainty) * 100
+        shown = share.quantize(Decimal("0.1") if share > 90 else Decimal(1), ROUND_FLOOR)
+        return f"{shown} %"
+
+    @property
+    def price(self) -> str:
+        if self.part is None or self.part.price is None:
+            return ""
+        return f"{Money(self.part.price, self.table.currency)} a {self.table.sold_as}"
+
+    @property
+    def total(self) -> str:
+        count = self.answered.said.quantity
+        if not self.price or count < 2:
+            return ""
+        return f"{count} for {Money(self.part.price * count, self.table.currency)}"
+
+    @property
+    def split(self) -> str:
+        split = self.answer.split if self.answer else None
+        return split_in_words(split, self.table.unit) if split else ""
+
+    @property
+    def cautions(self) -> list[cautions.Caution]:
+        return [CAUTIONS[code] for code in (self.answer.cautions if self.answer else ())]
+
+    @property
+    def offered(self) -> list[Offer]:
+        parts = self.answer.offered if self.answer else ()
+        groups = groupby(parts, key=lambda p: p.weight_class)
+        return [Offer(name or "this size", tuple(found)) for name, found in groups]
+
+    @property
+    def lines(self) -> list[Line]:
+        if self.answer is None:
+            return []
+        lines = [self._line(reading) for reading in self.answer.readings]
+        if self.answered.opening.weight is not None:
+            lines.append(self._weight_line())
+        return lines
+
+    def _line(self, reading: Reading) -> Line:
+        unit = self.table.unit
+        measure = self.table.measure(reading.measure)
+        known = reading.row_value is not None
+        return Line(
+            label=measure.label,
+            value=format_length(Length(reading.value), unit),
+            row_value=format_length(Length(reading.row_value), unit) if known else "",
+            difference=_signed(reading.difference, self.table) if known else "",
+            verdict=reading.verdict,
+            word=VERDICTS[reading.verdict],
+            words="" if reading.verdict in ("agrees", "unchecked") else reading.words,
+        )
+
+    def _weight_line(self) -> Line:
+        opening, unit = self.answered.opening, self.table.weight_unit
+        estimated = opening.weight_estimated
+        band, verdict = "", "unchecked"
+        if self.part and (self.part.weight_min or self.part.weight_max):
+            low, high = (
+                "" if w is None else format_weight(w, unit, mark=False)
+                for w in (self.part.weight_min, self.part.weight_max)
+            )
+            band, verdict = f"{low} to {high}", "agrees"
+        elif self.answer.reason == "weight" and self.answer.outcome == "special":
+            verdict = "misfit"
+        words = "worked out from the glass" if estimated else ""
+        if estimated and opening.weight_error:
+            words += f", give or take {format_weight(opening.weight_error, unit)}"
+        label = self.table.weight_measure.label if self.table.weight_measure else "Sash weight"
+        value = format_weight(opening.weight, unit)
+        return Line(label, value, band, "", verdict, VERDICTS[verdict], words)
+
+    @property
+    def picture(self) -> Drawing:
+        """The window or the part to scale, from what could be read so far."""
+        dims = {m.code: self._dimension(m) for m in self.table.measures if m.kind == "length"}
+        sashes = {m.sash: dims.pop(m.code) for m in self.table.measures if m.sash}
+        rest = [dims[m.code] for m in self.table.measures if m.code in dims]
+        if "upper" in sashes and "lower" in sashes:
+            width = self._width()
+            return draw_window(sashes["upper"], sashes["lower"], rest, width)
+        return draw_bar([*sashes.values(), *rest])
+
+    def _dimension(self, measure: Measure) -> Dimension:
+        said, answer = self.answered.said, self.answer
+        size = self.answered.opening.lengths.get(measure.code)
+        likely, doubt = None, ""
+        if answer and answer.row is not None:
+            likely = self.table.rows[answer.row][self.table.column_index(measure.column)]
+        for reading in answer.readings if answer else ():
+            if reading.measure == measure.code and reading.verdict in ("slip", "misfit"):
+                doubt = "slip" if reading.verdict == "slip" else "does not fit"
+                likely = likely or (Length(reading.row_value) if reading.row_value else None)
+        if answer and answer.ask == measure.code and self.state == "ask":
+            doubt = "ask this"
+        elif measure.code in self.problems:
+            doubt = "not read"
+        elif measure.code in said.cannot:
+            doubt = "can't be measured"
+        words = said.measures.get(measure.code, "")
+        return Dimension(measure.label, words, size, likely, doubt)
+
+    def _width(self) -> Length | None:
+        try:
+            return parse_length(self.answered.said.sash.get("glass_width", ""), self.table.unit)
+        except LengthError:
+            return None
+
+
+def _signed(difference: int, table: SizeTable) -> str:
+    if difference == 0:
+        return "0"
+    words = format_difference(Length(difference), table.unit).removeprefix("about ")
+    return f"{'+' if difference > 0 else '−'}{words}"
+
+
+def lead_time_in_words(answered: Answered) -> str:
+    """The window published for the part or its family; else what the factory declares."""
+    table = answered.table
+    numbers = [""]
+    if answered.answer and answered.answer.part:
+        numbers.append(answered.answer.part.part_number or "")
+    found = (
+        PublishedWindow.objects.filter(
+            family_id=answered.revision.family_id, part_number__in=numbers
+        )
+        .order_by("-part_number")
+        .first()
+    )
+    if found:
+        return (
+            f"{found.earliest_days} to {found.latest_days} working days, "
+            f"likely {found.likely_days} ({found.basis})"
+        )
+    low, high = table.lead_weeks_min, table.lead_weeks_max
+    weeks = f"{low}" if low == high else f"{low} to {high}"
+    return f"{weeks} week{'' if high == 1 else 's'}, as the factory declares"
+
+
+def sheet_of(answered: Answered) -> AnswerSheet:
+    return AnswerSheet(answered, lead_time_in_words(answered))

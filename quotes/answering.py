@@ -1,0 +1,82 @@
+"""From an opening as said to the desk's answer, by the size table that counts for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from quotes.said import SaidOpening
+from sizing import lookup
+from sizing.models import Revision
+from sizing.resolver import Answer, Opening, OpeningError, read_opening, resolve
+from sizing.resolver.lines import as_line
+from sizing.table import Measure, SizeTable
+
+
+@dataclass(frozen=True)
+class Answered:
+    """The answer to one opening, or the problems that stand in its way: {field: sentence}.
+
+    `opening` is what could be read; with problems it lacks what could not, so it only serves the
+    drawing. `answer` is None with problems.
+    """
+
+    revision: Revision
+    table: SizeTable
+    said: SaidOpening
+    opening: Opening
+    answer: Answer | None
+    problems: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def nothing_said(self) -> bool:
+        """Nothing but its place in the request is known: too early to ask or to name anything."""
+        return not (self.said.measures or self.said.cannot or self.said.sash)
+
+
+def answer_opening(said: SaidOpening, revision: Revision) -> Answered:
+    """Resolve one opening against a revision. Never raises for what was typed."""
+    table = lookup.table_of(revision)
+    measures = _measures(said, table)
+    problems: dict[str, str] = {}
+    try:
+        opening = _read(said, table, measures)
+    except OpeningError as error:
+        problems = error.problems
+        readable = {code: text for code, text in measures.items() if code not in problems}
+        opening = read_opening(table, readable)
+    if problems:
+        return Answered(revision, table, said, opening, None, problems)
+    (answer,) = resolve(lookup.compiled(revision), [opening])
+    return Answered(revision, table, said, opening, answer)
+
+
+def askable(table: SizeTable) -> tuple[Measure, ...]:
+    """Every measure a person may be asked for, the weight last where only the parts imply one."""
+    weight = table.weight_measure
+    return (
+        table.measures if weight is None or weight in table.measures else (*table.measures, weight)
+    )
+
+
+def _measures(said: SaidOpening, table: SizeTable) -> dict[str, str | None]:
+    """Each of the table's measures as said; None for one that nobody can take."""
+    return {
+        m.code: None if m.code in said.cannot else said.measures.get(m.code, "")
+        for m in askable(table)
+    }
+
+
+def _read(said: SaidOpening, table: SizeTable, measures: dict[str, str | None]) -> Opening:
+    return read_opening(table, measures, finish=said.finish or None, sash=said.sash or None)
+
+
+def as_kept(answered: Answered) -> dict[str, Any]:
+    """The answer as it is stored beside the opening: what the resolve command writes, without the id."""
+    if answered.answer is None:
+        text = " ".join(answered.problems.values())
+        line = {"outcome": "error", "part_number": None, "row": None, "ask": None}
+        return {**line, "reason": "bad_input", "certainty": 0.0, "text": text}
+    line = as_line(answered.table, {}, answered.answer)
+    del line["id"]
+    return line

@@ -1,0 +1,148 @@
+"""Writes requests and their openings. One transaction each; the answer is worked out as it is stored."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.db import transaction
+from django.db.models import F, ProtectedError
+
+from quotes.answering import Answered, answer_opening, as_kept
+from quotes.lists.requests import digits_of, said_of
+from quotes.models import Opening, Request
+from quotes.said import SaidOpening, SaidRequest, differences
+from sizing import lookup
+from sizing.models import Part, Revision
+
+MOST_OPENINGS = 40
+ASIDE = 1000
+
+
+class StaleError(Exception):
+    """Somebody else wrote the request meanwhile: `stored` is what stands there now."""
+
+    def __init__(self, stored: Request) -> None:
+        super().__init__(f"{stored} was changed by {stored.changed_by or 'somebody'} meanwhile.")
+        self.stored = stored
+
+
+class RequestError(ValueError):
+    """What cannot be stored: `place` is the opening it is about (None: the request), `field` its field."""
+
+    def __init__(self, sentence: str, place: int | None = None, field: str = "") -> None:
+        super().__init__(sentence)
+        self.place = place
+        self.field = field
+
+
+@transaction.atomic
+def save_request(
+    said: SaidRequest,
+    *,
+    by: str,
+    pk: int | None = None,
+    version: int = 0,
+    page: UUID | None = None,
+) -> Request:
+    """Store a request as said and answer each opening; returns it with its new version.
+
+    `version` is the one the writer had before them. Sending the same words again changes nothing.
+    `page` marks the page a new request was typed into, so that a page sent twice makes one request.
+    Raises StaleError, RequestError, Request.DoesNotExist.
+    """
+    request = _present(pk, page)
+    if request is None:
+        request = Request(taken_by=by, page=page, version=0)
+    elif not differences(said_of(request), said) and not any(o.renew for o in said.openings):
+        return request
+    elif request.version != version:
+        raise StaleError(request)
+    if len(said.openings) > MOST_OPENINGS:
+        raise RequestError(
+            f"A request holds up to {MOST_OPENINGS} openings: take this one out and begin another request.",
+            MOST_OPENINGS,
+            "label",
+        )
+    request.caller, request.phone = said.caller, said.phone
+    request.phone_digits = digits_of(said.phone)
+    request.email, request.note = said.email, said.note
+    request.version += 1
+    request.changed_by = by
+    request.save()
+    _store_openings(request, said.openings, by)
+    return request
+
+
+def _present(pk: int | None, page: UUID | None) -> Request | None:
+    rows = Request.objects.select_for_update()
+    if pk is not None:
+        return rows.get(pk=pk)
+    return rows.filter(page=page).first() if page else None
+
+
+def _store_openings(request: Request, said: tuple[SaidOpening, ...], by: str) -> None:
+    stored = {o.pk: o for o in request.openings.select_related("revision", "family")}
+    kept = {o.key for o in said}
+    for gone in [o for key, o in stored.items() if key not in kept]:
+        try:
+            gone.delete()
+        except ProtectedError:
+            raise RequestError(
+                f"{gone} stands in a quote and cannot be left out: change the quote first."
+            ) from None
+    # Places are unique, so the old ones step aside before anything takes its new one.
+    request.openings.update(position=F("position") + ASIDE)
+    for place, words in enumerate(said):
+        opening = stored.get(words.key) or Opening(request=request)
+        opening.position = place
+        _fill(opening, words, place, by)
+        opening.save()
+
+
+def _fill(opening: Opening, said: SaidOpening, place: int, by: str) -> None:
+    revision = revision_for(said, opening.revision)
+    answered = answer_opening(said, revision)
+    opening.label, opening.finish, opening.quantity = said.label, said.finish, said.quantity
+    opening.family, opening.revision = revision.family, revision
+    opening.said, opening.sash = dict(said.measures), dict(said.sash)
+    opening.cannot = sorted(said.cannot)
+    opening.answer = as_kept(answered)
+    opening.part = _part(answered)
+    _override(opening, said, place, by)
+
+
+def revision_for(said: SaidOpening, before: Revision | None) -> Revision:
+    """The table that answered before, as long as the family is the same and no newer one is asked for."""
+    if before is not None and before.family.code == said.family and not said.renew:
+        return before
+    return lookup.in_force(said.family)
+
+
+def _part(answered: Answered) -> Part | None:
+    part = answered.answer.part if answered.answer else None
+    if part is None or not part.part_number:
+        return None
+    return answered.revision.parts.get(part_number=part.part_number)
+
+
+def _override(opening: Opening, said: SaidOpening, place: int, by: str) -> None:
+    """The clerk's own choice with its reason; who chose is kept as long as the choice is the same."""
+    if not said.override:
+        opening.override_part, opening.override_reason, opening.override_by = None, "", ""
+        return
+    part = opening.revision.parts.filter(part_number__iexact=said.override).first()
+    if part is None:
+        raise RequestError(
+            f"“{said.override}” is no part of {opening.revision.name}: type one of its part numbers.",
+            place,
+            "override",
+        )
+    if not said.override_reason:
+        raise RequestError(
+            f"Say why {part.part_number} is chosen: the reason is kept with it.",
+            place,
+            "override_reason",
+        )
+    if (opening.override_part_id, opening.override_reason) != (part.pk, said.override_reason):
+        opening.override_by = by
+    opening.override_part, opening.override_reason = part, said.override_reason

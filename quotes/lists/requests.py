@@ -1,0 +1,60 @@
+"""Reads requests: found by any scrap, and as the clerk had typed them."""
+
+from __future__ import annotations
+
+import re
+
+from django.db.models import Count, Q, QuerySet
+
+from quotes.models import Opening, Request
+from quotes.said import SaidOpening, SaidRequest
+
+
+def said_of(request: Request) -> SaidRequest:
+    """The request as it was typed."""
+    openings = request.openings.select_related("family", "override_part")
+    return SaidRequest(
+        caller=request.caller,
+        phone=request.phone,
+        email=request.email,
+        note=request.note,
+        openings=tuple(_said(opening) for opening in openings),
+    )
+
+
+def _said(opening: Opening) -> SaidOpening:
+    return SaidOpening(
+        family=opening.family.code,
+        label=opening.label,
+        measures=opening.said,
+        cannot=frozenset(opening.cannot),
+        sash=opening.sash,
+        finish=opening.finish,
+        quantity=opening.quantity,
+        override=opening.override_part.part_number if opening.override_part else "",
+        override_reason=opening.override_reason,
+        key=opening.pk,
+    )
+
+
+def digits_of(text: str) -> str:
+    """The digits of a phone number however it was written."""
+    return re.sub(r"[^0-9]", "", text)
+
+
+def find_requests(scrap: str = "") -> QuerySet[Request]:
+    """Requests that hold every word of the scrap, newest first: a name, phone, e-mail, note or number.
+
+    Digits are looked for in the phone however it was written; a bare number is the request's own too.
+    """
+    found = Request.objects.annotate(count=Count("openings")).order_by("-id")
+    for word in scrap.split()[:8]:
+        words = Q(caller__icontains=word) | Q(email__icontains=word) | Q(note__icontains=word)
+        words |= Q(phone__icontains=word) | Q(openings__label__icontains=word)
+        digits = digits_of(word)
+        if len(digits) >= 3:
+            words |= Q(phone_digits__contains=digits)
+        if word.isascii() and word.isdigit() and len(word) <= 12:
+            words |= Q(pk=int(word))
+        found = found.filter(pk__in=Request.objects.filter(words).values("pk"))
+    return found

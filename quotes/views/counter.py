@@ -1,0 +1,273 @@
+"""The counter page: numbers in as the caller says them, answers out as they are typed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_not_required
+from django.contrib.auth.views import redirect_to_login
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views import csrf
+from django.views.decorators.http import require_GET, require_POST
+
+from quotes.answer_sheet import AnswerSheet, sheet_of
+from quotes.answering import answer_opening
+from quotes.counter_form import (
+    CounterForm,
+    OpeningForm,
+    indexes,
+    next_opening,
+    opening_posted,
+    openings_of,
+    revisions_in_force,
+)
+from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_request
+from quotes.drawing import to_svg
+from quotes.lists.requests import find_requests, said_of
+from quotes.models import Opening, Request
+from quotes.said import differences
+from sizing.models import Revision
+
+KEPT = "kept"
+MOST_KEPT = 200_000
+SIGNED_OUT = "Your sign-in has run out. Press Save to sign in again; what you typed comes along."
+
+
+@login_not_required
+def counter(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """A new request, or one that is opened again; saved, worked out or grown by a post."""
+    if not request.user.is_authenticated:
+        return _sign_in_again(request)
+    stored = get_object_or_404(Request, pk=pk) if pk else None
+    revisions = revisions_in_force()
+    if not revisions:
+        return render(request, "quotes/counter_empty.html")
+    if request.method != "POST":
+        if stored is None:
+            form = CounterForm.blank(revisions, request.GET.get("family", ""))
+        else:
+            form = CounterForm.of_request(stored, said_of(stored), revisions)
+        return _page(request, form, stored)
+    form = CounterForm.posted(request.POST, stored, revisions)
+    action = request.POST.get("do", "save")
+    valid = form.is_valid()
+    if action == "autosave":
+        return _autosave(request, form, stored, valid)
+    if action == "save" and valid:
+        return _save(request, form, stored)
+    if action == "add" and len(form.openings) < MOST_OPENINGS:
+        form.add_opening(revisions)
+    return _page(request, form, stored, status=200 if valid else 422)
+
+
+def _write(request: HttpRequest, form: CounterForm, stored: Request | None) -> Request:
+    return save_request(
+        form.said(),
+        by=request.user.get_username(),
+        pk=stored.pk if stored else None,
+        version=form.version,
+        page=form.page,
+    )
+
+
+def _save(request: HttpRequest, form: CounterForm, stored: Request | None) -> HttpResponse:
+    if stored is None and form.said().is_blank:
+        messages.info(request, "Nothing is typed yet, so nothing was saved.")
+        return redirect("counter")
+    try:
+        saved = _write(request, form, stored)
+    except StaleError as stale:
+        return _conflict(request, form, stale.stored)
+    except RequestError as error:
+        _show(form, error)
+        return _page(request, form, stored, status=422)
+    messages.success(request, f"Request {saved.pk} is saved.")
+    return redirect("request", saved.pk)
+
+
+def _show(form: CounterForm, error: RequestError) -> None:
+    if error.place is None or error.place >= len(form.staying):
+        form.head.add_error(None, str(error))
+    else:
+        form.staying[error.place].add_error(error.field or None, str(error))
+
+
+def _conflict(request: HttpRequest, form: CounterForm, stored: Request) -> HttpResponse:
+    """Both versions side by side. Saving again, now knowingly, writes the typed one."""
+    theirs = said_of(stored)
+    form.version = stored.version
+    conflict = {"by": stored.changed_by, "at": stored.changed_at}
+    conflict["places"] = differences(theirs, form.said())
+    return _page(request, form, stored, status=409, conflict=conflict)
+
+
+def _autosave(
+    request: HttpRequest, form: CounterForm, stored: Request | None, valid: bool
+) -> HttpResponse:
+    context: dict[str, Any] = {"form": form, "stored": stored}
+    if not valid:
+        context["trouble"] = "Not saved: something above needs mending first."
+    elif stored is None and form.said().is_blank:
+        return HttpResponse(status=204)
+    else:
+        try:
+            context["stored"] = saved = _write(request, form, stored)
+            stayed = {o.position: o for o in saved.openings.all()}
+            context["keys"] = [
+                (opening, stayed[place].pk) for place, opening in enumerate(form.staying)
+            ]
+        except StaleError as stale:
+            by = stale.stored.changed_by
+            context["trouble"] = f"Not saved: {by} has changed it meanwhile. Save shows both."
+        except RequestError as error:
+            context["trouble"] = f"Not saved: {error}"
+    response = render(request, "quotes/counter_saved.html", context)
+    if stored is None and context["stored"] is not None:
+        response["HX-Replace-Url"] = reverse("request", args=[context["stored"].pk])
+    return response
+
+
+def _page(
+    request: HttpRequest,
+    form: CounterForm,
+    stored: Request | None,
+    status: int = 200,
+    **more: Any,
+) -> HttpResponse:
+    openings = [_worked(opening) for opening in form.openings]
+    context = {
+        "form": form,
+        "stored": stored,
+        "openings": openings,
+        "address": reverse("request", args=[stored.pk]) if stored else reverse("counter"),
+        "summary": form.errors if form.head.is_bound else [],
+        "others": form.head.non_field_errors() if form.head.is_bound else [],
+        **more,
+    }
+    return render(request, "quotes/counter.html", context, status=status)
+
+
+def _worked(form: OpeningForm) -> dict[str, Any]:
+    """An opening's form with its answer and drawing; what could not be read stands beside its field."""
+    said = form.said()
+    sheet = sheet_of(answer_opening(said, form.revision))
+    if form.is_bound:
+        form.show_problems(sheet.problems)
+    return {"form": form, "sheet": sheet, "drawing": _svg(sheet, form.index), "said": said}
+
+
+def _svg(sheet: AnswerSheet, index: int) -> str:
+    return to_svg(sheet.picture, f"o{index}-drawing")
+
+
+@login_not_required
+@require_POST
+def counter_answer(request: HttpRequest) -> HttpResponse:
+    """The answer and the drawing of one opening, for the page to set beside the boxes being typed in."""
+    if not request.user.is_authenticated:
+        return render(request, "quotes/counter_trouble.html", {"trouble": SIGNED_OUT})
+    opening = _one_opening(request, revisions_in_force())
+    if opening is None:
+        return HttpResponse(status=204)
+    return render(request, "quotes/counter_answer.html", {**_worked(opening), "live": True})
+
+
+@login_not_required
+@require_POST
+def counter_opening(request: HttpRequest) -> HttpResponse:
+    """One opening's whole sheet: with the boxes of the family just chosen, or a blank one to add."""
+    if not request.user.is_authenticated:
+        return render(request, "quotes/counter_trouble.html", {"trouble": SIGNED_OUT})
+    revisions = revisions_in_force()
+    if not revisions:
+        return HttpResponse(status=204)
+    if request.POST.get("do") == "add":
+        numbers = indexes(request.POST)
+        if len(numbers) >= MOST_OPENINGS:
+            return HttpResponse(status=204)
+        last = opening_posted(request.POST, numbers[-1], revisions, {}) if numbers else None
+        opening = next_opening(last, revisions, max(numbers, default=-1) + 1)
+        return render(request, "quotes/counter_opening.html", {**_worked(opening), "fresh": True})
+    chosen = _one_opening(request, revisions)
+    if chosen is None:
+        return HttpResponse(status=204)
+    return render(request, "quotes/counter_opening.html", {**_worked(chosen), "swapped": True})
+
+
+def _one_opening(request: HttpRequest, revisions: Mapping[str, Revision]) -> OpeningForm | None:
+    number = request.GET.get("o", "")
+    if not (revisions and number.isascii() and number.isdigit() and len(number) <= 3):
+        return None
+    key = request.POST.get(f"o{number}-key", "")
+    stored: dict[int, Opening] = {}
+    if key.isascii() and key.isdigit() and len(key) <= 18:
+        stored = {
+            o.pk: o for o in Opening.objects.filter(pk=key).select_related("revision__family")
+        }
+    return opening_posted(request.POST, int(number), revisions, stored)
+
+
+@require_GET
+def counter_parts(request: HttpRequest, revision: int) -> HttpResponse:
+    """The part numbers of a table, for the box in which the clerk takes another part."""
+    found = get_object_or_404(Revision, pk=revision, in_force_from__isnull=False)
+    parts = found.parts.exclude(part_number="")
+    return render(request, "quotes/counter_parts.html", {"parts": parts})
+
+
+@require_GET
+def requests(request: HttpRequest) -> HttpResponse:
+    """Requests, newest first, found by any scrap."""
+    scrap = request.GET.get("q", "").strip()
+    found = Paginator(find_requests(scrap), 50).get_page(request.GET.get("page"))
+    return render(request, "quotes/requests.html", {"found": found, "scrap": scrap})
+
+
+@require_GET
+def counter_kept(request: HttpRequest) -> HttpResponse:
+    """What was typed before a sign-in had run out, back in its boxes and not yet saved."""
+    kept = request.session.pop(KEPT, None)
+    revisions = revisions_in_force()
+    if not kept or not revisions:
+        return redirect("counter")
+    stored = Request.objects.filter(pk=kept["pk"]).first() if kept["pk"] else None
+    form = CounterForm.posted(QueryDict(kept["typed"]), stored, revisions)
+    form.is_valid()
+    messages.warning(request, "This is what you had typed. It is not saved yet: press Save.")
+    return _page(request, form, stored)
+
+
+def _sign_in_again(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """Nobody is signed in. What was posted waits in the session until somebody is."""
+    if request.method != "POST":
+        return redirect_to_login(request.get_full_path())
+    if request.POST.get("do") == "autosave":
+        return render(request, "quotes/counter_trouble.html", {"trouble": SIGNED_OUT})
+    _keep(request)
+    return redirect_to_login(reverse("counter-kept"))
+
+
+def _keep(request: HttpRequest) -> bool:
+    typed = request.POST.copy()
+    typed.pop("csrfmiddlewaretoken", None)
+    text = typed.urlencode()
+    if len(text) > MOST_KEPT:
+        return False
+    pk = request.resolver_match.kwargs.get("pk") if request.resolver_match else None
+    request.session[KEPT] = {"pk": pk, "typed": text}
+    return True
+
+
+def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """The page was older than the sign-in (signed in again elsewhere): nothing typed is lost by it."""
+    match = request.resolver_match
+    ours = match is not None and match.url_name in ("counter", "request")
+    elsewhere = reason.startswith(("Origin checking", "Referer checking"))
+    if ours and not elsewhere and _keep(request):
+        return redirect("counter-kept")
+    return csrf.csrf_failure(request, reason)
