@@ -18,11 +18,12 @@ def said_of(request: Request) -> SaidRequest:
         phone=request.phone,
         email=request.email,
         note=request.note,
-        openings=tuple(_said(opening) for opening in openings),
+        openings=tuple(said_opening(opening) for opening in openings),
     )
 
 
-def _said(opening: Opening) -> SaidOpening:
+def said_opening(opening: Opening) -> SaidOpening:
+    """One opening as it was typed."""
     return SaidOpening(
         family=opening.family.code,
         label=opening.label,
@@ -58,3 +59,9 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
             words |= Q(pk=int(word))
         found = found.filter(pk__in=Request.objects.filter(words).values("pk"))
     return found
+
+
+def last_family(username: str) -> str:
+    """The family of the opening this person took last: the likeliest one for the next call."""
+    taken = Opening.objects.filter(request__taken_by=username).order_by("-pk")
+    return taken.values_list("family__code", flat=True).first() or ""
