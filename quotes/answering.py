@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -36,19 +37,31 @@ class Answered:
 
 def answer_opening(said: SaidOpening, revision: Revision) -> Answered:
     """Resolve one opening against a revision. Never raises for what was typed."""
+    (answered,) = answer_openings([said], revision)
+    return answered
+
+
+def answer_openings(many: Sequence[SaidOpening], revision: Revision) -> list[Answered]:
+    """Resolve openings of one revision at once, in order. Never raises for what was typed."""
     table = lookup.table_of(revision)
+    read = [_opening(said, table) for said in many]
+    answers = iter(
+        resolve(lookup.compiled(revision), [opening for opening, problems in read if not problems])
+    )
+    return [
+        Answered(revision, table, said, opening, None if problems else next(answers), problems)
+        for said, (opening, problems) in zip(many, read, strict=True)
+    ]
+
+
+def _opening(said: SaidOpening, table: SizeTable) -> tuple[Opening, dict[str, str]]:
+    """The opening, or what of it could be read with the problems of the rest."""
     measures = _measures(said, table)
-    problems: dict[str, str] = {}
     try:
-        opening = _read(said, table, measures)
+        return _read(said, table, measures), {}
     except OpeningError as error:
-        problems = error.problems
-        readable = {code: text for code, text in measures.items() if code not in problems}
-        opening = read_opening(table, readable)
-    if problems:
-        return Answered(revision, table, said, opening, None, problems)
-    (answer,) = resolve(lookup.compiled(revision), [opening])
-    return Answered(revision, table, said, opening, answer)
+        readable = {code: text for code, text in measures.items() if code not in error.problems}
+        return read_opening(table, readable), error.problems
 
 
 def askable(table: SizeTable) -> tuple[Measure, ...]:

@@ -80,7 +80,7 @@ class Line:
         return words
 
     def _digits(self, key: str, cell: Cell) -> str | None:
-        number = _exact(cell.value)
+        number = exact(cell.value)
         if cell.shown_as not in _PLAIN_FORMATS or abs(number) >= 10**15:
             return self._refuse(
                 key,
@@ -93,7 +93,7 @@ class Line:
         if cell is None:
             return None
         try:
-            number = _exact(cell.value)
+            number = exact(cell.value)
         except InvalidOperation:
             number = Decimal("NaN")
         if not number.is_finite() or abs(number) >= 10**15:
@@ -119,7 +119,7 @@ class Line:
             return None
         try:
             if cell.kind == "n":
-                length = from_number(_exact(cell.value), unit)
+                length = from_number(exact(cell.value), unit)
             else:
                 length = _typed(str(cell.value).strip(), unit, signed)
         except LengthError as error:
@@ -135,7 +135,7 @@ class Line:
             return None
         try:
             if cell.kind == "n":
-                weight = weights.from_number(_exact(cell.value), unit)
+                weight = weights.from_number(exact(cell.value), unit)
             else:
                 weight = weights.parse_weight(str(cell.value).strip(), unit)
         except weights.WeightError as error:
@@ -175,7 +175,7 @@ class Line:
         cell = self.cells.get(key)
         if cell is None or cell.kind in ("n", "s", "inlineStr"):
             return cell
-        self.problem(key, _unfit(cell, wanted))
+        self.problem(key, unfit(cell, wanted))
         return None
 
     def _refuse(self, key: str, words: str) -> None:
@@ -186,7 +186,7 @@ _INVISIBLE = ("Cc", "Cf", "Cs", "Co", "Cn")
 _PLAIN_FORMATS = ("General", "0", "@")
 
 
-def _exact(value: object) -> Decimal:
+def exact(value: object) -> Decimal:
     """A cell's number without the noise of its binary float: a workbook keeps 15 digits."""
     if isinstance(value, float):
         return Decimal(f"{value:.15g}")
@@ -207,7 +207,8 @@ def _shown(value: object) -> str:
     return f"“{text[:40]}…”" if len(text) > 40 else f"“{text}”"
 
 
-def _unfit(cell: Cell, wanted: str) -> str:
+def unfit(cell: Cell, wanted: str) -> str:
+    """What is wrong with a cell that holds neither a number nor text, without its place."""
     if cell.kind == "f":
         formula = getattr(cell.value, "text", None) or cell.value
         return f"holds the formula {_shown(formula)} where {wanted} belongs; put its value there (copy, paste values)."
