@@ -16,7 +16,7 @@ from sizing.resolver.posterior import Weights, even_rows, weigh
 
 PART, ASK, SPECIAL = 0, 1, 2
 # Rows looked at when weighing a question: the likeliest ones hold all the weight that matters.
-LIKELY_ROWS = 6
+LIKELY_ROWS = 4
 # A further question after this one is taken to settle the matter at about this extra cost.
 HOPE = 1.1
 CHUNK = 1024
@@ -160,7 +160,7 @@ class _Grid:
 def _answers(compiled: CompiledTable, index: int) -> _Grid:
     curves = compiled.measures[index]
     rows, cells = compiled.rows[curves.column], compiled.cells[curves.column]
-    step = max(1, round(curves.sd))
+    step = max(1, round(2 * curves.sd))
     values = np.arange(rows.min() - 192, rows.max() + 193, step, dtype=np.int32)[None, :]
     at_cells = curves.cell.at(values - cells[:, None])
     uneven = at_cells if curves.uneven is None else curves.uneven.at(values - cells[:, None])
@@ -190,7 +190,7 @@ def _after_second_sash(
     Only answers within 3 in of the first matter: further off nothing but an unequal split is left.
     """
     pair, curves = compiled.pair, compiled.measures[first]
-    step = max(1, round(compiled.measures[second].sd))
+    step = max(1, round(1.5 * compiled.measures[second].sd))
     u = reading[:, None]
     v = u + np.arange(-192, 193, step, dtype=np.int32)[None, :]
     # Take the first sash's own factor out again; the pair's factor replaces it.

@@ -7,10 +7,16 @@ an opening; a batch holds openings of which the same measures are known.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
-from sizing.resolver.compiled import CompiledTable, MeasureCurves, SashPair
+from sizing.resolver.compiled import CompiledTable, SashPair
+from sizing.resolver.noise import REACH_STEPS, Curve
+
+# From this many openings on, a curve is laid out against every size once and looked up by the line.
+BULK = 128
+LARGEST_SHEET = 4_000_000
 
 
 @dataclass(frozen=True)
@@ -38,71 +44,96 @@ def weigh(compiled: CompiledTable, given: tuple[int, ...], readings: np.ndarray)
     both = pair is not None and pair.upper in given and pair.lower in given
     sash = None
     for place, index in enumerate(given):
-        curves, reading = compiled.measures[index], readings[:, place : place + 1]
+        curves, reading = compiled.measures[index], readings[:, place]
         if pair is not None and index in (pair.upper, pair.lower):
             if not both:
                 sash = (curves, reading)
-                rows *= curves.row.at(reading - compiled.rows[curves.column])
+                rows *= against(curves.row, compiled.rows[curves.column], reading)
             continue
-        rows *= curves.row.at(reading - compiled.rows[curves.column])
-        others *= curves.cell.at(reading - compiled.cells[curves.column])
+        rows *= against(curves.row, compiled.rows[curves.column], reading)
+        others *= against(curves.cell, compiled.cells[curves.column], reading)
     if pair is None:
         return Weights(rows, others * compiled.off_prior, np.zeros((n, 1), dtype=np.float32))
     off, uneven = others * compiled.off_prior, others * compiled.uneven_prior
-    glass = compiled.cells[pair.column]
     if both:
-        upper = readings[:, given.index(pair.upper)][:, None]
-        lower = readings[:, given.index(pair.lower)][:, None]
-        rows *= even_rows(compiled, pair, upper, lower, compiled.rows[pair.column])
-        off_fit, uneven_fit = both_in_cells(compiled, pair, upper, lower, glass)
+        upper = readings[:, given.index(pair.upper)]
+        lower = readings[:, given.index(pair.lower)]
+        rows *= both_on_rows(compiled, pair, upper, lower)
+        off_fit, uneven_fit = both_in_cells(compiled, pair, upper, lower)
         off *= off_fit
         uneven *= uneven_fit
     elif sash is not None:
         curves, reading = sash
-        miss = reading - glass
-        off *= curves.cell.at(miss)
-        uneven *= curves.uneven.at(miss)
+        glass = compiled.cells[pair.column]
+        off *= against(curves.cell, glass, reading)
+        uneven *= against(curves.uneven, glass, reading)
     return Weights(rows, off, uneven)
+
+
+def against(curve: Curve, sizes: np.ndarray, readings: np.ndarray) -> np.ndarray:
+    """Density (n, sizes) of each reading (n,) at each size, both in steps."""
+    first, last = int(sizes.min()) - REACH_STEPS, int(sizes.max()) + REACH_STEPS
+    if len(readings) < BULK or (last - first) * len(sizes) > LARGEST_SHEET:
+        return curve.at(readings[:, None] - sizes)
+    sheet = _sheet(curve, sizes.tobytes(), sizes.dtype.str, first, last)
+    return sheet.take(readings - first, axis=0, mode="clip")
+
+
+@lru_cache(maxsize=64)
+def _sheet(curve: Curve, sizes: bytes, dtype: str, first: int, last: int) -> np.ndarray:
+    every = np.arange(first, last + 1)[:, None]
+    return curve.at(every - np.frombuffer(sizes, dtype=dtype))
+
+
+def both_on_rows(
+    compiled: CompiledTable, pair: SashPair, upper: np.ndarray, lower: np.ndarray
+) -> np.ndarray:
+    """Density (n, rows) of both glass readings (n,) where the split is equal and on the table."""
+    a, b = compiled.measures[pair.upper], compiled.measures[pair.lower]
+    glass = compiled.rows[pair.column]
+    even = pair.even_difference.at(upper - lower)[:, None]
+    fair = 2 * even * against(pair.row_sum, 2 * glass, upper + lower)
+    return fair + _blundered(
+        against(a.row, glass, upper), against(a.row_blunder, glass, upper),
+        against(b.row_fair, glass, lower), against(b.row_blunder, glass, lower),
+    )  # fmt: skip
+
+
+def both_in_cells(
+    compiled: CompiledTable, pair: SashPair, upper: np.ndarray, lower: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """The same (n, cells) for a size off the table, and for an unequal split whose half sum is the cell."""
+    a, b = compiled.measures[pair.upper], compiled.measures[pair.lower]
+    glass = compiled.cells[pair.column]
+    even, uneven = (
+        2 * curve.at(upper - lower)[:, None]
+        for curve in (pair.even_difference, pair.uneven_difference)
+    )
+    off = even * against(pair.cell_sum, 2 * glass, upper + lower) + _blundered(
+        against(a.cell, glass, upper), against(a.cell_blunder, glass, upper),
+        against(b.cell_fair, glass, lower), against(b.cell_blunder, glass, lower),
+    )  # fmt: skip
+    split = uneven * against(pair.uneven_sum, 2 * glass, upper + lower)
+    # With an unequal split a number out of nowhere on one sash leaves the other as it is.
+    anything = float(a.row_blunder.values[0])
+    split += anything * (against(a.uneven, glass, upper) + against(b.uneven, glass, lower))
+    return off, split
+
+
+def _blundered(
+    any_a: np.ndarray, blunder_a: np.ndarray, fair_b: np.ndarray, blunder_b: np.ndarray
+) -> np.ndarray:
+    """At least one of two readings a blunder."""
+    return any_a * blunder_b + blunder_a * fair_b
 
 
 def even_rows(
     compiled: CompiledTable, pair: SashPair, upper: np.ndarray, lower: np.ndarray, glass: np.ndarray
 ) -> np.ndarray:
-    """Density of both glass readings at an equal split of `glass`; arguments broadcast together."""
-    first, second = compiled.measures[pair.upper], compiled.measures[pair.lower]
+    """As `both_on_rows` at any sizes of `glass`; the three arguments broadcast together."""
+    a, b = compiled.measures[pair.upper], compiled.measures[pair.lower]
     fair = pair.even_difference.at(upper - lower) * pair.row_sum.at(upper + lower - 2 * glass)
     return 2 * fair + _blundered(
-        (first.row_fair, first.row_blunder, upper - glass),
-        (second.row_fair, second.row_blunder, lower - glass),
-    )
-
-
-def both_in_cells(
-    compiled: CompiledTable, pair: SashPair, upper: np.ndarray, lower: np.ndarray, glass: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
-    """The same for a size off the table, and for an unequal split whose half sum is `glass`."""
-    first, second = compiled.measures[pair.upper], compiled.measures[pair.lower]
-    away = upper + lower - 2 * glass
-    off = 2 * pair.even_difference.at(upper - lower) * pair.cell_sum.at(away) + _blundered(
-        (first.cell_fair, first.cell_blunder, upper - glass),
-        (second.cell_fair, second.cell_blunder, lower - glass),
-    )
-    uneven = 2 * pair.uneven_difference.at(upper - lower) * pair.uneven_sum.at(away)
-    uneven += _uneven_blundered(first, second, upper - glass, lower - glass)
-    return off, uneven
-
-
-def _blundered(first: tuple, second: tuple) -> np.ndarray:
-    """At least one of two readings a blunder; each argument is (fair, blunder, miss)."""
-    fair_a, blunder_a, a = first
-    fair_b, blunder_b, b = second
-    blunder_at_b = blunder_b.at(b)
-    return blunder_a.at(a) * (fair_b.at(b) + blunder_at_b) + fair_a.at(a) * blunder_at_b
-
-
-def _uneven_blundered(
-    first: MeasureCurves, second: MeasureCurves, a: np.ndarray, b: np.ndarray
-) -> np.ndarray:
-    """With an unequal split a number out of nowhere on one sash leaves the other as it is."""
-    anything = float(first.row_blunder.values[0])
-    return anything * (first.uneven.at(a) + second.uneven.at(b))
+        a.row.at(upper - glass), a.row_blunder.at(upper - glass),
+        b.row_fair.at(lower - glass), b.row_blunder.at(lower - glass),
+    )  # fmt: skip
