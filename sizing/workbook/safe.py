@@ -54,14 +54,24 @@ def place(title: str, row: int, column: int) -> str:
     return f"sheet {title}, cell {get_column_letter(column)}{row}"
 
 
+def open_book(source: str | Path | bytes) -> openpyxl.Workbook:
+    """The whole workbook, formulas as formulas, for a reader that also writes it back. Raises WorkbookError."""
+    content = _content(source)
+    _check_archive(content)
+    return _load(content)
+
+
+def filled(sheet: Worksheet) -> Sheet:
+    """The filled cells of a sheet under its own title."""
+    return Sheet(sheet.title, _lines(sheet.title, sheet))
+
+
 def open_sheets(source: str | Path | bytes, notes: Notes) -> dict[str, Sheet]:
     """The sheets that are read, by their name in READ_SHEETS; spaces and case in a title don't matter.
 
     Hidden or merged parts become problems in `notes`; a file that can't be read at all raises WorkbookError.
     """
-    content = _content(source)
-    _check_archive(content)
-    book = _load(content)
+    book = open_book(source)
     known = {name.lower(): name for name in READ_SHEETS}
     found: dict[str, Sheet] = {}
     for sheet in book.worksheets:
@@ -97,7 +107,7 @@ def _content(source: str | Path | bytes) -> bytes:
 
 
 def _too_large() -> str:
-    return f"the file is larger than {MOST_FILE_BYTES // 1_000_000} MB; a size table is far smaller, so leave out pictures and other sheets."
+    return f"the file is larger than {MOST_FILE_BYTES // 1_000_000} MB; leave out pictures and other sheets."
 
 
 def _check_archive(content: bytes) -> None:
