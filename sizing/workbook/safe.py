@@ -10,6 +10,7 @@ import io
 import re
 import warnings
 import zipfile
+import zlib
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -126,9 +127,9 @@ def _check_archive(content: bytes) -> None:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             _check_members(archive)
-    except (zipfile.BadZipFile, zipfile.LargeZipFile, OSError, EOFError, ValueError) as error:
-        if isinstance(error, WorkbookError):
-            raise
+    except WorkbookError:
+        raise
+    except (zipfile.BadZipFile, zlib.error, OSError, EOFError, ValueError):
         raise WorkbookError([_DAMAGED]) from None
     except (NotImplementedError, RuntimeError):
         raise WorkbookError(

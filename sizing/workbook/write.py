@@ -12,7 +12,7 @@ from openpyxl.styles import Font
 from openpyxl.worksheet.worksheet import Worksheet
 
 from sizing import weights
-from sizing.lengths import Length, Unit, from_number, to_fraction
+from sizing.lengths import PER_INCH, PER_MM, Length, Unit
 from sizing.table import SizeTable
 from sizing.weights import Weight
 from sizing.workbook.measuring import FIT, MEASURES, SLIPS
@@ -103,10 +103,10 @@ def _parts(table: SizeTable) -> Iterable[tuple[Value, ...]]:
 
 def _length(length: Length, unit: Unit) -> Decimal:
     """The shortest decimal that reads back as this length."""
-    exact = to_fraction(length, unit)
+    per = PER_INCH if unit is Unit.INCH else PER_MM
     for places in range(7):
-        number = Decimal(round(exact * 10**places)).scaleb(-places)
-        if from_number(number, unit) == length:
+        number = round(Decimal(length) / per, places)
+        if round(number * per) == length:
             return number
     raise AssertionError(f"{length} has no six-place decimal in {unit}")
 
