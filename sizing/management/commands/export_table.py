@@ -3,14 +3,13 @@
 from argparse import ArgumentParser
 from typing import Any
 
-from django.core.management.base import BaseCommand
-
 from sizing.lookup import NoTableError, in_force, table_of
+from sizing.management.desk_command import DeskCommand
 from sizing.management.refused import Refused
 from sizing.workbook import write_workbook
 
 
-class Command(BaseCommand):
+class Command(DeskCommand):
     help = "Writes the table in force as a workbook that import_table reads back the same."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

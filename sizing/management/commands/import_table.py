@@ -5,18 +5,18 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand
 from django.utils import timezone
 
 from sizing.difference import difference, summary
 from sizing.lookup import NoTableError, in_force, table_of
+from sizing.management.desk_command import DeskCommand
 from sizing.management.refused import Refused
 from sizing.table import SizeTable
 from sizing.tables import TableError, digest_of, import_workbook
 from sizing.workbook import WorkbookError, read_workbook
 
 
-class Command(BaseCommand):
+class Command(DeskCommand):
     help = "Reads a size table from a workbook, checks it whole and keeps it as a draft."
 
     def add_arguments(self, parser: ArgumentParser) -> None:

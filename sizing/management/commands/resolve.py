@@ -1,13 +1,13 @@
 """Find the one right part for each opening of a file."""
 
-from django.core.management.base import BaseCommand, CommandError
-
 from sizing import lookup
 from sizing.jsonlines import LinesError, read_lines, write_lines
+from sizing.management.desk_command import DeskCommand
+from sizing.management.refused import Refused
 from sizing.resolver.lines import answer_lines
 
 
-class Command(BaseCommand):
+class Command(DeskCommand):
     help = "Answer openings (JSON lines) with a part, a question or the reason for a special quote."
 
     def add_arguments(self, parser):
@@ -20,4 +20,4 @@ class Command(BaseCommand):
             compiled = lookup.compiled(lookup.in_force(family))
             write_lines(answers, answer_lines(compiled, list(read_lines(requests))))
         except (LinesError, lookup.NoTableError) as problem:
-            raise CommandError(str(problem), returncode=2) from None
+            raise Refused(str(problem)) from None
