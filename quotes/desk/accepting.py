@@ -1,0 +1,78 @@
+"""Writes what customers answer: one acceptance a quote, or changes asked for. One transaction each."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from django.db import IntegrityError, transaction
+
+from quotes.documents.content import from_plain
+from quotes.lists.quotes import moved_prices, state_of
+from quotes.models import Acceptance, ChangeAsked, Issue, Quote
+
+
+class NotOpenError(Exception):
+    """The issue cannot be accepted or changed any more; the sentence is the truth of what happened."""
+
+
+class TicksError(ValueError):
+    """Openings whose measures were not ticked: `missing` names them."""
+
+    def __init__(self, missing: Sequence[str]) -> None:
+        super().__init__(f"Tick the measures of {', '.join(missing)}, or say what is different.")
+        self.missing = list(missing)
+
+
+def accept(
+    issue_pk: int,
+    *,
+    name: str,
+    ticked: Sequence[str],
+    how: Acceptance.How = Acceptance.How.LINK,
+    taken_by: str = "",
+) -> Acceptance:
+    """Accept an issue for its quote, once for ever.
+
+    `ticked` names the openings whose measures the customer confirmed: all of them, or TicksError.
+    Of two at the same instant one is stored and the other gets NotOpenError with who was first.
+    """
+    try:
+        with transaction.atomic():
+            issue = _open_issue(issue_pk)
+            document = from_plain(issue.document)
+            wanted = [sheet.name for sheet in document.openings]
+            missing = [opening for opening in wanted if opening not in ticked]
+            if missing:
+                raise TicksError(missing)
+            return Acceptance.objects.create(
+                quote=issue.quote,
+                issue=issue,
+                name=name,
+                how=how,
+                taken_by=taken_by,
+                ticked=wanted,
+                moved_prices=moved_prices(issue),
+            )
+    except IntegrityError:
+        # The database refused a second acceptance: say who was first.
+        raise NotOpenError(state_of(Issue.objects.get(pk=issue_pk)).sentence) from None
+
+
+@transaction.atomic
+def ask_for_changes(
+    issue_pk: int, *, name: str, measures: Mapping[str, str], words: str
+) -> ChangeAsked:
+    """Send an issue back to the desk with what is different: {opening's name: words}, and a remark."""
+    issue = _open_issue(issue_pk)
+    said = [{"opening": opening, "words": text} for opening, text in measures.items() if text]
+    return ChangeAsked.objects.create(issue=issue, name=name, measures=said, words=words)
+
+
+def _open_issue(issue_pk: int) -> Issue:
+    """The issue with its quote locked, so that what is read here stays true until it is written."""
+    issue = Issue.objects.select_related("quote").get(pk=issue_pk)
+    Quote.objects.select_for_update().get(pk=issue.quote_id)
+    state = state_of(issue)
+    if not state.can_be_accepted:
+        raise NotOpenError(state.sentence)
+    return issue

@@ -1,0 +1,142 @@
+"""Writes customers, contacts and addresses; merges doubles with nothing lost. One transaction each."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from django.db import transaction
+from django.db.models import Q
+from django.forms.models import model_to_dict
+
+from quotes.models import Address, Contact, Customer, Merge, Quote, Request
+from quotes.scraps import dialled, plain, scraps_of
+
+_HEAD = (
+    "name", "kind", "terms", "unit", "channel", "language", "exemption_number", "exemption_expires",
+    "note",
+)  # fmt: skip
+
+
+class MergeError(ValueError):
+    """Two customers that cannot be merged: one sentence."""
+
+
+@transaction.atomic
+def save_customer(
+    customer: Customer,
+    contacts: Sequence[Contact] = (),
+    addresses: Sequence[Address] = (),
+    gone: Sequence[Contact | Address] = (),
+) -> Customer:
+    """Store a customer with the contacts and addresses given; others stay unless they are `gone`."""
+    customer.save()
+    for row in gone:
+        row.delete()
+    for address in addresses:
+        address.customer = customer
+        address.save()
+    country = customer.addresses.values_list("country", flat=True).first() or "US"
+    for contact in contacts:
+        contact.customer = customer
+        contact.dialled = dialled(contact.phone, country)
+        contact.save()
+    _note_scraps(customer)
+    return customer
+
+
+def _note_scraps(customer: Customer) -> None:
+    texts = [customer.name, customer.exemption_number]
+    texts += [merge.gone["name"] for merge in customer.merges.all()]
+    phones = []
+    for contact in customer.contacts.all():
+        texts += [contact.name, contact.email]
+        phones.append((contact.phone, contact.dialled))
+    for address in customer.addresses.all():
+        texts += [address.label, address.street, address.town, address.postcode]
+    customer.scraps = scraps_of(texts, phones)
+    customer.save(update_fields=["scraps"])
+
+
+@transaction.atomic
+def customer_for(request: Request) -> Customer:
+    """The customer a request's caller is: the one with that e-mail or phone, else a new one.
+
+    A shared number is not enough when the name is another: then a new customer is made, and the
+    page of customers offers the two as likely doubles.
+    """
+    same = Q(pk=None)
+    if request.email:
+        same |= Q(email__iexact=request.email)
+    if phone := dialled(request.phone):
+        same |= Q(dialled=phone)
+    for contact in Contact.objects.select_related("customer").filter(same).order_by("id"):
+        names = {plain(contact.name), plain(contact.customer.name)}
+        if not request.caller or plain(request.caller) in names:
+            return contact.customer
+    name = request.caller or request.email or request.phone or f"Caller of request {request.pk}"
+    contact = Contact(name=request.caller, phone=request.phone, email=request.email)
+    return save_customer(Customer(name=name), [contact])
+
+
+@transaction.atomic
+def merge_customers(kept_pk: int, gone_pk: int, by: str) -> Customer:
+    """Put one customer into another: contacts, addresses, quotes and earlier merges move over.
+
+    What the kept one lacks is taken from the other; where both say something else, the other's word
+    is added to the note. The other stays, empty, pointing to the kept one. Raises MergeError.
+    """
+    if kept_pk == gone_pk:
+        raise MergeError("A customer cannot be merged with itself: choose another one.")
+    rows = {c.pk: c for c in Customer.objects.select_for_update().filter(pk__in=[kept_pk, gone_pk])}
+    if len(rows) < 2:
+        raise MergeError("One of the two customers is no longer there: look for it again.")
+    kept, gone = rows[kept_pk], rows[gone_pk]
+    for one in (kept, gone):
+        if one.merged_into_id:
+            raise MergeError(f"{one.name} was already merged into {one.merged_into}.")
+    Merge.objects.create(kept=kept, gone=_picture(gone), by=by)
+    _take_over(kept, gone)
+    Contact.objects.filter(customer=gone).update(customer=kept)
+    Address.objects.filter(customer=gone).update(customer=kept)
+    Quote.objects.filter(customer=gone).update(customer=kept)
+    Merge.objects.filter(kept=gone).update(kept=kept)
+    Customer.objects.filter(merged_into=gone).update(merged_into=kept)
+    gone.merged_into, gone.scraps = kept, ""
+    gone.save(update_fields=["merged_into", "scraps"])
+    kept.save()
+    _note_scraps(kept)
+    return kept
+
+
+def _take_over(kept: Customer, gone: Customer) -> None:
+    """Fill the kept one's gaps; what differs goes into its note, in words."""
+    differing = []
+    for name in _HEAD:
+        ours, theirs = getattr(kept, name), getattr(gone, name)
+        if name == "note":
+            continue
+        if not ours and theirs:
+            setattr(kept, name, theirs)
+        elif theirs and theirs != ours:
+            field = Customer._meta.get_field(name)
+            differing.append(f"{field.verbose_name}: {theirs}")
+    notes = [kept.note, gone.note]
+    if differing:
+        notes.append(f"From {gone.name}, merged: " + "; ".join(differing) + ".")
+    kept.note = "\n".join(note for note in notes if note)
+
+
+def _picture(customer: Customer) -> Mapping[str, Any]:
+    """The customer as it was, as plain data."""
+
+    def row(instance: Any) -> dict[str, Any]:
+        return {
+            k: v if isinstance(v, int) else str(v or "") for k, v in model_to_dict(instance).items()
+        }
+
+    return row(customer) | {
+        "id": customer.pk,
+        "contacts": [row(c) for c in customer.contacts.all()],
+        "addresses": [row(a) for a in customer.addresses.all()],
+    }

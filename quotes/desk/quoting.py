@@ -1,0 +1,325 @@
+"""Writes quotes: lines from a request, drafts, issues, links. One transaction each.
+
+An issued quote is frozen: everything here that changes one takes a draft and refuses the rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from decimal import Decimal
+
+from django.db import transaction
+from django.db.models import Max
+from django.utils import timezone
+
+from quotes.desk.people import customer_for
+from quotes.documents.compose import compose
+from quotes.documents.content import to_plain
+from quotes.links import hash_of, new_nonce, token_of
+from quotes.lists.prices import part_in_force
+from quotes.lists.quotes import acceptance_in_words
+from quotes.models import (
+    Acceptance,
+    Address,
+    Issue,
+    LineOpening,
+    Link,
+    Opening,
+    Quote,
+    QuoteLine,
+    Request,
+)
+from sizing.models import Part
+
+# How long a link still tells what happened after the quote has lapsed.
+LINK_LASTS = timedelta(days=90)
+
+
+class QuoteError(ValueError):
+    """What cannot be done to a quote: one sentence, what and how to mend it."""
+
+
+@transaction.atomic
+def begin_quotes(request_pk: int, by: str) -> list[Quote]:
+    """The draft quotes of a request, one for each currency its families are priced in.
+
+    Pressed twice it finds the drafts of the first press, their lines taken anew from the request.
+    Raises QuoteError if no opening is ready for a line.
+    """
+    request = Request.objects.select_for_update().get(pk=request_pk)
+    ready = _ready(request)
+    if not ready:
+        raise QuoteError(
+            "No opening of this request has a part or is a special yet: answer its questions first."
+        )
+    issues = []
+    for currency in dict.fromkeys(opening.revision.currency for opening in ready):
+        issue = _draft_of(request, currency) or _first_issue(request, currency, by)
+        take_lines(issue)
+        issues.append(issue)
+    return [issue.quote for issue in issues]
+
+
+def _draft_of(request: Request, currency: str) -> Issue | None:
+    """The draft of the request's quote that is still open, begun if need be."""
+    quotes = request.quotes.filter(currency=currency, acceptance=None)
+    quote = quotes.order_by("-pk").first()
+    return next_issue(quote.pk) if quote else None
+
+
+def _first_issue(request: Request, currency: str, by: str) -> Issue:
+    customer = customer_for(request)
+    quote = Quote.objects.create(request=request, customer=customer, currency=currency, taken_by=by)
+    ship_to = customer.addresses.first()
+    return Issue.objects.create(quote=quote, number=1, ship_to=ship_to, pickup=ship_to is None)
+
+
+def left_out(request: Request) -> list[str]:
+    """Openings that no line can be made of yet, each with what stands in its way."""
+    ready = {opening.pk for opening in _ready(request)}
+    return [
+        f"Opening {opening.position + 1} is left out: {opening.answer.get('text') or 'not answered yet'}"
+        for opening in request.openings.all()
+        if opening.pk not in ready
+    ]
+
+
+def _ready(request: Request) -> list[Opening]:
+    openings = request.openings.select_related("revision__family", "part", "override_part")
+    return [o for o in openings if _part_of(o) or o.answer.get("outcome") == "special"]
+
+
+def _part_of(opening: Opening) -> Part | None:
+    return opening.override_part or opening.part
+
+
+@transaction.atomic
+def take_lines(issue: Issue) -> None:
+    """Part and special lines anew from the request: the same part adds up, each special by itself.
+
+    Lines made by hand stay; a special that already has its price keeps it. Raises QuoteError.
+    """
+    issue = draft(issue.pk)
+    quote = issue.quote
+    priced = {
+        line.openings.first().pk: line
+        for line in issue.lines.filter(kind=QuoteLine.Kind.SPECIAL)
+        if line.openings.exists()
+    }
+    issue.lines.filter(kind=QuoteLine.Kind.PART).delete()
+    wanted = [o for o in _ready(quote.request) if o.revision.currency == quote.currency]
+    specials = [o for o in wanted if _part_of(o) is None]
+    for pk, line in priced.items():
+        if pk not in {o.pk for o in specials}:
+            line.delete()
+    groups: dict[str, list[Opening]] = {}
+    for opening in wanted:
+        if part := _part_of(opening):
+            groups.setdefault(f"{part.revision.family_id} {part.part_number}", []).append(opening)
+    for group in groups.values():
+        _part_line(issue, group)
+    for opening in specials:
+        if opening.pk in priced:
+            QuoteLine.objects.filter(pk=priced[opening.pk].pk).update(quantity=opening.quantity)
+        else:
+            _special_line(issue, opening)
+    _in_order(issue)
+
+
+def _part_line(issue: Issue, openings: list[Opening]) -> None:
+    part = _part_of(openings[0])
+    now = part_in_force(part, timezone.localdate())
+    price = now.price if now else None
+    same = price is not None and price.currency.code == issue.quote.currency
+    line = QuoteLine.objects.create(
+        issue=issue,
+        position=openings[0].position,
+        kind=QuoteLine.Kind.PART,
+        part=now or part,
+        quantity=sum(opening.quantity for opening in openings),
+        sold_as=(now or part).revision.sold_as,
+        unit_price=price.amount if same else None,
+    )
+    LineOpening.objects.bulk_create(LineOpening(line=line, opening=o) for o in openings)
+
+
+def _special_line(issue: Issue, opening: Opening) -> None:
+    name = opening.revision.name
+    words = [f"{name}, special, made to the measures of opening {opening.position + 1}"]
+    line = QuoteLine.objects.create(
+        issue=issue,
+        position=opening.position,
+        kind=QuoteLine.Kind.SPECIAL,
+        description=", ".join([*words, opening.finish] if opening.finish else words),
+        quantity=opening.quantity,
+        sold_as=opening.revision.sold_as,
+    )
+    LineOpening.objects.create(line=line, opening=opening)
+
+
+def _in_order(issue: Issue) -> None:
+    """Lines in the order of their openings, those made by hand last."""
+
+    def place(line: QuoteLine) -> tuple[int, int]:
+        opening = line.openings.order_by("position").first()
+        return (opening.position if opening else 10_000, line.pk)
+
+    for position, line in enumerate(sorted(issue.lines.all(), key=place)):
+        QuoteLine.objects.filter(pk=line.pk).update(position=position)
+
+
+def draft(issue_pk: int) -> Issue:
+    """The issue, locked for writing. Raises QuoteError once it has been issued."""
+    issue = Issue.objects.get(pk=issue_pk)
+    # The quote is what everybody locks: an acceptance and a new issue never pass each other.
+    issue.quote = Quote.objects.select_for_update().get(pk=issue.quote_id)
+    issue.refresh_from_db(fields=["issued_at"])
+    if issue.issued_at is not None:
+        raise QuoteError(f"{issue} is issued and frozen: make the next issue to change it.")
+    return issue
+
+
+@dataclass(frozen=True)
+class Head:
+    """What a draft says besides its lines."""
+
+    ship_to: Address | None
+    pickup: bool
+    freight: Decimal | None
+    note: str
+    valid_days: int
+
+
+@transaction.atomic
+def change_head(issue_pk: int, head: Head) -> Issue:
+    issue = draft(issue_pk)
+    if head.ship_to and head.ship_to.customer_id != issue.quote.customer_id:
+        raise QuoteError("That address is another customer's: choose one of this customer.")
+    issue.ship_to, issue.pickup, issue.freight = head.ship_to, head.pickup, head.freight
+    issue.note, issue.valid_days = head.note, head.valid_days
+    issue.save()
+    return issue
+
+
+@transaction.atomic
+def add_line(
+    issue_pk: int, description: str, quantity: int, unit_price: Decimal | None
+) -> QuoteLine:
+    """A line made by hand, last of all."""
+    issue = draft(issue_pk)
+    last = issue.lines.aggregate(last=Max("position"))["last"]
+    return QuoteLine.objects.create(
+        issue=issue,
+        position=0 if last is None else last + 1,
+        kind=QuoteLine.Kind.HAND,
+        description=description,
+        quantity=quantity,
+        unit_price=unit_price,
+    )
+
+
+@transaction.atomic
+def change_line(
+    line_pk: int, *, quantity: int, unit_price: Decimal | None, description: str, taxable: bool
+) -> None:
+    """Change a line of a draft. The price and words of a part come from its table and stay."""
+    line = QuoteLine.objects.select_related("issue").get(pk=line_pk)
+    draft(line.issue_id)
+    line.quantity, line.taxable = quantity, taxable
+    if line.kind != QuoteLine.Kind.PART:
+        line.unit_price, line.description = unit_price, description
+    line.save()
+
+
+@transaction.atomic
+def remove_line(line_pk: int) -> None:
+    line = QuoteLine.objects.get(pk=line_pk)
+    draft(line.issue_id)
+    line.delete()
+
+
+@transaction.atomic
+def issue_quote(issue_pk: int, by: str) -> Issue:
+    """Freeze a draft: its document, how long it holds, the link. Raises QuoteError, PricingError."""
+    issue = draft(issue_pk)
+    today = timezone.localdate()
+    accepted = Acceptance.objects.filter(quote=issue.quote).first()
+    if accepted:
+        raise QuoteError(f"{acceptance_in_words(accepted)}: changes now go through the order.")
+    lines = list(issue.lines.all())
+    _check_complete(lines)
+    valid_until = min([today + timedelta(days=issue.valid_days), *_factory_ends(lines)])
+    if valid_until < today:
+        raise QuoteError("A factory's price for a special has lapsed: ask for a new one first.")
+    document = compose(issue, today, valid_until)
+    if document.freight_words.startswith("goes by truck"):
+        raise QuoteError(f"The freight {document.freight_words}. Type the freight agreed.")
+    issue.valid_until, issue.issued_at, issue.issued_by = valid_until, timezone.now(), by
+    issue.document = to_plain(document)
+    issue.save()
+    nonce = new_nonce()
+    Link.objects.create(
+        issue=issue,
+        nonce=nonce,
+        token_hash=hash_of(token_of(nonce)),
+        expires_at=timezone.make_aware(datetime.combine(valid_until, time.max)) + LINK_LASTS,
+    )
+    _settle_changes(issue.quote, by)
+    return issue
+
+
+def _check_complete(lines: list[QuoteLine]) -> None:
+    if not lines:
+        raise QuoteError("There is no line in this quote: take them from the request or add one.")
+    for number, line in enumerate(lines, 1):
+        if line.unit_price is None:
+            raise QuoteError(f"Line {number} has no price yet: price it or take it out.")
+
+
+def _factory_ends(lines: Iterable[QuoteLine]) -> list[date]:
+    return [line.factory_valid_until for line in lines if line.factory_valid_until]
+
+
+def _settle_changes(quote: Quote, by: str) -> None:
+    """A new issue answers what the customer had asked to change."""
+    for issue in quote.issues.all():
+        issue.changes_asked.filter(done_at=None).update(done_by=by, done_at=timezone.now())
+
+
+@transaction.atomic
+def settle_changes(quote_pk: int, by: str) -> None:
+    """Put aside what the customer asked for: the issue stands as it is and can be accepted again."""
+    _settle_changes(Quote.objects.select_for_update().get(pk=quote_pk), by)
+
+
+@transaction.atomic
+def next_issue(quote_pk: int) -> Issue:
+    """The draft that follows the last issue, with its lines; the one already begun if there is one.
+
+    Raises QuoteError after acceptance: what was accepted is not changed by a quote.
+    """
+    quote = Quote.objects.select_for_update().get(pk=quote_pk)
+    last = quote.issues.order_by("-number").first()
+    if last.issued_at is None:
+        return last
+    if Acceptance.objects.filter(quote=quote).exists():
+        accepted = acceptance_in_words(quote.acceptance)
+        raise QuoteError(f"{accepted}: changes now go through the order.")
+    fresh = Issue.objects.create(
+        quote=quote,
+        number=last.number + 1,
+        ship_to=last.ship_to,
+        pickup=last.pickup,
+        freight=last.freight,
+        note=last.note,
+        valid_days=last.valid_days,
+    )
+    for line in last.lines.all():
+        openings = list(line.openings.all())
+        line.pk, line.issue = None, fresh
+        line._state.adding = True
+        line.save()
+        LineOpening.objects.bulk_create(LineOpening(line=line, opening=o) for o in openings)
+    return fresh

@@ -1,0 +1,270 @@
+"""Composes the document of an issue from what is stored: reads, prices, changes nothing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from decimal import Decimal
+
+from django.conf import settings
+
+from quotes import answer_sheet, pricing, tax
+from quotes.answering import answer_opening
+from quotes.documents.content import NOTICES, Document, LineRow, MeasureLine, OpeningSheet, Sums
+from quotes.freight import Freight, Goods, freight_for
+from quotes.lists import prices
+from quotes.lists.requests import said_opening
+from quotes.models import Issue, Opening, QuoteLine
+from sizing import lookup
+from sizing.cautions import Caution
+from sizing.lengths import PER_INCH, Length, Unit, format_length
+from sizing.models import Revision
+from sizing.resolver.explain import row_in_words
+from sizing.weights import Weight, format_weight
+
+
+def compose(issue: Issue, on: date, valid_until: date | None = None) -> Document:
+    """The document as it stands on a day: prices, freight, tax and lead times in force then.
+
+    `valid_until` is given when it is issued; a draft has neither that nor a day of issue. Raises
+    PricingError.
+    """
+    quote, customer = issue.quote, issue.quote.customer
+    lines = list(
+        issue.lines.select_related("part__revision__family", "part__row").prefetch_related(
+            "openings__revision__family", "openings__override_part"
+        )
+    )
+    openings = _openings(lines)
+    names = {opening.pk: name_of(opening) for opening in openings}
+    terms = prices.terms_on(customer.terms, on)
+    sent = _freight(issue, lines, on)
+    taxed = prices.tax_on(_place(issue), on, _exemption(issue))
+    priced = pricing.price_quote(
+        [_priced(line) for line in lines],
+        currency=quote.currency,
+        terms=terms,
+        breaks=prices.breaks_on(on),
+        freight=sent,
+        tax=taxed,
+    )
+    sheets, warned = _sheets(openings, names, Unit(customer.unit))
+    amounts = {line.key: line for line in priced.lines}
+    return Document(
+        number=quote.number,
+        issue=issue.number,
+        issued_on=on if valid_until else None,
+        valid_until=valid_until,
+        currency=quote.currency,
+        shop=shop_lines(),
+        customer=tuple(_customer(issue)),
+        ship_to=_ship_to(issue),
+        taken_by=quote.taken_by,
+        note=issue.note,
+        lines=tuple(
+            _row(number, line, amounts.get(str(line.pk)), names)
+            for number, line in enumerate(lines, 1)
+        ),
+        openings=sheets,
+        sums=Sums(
+            priced.goods, priced.discount, priced.freight, priced.freight_tax, priced.tax,
+            priced.total, priced.deposit,
+        ),
+        freight_words=sent.words,
+        tax_words=taxed.words,
+        terms_words=_terms_words(terms),
+        cautions=tuple((caution.title, caution.text) for caution in warned),
+        notices=NOTICES,
+    )  # fmt: skip
+
+
+def shop_lines() -> tuple[str, ...]:
+    """The desk's own name and how to reach it, from the settings."""
+    shop = getattr(settings, "SHOP", {})
+    lines = (shop.get(name, "") for name in ("name", "address", "phone", "email"))
+    return tuple(line for line in lines if line) or ("Sashdesk", settings.DEFAULT_FROM_EMAIL)
+
+
+def name_of(opening: Opening) -> str:
+    """What lines and ticks call an opening: its place, and its label if it has one."""
+    place = f"Opening {opening.position + 1}"
+    return f"{place}, {opening.label}" if opening.label else place
+
+
+def describe(line: QuoteLine) -> str:
+    """A line's own words, or a part's table, size, weight class and finish."""
+    if line.description or line.part is None:
+        return line.description
+    part, table = line.part, lookup.table_of(line.part.revision)
+    row = next(p.row for p in table.parts if p.part_number == part.part_number)
+    words = (table.name, row_in_words(table, row), part.weight_class, part.finish)
+    return ", ".join(word for word in words if word)
+
+
+def _openings(lines: Iterable[QuoteLine]) -> list[Opening]:
+    found = {opening.pk: opening for line in lines for opening in line.openings.all()}
+    return sorted(found.values(), key=lambda opening: opening.position)
+
+
+def _priced(line: QuoteLine) -> pricing.Line:
+    listed = line.kind == QuoteLine.Kind.PART
+    return pricing.Line(
+        key=str(line.pk),
+        quantity=line.quantity,
+        unit_price=line.unit_price,
+        family=line.part.revision.family.code if listed and line.part else "",
+        list_price=listed,
+        taxable=line.taxable,
+    )
+
+
+def _row(
+    number: int, line: QuoteLine, amounts: pricing.PricedLine | None, names: dict[int, str]
+) -> LineRow:
+    return LineRow(
+        number=number,
+        kind=line.kind,
+        part_number=line.part.part_number if line.part else "",
+        description=describe(line),
+        openings=tuple(names[o.pk] for o in sorted(line.openings.all(), key=lambda o: o.position)),
+        quantity=line.quantity,
+        unit=line.sold_as,
+        lead=_lead(line),
+        unit_price=line.unit_price,
+        break_percent=amounts.break_percent if amounts else Decimal(0),
+        discount=amounts.discount if amounts else None,
+        net=amounts.net if amounts else None,
+        tax=amounts.tax if amounts else None,
+        total=amounts.total if amounts else None,
+    )
+
+
+def _lead(line: QuoteLine) -> str:
+    if line.lead_words or line.part is None:
+        return line.lead_words
+    return prices.lead_time(line.part.revision, line.part.part_number)
+
+
+def _freight(issue: Issue, lines: Sequence[QuoteLine], on: date) -> Freight:
+    if issue.pickup:
+        return Freight("pickup", Decimal(0), "picked up at the counter")
+    if issue.freight is not None:
+        return Freight("agreed", issue.freight, "as agreed")
+    goods = [item for line in lines if (item := _goods(line))]
+    return freight_for(goods, prices.steps_on(issue.quote.currency, on))
+
+
+def _goods(line: QuoteLine) -> Goods | None:
+    """What a line puts into a parcel; a line made by hand puts nothing (its freight is agreed)."""
+    pieces = line.quantity * (2 if line.sold_as == "pair" else 1)
+    if line.part:
+        # The longest dimension of the size stands for the piece: never shorter than the part is.
+        return _piece(line.part.revision, pieces, max(line.part.row.lengths))
+    opening = next(iter(line.openings.all()), None)
+    if line.kind != QuoteLine.Kind.SPECIAL or opening is None:
+        return None
+    return _piece(opening.revision, pieces, _whole_height(opening))
+
+
+def _whole_height(opening: Opening) -> int | None:
+    """The longest measure of a whole window as read; the glass of one sash says too little."""
+    answered = answer_opening(said_opening(opening), opening.revision)
+    whole = [m.code for m in answered.table.measures if m.kind == "length" and not m.sash]
+    return max((answered.opening.lengths.get(code, 0) for code in whole), default=0) or None
+
+
+def _piece(revision: Revision, pieces: int, length: int | None) -> Goods:
+    girth = None if revision.girth is None else Length(revision.girth)
+    if length is None:
+        return Goods(pieces, Length(0), girth, None)
+    per = 12 * PER_INCH if revision.unit == Unit.INCH else 320_000
+    linear = revision.linear_weight
+    weight = None if linear is None else Weight(-(-linear * length // per))
+    return Goods(pieces, Length(length), girth, weight)
+
+
+def _place(issue: Issue) -> tax.Place | None:
+    """Where the goods are handed over: the counter itself for a pickup."""
+    if issue.pickup:
+        shop = getattr(settings, "SHOP", {})
+        where = [shop.get(name, "") for name in ("country", "region", "town")]
+        return tax.Place(*where) if where[0] else None
+    address = issue.ship_to
+    return tax.Place(address.country, address.region, address.town) if address else None
+
+
+def _exemption(issue: Issue) -> tax.Exemption:
+    customer = issue.quote.customer
+    return tax.Exemption(customer.exemption_number, customer.exemption_expires)
+
+
+def _ship_to(issue: Issue) -> tuple[str, ...]:
+    if issue.pickup:
+        return ("Picked up at the counter",)
+    if issue.ship_to is None:
+        return ()
+    return tuple(line for line in (issue.ship_to.label, *issue.ship_to.lines) if line)
+
+
+def _customer(issue: Issue) -> Iterable[str]:
+    customer = issue.quote.customer
+    yield customer.name
+    contact = customer.contacts.first()
+    if contact:
+        words = (contact.name, contact.phone, contact.email)
+        yield from (word for word in words if word and word != customer.name)
+
+
+def _terms_words(terms: pricing.Terms) -> str:
+    words = [terms.name]
+    if terms.discount_percent:
+        words.append(f"{terms.discount_percent.normalize():f} % off list")
+    words.append(f"net {terms.net_days} days" if terms.net_days else "due at pickup or shipping")
+    return ", ".join(words)
+
+
+def _sheets(
+    openings: Iterable[Opening], names: dict[int, str], unit: Unit
+) -> tuple[tuple[OpeningSheet, ...], tuple[Caution, ...]]:
+    sheets, warned = [], {}
+    for opening in openings:
+        answered = answer_opening(said_opening(opening), opening.revision)
+        shown = answer_sheet.AnswerSheet(answered)
+        warned |= {caution.code: caution for caution in shown.cautions}
+        part = opening.override_part or opening.part
+        sheets.append(
+            OpeningSheet(
+                name=names[opening.pk],
+                family=opening.revision.name,
+                count=opening.quantity,
+                finish=opening.finish,
+                measures=tuple(_measures(shown, unit)),
+                result=f"Part {part.part_number}" if part else "Special: made to these measures",
+                split=shown.split,
+                cautions=tuple(caution.title for caution in shown.cautions),
+                drawing=shown.picture,
+            )
+        )
+    return tuple(sheets), tuple(warned.values())
+
+
+def _measures(shown: answer_sheet.AnswerSheet, unit: Unit) -> Iterable[MeasureLine]:
+    """Each measure said, in the table's order: lengths in its unit, then in the customer's own."""
+    answered, table = shown.answered, shown.table
+    fits = {line.label: line.words or line.word for line in shown.lines}
+    said = dict(answered.said.measures)
+    for measure in table.measures:
+        words = said.get(measure.code, "")
+        if measure.kind == "weight" and answered.opening.weight is not None:
+            understood = format_weight(answered.opening.weight, table.weight_unit)
+            words = words or "worked out from the glass"
+        elif measure.code in answered.opening.lengths:
+            length = answered.opening.lengths[measure.code]
+            understood = format_length(length, table.unit, mark=True)
+            if unit is not table.unit:
+                understood += f" ({format_length(length, unit, mark=True)})"
+        elif words:
+            understood = "could not be read"
+        else:
+            continue
+        yield MeasureLine(measure.label, words, understood, fits.get(measure.label, "as said"))

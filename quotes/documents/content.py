@@ -1,0 +1,207 @@
+"""What one issue of a quote says, as plain data: the page, the paper and the workbook are made from it.
+
+Amounts are Decimals in whole minor units of `currency`. `to_plain` and `from_plain` carry a document
+through JSON without loss, so an issued quote reads the same for ever. Knows no Django.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, astuple, dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from quotes import drawing as shapes
+from quotes.drawing import Drawing
+from sizing.prices import minor_units
+
+NOTICES = (
+    "Every part is made to order from the measures shown here. Parts cut to order cannot be returned, "
+    "so please check each measure before you accept.",
+    "Lead times are counted from the day the order goes to the factory. They are the desk's best "
+    "knowledge on the day of issue, not a promised date.",
+    "Local building code and licensed practice decide what may be fitted where.",
+)
+
+
+@dataclass(frozen=True)
+class MeasureLine:
+    """One measure: as the customer said it, as the desk understood it, and how it fits."""
+
+    label: str
+    said: str
+    understood: str
+    fit: str
+
+
+@dataclass(frozen=True)
+class OpeningSheet:
+    """One window. `name` is what the lines and the customer's ticks call it, unique in the document."""
+
+    name: str
+    family: str
+    count: int
+    finish: str
+    measures: tuple[MeasureLine, ...]
+    result: str
+    split: str
+    cautions: tuple[str, ...]
+    drawing: Drawing
+
+
+@dataclass(frozen=True)
+class LineRow:
+    """One line. A line without a price has None in every amount."""
+
+    number: int
+    kind: str
+    part_number: str
+    description: str
+    openings: tuple[str, ...]
+    quantity: int
+    unit: str
+    lead: str
+    unit_price: Decimal | None
+    break_percent: Decimal
+    discount: Decimal | None
+    net: Decimal | None
+    tax: Decimal | None
+    total: Decimal | None
+
+
+@dataclass(frozen=True)
+class Sums:
+    goods: Decimal
+    discount: Decimal
+    freight: Decimal
+    freight_tax: Decimal
+    tax: Decimal
+    total: Decimal
+    deposit: Decimal
+
+
+@dataclass(frozen=True)
+class Document:
+    """`issued_on` and `valid_until` are None while it is a draft."""
+
+    number: str
+    issue: int
+    issued_on: date | None
+    valid_until: date | None
+    currency: str
+    shop: tuple[str, ...]
+    customer: tuple[str, ...]
+    ship_to: tuple[str, ...]
+    taken_by: str
+    note: str
+    lines: tuple[LineRow, ...]
+    openings: tuple[OpeningSheet, ...]
+    sums: Sums
+    freight_words: str
+    tax_words: str
+    terms_words: str
+    cautions: tuple[tuple[str, str], ...]
+    notices: tuple[str, ...]
+
+    @property
+    def title(self) -> str:
+        return f"Quote {self.number}, issue {self.issue}"
+
+    @property
+    def totals(self) -> tuple[tuple[str, Decimal], ...]:
+        """What stands under the lines, in order: the label and the amount."""
+        sums = self.sums
+        rows = [("Goods", sums.goods)]
+        if sums.discount:
+            rows.append(("Discount", -sums.discount))
+        rows += [
+            (f"Freight ({self.freight_words})", sums.freight),
+            (f"Sales tax ({self.tax_words})", sums.tax),
+            ("Total", sums.total),
+        ]
+        if sums.deposit:
+            rows.append(("To pay when you accept", sums.deposit))
+        return tuple(rows)
+
+
+def show_amount(amount: Decimal | None, currency: str, code: bool = False) -> str:
+    """1,234.50, or 1,234.50 USD (code); what has no price yet says so."""
+    if amount is None:
+        return "to come"
+    shown = f"{amount:,.{minor_units(currency)}f}"
+    return f"{shown} {currency}" if code else shown
+
+
+def show_price(price: Decimal | None, currency: str) -> str:
+    """A unit price, which may be finer than the currency's minor unit: 0.0349."""
+    if price is None:
+        return "to come"
+    digits = max(minor_units(currency), -price.normalize().as_tuple().exponent)
+    return f"{price:,.{digits}f}"
+
+
+def to_plain(document: Document) -> dict[str, Any]:
+    """The document as JSON holds it: amounts and dates as texts, each drawing as its shapes."""
+    plain = asdict(document)
+    for sheet, opening in zip(plain["openings"], document.openings, strict=True):
+        drawing = opening.drawing
+        sheet["drawing"] = [
+            round(drawing.width, 1),
+            round(drawing.height, 1),
+            drawing.title,
+            drawing.description,
+            [_plain_shape(shape) for shape in drawing.shapes],
+        ]
+    return _texts(plain)
+
+
+def _plain_shape(shape: shapes.Shape) -> list[Any]:
+    values = [round(v, 1) if isinstance(v, float) else v for v in astuple(shape)]
+    return [type(shape).__name__, *values]
+
+
+def _texts(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _texts(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_texts(item) for item in value]
+    if isinstance(value, Decimal):
+        return str(value)
+    return value.isoformat() if isinstance(value, date) else value
+
+
+def from_plain(plain: Mapping[str, Any]) -> Document:
+    """The document again, equal to the one `to_plain` was given (a drawing to 0.1 point)."""
+    made = dict(plain)
+    made["issued_on"], made["valid_until"] = _date(plain["issued_on"]), _date(plain["valid_until"])
+    made["lines"] = tuple(_line(line) for line in plain["lines"])
+    made["openings"] = tuple(_opening(sheet) for sheet in plain["openings"])
+    made["sums"] = Sums(**{name: Decimal(text) for name, text in plain["sums"].items()})
+    made["cautions"] = tuple((title, text) for title, text in plain["cautions"])
+    for name in ("shop", "customer", "ship_to", "notices"):
+        made[name] = tuple(plain[name])
+    return Document(**made)
+
+
+def _date(text: str | None) -> date | None:
+    return date.fromisoformat(text) if text else None
+
+
+def _line(plain: Mapping[str, Any]) -> LineRow:
+    amounts = ("unit_price", "break_percent", "discount", "net", "tax", "total")
+    read = {name: None if plain[name] is None else Decimal(plain[name]) for name in amounts}
+    return LineRow(**{**plain, **read, "openings": tuple(plain["openings"])})
+
+
+def _opening(plain: Mapping[str, Any]) -> OpeningSheet:
+    width, height, title, description, drawn = plain["drawing"]
+    pieces = tuple(getattr(shapes, kind)(*values) for kind, *values in drawn)
+    return OpeningSheet(
+        **{
+            **plain,
+            "measures": tuple(MeasureLine(**measure) for measure in plain["measures"]),
+            "cautions": tuple(plain["cautions"]),
+            "drawing": Drawing(width, height, title, description, pieces),
+        }
+    )

@@ -1,0 +1,107 @@
+"""Reads dated prices: what is in force on a day, as the plain data that pricing works with."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from quotes import freight, pricing, tax
+from quotes.models import FreightStep, QuantityBreak, TaxRate, Terms
+from sizing.lengths import Length
+from sizing.models import Part, PublishedWindow, Revision
+from sizing.weights import Weight
+
+
+def terms_on(name: str, on: date) -> pricing.Terms:
+    """The terms of that name on a day; list price if there are none."""
+    found = (
+        Terms.objects.filter(name=name, in_force_from__lte=on).order_by("-in_force_from").first()
+    )
+    if found is None:
+        return pricing.Terms("list price")
+    return pricing.Terms(found.name, found.discount_percent, found.deposit_percent, found.net_days)
+
+
+def breaks_on(on: date) -> tuple[pricing.Break, ...]:
+    rows = QuantityBreak.objects.filter(in_force_from__lte=on).select_related("family")
+    return pricing.breaks_in_force(
+        (
+            pricing.Break(
+                row.from_quantity,
+                row.percent,
+                row.in_force_from,
+                row.family.code if row.family else "",
+            )
+            for row in rows
+        ),
+        on,
+    )
+
+
+def steps_on(currency: str, on: date) -> tuple[freight.Step, ...]:
+    """Freight in that currency; rates in another are not converted."""
+    rows = FreightStep.objects.filter(price_currency=currency, in_force_from__lte=on)
+    return freight.steps_in_force(
+        (
+            freight.Step(
+                row.carrier,
+                freight.Limits(
+                    None if row.length is None else Length(row.length),
+                    None if row.length_and_girth is None else Length(row.length_and_girth),
+                    None if row.weight is None else Weight(row.weight),
+                ),
+                row.price.amount,
+                row.in_force_from,
+            )
+            for row in rows
+        ),
+        on,
+    )
+
+
+def tax_on(place: tax.Place | None, on: date, exemption: tax.Exemption | None) -> tax.Tax:
+    country = place.country if place else ""
+    rates = [
+        tax.Rate(
+            row.name,
+            tax.Place(row.country, row.region, row.town),
+            row.percent,
+            row.in_force_from,
+            row.on_freight,
+        )
+        for row in TaxRate.objects.filter(country__iexact=country, in_force_from__lte=on)
+    ]
+    return tax.tax_for(rates, place, on, exemption)
+
+
+def part_in_force(part: Part, on: date) -> Part | None:
+    """The part of the same number in its family's table in force on a day; None if it is gone."""
+    family = part.revision.family_id
+    revision = (
+        Revision.objects.filter(family=family, in_force_from__lte=on)
+        .order_by("-in_force_from", "-number")
+        .first()
+    )
+    if revision is None:
+        return None
+    if revision.pk == part.revision_id:
+        return part
+    return (
+        revision.parts.select_related("revision__family", "row")
+        .filter(part_number=part.part_number)
+        .first()
+    )
+
+
+def lead_time(revision: Revision, part_number: str = "") -> str:
+    """The window published for the part or its family, with its basis; else what the factory declares."""
+    numbers = {part_number, ""}
+    windows = PublishedWindow.objects.filter(family=revision.family_id, part_number__in=numbers)
+    found = windows.order_by("-part_number").first()
+    if found:
+        return (
+            f"{found.earliest_days} to {found.latest_days} working days, "
+            f"likely {found.likely_days} ({found.basis})"
+        )
+    low, high = revision.lead_weeks_min, revision.lead_weeks_max
+    weeks = f"{low}" if low == high else f"{low} to {high}"
+    return f"{weeks} week{'' if high == 1 else 's'}, as the factory declares"

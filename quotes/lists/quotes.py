@@ -1,0 +1,133 @@
+"""Reads quotes: found by any scrap, the state of an issue in words, and prices that have moved since."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from django.db.models import Q, QuerySet
+from django.utils import timezone
+
+from quotes.documents.changes import changes
+from quotes.documents.compose import compose
+from quotes.documents.content import Document, from_plain, show_price
+from quotes.lists.prices import part_in_force
+from quotes.models import Acceptance, Issue, Quote, QuoteLine
+from quotes.scraps import wanted
+
+Word = Literal["draft", "open", "back at the desk", "accepted", "lapsed", "replaced"]
+
+
+@dataclass(frozen=True)
+class State:
+    """How an issue stands; `sentence` is for customer and desk alike."""
+
+    word: Word
+    sentence: str
+
+    @property
+    def can_be_accepted(self) -> bool:
+        return self.word == "open"
+
+
+def state_of(issue: Issue, on: date | None = None) -> State:
+    """The truth about an issue on a day (today), what happened first."""
+    day = on or timezone.localdate()
+    quote = issue.quote
+    accepted = Acceptance.objects.select_related("issue").filter(quote=quote).first()
+    if accepted and accepted.issue_id == issue.pk:
+        return State("accepted", f"{acceptance_in_words(accepted)}.")
+    if issue.issued_at is None:
+        return State("draft", "Not issued yet.")
+    newer = quote.issues.filter(number__gt=issue.number, issued_at__isnull=False).first()
+    if newer or accepted:
+        later = newer or accepted.issue
+        words = f"Replaced by issue {later.number}"
+        if accepted:
+            words = f"Issue {accepted.issue.number} was {_rest_in_words(accepted)}"
+        return State("replaced", f"{words}.")
+    asked = issue.changes_asked.filter(done_at=None).first()
+    if asked:
+        when = timezone.localtime(asked.at)
+        return State(
+            "back at the desk",
+            f"{asked.name} asked for changes on {when:%d %B %Y at %H:%M}; the desk will send a new issue.",
+        )
+    if issue.valid_until and day > issue.valid_until:
+        return State("lapsed", f"It held until {issue.valid_until:%d %B %Y}.")
+    return State("open", f"Holds until {issue.valid_until:%d %B %Y}.")
+
+
+def acceptance_in_words(accepted: Acceptance) -> str:
+    """Accepted by Jo Marsh, by phone, on 3 March 2026 at 14:05 (taken by ann)"""
+    words = _rest_in_words(accepted)
+    return words[0].upper() + words[1:]
+
+
+def _rest_in_words(accepted: Acceptance) -> str:
+    when = timezone.localtime(accepted.at)
+    taken = f" (taken by {accepted.taken_by})" if accepted.taken_by else ""
+    return (
+        f"accepted by {accepted.name}, {accepted.get_how_display()}, "
+        f"on {when:%d %B %Y at %H:%M}{taken}"
+    )
+
+
+def document_of(issue: Issue) -> Document:
+    """What an issue says: as frozen when it was issued, or a draft as it would be today."""
+    if issue.document is not None:
+        return from_plain(issue.document)
+    return compose(issue, timezone.localdate())
+
+
+def changed_since_last(issue: Issue) -> list[str]:
+    """What this issue changes from the one issued before it, in sentences; empty for the first."""
+    earlier = issue.quote.issues.filter(number__lt=issue.number, issued_at__isnull=False)
+    last = earlier.order_by("-number").first()
+    return changes(document_of(last), document_of(issue)) if last else []
+
+
+def moved_prices(issue: Issue, on: date | None = None) -> list[str]:
+    """Sentences on every part whose list price in force is no longer the one in the issue."""
+    day = on or timezone.localdate()
+    currency = issue.quote.currency
+    found = []
+    lines = issue.lines.filter(kind=QuoteLine.Kind.PART).select_related(
+        "part__revision", "part__row"
+    )
+    for line in lines:
+        if line.part is None:
+            continue
+        now = part_in_force(line.part, day)
+        name = line.part.part_number
+        if now is None:
+            found.append(f"{name} is no longer in the size table in force.")
+        elif now.price is None:
+            found.append(f"{name} has no price in the size table in force.")
+        elif now.price.currency.code != currency:
+            found.append(f"{name} is now priced in {now.price.currency.code}.")
+        elif line.unit_price is not None and now.price.amount != line.unit_price:
+            was, is_now = (
+                show_price(line.unit_price, currency),
+                show_price(now.price.amount, currency),
+            )
+            found.append(f"{name} was quoted at {was} {currency}, its list price is now {is_now}.")
+    for line in issue.lines.filter(factory_valid_until__lt=day):
+        found.append(f"The factory's price for {line} held until {line.factory_valid_until}.")
+    return found
+
+
+def find_quotes(scrap: str = "") -> QuerySet[Quote]:
+    """Quotes that hold every word of the scrap: the number, the customer, a part, a line's words."""
+    found = Quote.objects.select_related("customer", "acceptance").prefetch_related("issues")
+    for choices in wanted(scrap):
+        any_of = Q()
+        for choice in choices:
+            any_of |= Q(customer__scraps__contains=choice)
+            any_of |= Q(issues__lines__part__part_number__icontains=choice)
+            any_of |= Q(issues__lines__description__icontains=choice)
+            if choice.isascii() and choice.isdigit() and len(choice) <= 12:
+                any_of |= Q(pk=int(choice))
+        found = found.filter(pk__in=Quote.objects.filter(any_of).values("pk"))
+    return found.order_by("-pk")

@@ -1,0 +1,76 @@
+"""Finding people however their name, phone or mail is written. Pure; knows no Django."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable
+
+import phonenumbers
+
+_TRANSLATED = str.maketrans(
+    {"ß": "ss", "ø": "o", "Ø": "o", "æ": "ae", "Æ": "ae", "ł": "l", "Ł": "l", "đ": "d", "’": "'"}
+)
+
+
+def plain(text: str) -> str:
+    """Lower case, without accents: "Benoît DUPRÉ" and "benoit dupre" are one."""
+    apart = unicodedata.normalize("NFKD", text.translate(_TRANSLATED))
+    return "".join(c for c in apart if not unicodedata.combining(c)).casefold().strip()
+
+
+def dialled(phone: str, country: str = "US") -> str:
+    """A phone number as E.164, read with the country's habits; "" where it is none."""
+    try:
+        number = phonenumbers.parse(phone, country.upper() or None)
+    except phonenumbers.NumberParseException:
+        return ""
+    if not phonenumbers.is_possible_number(number):
+        return ""
+    return phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.E164)
+
+
+def digits(text: str) -> str:
+    return re.sub(r"[^0-9]", "", unicodedata.normalize("NFKD", text))
+
+
+def scraps_of(texts: Iterable[str], phones: Iterable[tuple[str, str]]) -> str:
+    """All that somebody can be found by, in one text: plain words, then phones (typed, E.164) in digits."""
+    words = [plain(text) for text in texts if text.strip()]
+    numbers = {digits(number) for pair in phones for number in pair if digits(number)}
+    return "\n".join(dict.fromkeys([*words, *sorted(numbers)]))
+
+
+def wanted(scrap: str) -> list[list[str]]:
+    """What to look for, all of it: for each word, the texts of which one must stand in the scraps.
+
+    A phone number typed with spaces or marks is one word: "(802) 555-0142 marsh" is two.
+    """
+    joined = re.sub(r"(?<=[\d)])[\s().\-/]+(?=[\d(])", "", scrap.strip())
+    found = []
+    for word in joined.split()[:8]:
+        choices = [plain(word)]
+        number = digits(word)
+        if len(number) >= 3 and not re.search(r"[^\W\d_]", word):
+            # Typed at home with the trunk's 0 or 1, kept with the country's code, or the other way round.
+            choices += [number, number.lstrip("0"), number.removeprefix("1")]
+        found.append([choice for choice in dict.fromkeys(choices) if choice])
+    return found
+
+
+def likeness(one: str, other: str) -> float:
+    """How much two names share, 0 to 1: pairs of letters, each word by itself (Sørensen-Dice)."""
+    a, b = _pairs(plain(one)), _pairs(plain(other))
+    if not a or not b:
+        return 0.0
+    left = list(b)
+    shared = 0
+    for pair in a:
+        if pair in left:
+            left.remove(pair)
+            shared += 1
+    return 2 * shared / (len(a) + len(b))
+
+
+def _pairs(name: str) -> list[str]:
+    return [word[at : at + 2] for word in re.findall(r"\w+", name) for at in range(len(word) - 1)]
