@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from sizing.lengths import format_length
+from sizing.lengths import Length, Step, Unit, format_length, from_number, to_decimal
 from sizing.resolver import CompiledTable, OpeningError, read_opening, resolve
 from sizing.resolver.answer import Answer, Opening
 from sizing.table import SizeTable
@@ -73,11 +73,20 @@ def as_line(table: SizeTable, request: Mapping[str, Any], answer: Answer) -> dic
 
 
 def row_texts(table: SizeTable, row: int) -> dict[str, str]:
-    """{"glass": "17 1/2", ...}"""
+    """{"glass": "17 1/2", ...}: exact, so what is no whole 1/64 in is written as a decimal."""
     return {
-        column.code: format_length(size, table.unit)
+        column.code: _exact(size, table.unit)
         for column, size in zip(table.columns, table.rows[row], strict=True)
     }
+
+
+def _exact(size: Length, unit: Unit) -> str:
+    if unit is Unit.INCH and size % Step.SIXTY_FOURTH.value == 0:
+        return format_length(size, unit)
+    exact = to_decimal(size, unit)
+    # The fewest places that still read back as the same size.
+    shortest = next(d for d in (round(exact, p) for p in range(7)) if from_number(d, unit) == size)
+    return f"{shortest:f}"
 
 
 def _line(request: Mapping[str, Any], outcome: str, reason: str, text: str) -> dict[str, Any]:

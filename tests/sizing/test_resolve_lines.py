@@ -1,8 +1,10 @@
 """Requests as plain dictionaries: the answer's shape, and one bad request does not hold up the rest."""
 
 import json
+from dataclasses import replace
 
-from sizing.resolver.lines import answer_lines
+from sizing.lengths import Unit, from_number
+from sizing.resolver.lines import answer_lines, row_texts
 from tests.sizing.desk import family
 
 KEYS = {"id", "outcome", "part_number", "row", "ask", "reason", "certainty", "text"}
@@ -43,3 +45,11 @@ def test_shapes_that_are_no_request():
     answers = answer_lines(family("liner"), wrong)
     assert {a["outcome"] for a in answers} == {"error"}
     assert [a["id"] for a in answers] == [1, 2, 3, 4, 5]
+
+
+def test_row_is_written_exactly():
+    """The row of an answer can be compared with the table: no size is rounded for show."""
+    table = replace(family("liner").table, rows=((from_number(17.3, Unit.INCH), 127, 8128),))
+    assert row_texts(table, 0) == {"glass": "17.3", "opening": "1/64", "long_point": "1"}
+    metric = replace(table, unit=Unit.MM, rows=((from_number(1009.65, Unit.MM), 320, 32),))
+    assert row_texts(metric, 0) == {"glass": "1009.65", "opening": "1", "long_point": "0.1"}
