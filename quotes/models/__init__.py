@@ -11,6 +11,7 @@ from quotes.models.quotes import (
     QuoteLine,
 )
 from quotes.models.requests import Opening, Request
+from quotes.models.schedules import Schedule, ScheduleLine
 
 __all__ = [
     "Acceptance",
@@ -29,6 +30,8 @@ __all__ = [
     "Quote",
     "QuoteLine",
     "Request",
+    "Schedule",
+    "ScheduleLine",
     "TaxRate",
     "Terms",
 ]

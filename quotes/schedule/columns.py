@@ -1,0 +1,103 @@
+"""What the headings of a sender's schedule mean: tolerant of order, case and a few usual words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from sizing.table import SizeTable
+
+LABEL, COUNT, FINISH = "label", "quantity", "finish"
+# Written in a measure's cell where nobody can take it: it is then never asked for.
+CANNOT = "can't"
+OURS = "desk: "
+
+
+@dataclass(frozen=True)
+class Field:
+    """A column that is read. `heading` is what the template calls it, `unit` what it says in brackets."""
+
+    code: str
+    heading: str
+    unit: str = ""
+    how_to: str = ""
+
+    @property
+    def title(self) -> str:
+        return f"{self.heading} ({self.unit})" if self.unit else self.heading
+
+
+@dataclass(frozen=True)
+class Found:
+    """A heading that was understood. `unit` is its own for bare numbers below it; empty: the family's."""
+
+    column: int
+    field: Field
+    unit: str
+
+
+class HeadingError(ValueError):
+    """Headings that can't be told apart; one sentence."""
+
+
+def fields_of(table: SizeTable) -> tuple[Field, ...]:
+    """Label, quantity, each measure and the finish, in the template's order."""
+    weight = table.weight_measure
+    measures = [m for m in table.measures if m.kind == "length"]
+    found = [Field(LABEL, "Window"), Field(COUNT, "Quantity")]
+    found += [Field(m.code, m.label, table.unit.value, m.how_to) for m in measures]
+    if any(table.finishes):
+        found.append(Field(FINISH, "Finish"))
+    if weight is not None:
+        found.append(Field(weight.code, weight.label, table.weight_unit.value, weight.how_to))
+    return tuple(found)
+
+
+def find_columns(headings: Mapping[int, str], fields: Iterable[Field]) -> list[Found]:
+    """The headings that are understood, by column. Raises HeadingError where two mean the same."""
+    spellings = {words: field for field in fields for words in _spellings(field)}
+    found: dict[str, Found] = {}
+    for column, heading in headings.items():
+        words, unit = _words(heading)
+        field = spellings.get(words) or spellings.get(words - _IDLE)
+        if field is None:
+            continue
+        if field.code in found:
+            first = headings[found[field.code].column]
+            raise HeadingError(
+                f"The headings “{first}” and “{heading}” both read as {field.heading}: "
+                "rename the one that is not to be read."
+            )
+        own = unit if field.unit and unit != field.unit else ""
+        found[field.code] = Found(column, field, own)
+    return list(found.values())
+
+
+# Other words for one heading, and words that say nothing about which measure is meant.
+_ALSO = {
+    LABEL: ("label", "mark", "window no", "window number", "window label", "tag", "opening label"),
+    COUNT: ("qty", "count", "pieces", "how many", "number of windows"),
+    FINISH: ("colour", "color"),
+}
+_IDLE = frozenset(("height", "size", "length", "sash", "measure", "measured", "the", "of"))
+_UNITS = {
+    "in": "in", "inch": "in", "inches": "in", "mm": "mm", "millimetres": "mm", "millimeters": "mm",
+    "cm": "cm", "centimetres": "cm", "centimeters": "cm", "lb": "lb", "lbs": "lb", "pounds": "lb",
+    "kg": "kg", "kilograms": "kg",
+}  # fmt: skip
+
+
+def _spellings(field: Field) -> Iterable[frozenset[str]]:
+    for text in (field.heading, field.code.replace("_", " "), *_ALSO.get(field.code, ())):
+        words, _ = _words(text)
+        yield words
+        if words - _IDLE:
+            yield words - _IDLE
+
+
+def _words(heading: str) -> tuple[frozenset[str], str]:
+    """A heading as the set of its words, without the unit that it ends with."""
+    words = re.findall(r"[^\W_]+", heading.casefold().replace('"', " in "))
+    unit = _UNITS.get(words[-1], "") if len(words) > 1 else ""
+    return frozenset(words[:-1] if unit else words), unit

@@ -1,0 +1,220 @@
+"""A sender's workbook -> lines of text as typed, with every cell that can't be used named."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from openpyxl import Workbook
+
+from quotes.schedule.columns import (
+    CANNOT,
+    COUNT,
+    FINISH,
+    LABEL,
+    OURS,
+    Found,
+    HeadingError,
+    fields_of,
+    find_columns,
+)
+from sizing.table import SizeTable
+from sizing.workbook import WorkbookError
+from sizing.workbook.cells import exact, unfit
+from sizing.workbook.safe import Cell, Sheet, filled, open_book
+
+MOST_LINES = 2000
+MOST_COUNT = 9999
+LONGEST = {LABEL: 80, FINISH: 40}
+LONGEST_MEASURE = 60
+MOST_TEXT = 500
+HEADINGS_WITHIN = 30
+_NOT_YET = {"?", "-", "–", "—"}
+_CANNOT = {CANNOT, "can’t", "cannot", "can not", "n/a"}
+
+
+@dataclass(frozen=True)
+class Line:
+    """One window as typed. `row` is its row in the sheet; `problems` maps a field to one sentence.
+
+    `cells` holds each field's text; `cannot` the codes of measures that nobody can take.
+    """
+
+    row: int
+    cells: Mapping[str, str]
+    cannot: tuple[str, ...] = ()
+    problems: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """What was read. `understood` are (sender's heading, field's heading), `unread` the other headings.
+
+    `own` is the column where the sender's cells end; the answers go after it.
+    """
+
+    title: str
+    head_row: int
+    own: int
+    lines: tuple[Line, ...]
+    understood: tuple[tuple[str, str], ...]
+    unread: tuple[str, ...]
+    notices: tuple[str, ...] = ()
+
+
+def read_schedule(content: bytes, table: SizeTable) -> Schedule:
+    """Read the first sheet with headings of the family. Raises WorkbookError if there is none."""
+    book = open_book(content)
+    sheet, head_row, found = _headings(book, table)
+    by_column = {f.column: f for f in found}
+    heads = _heading_texts(sheet, head_row)
+    lines, idle = [], []
+    for row, cells in sheet.lines.items():
+        if row <= head_row:
+            continue
+        known = {by_column[at]: cell for at, cell in cells.items() if at in by_column}
+        if known:
+            lines.append(_line(row, known, table))
+        else:
+            idle.append(row)
+    if not lines:
+        raise WorkbookError(
+            [
+                f"sheet {sheet.title}: there is no line below the headings of row {head_row}; add one."
+            ]
+        )
+    if len(lines) > MOST_LINES:
+        raise WorkbookError(
+            [
+                f"sheet {sheet.title}: has {len(lines):,} lines; up to {MOST_LINES:,} go at once, so "
+                "split it into several workbooks."
+            ]
+        )
+    ours = {at for at, text in heads.items() if text.casefold().startswith(OURS)}
+    own = max(at for cells in sheet.lines.values() for at in cells if at not in ours)
+    # A merged range is filled only in its first cell, and nothing can be written into the rest.
+    merged = [area.max_col for area in book[sheet.title].merged_cells.ranges]
+    return Schedule(
+        title=sheet.title,
+        head_row=head_row,
+        own=max([own, *merged]),
+        lines=tuple(lines),
+        understood=tuple((heads[f.column], f.field.heading) for f in found),
+        unread=tuple(h for at, h in heads.items() if at not in by_column and at not in ours),
+        notices=tuple(_notices(book, sheet, head_row, idle)),
+    )
+
+
+def read_count(text: str) -> int:
+    """How many windows a line is: a whole number, one where nothing is said. Raises ValueError."""
+    words = text.strip() or "1"
+    if not (words.isascii() and words.isdigit() and 1 <= int(words[:9]) <= MOST_COUNT):
+        raise ValueError(
+            f"“{words[:40]}” is no count: type a whole number from 1 to {MOST_COUNT:,}."
+        )
+    return int(words)
+
+
+def _headings(book: Workbook, table: SizeTable) -> tuple[Sheet, int, list[Found]]:
+    """The first row, of the first sheets and rows, that names a measure of the family."""
+    fields = fields_of(table)
+    lengths = {m.code for m in table.measures}
+    for worksheet in book.worksheets:
+        if worksheet.sheet_state != "visible":
+            continue
+        sheet = filled(worksheet)
+        for row in [row for row in sheet.lines if row <= HEADINGS_WITHIN]:
+            try:
+                found = find_columns(_heading_texts(sheet, row), fields)
+            except HeadingError as error:
+                raise WorkbookError([f"sheet {sheet.title}, row {row}: {error}"]) from None
+            if any(f.field.code in lengths for f in found):
+                return sheet, row, found
+    names = ", ".join(f.title for f in fields)
+    raise WorkbookError(
+        [
+            f"no row of headings names a measure of {table.name}; choose the right family, or give "
+            f"the columns these headings: {names}."
+        ]
+    )
+
+
+def _heading_texts(sheet: Sheet, row: int) -> dict[int, str]:
+    cells = sheet.lines[row].items()
+    return {at: _plain(cell.value)[:80] for at, cell in cells if cell.kind in ("s", "inlineStr")}
+
+
+def _line(row: int, known: Mapping[Found, Cell], table: SizeTable) -> Line:
+    cells: dict[str, str] = {}
+    problems: dict[str, str] = {}
+    cannot: list[str] = []
+    for found, cell in known.items():
+        code, name = found.field.code, found.field.heading
+        if cell.kind not in ("n", "s", "inlineStr"):
+            problems[code] = f"{name} {unfit(cell, 'a plain value')}"
+            cells[code] = _plain(cell.value)[:LONGEST_MEASURE] if cell.kind == "f" else ""
+            continue
+        text = cells[code] = _text(cell, found.unit)[:MOST_TEXT]
+        if found.field.unit and text.casefold() in _CANNOT:
+            cannot.append(code)
+            cells[code] = ""
+        elif text in _NOT_YET:
+            cells[code] = ""
+    return Line(row, cells, tuple(cannot), cell_problems(cells, cannot, table) | problems)
+
+
+def cell_problems(
+    cells: Mapping[str, str], cannot: Sequence[str], table: SizeTable
+) -> dict[str, str]:
+    """What is wrong with a line besides its measures' own spelling, which the resolver reads."""
+    problems: dict[str, str] = {}
+    for field_ in fields_of(table):
+        long, most = len(cells.get(field_.code, "")), LONGEST.get(field_.code, LONGEST_MEASURE)
+        if long > most:
+            problems[field_.code] = (
+                f"{field_.heading} is {long} characters long; shorten it to {most} at most."
+            )
+    try:
+        read_count(cells.get(COUNT, ""))
+    except ValueError as error:
+        problems[COUNT] = str(error)
+    measures = [m.code for m in table.measures]
+    if not cannot and not any(cells.get(code, "").strip() for code in measures):
+        problems[measures[0]] = "No measure is given: type one, or leave this line out."
+    return problems
+
+
+def _text(cell: Cell, unit: str) -> str:
+    """What was typed; a bare number carries the unit that its heading names."""
+    if cell.kind != "n":
+        text = _plain(cell.value)
+        bare = text.replace(".", "", 1).replace(" ", "").replace("/", "", 1).isdecimal()
+        return f"{text} {unit}" if unit and bare else text
+    number = f"{exact(cell.value):f}"
+    number = number.rstrip("0").rstrip(".") if "." in number else number
+    return f"{number} {unit}".strip()
+
+
+def _plain(value: Any) -> str:
+    """Text on one line, without the characters that nobody sees."""
+    text = unicodedata.normalize("NFC", str(getattr(value, "text", value)))
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
+def _notices(book: Workbook, sheet: Sheet, head_row: int, idle: list[int]) -> list[str]:
+    notices = []
+    others = [s.title for s in book.worksheets if s.title != sheet.title and filled(s).lines]
+    others = [title for title in others if title != "Finishes"]
+    if others:
+        notices.append(f"Only the sheet {sheet.title} is read, not {', '.join(others)[:200]}.")
+    if idle:
+        rows = ", ".join(map(str, idle[:8])) + (" and more" if len(idle) > 8 else "")
+        notices.append(f"Nothing that is read stands in row {rows}: left out.")
+    shapes = book[sheet.title].row_dimensions
+    hidden = [row for row in sheet.lines if row in shapes and shapes[row].hidden]
+    if hidden:
+        rows = ", ".join(map(str, hidden[:8])) + (" and more" if len(hidden) > 8 else "")
+        notices.append(f"Hidden in the workbook and read all the same: row {rows}.")
+    return notices
