@@ -23,8 +23,11 @@ serve: env ## serve the present database on localhost
 	$(PY) manage.py migrate --verbosity 0
 	$(PY) manage.py runserver 127.0.0.1:$(PORT)
 
-test: env lint ## every check: style, layering, tests
+test: env lint ## every check: style, layering, tests on SQLite, database tests on PostgreSQL
 	$(PY) -m pytest
+	@if [ -n "$$CI" ] || ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1; then \
+	  .ci/with_postgres $(PY) -m pytest -m django_db --ignore=tests/browser; \
+	else echo "PostgreSQL is not installed, so its round was left out: apt-get install postgresql"; fi
 
 lint: env ## style, layering, missing migrations
 	$(PY) -m ruff check .
