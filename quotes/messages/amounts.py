@@ -1,0 +1,290 @@
+"""Amounts in a message: lengths, weights and bare whole numbers, in digits or in words.
+
+An amount is only found here, with its own words made plain ("17 3/8 in"); what it is worth is for
+`sizing.lengths` and `sizing.weights`, which refuse what can be read in two ways.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from quotes.messages.scan import Token
+from sizing.lengths import Length, LengthError, Unit, parse_length
+from sizing.weights import Weight, WeightError, WeightUnit, parse_weight
+
+_UNITS = {
+    word: unit
+    for unit, words in {
+        "ft": "' ft foot feet",
+        "in": '" in ins inch inches inchs',
+        "mm": "mm mms millimetre millimetres millimeter millimeters mil mils",
+        "cm": "cm cms centimetre centimetres centimeter centimeters",
+        "m": "m metre metres meter meters",
+        "lb": "lb lbs pound pounds #",
+        "oz": "oz ounce ounces",
+        "kg": "kg kgs kilo kilos kilogram kilograms",
+    }.items()
+    for word in words.split()
+}
+WEIGHT_UNITS = ("lb", "oz", "kg")
+_ONES = dict(zip(
+    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
+    "sixteen seventeen eighteen nineteen".split(), range(20), strict=True,
+))  # fmt: skip
+_TENS = dict(zip(
+    "twenty thirty forty fifty sixty seventy eighty ninety".split(), range(20, 100, 10), strict=True,
+))  # fmt: skip
+_TENS["fourty"] = 40
+_PARTS = {"half": 2, "halves": 2, "quarter": 4, "fourth": 4, "eighth": 8, "eigth": 8, "sixteenth": 16,
+          "thirtysecond": 32, "sixtyfourth": 64, "third": 3, "8th": 8, "16th": 16, "32nd": 32, "4th": 4}  # fmt: skip
+_PARTS |= {word + "s": parts for word, parts in list(_PARTS.items()) if word != "halves"}
+_TAPE = {2, 4, 8, 16, 32, 64}
+# After a number these make "in" a place or a manner, not inches.
+_AFTER_PREPOSITION = set(
+    "the my our a an this that these those all both each total stock which front back one your his her "
+    "finish color colour case order mm cm inches width height kitchen bath bathroom bedroom hall".split()
+)
+
+
+@dataclass
+class Amount:
+    """`first` and `last` are token indexes (last exclusive); `start`, `end` offsets in the message.
+
+    kind is length, weight or integer (bare, so it may be a count as well); `unit` is None if none
+    was said. `doubt` marks a hedge, a range or an alternative; `gone` one that was taken back.
+    """
+
+    kind: str
+    said: str
+    value: Fraction
+    unit: str | None
+    first: int
+    last: int
+    start: int
+    end: int
+    spelled: bool = False
+    doubt: bool = False
+    gone: bool = False
+
+    @property
+    def whole(self) -> int:
+        return int(self.value)
+
+
+@dataclass
+class _Number:
+    said: str
+    value: Fraction
+    whole: bool
+    spelled: bool
+    end: int
+
+
+def amounts(tokens: list[Token], places: frozenset[str]) -> list[Amount]:
+    """All amounts in their order. `places` are words before which "in" is no unit (rooms, finishes)."""
+    found: list[Amount] = []
+    at = 0
+    while at < len(tokens):
+        amount = _amount(tokens, at, places)
+        if amount is None:
+            at += 1
+        else:
+            found.append(amount)
+            at = amount.last
+    return found
+
+
+def length_of(amount: Amount, unit: Unit) -> Length | None:
+    """What an amount says as a length, a bare one in `unit`; None if it can't be read for certain."""
+    try:
+        return parse_length(amount.said, unit)
+    except LengthError:
+        return None
+
+
+def weight_of(amount: Amount, unit: WeightUnit) -> Weight | None:
+    """What an amount says as a weight, a bare one in `unit`; None if it can't be read for certain."""
+    try:
+        return parse_weight(amount.said, unit)
+    except WeightError:
+        return None
+
+
+def _amount(tokens: list[Token], at: int, places: frozenset[str]) -> Amount | None:
+    number = _number(tokens, at)
+    if number is None:
+        return None
+    said, value, end = [number.said], number.value, number.end
+    unit, end = _unit(tokens, end, places)
+    if unit:
+        said.append(unit)
+    if unit == "ft" or (unit == "lb"):
+        skip = end < len(tokens) and tokens[end].text in ("-", ",", "and", "&")
+        second = _number(tokens, end + skip)
+        if second and second.value < 16:
+            small, after = _unit(tokens, second.end, places)
+            fits = small == ("in" if unit == "ft" else "oz")
+            tight = tokens[end].glued or not skip
+            if fits or (unit == "ft" and small is None and tight and second.value < 12):
+                said += [second.said, small or "in"]
+                value, end = value * 12 + second.value, after
+                number.whole = False
+    elif unit == "in" and number.whole and end < len(tokens):
+        skip = tokens[end].text in ("and", "&")
+        rest = _fraction(tokens, end + skip)
+        if rest:
+            said = [f"{number.said} {rest.said}", "in"]
+            value, end, number.whole = value + rest.value, rest.end, False
+            repeated, after = _unit(tokens, end, places)
+            end = after if repeated == "in" else end
+    kind = "weight" if unit in WEIGHT_UNITS else "length"
+    if unit is None and number.whole:
+        kind = "integer"
+    return Amount(
+        kind, " ".join(said), value, unit, at, end, tokens[at].start, tokens[end - 1].end,
+        number.spelled,
+    )  # fmt: skip
+
+
+def _unit(tokens: list[Token], at: int, places: frozenset[str]) -> tuple[str | None, int]:
+    if at >= len(tokens):
+        return None, at
+    token = tokens[at]
+    follow = tokens[at + 1] if at + 1 < len(tokens) else None
+    if token.text in ("'", "#") and not token.glued:
+        return None, at
+    if token.text == "'" and follow and follow.text == "'" and follow.glued:
+        return "in", at + 2
+    if token.text == "-" and follow and follow.text in ("inch", "foot") and follow.glued:
+        return _UNITS[follow.text], at + 2
+    if token.text == "in" and not token.glued and follow and follow.kind == "word":
+        if follow.text in _AFTER_PREPOSITION or follow.text in places:
+            return None, at
+    if token.text == "m" and not token.glued and follow and follow.text == "'":
+        return None, at
+    unit = _UNITS.get(token.text)
+    if unit is None:
+        return None, at
+    end = at + 1
+    abbreviated = token.text in ("in", "ins", "ft", "lb", "lbs", "mm", "cm", "kg", "oz")
+    if abbreviated and follow and follow.text == "." and follow.glued and _goes_on(tokens, end + 1):
+        end += 1
+    return unit, end
+
+
+def _goes_on(tokens: list[Token], at: int) -> bool:
+    """Whether a full stop after an abbreviation ends no sentence."""
+    return at < len(tokens) and tokens[at].kind in ("word", "number") and tokens[at].start > 0
+
+
+def _number(tokens: list[Token], at: int) -> _Number | None:
+    if at >= len(tokens):
+        return None
+    token = tokens[at]
+    if token.kind == "fraction":
+        return _fraction(tokens, at)
+    if token.kind == "number":
+        return _mixed(tokens, _digits(token, at))
+    if token.kind == "word":
+        spelled = _spelled(tokens, at)
+        if spelled:
+            return _mixed(tokens, spelled)
+        if token.text in _PARTS and token.text[:4] in ("half", "quar"):
+            inch = tokens[at + 1 : at + 3]
+            if any(t.text == "inch" for t in inch[-1:]) or any(t.text == "inch" for t in inch[:1]):
+                return _fraction(tokens, at)
+    return None
+
+
+def _digits(token: Token, at: int) -> _Number:
+    text = token.text
+    if re.fullmatch(r"\d{1,3}(?:,\d{3})+(?:\.\d+)?", text):
+        text = text.replace(",", "")
+    elif text.count(",") == 1 and "." not in text:
+        text = text.replace(",", ".")
+    try:
+        value = Fraction(text)
+    except ValueError:
+        value = Fraction(0)
+    return _Number(text, value, text.isdecimal(), False, at + 1)
+
+
+def _spelled(tokens: list[Token], at: int) -> _Number | None:
+    """A whole number in words, to 199: seventeen, forty one, thirty-three, a hundred and two."""
+    text = tokens[at].text
+    if text in ("a", "one") and at + 1 < len(tokens) and tokens[at + 1].text == "dozen":
+        return _Number("12", Fraction(12), True, True, at + 2)
+    if text == "half" and [t.text for t in tokens[at + 1 : at + 3]] == ["a", "dozen"]:
+        return _Number("6", Fraction(6), True, True, at + 3)
+    if text == "dozen":
+        return _Number("12", Fraction(12), True, True, at + 1)
+    if text in _TENS:
+        value, end = _TENS[text], at + 1
+        dash = end < len(tokens) and tokens[end].text == "-"
+        unit = tokens[end + dash].text if end + dash < len(tokens) else ""
+        if 0 < _ONES.get(unit, 0) < 10:
+            follow = tokens[end + dash + 1].text if end + dash + 1 < len(tokens) else ""
+            if follow not in _PARTS or unit not in ("one", "three", "five", "seven", "nine"):
+                value, end = value + _ONES[unit], end + dash + 1
+        return _Number(str(value), Fraction(value), True, True, end)
+    if text in _ONES:
+        return _Number(str(_ONES[text]), Fraction(_ONES[text]), True, True, at + 1)
+    return None
+
+
+def _mixed(tokens: list[Token], number: _Number) -> _Number:
+    """The number with the fraction that follows it: 17-3/8, 17 and a half, 17 three eighths."""
+    if not number.whole or number.end >= len(tokens):
+        return number
+    end = number.end
+    token = tokens[end]
+    if token.kind == "word" and token.text in _PARTS and not number.spelled:
+        return number  # 3 quarters: a fraction on its own, see below
+    joined = token.text in ("and", "&", "+") or (
+        token.text == "-" and token.glued and end + 1 < len(tokens) and tokens[end + 1].glued
+    )
+    rest = _fraction(tokens, end + joined)
+    if rest is None or rest.value >= 1:
+        return _parts_only(tokens, number)
+    if rest.value.denominator not in _TAPE:
+        return number
+    return _Number(
+        f"{number.said} {rest.said}", number.value + rest.value, False, number.spelled, rest.end
+    )
+
+
+def _parts_only(tokens: list[Token], number: _Number) -> _Number:
+    """three eighths, seven-eighths: the number was the upper half of a fraction."""
+    return _fraction(tokens, number.end - 1) or number if number.value < 64 else number
+
+
+def _fraction(tokens: list[Token], at: int) -> _Number | None:
+    """A fraction alone: 3/8, a half, three eighths, 5 sixteenths, five thirty-seconds."""
+    if at >= len(tokens):
+        return None
+    token = tokens[at]
+    if token.kind == "fraction":
+        above, below = (int(part) for part in token.text.rstrip("thrdns").split("/"))
+        value = Fraction(above, below) if below else Fraction(0)
+        return _Number(f"{above}/{below}", value, False, False, at + 1)
+    above, end = 1, at
+    if token.text in ("a", "an"):
+        end += 1
+    elif token.text in _ONES or (token.kind == "number" and token.text.isdecimal()):
+        above = _ONES.get(token.text) or int(token.text)
+        end += 1
+        if end < len(tokens) and tokens[end].text == "-":
+            end += 1
+    if end >= len(tokens):
+        return None
+    below = _PARTS.get(tokens[end].text)
+    if below is None and tokens[end].text in ("thirty", "sixty"):
+        dash = end + 1 < len(tokens) and tokens[end + 1].text == "-"
+        name = tokens[end].text + (tokens[end + 1 + dash].text if end + 1 + dash < len(tokens) else "")
+        below = _PARTS.get(name)
+        end += 1 + dash if below else 0
+    if below is None or above <= 0 or above >= below:
+        return None
+    return _Number(f"{above}/{below}", Fraction(above, below), False, True, end + 1)

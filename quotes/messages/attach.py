@@ -1,0 +1,285 @@
+"""Which amount belongs to which mention: the cheapest way to join neighbours, or none if it is close.
+
+Amounts and mentions stand in a row. An amount may join the nearest mention before it or after it;
+each join costs by what stands between, staying alone costs a fixed price, and one mention wanted
+from both sides costs extra. The cheapest joining of the whole row is taken. An amount whose
+second-best choice is nearly as cheap is in doubt.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from quotes.messages.amounts import Amount
+from quotes.messages.scan import Token
+from quotes.messages.words import Mention
+
+_FAR = 99.0
+_ALONE = 5.0
+_SHARED = 3.0
+_CLOSE = 0.9
+_JOINERS = {"and", "&", "/", ",", "+", "-"}
+_LIGHT = set(
+    "is are was were be = : at to of a an the it it's its that's that measures measure measured measuring "
+    "comes came reads read shows says ( ) - i i'm we got get gets exactly of same height high tall "
+    "about in by with from on for my our has have having there this these out up @ * sash they're "
+    "they approx inches tape again right see saw make that'd should being size ~ | just good clear".split()
+)
+_PRONOUNS = {"it", "it's", "its", "that", "that's", "this", "i", "we", "they", "they're", "is", "are"}
+_BEFORE = {"for", "on", "of", "in", "at", "is", "=", "the", "(", "to", "high", "tall", "was"}
+
+
+@dataclass
+class Join:
+    """An amount and the mentions it was joined to; more than one when it was said of several."""
+
+    amount: Amount
+    mentions: list[Mention] = field(default_factory=list)
+    doubtful: bool = False
+
+
+@dataclass
+class Unit:
+    """One or several mentions said in one breath ("upper and lower glass")."""
+
+    mentions: list[Mention]
+
+    @property
+    def first(self) -> int:
+        return self.mentions[0].first
+
+    @property
+    def last(self) -> int:
+        return self.mentions[-1].last
+
+
+def join(
+    tokens: list[Token], amounts: list[Amount], mentions: list[Mention], sentence: list[int]
+) -> list[Join]:
+    """Each amount with what it was said of. `sentence` numbers each token's sentence."""
+    units = _units(tokens, amounts, mentions)
+    units, batches = _batches(tokens, amounts, units)
+    left, right = _neighbours(batches, units)
+    choices = _choose(tokens, batches, units, left, right, sentence)
+    joins: list[Join] = []
+    for batch, (side, doubtful) in zip(batches, choices, strict=True):
+        which = {"left": left, "right": right}.get(side)
+        unit = units[which[id(batch)]] if which else None
+        joins += _share(batch, unit, doubtful)
+    return joins
+
+
+def _units(tokens: list[Token], amounts: list[Amount], mentions: list[Mention]) -> list[Unit]:
+    """Mentions with nothing but "and", "&" or "/" between them are said in one breath."""
+    units: list[Unit] = []
+    for mention in mentions:
+        before = units[-1] if units else None
+        between = [t.text for t in tokens[before.last : mention.first]] if before else []
+        if before and between and set(between) <= _JOINERS | {"the", "of"}:
+            together = all(m.codes for m in [*before.mentions, mention])
+            if together and _one_breath(tokens, amounts, before, mention, set(between)):
+                before.mentions.append(mention)
+                continue
+        units.append(Unit([mention]))
+    return units
+
+
+def _one_breath(
+    tokens: list[Token], amounts: list[Amount], before: Unit, mention: Mention, between: set[str]
+) -> bool:
+    """Two sashes of one amount, or names that are followed by as many amounts (respectively)."""
+    after = [a for a in amounts if a.first >= mention.last][:3]
+    ahead = any(before.first - 3 <= a.last <= before.first for a in amounts)
+    behind = bool(after) and after[0].first - mention.last <= 3
+    pair = len(before.mentions) == 1 and before.mentions[0].parts ^ mention.parts == {"upper", "lower"}
+    bare = pair or (mention.bare and before.mentions[0].parts - mention.parts <= {"upper", "lower", "glass"}) or (
+        before.mentions[0].bare and mention.parts - before.mentions[0].parts <= {"upper", "lower", "glass"}
+    )
+    if bare and between & {"and", "&", "/", "+"} and not (ahead and behind):
+        return True
+    if not behind or len(after) < 2:
+        return False
+    gap = {t.text for t in tokens[after[0].last : after[1].first]}
+    return bool(gap) and gap <= _JOINERS
+
+
+def _batches(
+    tokens: list[Token], amounts: list[Amount], units: list[Unit]
+) -> tuple[list[Unit], list[list[Amount]]]:
+    """Amounts in the order of a breath of mentions before them go together; the rest go alone."""
+    batches: list[list[Amount]] = []
+    starts = sorted(units, key=lambda unit: unit.last)
+    at = 0
+    while at < len(amounts):
+        amount = amounts[at]
+        while len(starts) > 1 and starts[1].last <= amount.first:
+            starts.pop(0)
+        unit = starts[0] if starts and starts[0].last <= amount.first else None
+        size = _breath(tokens, amounts, at, unit) if unit else 1
+        batches.append(amounts[at : at + size])
+        at += size
+    return units, batches
+
+
+def _breath(tokens: list[Token], amounts: list[Amount], at: int, unit: Unit) -> int:
+    """How many amounts from `at` on answer the mentions of a unit one by one."""
+    wanted = len(unit.mentions)
+    if wanted == 1 and unit.mentions[0].sense in ("either", "each"):
+        wanted = 2
+    if wanted < 2 or (at and amounts[at - 1].first >= unit.last):
+        return 1
+    run = amounts[at : at + wanted]
+    if len(run) < wanted or any(a.unit in ("lb", "kg") for a in run):
+        return 1
+    for one, two in zip(run, run[1:], strict=False):
+        between = {t.text for t in tokens[one.last : two.first]}
+        if not between or not between <= _JOINERS | {"the", "is"}:
+            return 1
+    follow = tokens[run[-1].last].text if run[-1].last < len(tokens) else ""
+    if len(unit.mentions) == 1 and follow in ("x", "by", "opening"):
+        return 1
+    return wanted
+
+
+def _neighbours(
+    batches: list[list[Amount]], units: list[Unit]
+) -> tuple[dict[int, int], dict[int, int]]:
+    """For each batch (by identity) the index of the nearest unit before and after, if any."""
+    left: dict[int, int] = {}
+    right: dict[int, int] = {}
+    at = 0
+    for batch in batches:
+        while at < len(units) and units[at].last <= batch[0].first:
+            at += 1
+        if at:
+            left[id(batch)] = at - 1
+        if at < len(units):
+            right[id(batch)] = at
+    for one, two in zip(batches, batches[1:], strict=False):
+        # What stands beyond another amount is no neighbour.
+        if left.get(id(two)) == left.get(id(one)) and id(two) in left:
+            del left[id(two)]
+        if right.get(id(one)) == right.get(id(two)) and id(one) in right:
+            del right[id(one)]
+    return left, right
+
+
+def _choose(
+    tokens: list[Token], batches: list[list[Amount]], units: list[Unit],
+    left: dict[int, int], right: dict[int, int], sentence: list[int],
+) -> list[tuple[str, bool]]:  # fmt: skip
+    """The cheapest side for each batch, and whether another would cost nearly the same."""
+    sides = ("left", "right", "alone")
+    costs = []
+    for batch in batches:
+        unit = left.get(id(batch))
+        before = _FAR if unit is None else _cost(tokens, units[unit].last, batch[0].first, True)
+        unit = right.get(id(batch))
+        after = _FAR if unit is None else _cost(tokens, batch[-1].last, units[unit].first, False)
+        if _names_sash(tokens, batches, batch, units, left, right):
+            before += 3.0
+        elif _starts_with_name(batch, units, left, sentence):
+            after += 0.8
+        else:
+            before += 0.8
+        costs.append({"left": before, "right": after, "alone": _ALONE})
+
+    def extra(one: int, side: str, other: str) -> float:
+        shared = side == "right" and other == "left"
+        same = right.get(id(batches[one]), -1) == left.get(id(batches[one + 1]), -2)
+        return _SHARED if shared and same else 0.0
+
+    forward = [dict(costs[0])] if costs else []
+    for at in range(1, len(costs)):
+        forward.append({
+            side: costs[at][side] + min(forward[-1][o] + extra(at - 1, o, side) for o in sides)
+            for side in sides
+        })  # fmt: skip
+    backward = [dict.fromkeys(sides, 0.0) for _ in costs]
+    for at in range(len(costs) - 2, -1, -1):
+        for side in sides:
+            backward[at][side] = min(
+                backward[at + 1][o] + costs[at + 1][o] + extra(at, side, o) for o in sides
+            )
+    found: list[tuple[str, bool]] = []
+    for batch, ahead, behind in zip(batches, forward, backward, strict=True):
+        total = sorted((ahead[side] + behind[side], side) for side in sides)
+        agree = {total[0][1], total[1][1]} == {"left", "right"} and _same_target(batch, units, left, right)
+        doubtful = total[1 + agree][0] - total[0][0] < _CLOSE and total[0][1] != "alone"
+        found.append((total[0][1], doubtful))
+    return found
+
+
+def _starts_with_name(
+    batch: list[Amount], units: list[Unit], left: dict[int, int], sentence: list[int]
+) -> bool:
+    """Whether the sentence names a measure before its first amount, as most writers go on doing."""
+    here = sentence[batch[0].first]
+    first = next((u.first for u in units if sentence[u.first] == here), None)
+    return first is not None and first < batch[0].first or id(batch) in left and first is None
+
+
+def _names_sash(
+    tokens: list[Token], batches: list[list[Amount]], batch: list[Amount], units: list[Unit],
+    left: dict[int, int], right: dict[int, int],
+) -> bool:  # fmt: skip
+    """Glass before, its sash after (the glass is 17 3/8 at the top): the sash says which glass."""
+    if id(batch) not in left or id(batch) not in right:
+        return False
+    before, after = units[left[id(batch)]], units[right[id(batch)]]
+    if before.mentions[-1].sense != "either" or not all(m.bare and m.codes for m in after.mentions):
+        return False
+    follow = {t.text for t in tokens[after.last : after.last + 1]}
+    taken = any(other[0].first == after.last for other in batches)
+    return not taken and not follow & {":", "=", "is"} and _cost(tokens, batch[-1].last, after.first, False) < 1.5
+
+
+def _same_target(
+    batch: list[Amount], units: list[Unit], left: dict[int, int], right: dict[int, int]
+) -> bool:
+    """Whether the names on both sides mean the same measure (the old liner is 43 on the long point)."""
+    sides = [units[side[id(batch)]].mentions for side in (left, right)]
+    return [m.codes for m in sides[0]] == [m.codes for m in sides[1]] and bool(sides[0][0].codes)
+
+
+def _cost(tokens: list[Token], first: int, last: int, before: bool) -> float:
+    """How far an amount and a mention are apart, by the tokens between; `before`: mention first."""
+    between = tokens[first:last]
+    if len(between) > 14:
+        return _FAR
+    cost = 0.0 if before else 0.35
+    for at, token in enumerate(between):
+        text = token.text
+        if token.kind == "gap":
+            return _FAR
+        if token.kind == "line":
+            cost += 2.0 if before and len(between) <= 2 else 4.0
+        elif text in (".", "!", "?", ";"):
+            follow = between[at + 1].text if at + 1 < len(between) else ""
+            cost += 2.0 if before and (follow in _PRONOUNS) else 6.0
+            if text == "?" and before and at + 1 < len(between) and between[at + 1].kind == "line":
+                cost -= 6.0
+        elif text == ",":
+            cost += 1.6 if before else 2.6
+        elif text in ("and", "&", "/", "+", "but", "plus", "then", "while", "whereas"):
+            cost += 2.2 if before else 3.0
+        elif text in _LIGHT:
+            cost += 0.1
+        elif token.kind == "other":
+            cost += 2.0
+        else:
+            cost += 0.5
+    if not before and between and between[0].text not in _BEFORE:
+        cost += 0.3
+    return cost
+
+
+def _share(batch: list[Amount], unit: Unit | None, doubtful: bool) -> list[Join]:
+    """A batch with the mentions of its unit: one by one, or one amount for all of them."""
+    if unit is None:
+        return [Join(amount, [], False) for amount in batch]
+    if len(batch) == len(unit.mentions):
+        return [Join(a, [m], doubtful) for a, m in zip(batch, unit.mentions, strict=True)]
+    if len(batch) == 1:
+        return [Join(batch[0], list(unit.mentions), doubtful)]
+    return [Join(amount, list(unit.mentions), doubtful) for amount in batch]

@@ -1,0 +1,163 @@
+"""Who wrote: name, telephone and e-mail of a message, and where in it they stand."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import phonenumbers
+
+from quotes.messages.scan import Mask
+
+
+@dataclass(frozen=True)
+class Contact:
+    """None where the message does not say; `words` holds what each was read from.
+
+    The telephone is in E.164 (+12025550143) if it is a possible number, else as it was written.
+    """
+
+    name: str | None = None
+    phone: str | None = None
+    email: str | None = None
+    words: tuple[tuple[str, str], ...] = ()
+
+
+_PHONE = re.compile(r"(?<![\w/.,'])[+(]{0,2}\d[\d().\- ]{5,22}\d(?![\d/]|\.\d| ?\d{0,3}/)")
+_CALL = re.compile(r"\b(?:ph|phone|tel|telephone|call|cell|mobile|mob|reach|text|fax|number|no|contact)\b[^\n\d]{0,40}$", re.I)  # fmt: skip
+_CAP = r"[A-Z][\w'’.-]{0,24}"
+_NAME = rf"{_CAP}(?: (?:(?:van|de|von|der|la|di) ){{0,2}}{_CAP}){{0,3}}"
+_THIS_IS = re.compile(
+    rf"\b(?:[Tt]his is|[Mm]y name is|[Mm]y name's|[Nn]ame's|[Ii]t is|[Ii]t's|I am|I'm|[Cc]all from|[Ss]poke (?:to|with)|"
+    rf"[Cc]aller(?: was| is)?|[Mm]essage from|[Nn]ote from)(?::| -)? (?P<name>{_NAME})"
+)
+_LABEL = re.compile(
+    rf"(?im:^[ \t*-]{{0,4}}(?:name|customer|caller|contact|cust|client|customer name|contact name|attn|for)[ \t]{{0,3}}[:=][ \t]{{0,3}})(?P<name>{_NAME})"
+)
+_FROM = re.compile(r"(?im)^from[ \t]*:[ \t]{0,4}\"?(?P<name>[^\W\d_][^\n\"<>@\[]{0,50}?)\"?[ \t]{0,4}(?=[<\n\[]|$)")
+_CALLED = re.compile(rf"(?P<name>{_NAME}) (?:called|phoned|rang|stopped by|came in|on the phone|left a message|wants|needs)\b")
+_CLOSING = re.compile(
+    r"(?i)\b(?:thanks|thank you|thx|ty|regards|best|cheers|sincerely|yours|yours truly|kind regards|best regards|"
+    r"warm regards|many thanks|respectfully|thanks again|thanks so much|thanks in advance|take care|cordially|ta)[ \t]{0,3}[,.!;:-]{0,2}[ \t]{0,3}"
+    r"(?:\n[ \t]{0,4}){0,3}-{0,2} {0,2}(?P<rest>[^\n]{0,80})"
+)
+_DASHED = re.compile(rf"(?m)^[ \t]{{0,4}}(?:--?|~)[ \t]{{0,3}}(?P<name>{_NAME})[ \t]{{0,4}}$")
+_ONLY_NAME = re.compile(rf"{_NAME}$")
+_NO_NAMES = set(
+    "the a an i we it my our hi hello hey dear thanks thank please upper lower top bottom both glass pane panes "
+    "opening window windows kitchen bath bathroom bedroom hall den porch sash finish color colour qty quantity "
+    "need needs room sent from re fwd subject date to cc just for about what how when regards best cheers all "
+    "not no yes ok okay so and or but also here there monday tuesday wednesday thursday friday saturday sunday "
+    "january february march april may june july august september october november december "
+    "office desk sales weight jamb track liner liners long short first second third one two three four five six "
+    "urgent asap actually sorry wait correction phone tel cell email e-mail mobile address order quote customer "
+    "again in advance very much you your everything everyone everybody somebody someone nobody they he she "
+    "measure measured measurements sizes size note cottage oriel old new living dining "
+    "homeowner contractor repeat walk walk-in builder tenant that this ug lg op lp".split()
+)
+
+
+def phones(text: str, region: str, measured: frozenset[str]) -> list[tuple[Mask, str]]:
+    """Telephone numbers and where they stand. `measured` are words of measures: rows of sizes
+    that only look like a number (455 455 1050) stand beside them."""
+    found: list[tuple[Mask, str]] = []
+    for match in _PHONE.finditer(text):
+        said = match.group().strip()
+        digits = [c for c in said if c.isdecimal()]
+        if not 7 <= len(digits) <= 15:
+            continue
+        start = text.rfind("\n", 0, match.start()) + 1
+        asked = bool(_CALL.search(text[max(start, match.start() - 60) : match.start()]))
+        marked = any(c in said for c in "+()") or said.count("-") + said.count(".") >= 2
+        local = re.fullmatch(r"\d{3}[-.]\d{4}", said) is not None
+        near = set(re.findall(r"[a-z]+", text[max(start, match.start() - 40) : match.start()].lower()))
+        bare = " " in said and not marked
+        if not (asked or marked or local) and near & measured:
+            continue
+        number = _possible(said, region)
+        plain = number is not None and phonenumbers.is_valid_number(number)
+        if bare and not asked and not (plain and len(said.split()) in (1, 3)):
+            continue
+        if number is None and not (asked or local):
+            continue
+        if not plain and not (asked or local or marked):
+            continue
+        written = (
+            phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.E164)
+            if number is not None and phonenumbers.is_possible_number(number) and len(digits) > 7
+            else said
+        )
+        end = match.start() + len(match.group().rstrip())
+        found.append((Mask("phone", match.start(), end), written))
+    return found
+
+
+def _possible(said: str, region: str) -> phonenumbers.PhoneNumber | None:
+    try:
+        number = phonenumbers.parse(said, region)
+    except phonenumbers.NumberParseException:
+        return None
+    return number if phonenumbers.is_possible_number(number) else None
+
+
+def names(text: str) -> list[tuple[str, int, int]]:
+    """Names and where they stand, the surest first."""
+    found: list[tuple[str, int, int]] = []
+    for pattern in (_THIS_IS, _LABEL, _FROM, _CALLED):
+        for match in pattern.finditer(text):
+            _add(found, match.group("name"), match.start("name"))
+    for match in _CLOSING.finditer(text):
+        rest, at = match.group("rest"), match.start("rest")
+        piece = re.split(r"[,;|(\t]| - |  ", rest)[0]
+        if _ONLY_NAME.match(piece.strip(" .!")):
+            _add(found, piece, at)
+    for match in _DASHED.finditer(text):
+        _add(found, match.group("name"), match.start("name"))
+    if not found:
+        _last_lines(text, found)
+    return found
+
+
+def _last_lines(text: str, found: list[tuple[str, int, int]]) -> None:
+    """A name on a line of its own among the last few lines."""
+    stripped = text.rstrip()
+    at = len(stripped)
+    for line in reversed(stripped[-400:].split("\n")[-5:]):
+        at -= len(line)
+        clean = line.strip(" ,.-")
+        if "\n" in stripped[:at] and _ONLY_NAME.match(clean) and len(clean.split()) < 4:
+            _add(found, clean, at + line.find(clean))
+        at -= 1
+
+
+def _add(found: list[tuple[str, int, int]], said: str, at: int) -> None:
+    """Keep the words of a name up to the first that can be none."""
+    kept: list[str] = []
+    for word in said.split(" "):
+        if word.strip(".,!").lower() in _NO_NAMES or any(c.isdecimal() for c in word):
+            break
+        kept.append(word)
+        if word.endswith(".") and len(word.rstrip(".")) > 2:
+            break
+    name = " ".join(kept).strip(" .,!-")
+    if len(name) > 1 and (name[0].isupper()):
+        start = at + said.find(name)
+        found.append((name, start, start + len(name)))
+
+
+def contact_of(
+    text: str, shown: str, emails: list[Mask], numbers: list[tuple[Mask, str]]
+) -> tuple[Contact, list[Mask]]:
+    """The contact, and the stretches of its names. `shown` is the text less quoted earlier mails."""
+    called = names(shown)
+    name = called[0][0] if called else None
+    email = text[emails[0].start : emails[0].end] if emails else None
+    phone = numbers[0][1] if numbers else None
+    words: list[tuple[str, str]] = []
+    if called:
+        words.append(("name", text[called[0][1] : called[0][2]]))
+    if numbers:
+        words.append(("phone", text[numbers[0][0].start : numbers[0][0].end]))
+    if email:
+        words.append(("email", email))
+    return Contact(name, phone, email, tuple(words)), [Mask("name", s, e) for _, s, e in called]

@@ -1,0 +1,249 @@
+"""Whole numbers that count windows, and numbers that count or name something else."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from quotes.messages.amounts import Amount
+from quotes.messages.scan import Token
+from quotes.messages.words import Mention
+
+
+@dataclass
+class Count:
+    """How many windows. `total` may still turn out to be the sum of what follows."""
+
+    number: int
+    first: int
+    last: int
+    start: int
+    end: int
+    doubt: bool = False
+    corrects: bool = False
+    every: bool = False
+
+
+_NOUNS = set(
+    "window windows wdw wdws wndw wndws win wins unit units set sets pc pcs piece pieces ea each off "
+    "liners kit kits opening openings order orders total needed required altogether identical parts".split()
+)
+_PAIRS = {"pair", "pairs", "pr", "prs"}
+_ADJECTIVES = set(
+    "of more such old new the these those same identical double hung - wood wooden vinyl sash single big "
+    "small large matching different similar other front back rear replacement jamb track upstairs "
+    "downstairs ( ) my our sets pairs pieces units full complete more additional".split()
+)
+_THEM = {"these", "those", "them", "this", "that", "em", "each"}
+_ASKED = set(
+    "qty qnty quantity qt quan count need needs needed want wants order ordering ordered get take quote "
+    "require requires times pcs pieces units windows liners sets many quoting makes".split()
+)
+_VERBS = {"are", "have", "with", "@", "at", "in", "is", "has", "measure", "measures", "were"}
+_ELSE = set(
+    "day days week weeks month months year years yr yrs hour hours hr hrs minute minutes min mins bedroom "
+    "bedrooms bed floor floors story stories storey storeys kids people guys miles degrees percent panes "
+    "pane sashes lites lite lights light glasses over bath baths car cars dogs screws holes coats doors "
+    "times ago o'clock stops miles blocks rooms room photos pictures pics attachments screens storms "
+    "adults children feet' inches' calls emails years' weeks' tries attempts grandkids cats".split()
+)
+_STARTS = {"", ",", ";", ".", "!", "?", ":", "-", "and", "&", "(", "other", "the", "*", "plus", "so", "then", "|"}  # fmt: skip
+_VAGUE = {"few", "several", "some", "many", "bunch"}
+
+
+@dataclass
+class Sorted:
+    """Amounts that may be measures, counts of windows, and doubtful words about counts."""
+
+    measures: list[Amount]
+    counts: list[Count]
+    vague: list[tuple[int, int]]
+
+
+def sort(
+    tokens: list[Token], amounts: list[Amount], mentions: list[Mention],
+    places: frozenset[str], tiny: int,
+) -> Sorted:  # fmt: skip
+    """Amounts sorted into measures and counts; whole numbers of other things are dropped.
+
+    `places` are rooms and finishes; a whole number up to `tiny` is too small for any measure.
+    """
+    named = {at for mention in mentions if mention.codes for at in range(mention.first, mention.last)}
+    starts = {amount.first: amount for amount in amounts}
+    ends = {amount.last for amount in amounts}
+    found = Sorted([], [], [])
+    skip = -1
+    for amount in amounts:
+        if amount.first < skip:
+            continue
+        if amount.kind != "integer":
+            found.measures.append(amount)
+            continue
+        look = _Look(tokens, amount, named, places, tiny, starts, ends)
+        count = look.count()
+        if count:
+            skip = count.last
+            found.counts.append(count)
+        elif not look.something_else():
+            found.measures.append(amount)
+    _named_counts(tokens, found, set(ends))
+    return found
+
+
+class _Look:
+    """One bare whole number and what stands around it."""
+
+    def __init__(
+        self, tokens: list[Token], amount: Amount, named: set[int], places: frozenset[str],
+        tiny: int, starts: dict[int, Amount], ends: set[int],
+    ) -> None:  # fmt: skip
+        self.tokens, self.amount, self.named, self.places = tokens, amount, named, places
+        self.tiny, self.starts, self.ends = tiny, starts, ends
+        self.number = amount.whole
+
+    def text(self, at: int) -> str:
+        inside = 0 <= at < len(self.tokens) and self.tokens[at].kind not in ("line", "gap")
+        return self.tokens[at].text if inside else ""
+
+    def count(self) -> Count | None:
+        if not 0 < self.number < 1000:
+            return None
+        first, last = self.amount.first, self.amount.last
+        if self.text(last) in _PAIRS:
+            return None
+        end = self._times(first, last) or self._noun(last) or self._asked(first, last)
+        end = end or self._leads(first, last) or self._parens(first, last)
+        if not end:
+            return None
+        number = self.number
+        dozen = self.starts.get(last)
+        if dozen and self.text(last) == "dozen":
+            number, end = number * 12, max(end, last + 1)
+        every = "each" in {self.text(at) for at in range(last, end + 2)} and number > 0
+        return Count(
+            number, first, end, self.amount.start, self.tokens[end - 1].end, self.amount.doubt,
+            every=every,
+        )  # fmt: skip
+
+    def _after_measure(self, first: int) -> bool:
+        """Whether a measure's name comes right before, so that the number is its value."""
+        at = first - 1
+        while self.text(at) in {":", "=", "is", "-", "at", "are", "of", "("} and at > first - 4:
+            at -= 1
+        return at in self.named and self.number > self.tiny
+
+    def _times(self, first: int, last: int) -> int:
+        """x2, 2x, 2 x glass; a measure on both sides makes it a size across, unless it is tiny."""
+        if self.text(first - 1) == "x":
+            sized = first - 1 in self.ends
+            if not sized or self.number <= self.tiny:
+                return last
+        if self.text(last) == "x" and last + 1 not in self.starts and not self._after_measure(first):
+            return last + 1
+        if self.text(last) in ("x", "@") and self.number <= self.tiny and last + 1 in self.starts:
+            return last + 1
+        return 0
+
+    def _noun(self, last: int) -> int:
+        """2 windows, 3 of these, 4 kitchen windows, 2 each."""
+        if self.text(last) == "of" and self.text(last + 1) in _THEM | {"the"}:
+            return last + 2 if self.text(last + 1) in _THEM else 0
+        if self.text(last) == "like" and self.text(last + 1) in _THEM:
+            return last + 2
+        at = last
+        if self.text(at) == "dozen":
+            at += 1
+        while at < last + 5:
+            text = self.text(at)
+            if text in _PAIRS:
+                return 0
+            if text in _NOUNS and not (at == last and self._after_measure(self.amount.first)):
+                if text in ("each", "ea", "off") and self.number > 200:
+                    return 0
+                if text in ("opening", "unit", "window", "set") and self.number != 1:
+                    return 0
+                return at + 1
+            if text not in _ADJECTIVES and text not in self.places:
+                break
+            at += 1
+        return 0
+
+    def _asked(self, first: int, last: int) -> int:
+        """qty 3, need two, windows: 2."""
+        at = first - 1
+        while self.text(at) in {":", "=", "-", "#", "of", "for", "just", "only", "me", "about"} and at > first - 4:  # fmt: skip
+            at -= 1
+        if self.text(at) not in _ASKED or self.number > 200:
+            return 0
+        firm = self.text(at)[:2] in ("qt", "qn", "qu") and self.text(at) not in ("quote", "quoting")
+        if not firm and (last in self.named or last in self.starts or self.text(last) in ("x", "/")):
+            return 0
+        return last
+
+    def _leads(self, first: int, last: int) -> int:
+        """Three are ..., two with ..., 2 in ash, two kitchen ..., ash 2."""
+        if self.text(last) in self.places and self.number <= 50 and not self._after_measure(first):
+            return last
+        if self.text(first - 1) in self.places and self.number <= max(12, self.tiny):
+            after = self.text(last)
+            if after in ("", ",", ".", ";", ")") and self.text(first - 1) in self.places:
+                return last if not self._after_measure(first) else 0
+        if self.text(first - 1) not in _STARTS or self._after_measure(first):
+            return 0
+        if self.number == 1 and self.text(first - 1) in ("the", "other") and self.amount.spelled:
+            return 0
+        if self.text(last) in _VERBS and (self.amount.spelled or self.number <= 50):
+            at = last + 1
+            while self.text(at) in {"a", "an", "the", "all", "both", "my", "our"}:
+                at += 1
+            if at in self.starts or self.text(at) in self.places:
+                return last
+            if self.amount.spelled and self.number < 13 and at in self.named:
+                return last
+        return 0
+
+    def _parens(self, first: int, last: int) -> int:
+        alone = self.text(first - 1) == "(" and self.text(last) == ")"
+        return last + 1 if alone and self.number <= 99 and first - 2 not in self.ends else 0
+
+    def something_else(self) -> bool:
+        """Days, rooms, panes and other things nobody orders; "one" as a pronoun."""
+        last = self.amount.last
+        if self.text(last) in _ELSE or (self.text(last) == "-" and self.text(last + 1) in _ELSE):
+            return True
+        if self.text(self.amount.first - 1) in ("over", "#") and self.number < 20:
+            return True
+        words = {self.text(last), self.text(last + 1)}
+        if self.amount.spelled and self.number < 13:
+            return not (self.amount.first - 1 in self.named and self.number > 1)
+        return bool(words & _ELSE and self.text(last) in {"or", "to", "business", "working", "old"})
+
+
+def _named_counts(tokens: list[Token], found: Sorted, ends: set[int]) -> None:
+    """A pair of windows, a couple, 4 pr, a few: counts whose number is a word."""
+    used = {count.first for count in found.counts}
+    by_end = {amount.last: amount for amount in found.measures if amount.kind == "integer"}
+    for at, token in enumerate(tokens):
+        if token.text in _PAIRS:
+            before, number, first = by_end.get(at), 1, at
+            follow = {t.text for t in tokens[at + 1 : at + 5]}
+            if before:
+                number, first = before.whole, before.first
+                found.measures.remove(before)
+            elif at and tokens[at - 1].text in ("a", "one", "1", "another", "the", "need"):
+                first = at - 1 if tokens[at - 1].text != "need" else at
+            windows = follow & {"windows", "these", "those", "them", "openings"}
+            number *= 2 if windows or not before and not follow & {"liners", "parts", "balances"} else 1
+            doubt = not windows
+            found.counts.append(
+                Count(number, first, at + 1, tokens[first].start, token.end)
+            )
+            if doubt:
+                found.vague.append((tokens[first].start, token.end))
+        elif token.text == "couple" and at not in used:
+            first = at - 1 if at and tokens[at - 1].text in ("a", "the") else at
+            found.counts.append(Count(2, first, at + 1, tokens[first].start, token.end))
+        elif token.text in _VAGUE:
+            follow = [t.text for t in tokens[at + 1 : at + 4]]
+            if any(word in ("windows", "liners", "units", "sets", "openings") for word in follow):
+                found.vague.append((token.start, token.end))
+    found.counts.sort(key=lambda count: count.first)

@@ -1,0 +1,248 @@
+"""What makes an amount doubtful: hedges, ranges, alternatives, two-way sizes; and what takes one back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from quotes.messages.amounts import Amount
+from quotes.messages.scan import Token
+from quotes.messages.words import Mention
+
+# Next to the number.
+_NEAR = set(
+    "about roughly approx approximately around circa ca nearly almost over under above below ~ barely "
+    "say ish within approximate rough estimated est give".split()
+)
+# Anywhere before it in the same breath.
+_WIDE = set(
+    "maybe perhaps probably possibly guess guessing think unsure unclear might somewhere ballpark "
+    "eyeballed eyeballing roughly approximately estimate estimating supposedly presumably seems "
+    "reckon believe doubt uncertain illegible smudged thereabouts".split()
+)
+_AFTER = [
+    words.split()
+    for words in (
+        "ish", "- ish", "or so", "approx", "approximately", "roughly", "give or take", "more or less", "maybe",
+        "+ / -", "±", "i guess", "i believe", "or thereabouts", "plus", "minus", "shy", "strong", "heavy",
+        "light", "scant", "fat", "+", "or less", "or more", "or close", "probably", "or something", "-ish",
+        "( approx", "( roughly", "( maybe", "( guess", "( ?", "( about", "if i remember", "?", "as near as",
+        "or near", "off the top of", "( not sure", "not sure", "or a", "and change", "and a bit", "est",
+        "( est", "( i think", "( eyeballed", "( estimate", "( estimated", "( unsure", "( rough", "by eye",
+    )
+]  # fmt: skip
+_ASKING = {"can", "could", "do", "does", "would", "will", "how", "what", "is", "are", "have", "please", "any", "may", "when", "if", "which", "should"}  # fmt: skip
+_NOT = {"not", "isn't", "wasn't", "ain't", "aren't", "isnt", "wasnt", "never"}
+_LACK = _NOT | {
+    "no", "without", "don't", "dont", "haven't", "havent", "can't", "cant", "cannot", "didn't", "didnt",
+    "couldn't", "couldnt", "unknown", "skip", "forget", "ignore", "except", "nor", "hasn't", "doesn't",
+}  # fmt: skip
+_TURN = set(
+    "sorry wait correction actually scratch oops whoops rather meant mean typo mistake misread edit strike "
+    "correcting corrected instead update revised mistyped misspoke pardon err hang recheck rechecked "
+    "remeasured re-measured apologies fix wrong".split()
+)
+_TURN_PAIRS = {("make", "that"), ("make", "it"), ("should", "be"), ("should", "read"), ("change", "that"), ("hold", "on"), ("but", "rather")}  # fmt: skip
+_BREAKS = {".", "!", "?", ";"}
+
+
+@dataclass(frozen=True)
+class Across:
+    """Two amounts of a size across (32 x 54), as one stretch of tokens."""
+
+    first: Amount
+    second: Amount
+    sure: bool
+
+
+def breaks(tokens: list[Token]) -> list[int]:
+    """For each token the number of its sentence; a line end ends a sentence too."""
+    short = {"no", "qty", "approx", "btm", "bot", "op", "ht", "wt", "pls", "mr", "mrs", "ms", "dr", "est", "rd", "lt", "rt", "up", "incl", "w", "h"}  # fmt: skip
+    found, number = [], 0
+    for at, token in enumerate(tokens):
+        if token.kind in ("line", "gap"):
+            number += 1
+        found.append(number)
+        if token.text in _BREAKS and not (token.text == "." and at and tokens[at - 1].text in short):
+            number += 1
+    return found
+
+
+def mark_doubts(tokens: list[Token], amounts: list[Amount], sentence: list[int]) -> None:
+    """Set `doubt` and `gone` on the amounts that are hedged, or denied outright."""
+    ends = {amount.last for amount in amounts}
+    for amount in amounts:
+        if _hedged_before(tokens, amount, sentence, ends) or _hedged_after(tokens, amount, sentence):
+            amount.doubt = True
+        before = [t.text for t in tokens[max(0, amount.first - 3) : amount.first]]
+        if before[-1:] and (before[-1] in _NOT or before[-2:] in (["instead", "of"], ["rather", "than"])):
+            amount.gone = True
+        if len(before) > 1 and before[-2] in _NOT and before[-1] in ("the", "a", ":"):
+            amount.gone = True
+
+
+def _hedged_before(
+    tokens: list[Token], amount: Amount, sentence: list[int], ends: set[int]
+) -> bool:
+    for back in range(1, 9):
+        at = amount.first - back
+        if at < 0 or sentence[at] != sentence[amount.first] or at + 1 in ends:
+            return False
+        text = tokens[at].text
+        if back > 1 and text in (",", "but") and back < 8:
+            return text == "," and tokens[at - 1].text in {"maybe", "perhaps"} if at else False
+        near = back == 1 or (back == 2 and tokens[at + 1].text in ("a", "the", "to", ".", "at", "like"))
+        if text in _NEAR and near:
+            return True
+        if text in _WIDE and not (text == "think" and at and tokens[at - 1].text in ("don't", "to")):
+            return True
+        if text == "sure" and at and tokens[at - 1].text in ("not", "aren't", "isn't"):
+            return True
+        if text == "like" and back == 1 and at and tokens[at - 1].text in ("looks", "something", "be"):
+            return True
+        if text == "be" and at and tokens[at - 1].text in ("could", "might", "may"):
+            return True
+    return False
+
+
+def _hedged_after(tokens: list[Token], amount: Amount, sentence: list[int]) -> bool:
+    follow = [t.text for t in tokens[amount.last : amount.last + 4]]
+    for words in _AFTER:
+        if follow[: len(words)] == words and words != ["?"] and words != ["plus"] and words != ["+"]:
+            return True
+    last = tokens[amount.last] if amount.last < len(tokens) else None
+    if last and last.glued and last.text in ("+", "?", "~"):
+        if last.text != "?":
+            return True
+        if follow[1:2] == ["?"]:
+            return True
+        at = amount.first
+        while at and sentence[at - 1] == sentence[amount.first]:
+            at -= 1
+        return tokens[at].text not in _ASKING
+    for tail in (["i", "think"], [",", "i", "think"], [",", "maybe"], ["i'd", "guess"], ["i", "suppose"]):
+        if follow[: len(tail)] == tail:
+            end = amount.last + len(tail)
+            after = tokens[end] if end < len(tokens) else None
+            return after is None or after.kind in ("line", "gap") or after.text in ".,;!?)-"
+    return False
+
+
+def alternatives(tokens: list[Token], amounts: list[Amount]) -> list[tuple[Amount, Amount]]:
+    """Pairs that are a range or a choice (17 or 18, 17-18, between 17 and 18); both become doubtful."""
+    found: list[tuple[Amount, Amount]] = []
+    for one, two in zip(amounts, amounts[1:], strict=False):
+        between = [t.text for t in tokens[one.last : two.first]]
+        if not between or len(between) > 4 or one.kind == "weight" != two.kind:
+            continue
+        before = {t.text for t in tokens[max(0, one.first - 3) : one.first]}
+        turned = bool(set(between) & _TURN)
+        span = (
+            (between[0] == "or" and not turned)
+            or (between[:2] == [",", "or"] and not turned)
+            or between in (["to"], ["thru"], ["through"], ["-", "or", "-"], ["/", "or", "/"])
+            or (between == ["-"] and _near(one, two))
+            or (between == ["and"] and bool(before & {"between", "betw", "btw", "somewhere"}))
+        )
+        if span:
+            one.doubt = two.doubt = True
+            found.append((one, two))
+    return found
+
+
+def _near(one: Amount, two: Amount) -> bool:
+    small, large = sorted((one.value, two.value))
+    return small > 0 and small != large and large <= small * 11 / 10 + 2
+
+
+def across(tokens: list[Token], amounts: list[Amount], tiny: int) -> list[Across]:
+    """Sizes of two or three numbers (32 x 54). Sure when each number is said to be width or height."""
+    found: list[Across] = []
+    for one, two in zip(amounts, amounts[1:], strict=False):
+        between = [t.text for t in tokens[one.last : two.first]]
+        if not between or len(between) > 6 or one.kind == "weight" or two.kind == "weight":
+            continue
+        if not ({"x", "by", "*"} & set(between)) or not set(between) <= _ACROSS_WORDS:
+            continue
+        if two.kind == "integer" and two.whole <= tiny and between in (["x"], ["*"]):
+            continue
+        if one.kind == "integer" and one.whole <= tiny:
+            continue
+        after = [t.text for t in tokens[two.last : two.last + 2]]
+        letters = "".join(t.text for t in tokens[two.last : two.last + 6])
+        before = "".join(t.text for t in tokens[max(0, one.first - 8) : one.first])
+        first_wide = bool(set(between) & _WIDE_WORDS)
+        second_high = bool(set(after[:1]) & _HIGH_WORDS)
+        first_high = bool(set(between) & _HIGH_WORDS)
+        second_wide = bool(set(after[:1]) & _WIDE_WORDS)
+        if "wxh" in letters[:6] or "wxh" in before or "widthxheight" in letters + before:
+            first_wide = True
+        if "hxw" in letters[:6] or "hxw" in before or "heightxwidth" in letters + before:
+            second_wide = True
+        if first_wide or second_high:
+            found.append(Across(one, two, True))
+        elif first_high or second_wide:
+            found.append(Across(two, one, True))
+        else:
+            found.append(Across(one, two, False))
+    return found
+
+
+_WIDE_WORDS = {"wide", "w", "width", "across", "wd"}
+_HIGH_WORDS = {"high", "h", "tall", "height", "hi", "ht", "long"}
+_ACROSS_WORDS = _WIDE_WORDS | _HIGH_WORDS | {"x", "by", "*", "in", "inches", ",", "and", "(", ")", "."}
+
+
+def wide(tokens: list[Token], amount: Amount) -> bool:
+    """Whether the very next word says that this is a width (or a depth)."""
+    follow = [t.text for t in tokens[amount.last : amount.last + 3]]
+    if follow[:1] in (["("], ["in"]):
+        follow = follow[1:]
+    return bool(follow) and follow[0] in _WIDE_WORDS - {"width"} | {"deep", "thick"}
+
+
+def turns(tokens: list[Token], amounts: list[Amount]) -> dict[int, Amount]:
+    """Amounts (by their first token) that correct the amount before them, and which that is."""
+    found: dict[int, Amount] = {}
+    for one, two in zip(amounts, amounts[1:], strict=False):
+        between = [t.text for t in tokens[one.last : two.first]]
+        if len(between) > 16:
+            between = between[-8:]
+        if _turned(between):
+            found[two.first] = one
+        elif one.gone and not two.gone and set(between) & {"but", "it's", "its", ",", "is"}:
+            found[two.first] = one
+    return found
+
+
+def _turned(between: list[str]) -> bool:
+    for at, text in enumerate(between):
+        after = between[at + 1] if at + 1 < len(between) else ""
+        before = between[at - 1] if at else ","
+        if text == "sorry" and after in ("for", "about", "i", "to", "but", "if") and before != "-":
+            if not (after == "i" and between[at + 2 : at + 3] in (["meant"], ["mean"], ["misread"])):
+                continue
+        if text in _TURN or (text, after) in _TURN_PAIRS:
+            return True
+        stop = before in {",", "-", ".", "!", "(", ";"} or at == 0
+        if text in ("no", "nope", "nah", "er", "uh") and stop and after in {"", ",", "it's", "its", "that's", "-", ".", "make", "the"}:  # fmt: skip
+            return True
+    return False
+
+
+def denied(tokens: list[Token], mentions: list[Mention], sentence: list[int]) -> set[int]:
+    """Mentions (by their first token) that the writer has not got, or says are not meant."""
+    found: set[int] = set()
+    edges = {m.last for m in mentions}
+    for mention in mentions:
+        for back in range(1, 6):
+            at = mention.first - back
+            if at < 0 or sentence[at] != sentence[mention.first] or tokens[at].text in (",", "but", ":", "-"):
+                break
+            if at + 1 in edges and back > 1:
+                break
+            if tokens[at].text in _LACK:
+                if tokens[at].text == "no" and back > 2:
+                    break
+                found.add(mention.first)
+                break
+    return found

@@ -1,0 +1,290 @@
+"""From pieces to windows: which piece speaks of which window, and what holds when they disagree."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from quotes.messages.amounts import Amount
+from quotes.messages.attach import Join
+from quotes.messages.counts import Count
+from quotes.messages.pieces import Finish, Piece, Same
+from quotes.messages.values import Values
+from quotes.messages.words import Mention, Vocabulary
+
+
+@dataclass
+class Placed:
+    """One value of one measure, and the stretch of the message it came from."""
+
+    value: Decimal
+    amount: Amount
+    start: int
+    end: int
+    copied: bool = False
+
+
+@dataclass
+class Draft:
+    """One window as it takes shape. `either` holds glass heights said of neither sash."""
+
+    labels: set[str] = field(default_factory=set)
+    values: dict[str, list[Placed]] = field(default_factory=dict)
+    either: list[Placed] = field(default_factory=list)
+    counts: list[Count] = field(default_factory=list)
+    finishes: list[Finish] = field(default_factory=list)
+    line: int = -1
+
+    @property
+    def empty(self) -> bool:
+        return not (self.values or self.either)
+
+    def has(self, codes: set[str], glass: set[str]) -> bool:
+        """Whether one of these measures was already said of this window."""
+        return bool(codes & set(self.values) or (self.either and codes & glass))
+
+
+class Assembly:
+    """Takes the pieces in their order; `drafts` are the windows, `unsure` the stretches in doubt."""
+
+    def __init__(self, words: Vocabulary, values: Values, turns: dict[int, Amount]) -> None:
+        self.words, self.values, self.turns = words, values, turns
+        self.drafts = [Draft()]
+        self.current = self.drafts[0]
+        self.unsure: list[tuple[int, int]] = []
+        self.shared_values: dict[str, list[Placed]] = {}
+        self.shared_either: list[Placed] = []
+        self.shared_finishes: list[Finish] = []
+        self.shared_counts: list[Count] = []
+        self.total: Count | None = None
+        self.where: dict[int, tuple[Draft, tuple[str, ...], str]] = {}
+        self.glass = {k.measure.code for k in words.measures if "glass" in k.noun}
+
+    def take(self, said: list[Piece]) -> None:
+        listed = _own_windows(said)
+        for at, piece in enumerate(said):
+            blocks = piece.fresh in ("line", "gap")
+            ahead = _block(said, at) if blocks else set()
+            draft = self._window(piece, id(piece) in listed, ahead)
+            self._fill(draft, piece)
+
+    def _window(self, piece: Piece, listed: bool, ahead: set[str]) -> Draft:
+        """The window a piece speaks of: a new one, the current one, or one named before."""
+        firm = [mark for mark in piece.firm if mark.kind != "item"]
+        labels = {mark.label for mark in firm}
+        says = bool(piece.joins or piece.sames or piece.counts or piece.finishes)
+        if piece.shared and not (labels or piece.counts):
+            return self.current
+        if labels:
+            return self._labelled(labels, piece, says)
+        if piece.item and listed:
+            return self._begin({f"item {piece.item.label}" if piece.item.label else ""} - {""})
+        if self.current.empty or not piece.joins:
+            return self.current
+        if any(join.amount.first in self.turns for join in piece.joins):
+            return self.current
+        overlap = self.current.has(piece.codes, self.glass)
+        if piece.counts and overlap and piece.counts[0].first < piece.joins[0].amount.first:
+            return self._begin(set())
+        repeated = {code for code in ahead if self.current.has({code}, self.glass)}
+        many = {frozenset({c}) if c not in self.glass else frozenset(self.glass) for c in ahead}
+        if overlap and len(many) >= 2 and len(repeated) >= 2 and piece.line != self.current.line:
+            return self._begin(set())
+        return self.current
+
+    def _labelled(self, labels: set[str], piece: Piece, says: bool) -> Draft:
+        for draft in reversed(self.drafts):
+            if labels & draft.labels and not any(label.startswith("other@") for label in labels):
+                known = draft
+                if piece.codes and draft is not self.current and known.has(piece.codes, self.glass):
+                    if not any(join.amount.first in self.turns for join in piece.joins):
+                        break
+                known.labels |= labels
+                self.current = known
+                return known
+        if not says and not any(mark.firm for mark in piece.marks):
+            return self.current
+        loose = not self.current.labels and self.current.empty
+        weak = not any(mark.firm for mark in piece.marks) and not self.current.labels
+        if loose or (weak and not self.current.has(piece.codes, self.glass)):
+            if loose and self.current.counts and says:
+                self._keep_total()
+            self.current.labels |= labels
+            return self.current
+        return self._begin(labels)
+
+    def _keep_total(self) -> None:
+        """A count before the first window that is named: how many there are in all."""
+        self.total = self.current.counts[-1]
+        self.current.counts = []
+
+    def _begin(self, labels: set[str]) -> Draft:
+        if self.current.empty and self.current is self.drafts[-1] and not self.current.labels:
+            if self.current.counts:
+                self._keep_total()
+            self.shared_finishes += self.current.finishes
+            self.drafts.pop()
+        self.current = Draft(labels)
+        self.drafts.append(self.current)
+        return self.current
+
+    def _fill(self, draft: Draft, piece: Piece) -> None:
+        if draft.empty and draft.counts and piece.counts and piece.joins:
+            self._keep_total()
+        for same in piece.sames:
+            if not same.codes:
+                self._copy_window(draft, same)
+        for join in piece.joins:
+            self._place(draft, join, piece.shared_at < join.amount.first)
+        for same in piece.sames:
+            if same.codes:
+                self._copy_measure(draft, same)
+        for count in piece.counts:
+            if count.doubt:
+                self.unsure.append((count.start, count.end))
+            elif count.every and piece.joins == []:
+                self.shared_counts.append(count)
+            else:
+                draft.counts = [] if count.corrects else draft.counts
+                draft.counts.append(count)
+        late = not (piece.joins or piece.marks) and not draft.finishes
+        spread = late and len([d for d in self.drafts if not d.empty]) > 1 and not any(
+            d.finishes for d in self.drafts
+        )  # fmt: skip
+        target = self.shared_finishes if piece.shared or spread else draft.finishes
+        target += piece.finishes
+        if piece.joins:
+            draft.line = piece.line
+
+    def _copy_window(self, draft: Draft, same: Same) -> None:
+        known = [d for d in self.drafts if d is not draft and not d.empty]
+        if same.source and same.source.kind != "other":
+            known = [d for d in known if same.source.label in d.labels]
+        if not known:
+            return
+        source = known[-1]
+        for code, placed in source.values.items():
+            draft.values.setdefault(code, []).extend(
+                Placed(p.value, p.amount, same.start, same.end, True) for p in placed
+            )
+        if source.either and not draft.either:
+            draft.either = [Placed(p.value, p.amount, same.start, same.end, True) for p in source.either]
+        if not draft.finishes:
+            draft.finishes = list(source.finishes)
+
+    def _copy_measure(self, draft: Draft, same: Same) -> None:
+        """The lower is the same: the value of the other sash's measure."""
+        missing = [code for code in same.codes if code not in draft.values]
+        sources = [self.words.twin(code) for code in missing]
+        for code, source in zip(missing, sources, strict=True):
+            placed = draft.values.get(source or "") or draft.either
+            if placed:
+                copy = Placed(placed[-1].value, placed[-1].amount, same.start, same.end)
+                draft.values[code] = [copy]
+                if placed is draft.either and source:
+                    draft.values[source] = draft.either
+                    draft.either = []
+                return
+        if missing:
+            self.unsure.append((same.start, same.end))
+
+    def _place(self, draft: Draft, join: Join, shared: bool) -> None:
+        amount = join.amount
+        if amount.gone:
+            if join.mentions:
+                self.where[amount.first] = (draft, *_target(join.mentions))
+            return
+        corrected = self.turns.get(amount.first)
+        codes, sense = _target(join.mentions)
+        if corrected is not None and not codes and corrected.first in self.where:
+            draft, codes, sense = self.where[corrected.first]
+        span = _span(amount, join.mentions)
+        values = {code: self.values.of(amount, code, not _bare(join.mentions)) for code in codes}
+        if not codes or amount.doubt or join.doubtful or None in values.values():
+            if corrected is not None and amount.doubt:
+                self._drop(draft, codes, sense)
+            if amount.doubt or join.doubtful or codes or self.values.could_be(amount):
+                self.unsure.append((amount.start, amount.end))
+            if amount.doubt and codes:
+                self.where[amount.first] = (draft, codes, sense)
+            return
+        self.where[amount.first] = (draft, codes, sense)
+        if corrected is not None:
+            self._drop(draft, codes, sense)
+        holder = self.shared_values if shared and not corrected else draft.values
+        if sense == "either":
+            self._drop_copies(draft, codes)
+            held = self.shared_either if shared and not corrected else draft.either
+            held.append(Placed(values[codes[0]], amount, *span))
+            return
+        for code in codes:
+            placed = Placed(values[code], amount, *span)
+            kept = [p for p in holder.get(code, []) if not p.copied]
+            holder[code] = [*kept, placed]
+
+    def _drop_copies(self, draft: Draft, codes: tuple[str, ...]) -> None:
+        for code in codes:
+            if any(p.copied for p in draft.values.get(code, [])):
+                del draft.values[code]
+        draft.either = [p for p in draft.either if not p.copied]
+
+    def _drop(self, draft: Draft, codes: tuple[str, ...], sense: str) -> None:
+        """Take back what a correction replaces."""
+        if sense == "either":
+            draft.either.clear()
+            return
+        for code in codes:
+            draft.values.pop(code, None)
+        if set(codes) & self.glass and draft.either and sense == "each":
+            draft.either.clear()
+
+
+def _bare(mentions: list[Mention]) -> bool:
+    return any(mention.bare for mention in mentions)
+
+
+def _target(mentions: list[Mention]) -> tuple[tuple[str, ...], str]:
+    """All measures that an amount was said of, and in what sense."""
+    if any(mention.sense == "other" for mention in mentions):
+        return (), "other"
+    codes = tuple(dict.fromkeys(code for mention in mentions for code in mention.codes))
+    if len(mentions) == 1:
+        return codes, mentions[0].sense
+    return codes, "each" if codes else "other"
+
+
+def _span(amount: Amount, mentions: list[Mention]) -> tuple[int, int]:
+    """The stretch from name to number, or only the number if they stand far apart."""
+    start = min([amount.start, *(mention.start for mention in mentions)])
+    end = max([amount.end, *(mention.end for mention in mentions)])
+    return (start, end) if end - start <= 100 else (amount.start, amount.end)
+
+
+def _block(said: list[Piece], at: int) -> set[str]:
+    """All measures said from a piece to the end of its line."""
+    codes: set[str] = set()
+    for piece in said[at:]:
+        if piece.line != said[at].line:
+            break
+        codes |= piece.codes
+    return codes
+
+
+def _own_windows(said: list[Piece]) -> set[int]:
+    """The items of lists in which each item is a window, because measures come again in them."""
+    found: set[int] = set()
+    run: list[Piece] = []
+    codes: Counter[str] = Counter()
+    for piece in [*said, None]:
+        named = piece is not None and any(m.firm and m.kind != "item" for m in piece.marks)
+        if piece is None or (named and not piece.item):
+            if any(n > 1 for n in codes.values()):
+                found |= {id(p) for p in run}
+            run, codes = [], Counter()
+            continue
+        if piece.item:
+            run.append(piece)
+        if run:
+            codes.update(piece.codes)
+    return found

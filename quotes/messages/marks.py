@@ -1,0 +1,167 @@
+"""Words that say which window is meant: rooms, numbers, "the other two", list marks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from quotes.messages.scan import Token
+
+ROOMS = set(
+    "kitchen bath bathroom bedroom master living dining den hall hallway stairs stairway staircase stairwell "
+    "porch attic basement laundry office nursery garage study parlor parlour guest family library landing "
+    "mudroom sunroom pantry entry foyer playroom lounge loft cellar utility workshop closet conservatory "
+    "upstairs downstairs br1 br2 lr dr mbr cottage-room ensuite powder toilet wc shed barn lobby".split()
+)
+_SIDES = set("front back rear north south east west left right middle centre center end side".split())
+_ROOM_TAILS = {"room", "bedroom", "bath", "bathroom", "br", "hall", "window", "windows", "side", "one", "wall", "suite", "office"}  # fmt: skip
+_ORDINALS = {
+    word: n
+    for n, words in enumerate(
+        ("first 1st", "second 2nd", "third 3rd", "fourth 4th", "fifth 5th", "sixth 6th",
+         "seventh 7th", "eighth 8th", "ninth 9th", "tenth 10th"), 1,
+    )
+    for word in words.split()
+}  # fmt: skip
+_NO_ORDER = {"floor", "story", "storey", "street", "st", "time", "of", "day", "thing", "ave", "week", "st.", "avenue"}  # fmt: skip
+_NUMBERED = {"window", "windows", "win", "wdw", "opening", "unit", "item", "no", "number", "room", "w", "bedroom", "line", "#"}  # fmt: skip
+_OTHER = {"another", "other", "others", "rest", "next", "remaining"}
+_CLOSE = {":", ")", ".", "-", "]", "=", "("}
+_LETTERS = set("abcdefghijkl")
+
+
+@dataclass
+class Mark:
+    """kind is room, number, other or item; `firm` marks name a window whatever stands around them.
+
+    `label` is the same for the same window. An item is a list mark: what it starts may be one
+    window or one measure, which only the whole list shows.
+    """
+
+    kind: str
+    label: str
+    first: int
+    last: int
+    firm: bool = True
+
+
+def marks(tokens: list[Token], taken: set[int]) -> list[Mark]:
+    """All marks in their order; `taken` are tokens of measures."""
+    found: list[Mark] = []
+    at = 0
+    while at < len(tokens):
+        fresh = at == 0 or tokens[at - 1].kind in ("line", "gap")
+        mark = _item(tokens, at, taken) if fresh else None
+        if mark is None and at not in taken:
+            mark = _room(tokens, at) or _numbered(tokens, at, fresh) or _order(tokens, at)
+        if mark is None:
+            at += 1
+            continue
+        found.append(mark)
+        at = mark.last
+    return found
+
+
+def _text(tokens: list[Token], at: int) -> str:
+    inside = 0 <= at < len(tokens) and tokens[at].kind not in ("line", "gap")
+    return tokens[at].text if inside else ""
+
+
+def _item(tokens: list[Token], at: int, taken: set[int]) -> Mark | None:
+    """A list mark at the beginning of a line: *, -, 1), 1., a), #1."""
+    token = tokens[at]
+    if token.text in ("*", "-", "+", "~") and at + 1 < len(tokens) and not tokens[at + 1].glued:
+        return Mark("item", "", at, at + 1, False)
+    if token.text in ("*", "-") and _text(tokens, at + 1) not in ("-", "*", ""):
+        return Mark("item", "", at, at + 1, False)
+    opened = token.text in ("(", "[", "#")
+    number = tokens[at + opened] if at + opened < len(tokens) else token
+    close = _text(tokens, at + opened + 1)
+    short = number.text.isdecimal() and len(number.text) < 3
+    if opened and token.text == "#" and short:
+        return Mark("number", number.text, at, at + 2 + (close in _CLOSE - {"("}))
+    if (short or number.text in _LETTERS) and close in {")", ".", ":", "]"} and at + opened not in taken:
+        mark = tokens[at + opened + 1]
+        if mark.glued and not (close == "." and number.text in _LETTERS and number.text != "a"):
+            return Mark("item", number.text, at, at + opened + 2, False)
+    if short and close == "-" and at + opened not in taken and not tokens[at + opened + 1].glued:
+        return Mark("item", number.text, at, at + opened + 2, False)
+    return None
+
+
+def _room(tokens: list[Token], at: int) -> Mark | None:
+    """Kitchen, front bedroom, guest bath 2, the north side window."""
+    first, words = at, []
+    while _text(tokens, at) in ROOMS | _SIDES | ({"room"} if words else set()) or (
+        words and _text(tokens, at) in _ROOM_TAILS
+    ):
+        if _text(tokens, at) == "one" and _text(tokens, at + 1) in ("of",):
+            break
+        words.append(_text(tokens, at))
+        at += 1
+    rooms = [word for word in words if word in ROOMS]
+    if not rooms and not (words and words[-1] in {"window", "windows", "one", "room"}):
+        return None
+    if words[0] == "end" and _text(tokens, at) == "to":
+        return None
+    number = _text(tokens, at)
+    numbered = number in ("#",) or (number.isdecimal() and len(number) == 1)
+    if numbered and _text(tokens, at + 1) in {":", ")", "-", ",", "window"} | _NUMBERED:
+        words.append(number)
+        at += 1
+    elif number == "#" and _text(tokens, at + 1).isdecimal():
+        words.append(_text(tokens, at + 1))
+        at += 2
+    fresh = first == 0 or tokens[first - 1].kind in ("line", "gap") or _text(tokens, first - 1) in {".", ";", "the", "-", ")", "*", ":"}  # fmt: skip
+    firm = fresh or _text(tokens, at) in {":", "-", "window"} or words[-1] in ("window", "windows", "one")
+    label = " ".join(w for w in words if w not in ("window", "windows", "one", "room"))
+    return Mark("room", label or " ".join(words), first, at, firm)
+
+
+def _numbered(tokens: list[Token], at: int, fresh: bool) -> Mark | None:
+    """Window 2, opening #3:, W1, item A."""
+    word = _text(tokens, at)
+    if word not in _NUMBERED:
+        return None
+    here = at + 1
+    while _text(tokens, here) in ("#", "no", "number", ".") and here < at + 4:
+        here += 1
+    number = _text(tokens, here)
+    spelled = {"one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
+    plain = number.isdecimal() and len(number) < 3
+    letter = number in _LETTERS and _text(tokens, here + 1) in {":", ")", "-", "is", "has"}
+    if not (plain or letter or number in spelled):
+        return None
+    close = _text(tokens, here + 1)
+    sure = close in {":", ")", "is", "has"} or here + 1 >= len(tokens) or close == ""
+    if word in ("opening", "no", "number", "#", "line", "w", "bedroom", "room", "unit") or number in spelled:
+        if not sure and not (fresh and close in {"-", ","}) and word not in ("#",):
+            return None
+    if word == "opening" and close not in (":", ")"):
+        return None
+    if word == "windows" and close != ":":
+        return None
+    if word in ("#", "w") and not (plain and len(number) < 3):
+        return None
+    last = here + 1 + (close in {":", ")"})
+    return Mark("number", spelled.get(number, number), at, last)
+
+
+def _order(tokens: list[Token], at: int) -> Mark | None:
+    """The first one, 2nd window, another, the other two, the rest."""
+    word, follow = _text(tokens, at), _text(tokens, at + 1)
+    before = _text(tokens, at - 1)
+    if word in _ORDINALS and follow not in _NO_ORDER:
+        named = follow in {"one", "window", "opening", "is", "has", ":", "-", "set", "unit", ","}
+        if named or tokens[at].kind == "ordinal":
+            if word == "first" and follow in (",", "-") and before != "the":
+                return None
+            skip = follow in {"one", "window", "opening", "set", "unit", ":"}
+            return Mark("number", str(_ORDINALS[word]), at, at + 1 + skip)
+    if word == "another" or (word in _OTHER and before in ("the", "and", "my", "our", "an")):
+        if word in ("other", "next", "remaining") and follow in {"day", "hand", "side", "measurements", "thing", "way", "sash", "week", "glass", "pane", "stuff", "numbers", "dimensions"}:  # fmt: skip
+            return None
+        if word == "another" and follow in {"thing", "day", "question", "way", "company", "shop"}:
+            return None
+        skip = follow in {"one", "window", "opening"}
+        return Mark("other", f"other@{at}", at, at + 1 + skip)
+    return None

@@ -1,0 +1,172 @@
+"""A message cut into pieces, each of one window: what was said between one mark and the next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from quotes.messages.attach import Join
+from quotes.messages.counts import Count
+from quotes.messages.marks import Mark
+from quotes.messages.scan import Token
+
+
+NEVER = 1 << 30
+
+
+@dataclass
+class Finish:
+    """A finish that was named; `doubt` if it was hedged or offered with another."""
+
+    name: str
+    first: int
+    last: int
+    start: int
+    end: int
+    doubt: bool = False
+    corrects: bool = False
+
+
+@dataclass
+class Same:
+    """A reference to what was said before: of one measure (`code`), or of a whole window, the one of
+    `source` or the one before. `at` are the mentions (by their first token) that it fills."""
+
+    first: int
+    start: int
+    end: int
+    codes: tuple[str, ...] = ()
+    source: Mark | None = None
+    at: tuple[int, ...] = ()
+
+
+@dataclass
+class Piece:
+    """Things said together. `fresh` is line or gap if it begins there; `shared` if said of all windows."""
+
+    marks: list[Mark] = field(default_factory=list)
+    joins: list[Join] = field(default_factory=list)
+    counts: list[Count] = field(default_factory=list)
+    finishes: list[Finish] = field(default_factory=list)
+    sames: list[Same] = field(default_factory=list)
+    fresh: str = ""
+    # The token from which on it speaks of every window.
+    shared_at: int = NEVER
+    line: int = 0
+
+    @property
+    def shared(self) -> bool:
+        return self.shared_at < NEVER
+
+    @property
+    def codes(self) -> set[str]:
+        return {
+            code for join in self.joins for mention in join.mentions for code in mention.codes
+            if mention.sense in ("one", "each", "either")
+        }  # fmt: skip
+
+    @property
+    def first(self) -> int:
+        events = [*self.marks, *self.joins, *self.counts, *self.finishes, *self.sames]
+        return min(_first(event) for event in events)
+
+    @property
+    def item(self) -> Mark | None:
+        return next((mark for mark in self.marks if mark.kind == "item"), None)
+
+    @property
+    def firm(self) -> list[Mark]:
+        return [mark for mark in self.marks if mark.firm or self.joins and mark.kind == "room"]
+
+
+Event = Mark | Join | Count | Finish | Same
+_ALL = {"all", "every", "everything", "everywhere", "throughout", "everyone"}
+_ALL_NOUNS = {"windows", "openings", "in", "of", "units", "want", "need", "get", "rooms", "are"}
+
+
+def pieces(tokens: list[Token], sentence: list[int], events: Iterable[Event]) -> list[Piece]:
+    """The pieces of a message in its order."""
+    by_sentence: dict[int, list[Event]] = {}
+    for event in sorted(events, key=_first):
+        by_sentence.setdefault(sentence[_first(event)], []).append(event)
+    starts: dict[int, int] = {}
+    for at, number in enumerate(sentence):
+        starts.setdefault(number, at)
+    ends = {number: at + 1 for at, number in enumerate(sentence)}
+    found: list[Piece] = []
+    line = 0
+    lines = [0] * len(tokens)
+    for at, token in enumerate(tokens):
+        line += token.kind in ("line", "gap")
+        lines[at] = line
+    for number, said in by_sentence.items():
+        first = starts[number]
+        fresh = tokens[first].kind if tokens[first].kind in ("line", "gap") else "line" * (first == 0)
+        new = _cut(said)
+        new[0].fresh = fresh
+        begins = [first, *(piece.first for piece in new[1:]), ends[number]]
+        for piece, begin, end in zip(new, begins[:-1], begins[1:], strict=True):
+            piece.shared_at = _of_all([t.text for t in tokens[begin:end]], begin)
+            piece.line = lines[first]
+        found += new
+    return found
+
+
+def _first(event: Event) -> int:
+    return event.amount.first if isinstance(event, Join) else event.first
+
+
+def _of_all(words: list[str], begin: int) -> int:
+    """The token from which on words speak of every window; NEVER if they don't."""
+    for at, word in enumerate(words):
+        follow = words[at + 1 : at + 3]
+        if word in _ALL and follow[:1] != ["the"] or (word == "all" and "windows" in follow):
+            return begin + at
+        if word in ("both", "each") and set(follow[:1]) & _ALL_NOUNS - {"are"}:
+            return begin + at
+    return NEVER
+
+
+def _cut(said: list[Event]) -> list[Piece]:
+    """One sentence's pieces: a mark begins one, unless marks come after what they name."""
+    marks = [at for at, event in enumerate(said) if isinstance(event, Mark)]
+    joins = [at for at, event in enumerate(said) if isinstance(event, Join)]
+    trailing = bool(marks and joins) and joins[0] < marks[0] and joins[-1] < marks[-1]
+    found = [Piece()]
+    for at, event in enumerate(said):
+        piece = found[-1]
+        if trailing:
+            if isinstance(event, Join | Same) and piece.marks:
+                piece = Piece()
+        elif isinstance(event, Mark) and (piece.joins or piece.sames):
+            piece = Piece()
+        elif isinstance(event, Count) and piece.joins and _leads(said, at, piece):
+            piece = Piece()
+        if piece is not found[-1]:
+            found.append(piece)
+        _put(piece, event)
+    return found
+
+
+def _leads(said: list[Event], at: int, piece: Piece) -> bool:
+    """Whether a count begins another window: what follows it was already said of this one."""
+    following: set[str] = set()
+    for event in said[at + 1 :]:
+        if isinstance(event, Count | Mark):
+            break
+        if isinstance(event, Join):
+            following |= {code for mention in event.mentions for code in mention.codes}
+    return bool(following & piece.codes)
+
+
+def _put(piece: Piece, event: Event) -> None:
+    if isinstance(event, Mark):
+        piece.marks.append(event)
+    elif isinstance(event, Join):
+        piece.joins.append(event)
+    elif isinstance(event, Count):
+        piece.counts.append(event)
+    elif isinstance(event, Finish):
+        piece.finishes.append(event)
+    else:
+        piece.sames.append(event)

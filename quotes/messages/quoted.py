@@ -1,0 +1,38 @@
+"""Earlier mails that a message carries along: they are not what the writer says now."""
+
+from __future__ import annotations
+
+import re
+
+from quotes.messages.scan import Mask
+
+_WROTE = re.compile(r"(?im)^[ \t]{0,4}(?:on\b[^\n]{0,120}\n?[^\n]{0,80}\bwrote[ \t]{0,2}:|-{2,12} ?(?:original|forwarded) message ?-{0,12}|_{8,80}[ \t]{0,4}$\n[ \t]{0,4}from:)")
+_HEADER = re.compile(r"(?im)^(?:subject|date|sent|to|cc|bcc|reply-to|message-id)[ \t]{0,2}:[^\n]{0,300}")
+_SENT_FROM = re.compile(r"(?im)^[ \t]{0,4}(?:sent from my|get outlook for)[^\n]{0,80}")
+
+
+def quoted(text: str) -> list[Mask]:
+    """Stretches of a plain text that were written earlier or are mail headings.
+
+    A quoted question that is answered on the next line is kept: it says what the answer is about.
+    """
+    found: list[Mask] = []
+    lines = text.split("\n")
+    start = 0
+    for at, line in enumerate(lines):
+        if line.lstrip().startswith(">"):
+            follow = next((other for other in lines[at + 1 : at + 3] if other.strip()), "")
+            answered = line.rstrip().endswith(("?", ":")) and follow and not follow.lstrip().startswith(">")
+            if not answered:
+                found.append(Mask("quoted", start, start + len(line)))
+        start += len(line) + 1
+    end = re.search(_WROTE, text)
+    if end:
+        rest = text[end.start() :]
+        inline = any(
+            line.strip() and not line.lstrip().startswith(">") for line in rest.split("\n")[1:]
+        ) and ">" in rest
+        found.append(Mask("quoted", end.start(), end.end() if inline else len(text)))
+    found += [Mask("heading", m.start(), m.end()) for m in _HEADER.finditer(text)]
+    found += [Mask("heading", m.start(), m.end()) for m in _SENT_FROM.finditer(text)]
+    return found

@@ -1,0 +1,306 @@
+"""Which words of a message mean which measure of a family.
+
+A family's own codes and labels come first; the trade's usual other names (pane for glass, top for
+upper, jamb for opening) stand in for them unless the family uses such a name for something else.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Literal
+
+from quotes.messages.scan import Token
+from sizing.table import Measure, SizeTable
+
+_NAMES = {
+    "glass": "glass glasses pane panes lite lites glazing glas glases",
+    "upper": "upper uppers top tops",
+    "lower": "lower lowers bottom bottoms btm bot bott",
+    "opening": "opening openings op opn opng opg jamb jambs track tracks",
+    "long": "longpoint lp liner liners strip strips",
+    "weight": "weight weighs weigh weighing weighed wt wgt",
+}
+_SHORT = {"ug": ("upper", "glass"), "lg": ("lower", "glass"), "tg": ("upper", "glass"), "bg": ("lower", "glass")}  # fmt: skip
+_LETTERS = {"u": "upper", "t": "upper", "l": "lower", "b": "lower", "o": "opening", "g": "glass"}
+# Sequences that mean the long point of the part that is in the window now.
+_LONG = [
+    phrase.split()
+    for phrase in (
+        "long point", "long pt", "long points", "long - point", "old part", "old piece", "old strip",
+        "old liner", "old jamb liner", "old liners", "old track liner", "existing part", "existing liner",
+        "jamb liner", "jamb liners", "end to end", "end - to - end", "tip to tip", "point to point",
+        "part length", "liner length", "overall length", "existing strip", "old parts", "old one",
+        "track liner", "track liners", "current liner", "current part", "original part", "removed part",
+    )
+]  # fmt: skip
+_FOREIGN_PHRASES = [
+    phrase.split()
+    for phrase in (
+        "short point", "short pt", "rough opening", "visible glass", "glass i can see", "glass you can see",
+        "meeting rail", "brick opening", "glass width", "sash height", "frame height", "storm window",
+        "glass thickness", "masonry opening", "window height", "sash opening width",
+    )
+]  # fmt: skip
+_FOREIGN = set(
+    "width wide across wd depth deep thick thickness stile stiles rail rails stop stops sill sills casing trim "
+    "muntin muntins screen screens storm storms door doors wall walls diagonal frame frames apron header "
+    "radiator curtain blind blinds shade wider brickmould brickmold ceiling floor".split()
+)
+# These neither name a measure nor part its name from what follows.
+_FILLERS = set(
+    "sash sashes height heights length size sizes dimension dimensions measurement measurement's of the "
+    "hi ht hgt high tall 's section piece itself one ones own in on for".split()
+)
+_TYPO_WORDS = ("upper", "lower", "glass", "opening", "bottom", "weight", "weighs", "liner", "track", "panes", "openings")  # fmt: skip
+_NOT_TYPOS = set(
+    "line lines lower's gas grass class gloss plane planes pain pains pans pants pane panel supper per uper's "
+    "flower power eight height weights truck trucks tack rack crack slower blower loser lover lowe glance "
+    "pans trac open opens opened spending liners liner's linear glasses tracks opener bottoms panels pines "
+    "punes pawns paines trace".split()
+)
+Sense = Literal["one", "each", "either", "other"]
+
+
+@dataclass
+class Mention:
+    """A stretch of tokens that names a measure.
+
+    `codes` are the measures meant: all of them ("each"), one of them ("either"), the one ("one");
+    "other" is a dimension that is none of the family's, or one that the writer says is not meant.
+    `bare` says that only the sash was named, so the noun comes from the talk before.
+    """
+
+    codes: tuple[str, ...]
+    sense: Sense
+    first: int
+    last: int
+    start: int
+    end: int
+    bare: bool = False
+    parts: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class _Known:
+    measure: Measure
+    noun: frozenset[str]
+    sash: str | None
+    qualifiers: frozenset[str]
+
+
+@dataclass
+class Vocabulary:
+    """The words of one family: build once with `vocabulary(table)`."""
+
+    measures: tuple[_Known, ...]
+    names: dict[str, str]
+    phrases: dict[str, list[tuple[list[str], str]]]
+    foreign: frozenset[str]
+    finishes: dict[str, list[list[str]]]
+    typos: dict[str, str] = field(default_factory=dict)
+
+    def word(self, text: str) -> str | None:
+        """The plain name a word stands for, a slip of the pen forgiven; None if it names nothing."""
+        name = self.names.get(text)
+        if name is None and len(text) > 3 and text not in _NOT_TYPOS and text not in self.foreign:
+            name = self.typos.get(text)
+        return name
+
+    @property
+    def weight(self) -> tuple[str, ...]:
+        return tuple(k.measure.code for k in self.measures if k.measure.kind == "weight")
+
+    def glass(self, sash: str) -> str | None:
+        """The code of the glass of one sash."""
+        found = [k.measure.code for k in self.measures if k.sash == sash and "glass" in k.noun]
+        return found[0] if len(found) == 1 else None
+
+    def twin(self, code: str) -> str | None:
+        """The measure of the other sash in the same column."""
+        known = next(k for k in self.measures if k.measure.code == code)
+        for other in self.measures:
+            if other.measure.column == known.measure.column and other.noun == known.noun:
+                if known.sash and other.sash and other.sash != known.sash:
+                    return other.measure.code
+        return None
+
+
+def split_words(text: str) -> list[str]:
+    """The words of a code or label in lower case: upper_glass, "Upper glass (in)"."""
+    return re.findall(r"[^\W\d_]+|\d+", text.lower())
+
+
+def vocabulary(table: SizeTable) -> Vocabulary:
+    """The words that mean this family's measures and finishes."""
+    synonyms = {word: name for name, words in _NAMES.items() for word in words.split()}
+    known = tuple(_known(measure, synonyms) for measure in table.measures)
+    own = {word for k in known for word in k.noun | k.qualifiers}
+    names = {word: name for word, name in synonyms.items() if word not in own or name == word}
+    names |= {word: word for word in own}
+    phrases = [(phrase, "long") for phrase in _LONG]
+    phrases += [(phrase, "") for phrase in _FOREIGN_PHRASES]
+    for k in known:
+        for spelled in (split_words(k.measure.code), split_words(k.measure.label)):
+            if len(spelled) > 1:
+                phrases.append((spelled, k.measure.code))
+            elif spelled and spelled[0] not in names:
+                names[spelled[0]] = spelled[0]
+    by_first: dict[str, list[tuple[list[str], str]]] = {}
+    for phrase in sorted(phrases, key=lambda phrase: -len(phrase[0])):
+        by_first.setdefault(phrase[0][0], []).append(phrase)
+    typos: dict[str, str] = {}
+    for word in _TYPO_WORDS:
+        for slip in _slips(word):
+            typos.setdefault(slip, names.get(word, word))
+    finishes: dict[str, list[list[str]]] = {}
+    for finish in table.finishes:
+        spelled = split_words(finish)
+        if spelled:
+            finishes.setdefault(finish, []).append(spelled)
+    return Vocabulary(known, names, by_first, frozenset(_FOREIGN - own), finishes, typos)
+
+
+def _known(measure: Measure, synonyms: dict[str, str]) -> _Known:
+    words = set(split_words(measure.code)) | set(split_words(measure.label))
+    plain = {synonyms.get(word, word) for word in words}
+    column = {synonyms.get(word, word) for word in split_words(measure.column or "")}
+    sash = measure.sash or next((s for s in ("upper", "lower") if s in plain), None)
+    if measure.kind == "weight":
+        noun = frozenset({"weight"})
+    elif "glass" in plain | column:
+        noun = frozenset({"glass"})
+    elif "long" in plain | column and "opening" not in plain:
+        noun = frozenset({"long"})
+    elif "opening" in plain | column:
+        noun = frozenset({"opening"})
+    else:
+        noun = frozenset(plain - _FILLERS - {"upper", "lower"}) or frozenset(plain)
+    spare = plain - noun - _FILLERS - {"upper", "lower", "point", "part", "old", "sash"}
+    named = {word for word in spare if word not in synonyms.values() and len(word) > 2}
+    return _Known(measure, noun, sash, frozenset(named))
+
+
+def _slips(word: str) -> Iterable[str]:
+    """A letter left out, doubled, or swapped with the next one."""
+    for at in range(1, len(word)):
+        yield word[:at] + word[at + 1 :]
+        yield word[: at + 1] + word[at] + word[at + 1 :]
+        yield word[:at] + word[at + 1 : at + 2] + word[at] + word[at + 2 :]
+    yield word[0] + word
+
+
+def mentions(tokens: list[Token], words: Vocabulary, taken: set[int]) -> list[Mention]:
+    """All mentions in their order; `taken` are the tokens of amounts."""
+    spelled = [token.text if token.kind in ("word", "mark") else "" for token in tokens]
+    letters = {"u", "t"} & set(spelled) != set()
+    found: list[Mention] = []
+    at = 0
+    while at < len(tokens):
+        run = None if at in taken else _run(spelled, tokens, at, words, taken, letters)
+        if run is None:
+            at += 1
+            continue
+        parts, end, foreign = run
+        mention = _meant(parts, words, foreign, set(spelled[at : end + 1]))
+        if mention:
+            codes, sense, bare = mention
+            found.append(Mention(
+                codes, sense, at, end, tokens[at].start, tokens[end - 1].end, bare, frozenset(parts)
+            ))  # fmt: skip
+        at = end
+    return found
+
+
+def _run(
+    spelled: list[str], tokens: list[Token], at: int, words: Vocabulary, taken: set[int], letters: bool
+) -> tuple[set[str], int, bool] | None:
+    """From one word on, all that belongs to one name of a measure: its parts and where it ends."""
+    parts: set[str] = set()
+    foreign = False
+    end = here = at
+    while here < len(spelled) and here not in taken and here - at < 12:
+        step, named, other = _step(spelled, tokens, here, words, taken, letters)
+        if named:
+            if _second_name(parts, named):
+                break
+            parts |= named
+            foreign |= other
+            here += step
+            end = here
+        elif here > at and spelled[here] in _FILLERS | {"(", ")", "'s"} and end > at:
+            here += 1
+        else:
+            break
+    return (parts, end, foreign) if parts else None
+
+
+def _second_name(parts: set[str], named: set[str]) -> bool:
+    """Whether more words begin another name: upper ... lower, glass ... opening."""
+    nouns = {"glass", "opening", "long", "weight"}
+    if {"upper", "lower"} <= parts | named:
+        return True
+    if "!" in parts | named:
+        return parts != set() and not (parts <= {"upper", "lower", "both"})
+    return len((parts | named) & nouns) > 1 and not (parts & nouns >= named & nouns)
+
+
+def _step(
+    spelled: list[str], tokens: list[Token], at: int, words: Vocabulary, taken: set[int], letters: bool
+) -> tuple[int, set[str], bool]:
+    """How many tokens from `at` name something, what, and whether it is none of the family's."""
+    for phrase, name in words.phrases.get(spelled[at], ()):
+        if spelled[at : at + len(phrase)] == phrase and not taken & set(range(at, at + len(phrase))):
+            if name == "":
+                return len(phrase), {"!"}, True
+            known = next((k for k in words.measures if k.measure.code == name), None)
+            parts = set(known.noun | known.qualifiers) | {known.sash} - {None} if known else {name}
+            return len(phrase), {p for p in parts if p}, False
+    text = spelled[at]
+    if text in _SHORT:
+        return 1, set(_SHORT[text]), False
+    if text in ("both", "each"):
+        return 1, {"both"}, False
+    name = words.word(text) if text else None
+    if name:
+        return 1, {name}, False
+    if text in words.foreign:
+        return 1, {"!"}, True
+    if text in _LETTERS and tokens[at].kind == "word" and (letters or text in "go"):
+        follow = at + 1 + (at + 1 < len(spelled) and spelled[at + 1] in (":", "=", "-"))
+        if follow in taken and not (at and tokens[at].glued and tokens[at - 1].text == "'"):
+            return 1, {_LETTERS[text]}, False
+    return 0, set(), False
+
+
+def _meant(
+    parts: set[str], words: Vocabulary, foreign: bool, spelled: set[str]
+) -> tuple[tuple[str, ...], Sense, bool] | None:
+    """The measures that the parts of a name mean."""
+    if foreign:
+        return (), "other", False
+    sash = next((s for s in ("upper", "lower") if s in parts), None)
+    rest = parts - {"upper", "lower", "both"}
+    fits = [k for k in words.measures if k.noun <= parts] if rest else []
+    if rest and not fits:
+        nouns = {"glass", "opening", "long", "weight"}
+        return ((), "other", False) if rest & nouns else None
+    if not rest:
+        fits = [k for k in words.measures if "glass" in k.noun]
+        if spelled & {"sash", "sashes"}:
+            # The wood of a sash is higher than its glass; only talk of glass before makes it sure.
+            return tuple(k.measure.code for k in fits if sash in (None, k.sash)), "other", True
+    if sash and any(k.sash == sash for k in fits):
+        fits = [k for k in fits if k.sash == sash]
+    narrowed = [k for k in fits if k.qualifiers and k.qualifiers <= parts]
+    fits = narrowed or fits
+    codes = tuple(k.measure.code for k in fits)
+    if len(codes) == 1:
+        return codes, "one", not rest
+    pair = len(fits) > 1 and all(k.sash for k in fits) and len({k.noun for k in fits}) == 1
+    if pair and "both" in parts:
+        return codes, "each", not rest
+    if pair:
+        return codes, "either", not rest
+    return (), "other", False
