@@ -251,7 +251,7 @@ def _sheets(
 def _measures(shown: answer_sheet.AnswerSheet, unit: Unit) -> Iterable[MeasureLine]:
     """Each measure said, in the table's order: lengths in its unit, then in the customer's own."""
     answered, table = shown.answered, shown.table
-    fits = {line.label: line.words or line.word for line in shown.lines}
+    lines = {line.label: line for line in shown.lines}
     said = dict(answered.said.measures)
     for measure in table.measures:
         words = said.get(measure.code, "")
@@ -267,4 +267,7 @@ def _measures(shown: answer_sheet.AnswerSheet, unit: Unit) -> Iterable[MeasureLi
             understood = "could not be read"
         else:
             continue
-        yield MeasureLine(measure.label, words, understood, fits.get(measure.label, "as said"))
+        line = lines.get(measure.label)
+        fit = (line.words or line.word) if line else "as said"
+        doubtful = line is not None and line.verdict in ("slip", "misfit")
+        yield MeasureLine(measure.label, words, understood, fit, doubtful)

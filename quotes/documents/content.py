@@ -33,6 +33,7 @@ class MeasureLine:
     said: str
     understood: str
     fit: str
+    doubtful: bool = False
 
 
 @dataclass(frozen=True)
