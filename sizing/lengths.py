@@ -9,6 +9,7 @@ from __future__ import annotations
 from decimal import ROUND_HALF_EVEN, Decimal
 from enum import Enum, StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from typing import NewType
 
 from sizing.numerals import (
@@ -84,6 +85,7 @@ _LENGTH = Kind(
 _MEANT = "type the one you mean"
 
 
+@lru_cache(maxsize=8192)
 def parse_length(text: str, unit: Unit) -> Length:
     """The length a text says; a number without its unit is in `unit`. Raises LengthError.
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from decimal import ROUND_HALF_EVEN, Decimal
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from typing import NewType
 
 from sizing.numerals import Kind, Quantity, Unreadable, as_decimal, quantities, reading
@@ -45,6 +46,7 @@ _WEIGHT = Kind(
 )
 
 
+@lru_cache(maxsize=8192)
 def parse_weight(text: str, unit: WeightUnit) -> Weight:
     """The weight a text says; a number without its unit is in `unit`. Raises WeightError.
 

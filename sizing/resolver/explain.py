@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 
 import numpy as np
 
 from sizing.lengths import PER_INCH, Length, Unit, format_difference, format_length
 from sizing.resolver import noise
 from sizing.resolver.answer import Opening, Reading, Split
-from sizing.resolver.compiled import CompiledTable, MeasureCurves, habits_of
+from sizing.resolver.compiled import CompiledTable, habits_of
 from sizing.table import Measure, Part, SizeTable
 from sizing.weights import Weight, format_weight
 
@@ -30,20 +31,19 @@ def certainty_in_words(certainty: float) -> str:
 def readings(compiled: CompiledTable, opening: Opening, row: int | None) -> tuple[Reading, ...]:
     """Each length as read, beside what the row says it should be (row None: beside nothing)."""
     return tuple(
-        _reading(compiled, compiled.measures[compiled.index(code)], length, row)
+        _reading(compiled, compiled.index(code), length, row)
         for code, length in opening.lengths.items()
     )
 
 
-def _reading(
-    compiled: CompiledTable, curves: MeasureCurves, length: Length, row: int | None
-) -> Reading:
+def _reading(compiled: CompiledTable, at: int, length: Length, row: int | None) -> Reading:
+    curves = compiled.measures[at]
     code, unit = curves.measure.code, compiled.table.unit
     if row is None:
         return Reading(code, length, None, None, "unchecked", "taken as said")
     size = compiled.table.rows[row][curves.column]
     difference = Length(length - size)
-    verdict, cause = _cause(compiled, curves, difference, size)
+    verdict, cause = _cause(compiled, at, difference, size)
     if verdict == "agrees":
         return Reading(code, length, size, difference, "agrees", "agrees")
     way = "short" if difference < 0 else "over"
@@ -52,10 +52,11 @@ def _reading(
     return Reading(code, length, size, difference, verdict, words)
 
 
-def _cause(
-    compiled: CompiledTable, curves: MeasureCurves, difference: Length, size: Length
-) -> tuple[str, str]:
+# A schedule asks this thousands of times and of few different readings.
+@lru_cache(maxsize=8192)
+def _cause(compiled: CompiledTable, at: int, difference: Length, size: Length) -> tuple[str, str]:
     """The likeliest cause of a difference from the row: its verdict, and the slip's name."""
+    curves = compiled.measures[at]
     x = np.array([difference / noise.STEP])
     unit = compiled.table.unit
     habits = habits_of(compiled.table, curves.measure)
