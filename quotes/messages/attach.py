@@ -23,7 +23,7 @@ _LIGHT = set(
     "is are was were be = : at to of a an the it it's its that's that measures measure measured measuring "
     "comes came reads read shows says ( ) - i i'm we got get gets exactly of same height high tall "
     "about in by with from on for my our has have having there this these out up @ * sash they're "
-    "they approx inches tape again right see saw make that'd should being size ~ | just good clear".split()
+    "they approx inches tape again right see saw make that'd should being size ~ | just good clear he she part still total all his her well now".split()
 )
 _PRONOUNS = {"it", "it's", "its", "that", "that's", "this", "i", "we", "they", "they're", "is", "are"}
 _BEFORE = {"for", "on", "of", "in", "at", "is", "=", "the", "(", "to", "high", "tall", "was"}
@@ -91,11 +91,11 @@ def _one_breath(
     after = [a for a in amounts if a.first >= mention.last][:3]
     ahead = any(before.first - 3 <= a.last <= before.first for a in amounts)
     behind = bool(after) and after[0].first - mention.last <= 3
-    pair = len(before.mentions) == 1 and before.mentions[0].parts ^ mention.parts == {"upper", "lower"}
-    bare = pair or (mention.bare and before.mentions[0].parts - mention.parts <= {"upper", "lower", "glass"}) or (
-        before.mentions[0].bare and mention.parts - before.mentions[0].parts <= {"upper", "lower", "glass"}
-    )
-    if bare and between & {"and", "&", "/", "+"} and not (ahead and behind):
+    one, two = before.mentions[0], mention
+    pair = len(before.mentions) == 1 and (one.parts ^ two.parts) - {"both"} == {"upper", "lower"}
+    apart = one.parts | two.parts >= {"upper", "lower"} and (one.bare or two.bare)
+    twins = pair or (apart and (one.parts | two.parts) <= {"upper", "lower", "glass", "both"})
+    if twins and between & {"and", "&", "/", "+"} and not (ahead and behind):
         return True
     if not behind or len(after) < 2:
         return False
@@ -173,9 +173,13 @@ def _choose(
     costs = []
     for batch in batches:
         unit = left.get(id(batch))
-        before = _FAR if unit is None else _cost(tokens, units[unit].last, batch[0].first, True)
+        before = _FAR
+        if unit is not None:
+            before = _cost(tokens, units[unit].last, batch[0].first, True)
+            before += 3.0 if units[unit].mentions[0].weak and before > 0.65 else 0.0
         unit = right.get(id(batch))
         after = _FAR if unit is None else _cost(tokens, batch[-1].last, units[unit].first, False)
+        after += 3.0 if unit is not None and units[unit].mentions[0].weak and after > 0.95 else 0.0
         if _names_sash(tokens, batches, batch, units, left, right):
             before += 3.0
         elif _starts_with_name(batch, units, left, sentence):
@@ -259,6 +263,8 @@ def _cost(tokens: list[Token], first: int, last: int, before: bool) -> float:
             cost += 2.0 if before and (follow in _PRONOUNS) else 6.0
             if text == "?" and before and at + 1 < len(between) and between[at + 1].kind == "line":
                 cost -= 6.0
+        elif before and text in (",", "and") and _goes_on(between, at):
+            cost += 0.4
         elif text == ",":
             cost += 1.6 if before else 2.6
         elif text in ("and", "&", "/", "+", "but", "plus", "then", "while", "whereas"):
@@ -272,6 +278,13 @@ def _cost(tokens: list[Token], first: int, last: int, before: bool) -> float:
     if not before and between and between[0].text not in _BEFORE:
         cost += 0.3
     return cost
+
+
+def _goes_on(between: list[Token], at: int) -> bool:
+    """Whether after a comma or "and" the same is still spoken of: ..., and he got 17."""
+    follow = [token.text for token in between[at + 1 : at + 4]]
+    follow = follow[1:] if follow[:1] == ["and"] else follow
+    return bool(follow) and follow[0] in _PRONOUNS | {"he", "she"}
 
 
 def _share(batch: list[Amount], unit: Unit | None, doubtful: bool) -> list[Join]:

@@ -30,6 +30,7 @@ _NAME = rf"{_CAP}(?: (?:(?:van|de|von|der|la|di) ){{0,2}}{_CAP}){{0,3}}"
 _THIS_IS = re.compile(
     rf"\b(?:[Tt]his is|[Mm]y name is|[Mm]y name's|[Nn]ame's|[Ii]t is|[Ii]t's|I am|I'm|[Cc]all from|[Ss]poke (?:to|with)|"
     rf"[Cc]aller(?: was| is)?|[Mm]essage from|[Nn]ote from)(?::| -)? (?P<name>{_NAME})"
+    rf"|\b(?:[Aa]sk for|[Cc]ust(?:omer)?\.?|[Cc]ontractor|[Cc]lient|ATTN|[Aa]ttn|[Hh]omeowner) (?P<other>{_NAME})"
 )
 _LABEL = re.compile(
     rf"(?im:^[ \t*-]{{0,4}}(?:name|customer|caller|contact|cust|client|customer name|contact name|attn|for)[ \t]{{0,3}}[:=][ \t]{{0,3}})(?P<name>{_NAME})"
@@ -42,6 +43,10 @@ _CLOSING = re.compile(
     r"(?:\n[ \t]{0,4}){0,3}-{0,2} {0,2}(?P<rest>[^\n]{0,80})"
 )
 _DASHED = re.compile(rf"(?m)^[ \t]{{0,4}}(?:--?|~)[ \t]{{0,3}}(?P<name>{_NAME})[ \t]{{0,4}}$")
+# A stretch without stops; the point of an initial (P. Dunleavy) is none. What was masked is a stop.
+_FRAGMENT = re.compile(r"(?:[^\n.!?;,/|()@:#]|(?<=\b[A-Z])\.){1,80}")
+_ITS = re.compile(r"(?i)\b(?:its|it's|this is|im|i'm|name is|name's|ask for|thx|thanks|thank you)[ ,-]{1,2}(?P<name>[a-z]{2,20})(?=[ ]{0,3}(?:$|\n|[.!@]|from\b|at\b|with\b|over\b|here\b))")
+_TITLES = {"mr", "mrs", "ms", "miss", "dr", "señor", "señora", "senor", "senora", "contractor", "cust", "customer", "caller", "sir", "herr", "frau", "gracias", "contact", "name"}
 _ONLY_NAME = re.compile(rf"{_NAME}$")
 _NO_NAMES = set(
     "the a an i we it my our hi hello hey dear thanks thank please upper lower top bottom both glass pane panes "
@@ -100,12 +105,13 @@ def _possible(said: str, region: str) -> phonenumbers.PhoneNumber | None:
     return number if phonenumbers.is_possible_number(number) else None
 
 
-def names(text: str) -> list[tuple[str, int, int]]:
-    """Names and where they stand, the surest first."""
+def names(text: str, unnamed: frozenset[str]) -> list[tuple[str, int, int]]:
+    """Names and where they stand, the surest first. `unnamed` are words that are no names here."""
     found: list[tuple[str, int, int]] = []
     for pattern in (_THIS_IS, _LABEL, _FROM, _CALLED):
         for match in pattern.finditer(text):
-            _add(found, match.group("name"), match.start("name"))
+            group = "name" if match.group("name") else "other"
+            _add(found, match.group(group), match.start(group))
     for match in _CLOSING.finditer(text):
         rest, at = match.group("rest"), match.start("rest")
         piece = re.split(r"[,;|(\t]| - |  ", rest)[0]
@@ -114,20 +120,39 @@ def names(text: str) -> list[tuple[str, int, int]]:
     for match in _DASHED.finditer(text):
         _add(found, match.group("name"), match.start("name"))
     if not found:
-        _last_lines(text, found)
+        _signed(text, found, unnamed)
     return found
 
 
-def _last_lines(text: str, found: list[tuple[str, int, int]]) -> None:
-    """A name on a line of its own among the last few lines."""
-    stripped = text.rstrip()
-    at = len(stripped)
-    for line in reversed(stripped[-400:].split("\n")[-5:]):
-        at -= len(line)
-        clean = line.strip(" ,.-")
-        if "\n" in stripped[:at] and _ONLY_NAME.match(clean) and len(clean.split()) < 4:
-            _add(found, clean, at + line.find(clean))
-        at -= 1
+def _signed(text: str, found: list[tuple[str, int, int]], unnamed: frozenset[str]) -> None:
+    """A name that stands alone at the end of a message, or beside a telephone number or e-mail."""
+    for match in _ITS.finditer(text):
+        if match.group("name") not in unnamed | _NO_NAMES:
+            found.append((match.group("name"), match.start("name"), match.end("name")))
+            return
+    pieces = [m for m in _FRAGMENT.finditer(text) if m.group().strip(" \t-~*")]
+    for match in [*pieces[-5:]][::-1] if len(pieces) > 1 else []:
+        said = match.group()
+        words = [w for w in said.strip(" \t-~*.").split() if w.lower().strip(".") not in _TITLES]
+        plain = {w.lower().strip(".,") for w in words}
+        if not words or len(words) > 3 or plain & (unnamed | _NO_NAMES):
+            continue
+        if not all(w[0].isupper() and not any(c.isdecimal() for c in w) for w in words):
+            continue
+        before = next((m for m in pieces if m.end() == match.start() - 1), None)
+        if before and text[match.start() - 1] == "," and _name_alone(before.group(), unnamed):
+            continue  # the company or town after the name
+        name = " ".join(words).strip(" .,!-")
+        start = text.find(words[0], match.start())
+        if start >= 0 and text[start : start + len(name)] == name:
+            found.append((name, start, start + len(name)))
+            return
+
+
+def _name_alone(said: str, unnamed: frozenset[str]) -> bool:
+    words = said.strip(" \t-~*.").split()
+    plain = {w.lower().strip(".") for w in words}
+    return 0 < len(words) < 4 and all(w[0].isupper() for w in words) and not plain & (unnamed | _NO_NAMES)
 
 
 def _add(found: list[tuple[str, int, int]], said: str, at: int) -> None:
@@ -146,10 +171,11 @@ def _add(found: list[tuple[str, int, int]], said: str, at: int) -> None:
 
 
 def contact_of(
-    text: str, shown: str, emails: list[Mask], numbers: list[tuple[Mask, str]]
+    text: str, shown: str, emails: list[Mask], numbers: list[tuple[Mask, str]],
+    unnamed: frozenset[str],
 ) -> tuple[Contact, list[Mask]]:
     """The contact, and the stretches of its names. `shown` is the text less quoted earlier mails."""
-    called = names(shown)
+    called = names(shown, unnamed)
     name = called[0][0] if called else None
     email = text[emails[0].start : emails[0].end] if emails else None
     phone = numbers[0][1] if numbers else None

@@ -21,6 +21,8 @@ class Count:
     doubt: bool = False
     corrects: bool = False
     every: bool = False
+    # Whether it may begin the talk of a window (2 windows with ...), not end it (qty 2).
+    leads: bool = True
 
 
 _NOUNS = set(
@@ -35,16 +37,17 @@ _ADJECTIVES = set(
 )
 _THEM = {"these", "those", "them", "this", "that", "em", "each"}
 _ASKED = set(
-    "qty qnty quantity qt quan count need needs needed want wants order ordering ordered get take quote "
+    "qty qnty quantity qauntity quanity quantitiy qyt qt quan count need needs needed want wants order ordering ordered get take quote "
     "require requires times pcs pieces units windows liners sets many quoting makes".split()
 )
+_QTY = {"qty", "quantity", "x", "qnty", ":", "qt", "qauntity"}
 _VERBS = {"are", "have", "with", "@", "at", "in", "is", "has", "measure", "measures", "were"}
 _ELSE = set(
     "day days week weeks month months year years yr yrs hour hours hr hrs minute minutes min mins bedroom "
     "bedrooms bed floor floors story stories storey storeys kids people guys miles degrees percent panes "
     "pane sashes lites lite lights light glasses over bath baths car cars dogs screws holes coats doors "
     "times ago o'clock stops miles blocks rooms room photos pictures pics attachments screens storms "
-    "adults children feet' inches' calls emails years' weeks' tries attempts grandkids cats".split()
+    "adults time adults children feet' inches' calls emails years' weeks' tries attempts grandkids cats".split()
 )
 _STARTS = {"", ",", ";", ".", "!", "?", ":", "-", "and", "&", "(", "other", "the", "*", "plus", "so", "then", "|"}  # fmt: skip
 _VAGUE = {"few", "several", "some", "many", "bunch"}
@@ -110,8 +113,9 @@ class _Look:
         first, last = self.amount.first, self.amount.last
         if self.text(last) in _PAIRS:
             return None
-        end = self._times(first, last) or self._noun(last) or self._asked(first, last)
-        end = end or self._leads(first, last) or self._parens(first, last)
+        ahead = self._noun(last) or self._leads(first, last)
+        end = ahead or self._times(first, last) or self._asked(first, last)
+        end = end or self._parens(first, last)
         if not end:
             return None
         number = self.number
@@ -121,7 +125,7 @@ class _Look:
         every = "each" in {self.text(at) for at in range(last, end + 2)} and number > 0
         return Count(
             number, first, end, self.amount.start, self.tokens[end - 1].end, self.amount.doubt,
-            every=every,
+            every=every, leads=bool(ahead) and self.text(first - 1) not in _QTY,
         )  # fmt: skip
 
     def _after_measure(self, first: int) -> bool:
@@ -191,6 +195,8 @@ class _Look:
             return 0
         if self.number == 1 and self.text(first - 1) in ("the", "other") and self.amount.spelled:
             return 0
+        if self.text(last) in ("please", "pls", "plz", "thanks", "needed"):
+            return last
         if self.text(last) in _VERBS and (self.amount.spelled or self.number <= 50):
             at = last + 1
             while self.text(at) in {"a", "an", "the", "all", "both", "my", "our"}:

@@ -15,7 +15,7 @@ _NEAR = set(
 )
 # Anywhere before it in the same breath.
 _WIDE = set(
-    "maybe perhaps probably possibly guess guessing think unsure unclear might somewhere ballpark "
+    "maybe perhaps probably possibly guess guesses guessed guessing thinks think unsure unclear might somewhere ballpark "
     "eyeballed eyeballing roughly approximately estimate estimating supposedly presumably seems "
     "reckon believe doubt uncertain illegible smudged thereabouts".split()
 )
@@ -132,7 +132,7 @@ def alternatives(tokens: list[Token], amounts: list[Amount]) -> list[tuple[Amoun
     found: list[tuple[Amount, Amount]] = []
     for one, two in zip(amounts, amounts[1:], strict=False):
         between = [t.text for t in tokens[one.last : two.first]]
-        if not between or len(between) > 4 or one.kind == "weight" != two.kind:
+        if not between or len(between) > 4 or (one.kind == "weight" and two.kind == "length"):
             continue
         before = {t.text for t in tokens[max(0, one.first - 3) : one.first]}
         turned = bool(set(between) & _TURN)

@@ -34,6 +34,7 @@ class Draft:
     either: list[Placed] = field(default_factory=list)
     counts: list[Count] = field(default_factory=list)
     finishes: list[Finish] = field(default_factory=list)
+    finish_copied: bool = False
     line: int = -1
 
     @property
@@ -85,6 +86,8 @@ class Assembly:
         if any(join.amount.first in self.turns for join in piece.joins):
             return self.current
         overlap = self.current.has(piece.codes, self.glass)
+        if piece.fresh == "again" and overlap:
+            return self._begin(set())
         if piece.counts and overlap and piece.counts[0].first < piece.joins[0].amount.first:
             return self._begin(set())
         repeated = {code for code in ahead if self.current.has({code}, self.glass)}
@@ -153,6 +156,9 @@ class Assembly:
             d.finishes for d in self.drafts
         )  # fmt: skip
         target = self.shared_finishes if piece.shared or spread else draft.finishes
+        if piece.finishes and target is draft.finishes and draft.finish_copied:
+            target.clear()
+            draft.finish_copied = False
         target += piece.finishes
         if piece.joins:
             draft.line = piece.line
@@ -172,6 +178,7 @@ class Assembly:
             draft.either = [Placed(p.value, p.amount, same.start, same.end, True) for p in source.either]
         if not draft.finishes:
             draft.finishes = list(source.finishes)
+            draft.finish_copied = True
 
     def _copy_measure(self, draft: Draft, same: Same) -> None:
         """The lower is the same: the value of the other sash's measure."""

@@ -54,7 +54,8 @@ def _wanted(texts: list[str], tokens: list[Token], sentence: list[int], finish: 
         finish.doubt = True
     if after == "?" and tokens[finish.last].glued and (not before or texts[finish.last + 1 : finish.last + 2] == ["?"]):
         finish.doubt = True
-    if [after, *texts[finish.last + 1 : finish.last + 2]] in (["i", "think"], ["i", "guess"], ["maybe", "."]):
+    follow = texts[finish.last : finish.last + 3]
+    if follow[:2] in (["i", "think"], ["i", "guess"]) and follow[2:] in ([], ["."], [","], ["\n"]):
         finish.doubt = True
     return True
 
@@ -66,5 +67,6 @@ def _against(found: list[Finish], texts: list[str], finish: Finish) -> None:
     between = texts[found[-1].last : finish.first]
     if len(between) < 5 and ("or" in between or between == ["/"]) and not set(between) & _TURN:
         found[-1].doubt = finish.doubt = True
+        finish.start = found[-1].start
     elif len(between) < 9 and set(between) & _TURN:
         finish.corrects = True

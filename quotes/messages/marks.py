@@ -23,8 +23,12 @@ _ORDINALS = {
     for word in words.split()
 }  # fmt: skip
 _NO_ORDER = {"floor", "story", "storey", "street", "st", "time", "of", "day", "thing", "ave", "week", "st.", "avenue"}  # fmt: skip
-_NUMBERED = {"window", "windows", "win", "wdw", "opening", "unit", "item", "no", "number", "room", "w", "bedroom", "line", "#"}  # fmt: skip
+_NUMBERED = {"window", "windows", "win", "wdw", "opening", "unit", "item", "no", "number", "room", "w", "bedroom", "line", "#", "flat", "apt", "apartment", "house", "plot", "suite"}  # fmt: skip
 _OTHER = {"another", "other", "others", "rest", "next", "remaining"}
+_OTHER_TAILS = {
+    "one", "window", "opening", "two", "three", "four", "five", "six", "is", "are", "have", "has", "with", ":", "2",
+    "3", "4", "5", "6", "windows", "ones", "of", "measure", "measures", "kitchen", "bedroom", "bath", "room", "-",
+}  # fmt: skip
 _CLOSE = {":", ")", ".", "-", "]", "=", "("}
 _LETTERS = set("abcdefghijkl")
 
@@ -98,6 +102,8 @@ def _room(tokens: list[Token], at: int) -> Mark | None:
             break
         words.append(_text(tokens, at))
         at += 1
+    if _text(tokens, at) in ("scale", "scales", "sink", "remodel", "renovation"):
+        return None
     rooms = [word for word in words if word in ROOMS]
     if not rooms and not (words and words[-1] in {"window", "windows", "one", "room"}):
         return None
@@ -161,6 +167,8 @@ def _order(tokens: list[Token], at: int) -> Mark | None:
         if word in ("other", "next", "remaining") and follow in {"day", "hand", "side", "measurements", "thing", "way", "sash", "week", "glass", "pane", "stuff", "numbers", "dimensions"}:  # fmt: skip
             return None
         if word == "another" and follow in {"thing", "day", "question", "way", "company", "shop"}:
+            return None
+        if word in ("next", "rest", "remaining", "others", "other") and follow not in _OTHER_TAILS:
             return None
         skip = follow in {"one", "window", "opening"}
         return Mark("other", f"other@{at}", at, at + 1 + skip)

@@ -42,7 +42,8 @@ class Same:
 
 @dataclass
 class Piece:
-    """Things said together. `fresh` is line or gap if it begins there; `shared` if said of all windows."""
+    """Things said together. `fresh` is line or gap if it begins there, again if
+    measures come again after a count or a finish; `shared` if said of all windows."""
 
     marks: list[Mark] = field(default_factory=list)
     joins: list[Join] = field(default_factory=list)
@@ -131,17 +132,23 @@ def _cut(said: list[Event]) -> list[Piece]:
     """One sentence's pieces: a mark begins one, unless marks come after what they name."""
     marks = [at for at, event in enumerate(said) if isinstance(event, Mark)]
     joins = [at for at, event in enumerate(said) if isinstance(event, Join)]
-    trailing = bool(marks and joins) and joins[0] < marks[0] and joins[-1] < marks[-1]
+    named = joins or [at for at, event in enumerate(said) if isinstance(event, Finish)]
+    trailing = bool(marks and named) and named[0] < marks[0] and named[-1] < marks[-1]
     found = [Piece()]
     for at, event in enumerate(said):
         piece = found[-1]
+        more = any(isinstance(later, Finish) for later in said[at:])
         if trailing:
-            if isinstance(event, Join | Same) and piece.marks:
+            if isinstance(event, Join | Same if joins else Finish) and piece.marks:
                 piece = Piece()
-        elif isinstance(event, Mark) and (piece.joins or piece.sames):
+        elif isinstance(event, Mark) and (
+            piece.joins or piece.sames or (piece.finishes and more) or any(c.corrects for c in piece.counts)
+        ):
             piece = Piece()
-        elif isinstance(event, Count) and piece.joins and _leads(said, at, piece):
+        elif isinstance(event, Count) and event.leads and piece.joins and _leads(said, at, piece):
             piece = Piece()
+        elif isinstance(event, Join) and _again(piece, event, said[at - 1] if at else None):
+            piece = Piece(fresh="again")
         if piece is not found[-1]:
             found.append(piece)
         _put(piece, event)
@@ -157,6 +164,12 @@ def _leads(said: list[Event], at: int, piece: Piece) -> bool:
         if isinstance(event, Join):
             following |= {code for mention in event.mentions for code in mention.codes}
     return bool(following & piece.codes)
+
+
+def _again(piece: Piece, join: Join, before: Event | None) -> bool:
+    """Whether after a count or a finish the same measures come again: another window begins."""
+    codes = {code for mention in join.mentions for code in mention.codes}
+    return bool(codes & piece.codes) and isinstance(before, Count | Finish) and len(piece.joins) > 1
 
 
 def _put(piece: Piece, event: Event) -> None:

@@ -87,9 +87,13 @@ class _Reading:
         found = masks(shown, names | {"qty", "no", "win"})
         numbers = phones(_blank(shown, found), region, frozenset(self.words.names))
         emails = [mask for mask in found if mask.kind == "email"]
-        self.contact, called = contact_of(text, _blank(shown, emails, "@"), emails, numbers)
+        spelled = [word for names_ in self.words.finishes.values() for each in names_ for word in each]
+        self.places = frozenset(ROOMS | set(spelled))
+        self.contact, called = contact_of(
+            text, _blank(shown, [*found, *(m for m, _ in numbers)], "@"), emails, numbers,
+            frozenset(self.words.names) | self.places,
+        )  # fmt: skip
         self.hidden = [*old, *found, *(mask for mask, _ in numbers), *called]
-        self.places = frozenset(ROOMS | {w for spelled in self.words.finishes.values() for s in spelled for w in s})
         self.grids = grids(_blank(self.plain, self.hidden, "."), self.words)
         self.hidden += [Mask("table", grid.start, grid.end) for grid in self.grids]
 
@@ -104,7 +108,7 @@ class _Reading:
         sized = [a for a in sized if a.first not in in_marks]
         taken = {at for a in sized for at in range(a.first, a.last)}
         talk = mentions(found, self.words, taken)
-        _lift_sashes(talk, sentence)
+        _lift_sashes(found, talk, sentence, self.words)
         doubts.mark_doubts(found, sized, sentence)
         ranges = doubts.alternatives(found, sized)
         sorted_ = sort(found, sized, talk, self.places, tiny(self.table))
@@ -157,7 +161,8 @@ class _Reading:
         kept: list[Amount] = []
         for amount in measures:
             before = turned.get(amount.first)
-            if before and before.first in counted and amount.kind == "integer":
+            small = amount.kind == "integer" and amount.whole <= tiny(self.table) and counts
+            if before and (before.first in counted or small) and amount.kind == "integer":
                 counts.append(Count(
                     amount.whole, amount.first, amount.last, amount.start, amount.end, amount.doubt, True
                 ))  # fmt: skip
@@ -201,6 +206,7 @@ class _Reading:
                 rest.append(amount)
         joins = join(found, rest, talk, sentence)
         joins += [Join(amount) for amount in bare]
+        _second_readings(found, sentence, joins)
         joins = [self._weighed(j, found, sentence, talk) for j in joins]
         return sorted(joins, key=lambda j: j.amount.first)
 
@@ -220,6 +226,8 @@ class _Reading:
         }
         if around & {"together", "combined", "total", "box", "package", "carton", "shipment", "glass", "window", "frame"} and not (around & {"sash", "sashes"} and not around & {"together", "combined", "total"}):  # fmt: skip
             said.doubtful = not on_weight or bool(around & {"together", "combined", "total", "box", "package"})
+        if said.amount.kind == "weight" and len(weights) == 1:
+            said.doubtful = bool(around & {"together", "combined", "total", "box", "package"})
         if not on_weight and said.amount.kind == "weight" and len(weights) == 1:
             others = [m for m in said.mentions if m.sense == "other" and not m.bare]
             if not others:
@@ -268,10 +276,10 @@ class _Reading:
         if not drafts and (assembly.shared_values or assembly.shared_either):
             spare = assembly.drafts[-1] if assembly.drafts else Draft()
             drafts = [spare]
-        if not drafts:
-            drafts = self._without_measures(assembly)
         early = [f for d in assembly.drafts if d.empty and d not in drafts for f in d.finishes]
         loose = [c for d in assembly.drafts if d.empty and d not in drafts for c in d.counts]
+        if not drafts:
+            self.unsure += [(c.start, c.end) for c in [*loose, *assembly.shared_counts]]
         for draft in drafts:
             for code, placed in assembly.shared_values.items():
                 draft.values.setdefault(code, []).extend(placed if code not in draft.values else [])
@@ -287,16 +295,6 @@ class _Reading:
             self.unsure.append((loose[-1].start, loose[-1].end))
         for draft in drafts:
             self.openings.append(self._opening(draft))
-
-    def _without_measures(self, assembly: Assembly) -> list[Draft]:
-        """A message that only counts, or only names a finish, still asks for a window."""
-        named = [d for d in assembly.drafts if d.counts or d.finishes]
-        if assembly.total and not named:
-            return [Draft(counts=[assembly.total])]
-        if named or assembly.shared_finishes:
-            counts = [c for d in named for c in d.counts]
-            return [Draft(counts=counts, finishes=[f for d in named for f in d.finishes])]
-        return []
 
     def _opening(self, draft: Draft) -> ReadOpening:
         self._settle_either(draft)
@@ -359,6 +357,19 @@ class _Reading:
         return [self.text[start:end] for start, end in found]
 
 
+def _second_readings(found: list[Token], sentence: list[int], joins: list[Join]) -> None:
+    """An amount with no name right after one that has one, and close to it: the writer read twice."""
+    ordered = sorted(joins, key=lambda j: j.amount.first)
+    for one, two in zip(ordered, ordered[1:], strict=False):
+        small, large = sorted((one.amount.value, two.amount.value))
+        near = small > 0 and large <= small * 9 / 8 and one.amount.value != two.amount.value
+        beside = sentence[one.amount.first] == sentence[two.amount.first] and two.amount.first - one.amount.last < 9
+        if near and beside and one.mentions and not two.mentions and "not" not in {
+            t.text for t in found[one.amount.last : two.amount.first]
+        } and not two.amount.gone and not one.amount.gone and not doubts.turns(found, [one.amount, two.amount]):
+            one.doubtful = True
+
+
 def _number(draft: Draft) -> int:
     return draft.counts[0].number if draft.counts else 1
 
@@ -377,11 +388,19 @@ def _plain_to(found: list[Token], amount: Amount, starts: set[int]) -> bool:
     return False
 
 
-def _lift_sashes(talk: list[Mention], sentence: list[int]) -> None:
-    """"Upper sash" means its glass where glass is being talked of."""
+def _lift_sashes(
+    found: list[Token], talk: list[Mention], sentence: list[int], words: Vocabulary
+) -> None:
+    """"Upper sash" means its glass where glass is being talked of; "glass in that sash" the last named."""
     last = -9
+    named = ""
     for mention in talk:
         here = sentence[mention.first]
+        named = next((s for s in ("upper", "lower") if s in mention.parts), named)
+        follow = [t.text for t in found[mention.last : mention.last + 4]]
+        if mention.sense == "either" and named and "sash" in follow and {"that", "same", "this"} & set(follow):
+            code = words.glass(named)
+            mention.codes, mention.sense = ((code,), "one") if code else ((), "other")
         if "glass" in mention.parts:
             last = here
         elif mention.sense == "other" and mention.bare and mention.codes and here - last <= 1:

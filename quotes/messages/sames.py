@@ -22,6 +22,9 @@ def sames(
     labels = {mark.first: mark for mark in marks}
     found: list[Same] = []
     for at, token in enumerate(tokens):
+        if token.text == "as" and _like(tokens, at, labels):
+            found.append(Same(at, token.start, token.end, (), labels.get(at + 1) or labels.get(at + 2)))
+            continue
         if token.text not in _SAME:
             continue
         mention = _before(tokens, at, by_last)
@@ -37,6 +40,13 @@ def sames(
             source = next((labels[i] for i in range(at, min(at + 5, len(tokens))) if i in labels), None)
             found.append(Same(at, token.start, token.end, (), source))
     return found
+
+
+def _like(tokens: list[Token], at: int, labels: dict[int, Mark]) -> bool:
+    """Whether "as" alone says the same: as flat 2, as above."""
+    fresh = at == 0 or tokens[at - 1].text in (":", "-", ",", "|") or tokens[at - 1].kind in ("line", "gap")
+    above = at + 1 < len(tokens) and tokens[at + 1].text in ("above", "before")
+    return fresh and (above or at + 1 in labels or at + 2 in labels)
 
 
 def _named_before(tokens: list[Token], at: int, marks: list[Mark]) -> bool:

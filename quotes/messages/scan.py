@@ -62,7 +62,7 @@ _NO_MEASURE = re.compile(
     r"|(?P<where>\b(?:apt|apartment|suite|ste|box|lot|bldg|building|floor|ext|zip|route|rte|hwy|"
     r"page|model|serial|acct|account)\.? ?(?:no\.?|number|#|:)? ?#?[a-z]{0,3}-?\d[\w-]{0,15})"
     r"|(?P<number>\b(?:order|invoice|quote|ticket|ref|reference|po|job|part|item|case|claim|customer)"
-    r"\.? ?(?:(?:no\.?|number|num|#|:|code) ?#?[a-z]{0,4}-?\d[\w-]{0,15}|#?[a-z]{0,4}-?\d{4,12}\b))"
+    r"\.? ?(?:(?:no\.?|number|num|#|code) ?#?[a-z]{0,4}-?\d[\w-]{0,15}|:? ?#?[a-z]{0,4}-?\d{4,12}\b))"
     r"|(?P<year>\b(?:built|since|circa|year|dated|from|of|around|about)(?: in)?:? (?:1[6-9]|20)\d\d\b"
     r"(?! ?(?:mm|cm|['\"]))|\bin (?:1[6-9]|20)\d\d\b(?! ?mm)|\b(?:1[6-9]|20)\d0s\b)"
     r"|(?P<state>\b[A-Za-z]{2},? \d{5}(?:-\d{4})?\b)",
@@ -105,17 +105,26 @@ def masks(text: str, known: frozenset[str]) -> list[Mask]:
         kind = str(match.lastgroup if match.lastgroup != "sep" else "date")
         if kind == "address" and _NO_STREET & set(match.group().lower().split()[1:-1]):
             continue
+        if kind == "where" and _labels(text, match):
+            continue
         found.append(Mask(kind, match.start(), match.end()))
     for match in _GLUED.finditer(text):
         runs = _RUNS.findall(match.group().lower())
         words = [run for run in runs if run.isalpha()]
         if len(runs) < 2 or len(words) == len(runs):
             continue
-        if any(word not in known and word not in _UNIT_LETTERS for word in words) and not re.match(
+        usual = known if runs[0].isalpha() else frozenset()
+        if any(word not in usual and word not in _UNIT_LETTERS for word in words) and not re.match(
             r"\d+(?:st|nd|rd|th)$|\d+-[a-z-]+$", match.group().lower()
         ):
             found.append(Mask("model", match.start(), match.end()))
     return found
+
+
+def _labels(text: str, match: re.Match[str]) -> bool:
+    """Whether a flat or suite stands at the beginning of its line with a colon: it names a window."""
+    before = text[max(0, match.start() - 1) : match.start()]
+    return before in ("", "\n") and text[match.end() : match.end() + 2].lstrip()[:1] in (":", "-")
 
 
 def _emails(text: str) -> list[tuple[int, int]]:

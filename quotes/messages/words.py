@@ -18,12 +18,13 @@ _NAMES = {
     "glass": "glass glasses pane panes lite lites glazing glas glases",
     "upper": "upper uppers top tops",
     "lower": "lower lowers bottom bottoms btm bot bott",
-    "opening": "opening openings op opn opng opg jamb jambs track tracks",
+    "opening": "opening openings op opn opng opg hole jamb jambs track tracks",
     "long": "longpoint lp liner liners strip strips",
     "weight": "weight weighs weigh weighing weighed wt wgt",
 }
 _SHORT = {"ug": ("upper", "glass"), "lg": ("lower", "glass"), "tg": ("upper", "glass"), "bg": ("lower", "glass")}  # fmt: skip
 _LETTERS = {"u": "upper", "t": "upper", "l": "lower", "b": "lower", "o": "opening", "g": "glass"}
+_LETTERS |= {"oh": "opening", "gh": "glass", "sw": "weight", "ht": "opening"}
 # Sequences that mean the long point of the part that is in the window now.
 _LONG = [
     phrase.split()
@@ -32,7 +33,7 @@ _LONG = [
         "old liner", "old jamb liner", "old liners", "old track liner", "existing part", "existing liner",
         "jamb liner", "jamb liners", "end to end", "end - to - end", "tip to tip", "point to point",
         "part length", "liner length", "overall length", "existing strip", "old parts", "old one",
-        "track liner", "track liners", "current liner", "current part", "original part", "removed part",
+        "track liner", "track liners", "current liner", "long side", "long edge", "longest side", "current part", "original part", "removed part",
     )
 ]  # fmt: skip
 _FOREIGN_PHRASES = [
@@ -60,6 +61,10 @@ _NOT_TYPOS = set(
     "pans trac open opens opened spending liners liner's linear glasses tracks opener bottoms panels pines "
     "punes pawns paines trace".split()
 )
+# On their own they are as likely what is wanted as what was measured.
+_GENERIC = {"liner", "liners", "strip", "strips", "track", "tracks", "jamb", "jambs"} | _FILLERS
+# Words that are one slip away from some finish and mean something else.
+_FINISH_WORDS = set("slat slats late plate state stale bron cram cream crea whit with wite back lack bark brow gree grey gray blue bone sand sandy stone stoned sone silver sliver natural".split())
 Sense = Literal["one", "each", "either", "other"]
 
 
@@ -69,7 +74,8 @@ class Mention:
 
     `codes` are the measures meant: all of them ("each"), one of them ("either"), the one ("one");
     "other" is a dimension that is none of the family's, or one that the writer says is not meant.
-    `bare` says that only the sash was named, so the noun comes from the talk before.
+    `bare` says that only the sash was named, so the noun comes from the talk before; `weak`
+    that the words (liners) rather name what is ordered unless the amount stands right beside them.
     """
 
     codes: tuple[str, ...]
@@ -79,6 +85,7 @@ class Mention:
     start: int
     end: int
     bare: bool = False
+    weak: bool = False
     parts: frozenset[str] = frozenset()
 
 
@@ -140,6 +147,7 @@ def vocabulary(table: SizeTable) -> Vocabulary:
     names = {word: name for word, name in synonyms.items() if word not in own or name == word}
     names |= {word: word for word in own}
     phrases = [(phrase, "long") for phrase in _LONG]
+    phrases += [(["open", "total"], "opening"), (["open", "height"], "opening")]
     phrases += [(phrase, "") for phrase in _FOREIGN_PHRASES]
     for k in known:
         for spelled in (split_words(k.measure.code), split_words(k.measure.label)):
@@ -154,12 +162,15 @@ def vocabulary(table: SizeTable) -> Vocabulary:
     for word in _TYPO_WORDS:
         for slip in _slips(word):
             typos.setdefault(slip, names.get(word, word))
-    finishes: dict[str, list[list[str]]] = {}
-    for finish in table.finishes:
-        spelled = split_words(finish)
-        if spelled:
-            finishes.setdefault(finish, []).append(spelled)
+    finishes = {finish: _spellings(finish) for finish in table.finishes if split_words(finish)}
     return Vocabulary(known, names, by_first, frozenset(_FOREIGN - own), finishes, typos)
+
+
+def _spellings(finish: str) -> list[list[str]]:
+    """A finish in words, and with one slip of the pen if it is one long word."""
+    spelled = split_words(finish)
+    slips = set(_slips(spelled[0])) if len(spelled) == 1 and len(spelled[0]) > 4 else set()
+    return [spelled, *([slip] for slip in sorted(slips - _FINISH_WORDS) if len(slip) > 3)]
 
 
 def _known(measure: Measure, synonyms: dict[str, str]) -> _Known:
@@ -207,7 +218,8 @@ def mentions(tokens: list[Token], words: Vocabulary, taken: set[int]) -> list[Me
         if mention:
             codes, sense, bare = mention
             found.append(Mention(
-                codes, sense, at, end, tokens[at].start, tokens[end - 1].end, bare, frozenset(parts)
+                codes, sense, at, end, tokens[at].start, tokens[end - 1].end, bare,
+                set(spelled[at:end]) <= _GENERIC, frozenset(parts),
             ))  # fmt: skip
         at = end
     return found
@@ -262,12 +274,18 @@ def _step(
         return 1, set(_SHORT[text]), False
     if text in ("both", "each"):
         return 1, {"both"}, False
+    if text in _LETTERS and spelled[at + 1 : at + 2] == ["/"] and at + 2 < len(spelled):
+        noun = words.word(spelled[at + 2])  # u/glass
+        if noun == "glass":
+            return 3, {_LETTERS[text], noun}, False
+    if text in ("up", "down") and at and (words.word(spelled[at - 1]) == "glass" or spelled[at - 1] == "of"):
+        return 1, {"upper" if text == "up" else "lower"}, False
     name = words.word(text) if text else None
     if name:
         return 1, {name}, False
     if text in words.foreign:
         return 1, {"!"}, True
-    if text in _LETTERS and tokens[at].kind == "word" and (letters or text in "go"):
+    if text in _LETTERS and tokens[at].kind == "word" and (letters or text in ("g", "o", "oh", "gh", "sw")):
         follow = at + 1 + (at + 1 < len(spelled) and spelled[at + 1] in (":", "=", "-"))
         if follow in taken and not (at and tokens[at].glued and tokens[at - 1].text == "'"):
             return 1, {_LETTERS[text]}, False
