@@ -148,6 +148,8 @@ DEFAULT_FROM_EMAIL = os.environ.get("DEFAULT_FROM_EMAIL", "desk@sashdesk.example
 
 TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
 
+# A counter page older than the present sign-in gives back what was typed in it.
+CSRF_FAILURE_VIEW = "quotes.views.counter.csrf_failed"
 X_FRAME_OPTIONS = "DENY"
 SECURE_REFERRER_POLICY = "same-origin"
 SESSION_COOKIE_HTTPONLY = True

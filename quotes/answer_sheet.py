@@ -25,12 +25,6 @@ HEADLINES = {
     "error": "Can't be read",
     "nothing": "Nothing measured yet",
 }
-VERDICTS = {
-    "agrees": "agrees",
-    "slip": "usual slip",
-    "misfit": "does not fit",
-    "unchecked": "as said",
-}
 CAUTIONS = {
     c.code: c
     for c in (
@@ -52,7 +46,6 @@ class Line:
     row_value: str
     difference: str
     verdict: str
-    word: str
     words: str
 
 
@@ -114,7 +107,13 @@ class AnswerSheet:
 
     @property
     def certainty(self) -> str:
-        return certainty_in_words(self.answer.certainty) if self.answer else ""
+        """How sure, and of what: the part, the size that is settled, or the likeliest size so far."""
+        if self.answer is None:
+            return ""
+        words = certainty_in_words(self.answer.certainty)
+        if self.state != "ask":
+            return words
+        return f"size {words}" if self.answer.row is not None else f"best size so far {words}"
 
     @property
     def percent(self) -> str:
@@ -162,6 +161,11 @@ class AnswerSheet:
             lines.append(self._weight_line())
         return lines
 
+    @property
+    def compares(self) -> bool:
+        """Whether any measure stands beside a size of the table."""
+        return any(line.row_value for line in self.lines)
+
     def _line(self, reading: Reading) -> Line:
         unit = self.table.unit
         measure = self.table.measure(reading.measure)
@@ -172,28 +176,26 @@ class AnswerSheet:
             row_value=format_length(Length(reading.row_value), unit) if known else "",
             difference=_signed(reading.difference, self.table) if known else "",
             verdict=reading.verdict,
-            word=VERDICTS[reading.verdict],
-            words="" if reading.verdict in ("agrees", "unchecked") else reading.words,
+            words=reading.words,
         )
 
     def _weight_line(self) -> Line:
         opening, unit = self.answered.opening, self.table.weight_unit
-        estimated = opening.weight_estimated
-        band, verdict = "", "unchecked"
+        band, verdict, words = "", "unchecked", "taken as said"
         if self.part and (self.part.weight_min or self.part.weight_max):
             low, high = (
                 "" if w is None else format_weight(w, unit, mark=False)
                 for w in (self.part.weight_min, self.part.weight_max)
             )
-            band, verdict = f"{low} to {high}", "agrees"
+            band, verdict, words = f"{low} to {high}", "agrees", "in the class"
         elif self.answer.reason == "weight" and self.answer.outcome == "special":
-            verdict = "misfit"
-        words = "worked out from the glass" if estimated else ""
-        if estimated and opening.weight_error:
-            words += f", give or take {format_weight(opening.weight_error, unit)}"
+            verdict, words = "misfit", "in no one class of this size"
+        if opening.weight_estimated:
+            words += ", worked out from the glass"
+            if opening.weight_error:
+                words += f", give or take {format_weight(opening.weight_error, unit)}"
         label = self.table.weight_measure.label if self.table.weight_measure else "Sash weight"
-        value = format_weight(opening.weight, unit)
-        return Line(label, value, band, "", verdict, VERDICTS[verdict], words)
+        return Line(label, format_weight(opening.weight, unit), band, "", verdict, words)
 
     @property
     def picture(self) -> Drawing:
@@ -236,6 +238,7 @@ def _signed(difference: int, table: SizeTable) -> str:
     if difference == 0:
         return "0"
     words = format_difference(Length(difference), table.unit).removeprefix("about ")
+    words = words.removesuffix(f" {table.unit}")
     return f"{'+' if difference > 0 else '−'}{words}"
 
 

@@ -99,7 +99,7 @@ class Drawing:
     shapes: tuple[Shape, ...] = field(default=())
 
 
-LEFT, RIGHT, TOP = 92.0, 84.0, 20.0
+LEFT, RIGHT, TOP = 94.0, 88.0, 20.0
 PANE_ROOM = 272.0
 ARROW = 7.0
 # Rails as shares of what glass leaves free in the opening: top, meeting, bottom.
@@ -183,7 +183,8 @@ class _Heights:
 def _heights(upper: Dimension, lower: Dimension, whole: Sequence[Dimension]) -> _Heights:
     """Glass heights and the opening they stand in; what nobody gave follows from what is there."""
     total = next((d.placed for d in whole if d.placed), None)
-    u, v = upper.placed, lower.placed
+    u: float | None = upper.placed
+    v: float | None = lower.placed
     if u is None and v is None:
         u = v = round(total * 0.45) if total else NOMINAL
     elif u is None or v is None:
@@ -192,8 +193,11 @@ def _heights(upper: Dimension, lower: Dimension, whole: Sequence[Dimension]) -> 
         # Less than a quarter of the other sash is no sash: draw an equal one until more is known.
         other = other if other > known / 4 else known
         u, v = (u or other), (v or other)
+    thin = max(u, v, 8) / 8
+    agree = min(u, v) >= thin
+    u, v = max(u, thin), max(v, thin)
     glass = u + v
-    agree = total is None or glass < total <= 1.5 * glass
+    agree = agree and (total is None or glass < total <= 1.5 * glass)
     return _Heights(u, v, float(total) if total and agree else 1.12 * glass, agree)
 
 
@@ -256,23 +260,29 @@ def _vertical(
     """A dimension line at x = `at` from y start to end, its lettering set into a gap of the line."""
     kind, reach = dim.kind, 5 if at > edge else -5
     shapes += [Line(edge, y, at + reach, y, "dimension") for y in (start, end)]
-    lines = _lettering(dim)
-    middle, text_x = (start + end) / 2, at
-    half = 7 + 6.5 * (len(lines) - 1)
-    if end - start > 2 * half + 4 * ARROW:
+    lines, middle = _lettering(dim), (start + end) / 2
+    if _gap(lines) + 4 * ARROW > end - start:
+        # A short dimension keeps its value and its doubt; the description names it.
+        lines = [line for line in lines if line[1] != "note"]
+    half = _gap(lines) / 2
+    inside = end - start > 2 * half + 3 * ARROW
+    if inside:
         shapes += [
-            Line(at, start, at, middle - half - 5, kind),
+            Line(at, start, at, middle - half - 3, kind),
             Line(at, middle + half + 3, at, end, kind),
         ]
-    else:
-        # No room in the line for its words: they stand on the far side of it.
-        shapes.append(Line(at, start, at, end, kind))
-        text_x += 38 if at > edge else -38
-    shapes += [Arrow(at, start, 0, -1, kind), Arrow(at, end, 0, 1, kind)]
-    y = middle - half + 9
+    # Without room inside, the arrowheads point inward from outside, as on any drawing.
+    way = 1 if inside else -1
+    shapes += [Arrow(at, start, 0, -way, kind), Arrow(at, end, 0, way, kind)]
+    y = middle - half + 13
     for text, lettering, mark in lines:
-        shapes.append(Words(text_x, y, text, lettering, mark=mark))
-        y += 13
+        shapes.append(Words(at, y, text, lettering, mark=mark))
+        y += 14
+
+
+def _gap(lines: Sequence[object]) -> float:
+    """The height that so many lines of lettering take."""
+    return 16 + 14 * (len(lines) - 1)
 
 
 def _horizontal(
@@ -306,9 +316,14 @@ def to_svg(drawing: Drawing, name: str) -> str:
     return (
         f'<svg class="drawing" role="img" aria-labelledby="{name}-title {name}-about" '
         f'viewBox="0 0 {drawing.width:.0f} {drawing.height:.0f}" xmlns="http://www.w3.org/2000/svg">'
-        f'<title id="{name}-title">{escape(drawing.title)}</title>'
-        f'<desc id="{name}-about">{escape(drawing.description)}</desc>{body}</svg>'
+        f'<title id="{name}-title">{_text(drawing.title)}</title>'
+        f'<desc id="{name}-about">{_text(drawing.description)}</desc>{body}</svg>'
     )
+
+
+def _text(text: str) -> str:
+    # Control characters may not stand in XML at all, not even escaped.
+    return escape("".join(c if c.isprintable() else " " for c in text))
 
 
 def _line(s: Line) -> str:
@@ -337,11 +352,11 @@ def _words(s: Words) -> str:
     x = s.x
     if s.mark:
         left = x - 3.4 * len(s.text) - 5 if s.anchor == "middle" else x - 6.8 * len(s.text) - 8
-        mark = f'<path class="mark" d="M{left:.1f} {s.y + 1:.1f}l5 -9l5 9zm5 -6v3m0 1.2v.6"/>'
+        mark = f'<path class="mark" d="M{left:.1f} {s.y + 1:.1f}l5.5 -10l5.5 10zm5.5 -6.6v3.3m0 1.3v.6"/>'
         x += 7 if s.anchor == "middle" else 0
     return (
         f'{mark}<text class="{s.kind}" x="{x:.1f}" y="{s.y:.1f}" '
-        f'text-anchor="{s.anchor}">{escape(s.text)}</text>'
+        f'text-anchor="{s.anchor}">{_text(s.text)}</text>'
     )
 
 

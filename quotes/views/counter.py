@@ -23,12 +23,11 @@ from quotes.counter_form import (
     indexes,
     next_opening,
     opening_posted,
-    openings_of,
     revisions_in_force,
 )
 from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_request
 from quotes.drawing import to_svg
-from quotes.lists.requests import find_requests, said_of
+from quotes.lists.requests import find_requests, last_family, said_of
 from quotes.models import Opening, Request
 from quotes.said import differences
 from sizing.models import Revision
@@ -49,7 +48,7 @@ def counter(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         return render(request, "quotes/counter_empty.html")
     if request.method != "POST":
         if stored is None:
-            form = CounterForm.blank(revisions, request.GET.get("family", ""))
+            form = CounterForm.blank(revisions, last_family(request.user.get_username()))
         else:
             form = CounterForm.of_request(stored, said_of(stored), revisions)
         return _page(request, form, stored)

@@ -1,0 +1,60 @@
+"""A real browser (Chromium) against a live server. Without Chromium the tests are skipped, in CI they fail."""
+
+import os
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+from tests.quotes.conftest import publish
+
+CHROMIUM = Path(os.environ.get("CHROMIUM", "/usr/bin/chromium"))
+ARGS = [
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+PASSWORD = "paper and ink 4711"
+
+
+@pytest.fixture(scope="session")
+def browser():
+    if not CHROMIUM.exists():
+        missing = f"no Chromium at {CHROMIUM}: install it or set CHROMIUM"
+        pytest.fail(missing) if os.environ.get("CI") else pytest.skip(missing)
+    # The browser's event loop runs in this thread; the tests' own queries are still made one by one.
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=str(CHROMIUM), args=ARGS)
+        yield browser
+        browser.close()
+    del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
+
+
+@pytest.fixture
+def tables(transactional_db):
+    """The demo's three tables in force."""
+    return [publish(name) for name in ("otter-liner", "heron-balance", "heron-strip")]
+
+
+@pytest.fixture
+def clerk(browser: Browser, live_server, tables, django_user_model) -> BrowserContext:
+    """A browser in which the clerk Mira is signed in. A page's script errors fail the test."""
+    from django.test import Client
+
+    mira = django_user_model.objects.create_user("mira", password=PASSWORD)
+    client = Client()
+    client.force_login(mira)
+    context = browser.new_context(base_url=live_server.url, viewport={"width": 1400, "height": 900})
+    context.add_cookies(
+        [{"name": "sessionid", "value": client.cookies["sessionid"].value, "url": live_server.url}]
+    )
+    errors: list[str] = []
+    context.on("weberror", lambda error: errors.append(str(error.error)))
+    yield context
+    context.close()
+    assert errors == []
+
+
+@pytest.fixture
+def page(clerk: BrowserContext) -> Page:
+    return clerk.new_page()

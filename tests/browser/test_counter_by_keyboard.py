@@ -1,0 +1,110 @@
+"""A call from sign-in to a saved request without a mouse."""
+
+from playwright.sync_api import expect
+
+from quotes.models import Request
+from tests.browser.conftest import PASSWORD
+
+
+def focused(page) -> str:
+    return page.evaluate("document.activeElement.id")
+
+
+def tab_to(page, name: str) -> None:
+    for _ in range(25):
+        page.keyboard.press("Tab")
+        if focused(page) == name:
+            return
+    raise AssertionError(f"the Tab key never reaches {name}")
+
+
+def test_whole_call_by_keyboard(browser, live_server, tables, django_user_model):
+    """Sign in, take two openings of two families, read the answers, save: keys only."""
+    django_user_model.objects.create_user("mira", password=PASSWORD)
+    context = browser.new_context(base_url=live_server.url)
+    page = context.new_page()
+    press, write = page.keyboard.press, page.keyboard.type
+    page.goto("/counter/")
+    tab_to(page, "id_username")
+    write("mira")
+    press("Tab")
+    write(PASSWORD)
+    press("Enter")
+    page.wait_for_url("**/counter/")
+
+    tab_to(page, "caller")
+    write("Ines Calloway")
+    press("Enter")
+    write("802 555 0117")
+    tab_to(page, "o0-label")
+    write("kitchen left")
+    press("Enter")
+    assert focused(page) == "o0-family"
+    write("Otter")
+    page.wait_for_selector("#o0-m-upper_glass")
+    assert focused(page) == "o0-family"
+    press("Enter")
+    assert focused(page) == "o0-finish"
+    write("slate")
+    tab_to(page, "o0-m-upper_glass")
+    for text in ("20 1/4", "20 1/4", "3' 11 7/8\"", "", "12 lb"):
+        write(text)
+        press("Enter")
+    expect(page.locator("#o0-worked .part.number")).to_have_text("OHL-05MS")
+
+    press("Control+Enter")
+    page.wait_for_selector("#o1")
+    page.wait_for_function("document.activeElement.id === 'o1-label'")
+    tab_to(page, "o1-m-upper_glass")
+    write("15 1/2")
+    press("Enter")
+    write("23 3/4")
+    expect(page.locator("#o1-worked .outcome")).to_contain_text("Special quote")
+    press("Alt+ArrowUp")
+    assert focused(page) == "o0-m-upper_glass"
+    press("Control+s")
+    page.wait_for_url("**/requests/*/")
+    expect(page.locator(".messages")).to_contain_text("is saved")
+    request = Request.objects.get()
+    assert (request.caller, request.phone) == ("Ines Calloway", "802 555 0117")
+    assert [o.answer["outcome"] for o in request.openings.all()] == ["part", "special"]
+    context.close()
+
+
+def test_question_mark_shows_the_keys(page):
+    """In a measure's box "?" shows the keys, Escape goes back to the box; in a note it is a letter."""
+    page.goto("/counter/")
+    page.focus("#o0-m-length")
+    page.keyboard.press("?")
+    expect(page.locator("#keys")).to_be_visible()
+    page.keyboard.press("Escape")
+    expect(page.locator("#keys")).to_be_hidden()
+    assert focused(page) == "o0-m-length"
+    page.focus("#note")
+    page.keyboard.press("?")
+    expect(page.locator("#keys")).to_be_hidden()
+    assert page.input_value("#note") == "?"
+
+
+def test_question_mark_can_be_turned_off(page):
+    """Who speaks to the machine can turn the single key off, and it stays off."""
+    page.goto("/counter/")
+    page.get_by_role("button", name="Keys").click()
+    page.locator("#single-key").uncheck()
+    page.keyboard.press("Escape")
+    page.reload()
+    page.focus("#o0-m-length")
+    page.keyboard.press("?")
+    expect(page.locator("#keys")).to_be_hidden()
+
+
+def test_summary_takes_the_focus(page):
+    """After a save that failed the focus is on what needs mending, and its link leads to the box."""
+    page.goto("/counter/")
+    page.fill("#email", "ann at home")
+    page.keyboard.press("Control+s")
+    page.wait_for_selector("#summary")
+    assert focused(page) == "summary"
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    assert focused(page) == "email"

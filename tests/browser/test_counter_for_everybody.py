@@ -1,0 +1,86 @@
+"""The counter for eyes, ears and small screens: axe, reflow, paper."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from quotes.desk.requests import save_request
+from quotes.said import SaidOpening, SaidRequest
+
+GLASS = {"upper_glass": "20 1/4", "lower_glass": "20 1/4", "opening": "47 7/8"}
+
+
+def opening(**more) -> SaidOpening:
+    return SaidOpening("otter-liner", **more)
+
+
+@pytest.fixture
+def request_of_all_kinds(tables):
+    """One request with a part, a slip, a question, a special quote, an unreadable text and a choice."""
+    weighed = {**GLASS, "sash_weight": "12"}
+    slip = {**weighed, "upper_glass": "19 1/4", "lower_glass": "19 1/4"}
+    openings = (
+        opening(label="part", measures=weighed, finish="ash", quantity=2),
+        opening(label="slip", measures=slip, finish="slate"),
+        opening(label="question", measures={"upper_glass": "20 1/4"}),
+        opening(label="special", measures={"upper_glass": "15 1/2", "lower_glass": "23 3/4"}),
+        opening(label="unreadable", measures={"opening": "1/2/3"}),
+        opening(label="chosen", measures=weighed, finish="ash", override="OHL-06MA",
+                override_reason="the old one says so"),
+        SaidOpening("heron-balance", label="metric", measures={"channel": "517"}),
+        SaidOpening("otter-liner"),
+    )  # fmt: skip
+    return save_request(SaidRequest("Ann Lowe", openings=openings), by="mira")
+
+
+def violations(page) -> list[str]:
+    found = Axe().run(page).response["violations"]
+    return [f"{v['id']}: {n['html'][:120]}" for v in found for n in v["nodes"]]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing(page, request_of_all_kinds, scheme):
+    """axe-core finds no violation on the counter, the list, or an error, in light and dark."""
+    page.emulate_media(color_scheme=scheme)
+    for address in ("/counter/", f"/requests/{request_of_all_kinds.pk}/", "/requests/"):
+        page.goto(address)
+        assert violations(page) == [], address
+    page.goto("/counter/")
+    page.get_by_role("button", name="Keys").click()
+    assert violations(page) == [], "keys"
+    page.keyboard.press("Escape")
+    page.fill("#email", "nobody")
+    page.keyboard.press("Control+s")
+    page.wait_for_selector("#summary")
+    assert violations(page) == [], "summary"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_at_the_door(browser, live_server, scheme, transactional_db):
+    """Nor on the sign-in page, before and after a wrong password."""
+    page = browser.new_page(base_url=live_server.url, color_scheme=scheme)
+    page.goto("/sign-in/")
+    assert violations(page) == []
+    page.fill("#id_username", "x")
+    page.fill("#id_password", "y")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".summary")
+    assert violations(page) == []
+    page.close()
+
+
+@pytest.mark.parametrize("width", [320, 390, 1024])
+def test_reflow(page, request_of_all_kinds, width):
+    """At 320 px (400 % of 1280) nothing is cut off and nothing scrolls sideways."""
+    page.set_viewport_size({"width": width, "height": 800})
+    for address in ("/counter/", f"/requests/{request_of_all_kinds.pk}/", "/requests/"):
+        page.goto(address)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, address
+
+
+def test_paper(page, request_of_all_kinds):
+    """On paper the answers and cautions stand without the buttons."""
+    page.goto(f"/requests/{request_of_all_kinds.pk}/")
+    page.emulate_media(media="print")
+    assert page.locator(".part.number").first.is_visible()
+    assert page.locator(".cautions summary").first.is_visible()
+    assert not page.locator(".bar").is_visible()

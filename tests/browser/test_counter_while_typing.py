@@ -1,0 +1,86 @@
+"""Answers come while one types, and never get in the way of typing."""
+
+from playwright.sync_api import expect
+
+from quotes.models import Request
+
+
+def begin(page, family: str = "otter-liner") -> None:
+    page.goto("/counter/")
+    page.select_option("#o0-family", family)
+    page.wait_for_selector("#o0-m-upper_glass" if family == "otter-liner" else "#o0-m-channel")
+
+
+def test_box_being_typed_in_is_left_alone(page):
+    """Through every answer the same box keeps the focus, its text and the place in it."""
+    begin(page)
+    page.focus("#o0-m-upper_glass")
+    page.evaluate("window.box = document.activeElement")
+    page.keyboard.type("20 1/4", delay=300)
+    expect(page.locator("#o0-worked .outcome")).to_contain_text("Ask the caller")
+    assert page.evaluate("window.box === document.activeElement && window.box.value") == "20 1/4"
+    assert page.evaluate("window.box.selectionStart") == 6
+
+
+def test_newest_answer_wins(page):
+    """A slow answer to an earlier text never replaces the one to the latest text."""
+    begin(page)
+    slow = []
+
+    def hold_first(route):
+        slow.append(route)
+        if len(slow) > 1:
+            route.continue_()
+
+    page.route("**/counter/answer/**", hold_first)
+    page.fill("#o0-m-upper_glass", "22")
+    page.wait_for_timeout(500)
+    page.fill("#o0-m-upper_glass", "20 1/4")
+    expect(page.locator("#o0-drawing-about")).to_contain_text("Upper glass height: 20 1/4")
+    slow[0].abort()
+    page.wait_for_timeout(300)
+    expect(page.locator("#o0-drawing-about")).to_contain_text("Upper glass height: 20 1/4")
+
+
+def test_doubtful_measure_is_marked_in_the_drawing(page):
+    """A visible-glass slip is dashed and named in the drawing and explained beside it."""
+    begin(page)
+    page.fill("#o0-m-upper_glass", "19 1/4")
+    page.fill("#o0-m-lower_glass", "19 1/4")
+    page.fill("#o0-m-opening", "47 7/8")
+    expect(page.locator("#o0-worked .verdict.slip").first).to_contain_text("visible glass")
+    expect(page.locator("#o0-worked svg.drawing .mark")).to_have_count(2)
+
+
+def test_wrong_text_is_told_beside_its_box_and_goes_away(page):
+    """A text that can be read two ways is told at its box, and no longer once it is mended."""
+    begin(page, "heron-balance")
+    page.fill("#o0-m-channel", "5 26")
+    expect(page.locator("#o0-m-channel_error")).to_contain_text("5 26")
+    expect(page.locator("#o0-m-channel")).to_have_attribute("aria-invalid", "true")
+    page.fill("#o0-m-channel", "517")
+    expect(page.locator("#o0-m-channel_error")).to_be_empty()
+    expect(page.locator("#o0-m-channel")).not_to_have_attribute("aria-invalid", "true")
+
+
+def test_saves_by_itself(page):
+    """A pause in typing saves; the page goes on as that request and nothing is doubled."""
+    begin(page)
+    page.fill("#caller", "Ann Lowe")
+    page.fill("#o0-m-upper_glass", "20 1/4")
+    expect(page.locator("#saved")).to_contain_text("Saved", timeout=6000)
+    page.wait_for_url("**/requests/*/")
+    page.fill("#o0-m-opening", "47 7/8")
+    page.keyboard.press("Control+s")
+    expect(page.locator(".messages")).to_contain_text("is saved")
+    request = Request.objects.get()
+    assert request.openings.get().said == {"upper_glass": "20 1/4", "opening": "47 7/8"}
+
+
+def test_no_line_to_the_desk(page):
+    """When no answer comes the page says so and keeps every word."""
+    begin(page)
+    page.route("**/counter/**", lambda route: route.abort())
+    page.fill("#o0-m-upper_glass", "20 1/4")
+    expect(page.locator("#saved")).to_contain_text("still here", timeout=6000)
+    assert page.input_value("#o0-m-upper_glass") == "20 1/4"

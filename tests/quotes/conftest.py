@@ -1,0 +1,38 @@
+"""Tables of the demo in force, and a clerk who is signed in."""
+
+from pathlib import Path
+
+import pytest
+from django.contrib.auth.models import User
+from django.test import Client
+from django.utils import timezone
+
+from sizing.models import Revision
+from sizing.tables import import_workbook
+from sizing.workbook import read_workbook
+
+FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
+
+
+def publish(name: str) -> Revision:
+    table, warnings = read_workbook(FIXTURES / f"{name}.xlsx")
+    return import_workbook(table, f"{name}.xlsx", warnings, timezone.localdate(), "test")
+
+
+@pytest.fixture
+def liner(db) -> Revision:
+    """The jamb liner's table."""
+    return publish("otter-liner")
+
+
+@pytest.fixture
+def balance(db) -> Revision:
+    """The channel balance's table, in millimetres."""
+    return publish("heron-balance")
+
+
+@pytest.fixture
+def clerk(db) -> Client:
+    client = Client()
+    client.force_login(User.objects.create_user("mira"))
+    return client

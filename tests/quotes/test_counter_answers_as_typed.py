@@ -1,0 +1,97 @@
+"""The live answer: one opening in, its part, question or reason out."""
+
+import pytest
+
+from tests.quotes.counter_page import page, words_of
+
+SETTLED = {"m-upper_glass": "20 1/4", "m-lower_glass": "20 1/4", "m-opening": "3' 11 7/8\""}
+CASES = {
+    "one part with its number": (
+        {**SETTLED, "m-sash_weight": "12 lb", "finish": "slate"},
+        ["One part", "OHL-05MS", "agrees", "$"],
+    ),
+    "the visible glass is found out": (
+        {**SETTLED, "m-upper_glass": "19 1/4", "m-lower_glass": "19 1/4",
+         "m-sash_weight": "12 lb", "finish": "slate"},
+        ["One part", "OHL-05MS", "only the visible glass is measured", "−1"],
+    ),
+    "backwards from the old part": (
+        {"m-long_point": "48 5/8", "m-upper_glass": "20 1/4", "m-sash_weight": "12", "finish": "ash"},
+        ["One part", "OHL-05MA"],
+    ),
+    "a cottage split goes to a special quote": (
+        {"m-upper_glass": "15 1/2", "m-lower_glass": "23 3/4", "m-opening": "47 3/8"},
+        ["Special quote", "cottage, glass 15 1/2 over 23 3/4 in (39/61)", "way out may change"],
+    ),
+    "the question is said in words": (
+        {"m-upper_glass": "20 1/4"},
+        ["Ask the caller", "Ask for the"],
+    ),
+    "the weight is worked out from the glass": (
+        {**SETTLED, "finish": "slate", "cannot-sash_weight": "on", "sash-glass_width": "24",
+         "sash-thickness": "1/8", "sash-panes": "1", "sash-frame": "pine"},
+        ["worked out from the glass, give or take"],
+    ),
+    "what is offered instead": (
+        {"m-upper_glass": "43", "m-lower_glass": "43", "m-opening": "93 3/8",
+         "m-sash_weight": "30", "finish": "chalk"},
+        ["Special quote", "What this size is offered in", "ash OHL-"],
+    ),
+    "a text that is no length": (
+        {"m-upper_glass": "1/2/3", "m-opening": "47 7/8"},
+        ["Can't be read", "Upper glass height: “1/2/3”"],
+    ),
+    "a wrong count keeps the answer": (
+        {**SETTLED, "m-sash_weight": "12", "finish": "ash", "quantity": "two"},
+        ["OHL-05MA", "The count is no whole number"],
+    ),
+    "nothing measured": ({}, ["Nothing measured yet"]),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("typed, words", CASES.values(), ids=CASES.keys())
+def test_live_answer(clerk, liner, typed, words):
+    """The panel says what the numbers make of it, in words."""
+    shown = words_of(clerk.post("/counter/answer/?o=0", page(typed)))
+    assert [word for word in words if word not in shown] == []
+
+
+def test_live_answer_of_another_opening(clerk, liner):
+    """Only the opening that is being typed in is answered."""
+    typed = page({"m-upper_glass": "20 1/4"}, {**SETTLED, "m-sash_weight": "12", "finish": "ash"})
+    response = clerk.post("/counter/answer/?o=1", typed)
+    assert "OHL-05MA" in words_of(response)
+    assert 'id="o1-drawing-title"' in response.content.decode()
+
+
+def test_measure_nobody_can_take_is_not_asked_for(clerk, liner):
+    """A measure marked as one that can't be taken is not the question any more."""
+    asked = words_of(clerk.post("/counter/answer/?o=0", page({"m-upper_glass": "20 1/4"})))
+    first = next(label for label in ("opening height", "lower glass height", "long point")
+                 if f"Ask for the {label}" in asked)  # fmt: skip
+    code = {"opening height": "opening", "lower glass height": "lower_glass"}.get(
+        first, "long_point"
+    )
+    again = page({"m-upper_glass": "20 1/4", f"cannot-{code}": "on"})
+    assert f"Ask for the {first}" not in words_of(clerk.post("/counter/answer/?o=0", again))
+
+
+def test_metric_family(clerk, balance):
+    """A family in millimetres is answered in millimetres, whatever unit is typed."""
+    typed = {"family": "heron-balance", "m-channel": "51.7 cm", "m-sash_height": "564",
+             "m-sash_weight": "5.5"}  # fmt: skip
+    shown = words_of(clerk.post("/counter/answer/?o=0", page(typed)))
+    assert "GHB-564-2" in shown
+    assert "517" in shown
+
+
+def test_answer_to_nobody(client, liner):
+    """Without a sign-in the panel says so and shows no answer, and the page is not lost."""
+    shown = words_of(client.post("/counter/answer/?o=0", page(SETTLED)))
+    assert "Your sign-in has run out" in shown
+    assert "20 1/4" not in shown
+
+
+def test_answer_for_no_opening(clerk, liner):
+    """A number that is no opening changes nothing on the page."""
+    assert clerk.post("/counter/answer/?o=x", page(SETTLED)).status_code == 204
