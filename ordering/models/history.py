@@ -1,0 +1,71 @@
+"""What lead times are learned from: a shop's own past orders, and what is known of a factory's calendar."""
+
+from django.db import models
+from django.db.models import F, Q
+
+from sizing.models import Factory, Family
+
+
+class PastOrder(models.Model):
+    """One line of a shop's past, imported or kept from its own orders. Written by `ordering.past`.
+
+    Without `shipped_on` it is still open. A part number may be one that no table knows any more.
+    """
+
+    reference = models.CharField(max_length=80, unique=True)
+    family = models.ForeignKey(Family, models.PROTECT, related_name="past_orders")
+    part_number = models.CharField(max_length=60)
+    quantity = models.PositiveIntegerField()
+    ordered_on = models.DateField()
+    shipped_on = models.DateField(null=True, blank=True)
+    promised_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(shipped_on__isnull=True) | Q(shipped_on__gte=F("ordered_on")),
+                name="shipped_after_ordered",
+            )
+        ]
+        indexes = [models.Index(fields=["family", "ordered_on"], name="past_of_a_family")]
+
+    def __str__(self) -> str:
+        return self.reference
+
+
+class Shutdown(models.Model):
+    """Days on which a factory makes nothing, first and last included; weekends may lie between."""
+
+    factory = models.ForeignKey(Factory, models.CASCADE, related_name="shutdowns")
+    first_day = models.DateField()
+    last_day = models.DateField()
+    note = models.CharField(max_length=120, blank=True)
+
+    class Meta:
+        ordering = ["first_day"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(last_day__gte=F("first_day")), name="shutdown_ends_after_it_begins"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.factory}: shut {self.first_day} to {self.last_day}"
+
+
+class Shortage(models.Model):
+    """A manager's word that orders cannot start before a day: of a factory, a family, a finish."""
+
+    factory = models.ForeignKey(Factory, models.CASCADE, related_name="shortages")
+    family = models.ForeignKey(Family, models.CASCADE, null=True, blank=True)
+    finish = models.CharField(max_length=40, blank=True)
+    until = models.DateField()
+    reason = models.CharField(max_length=120, blank=True)
+    said_by = models.CharField(max_length=150, blank=True)
+    said_on = models.DateField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["until"]
+
+    def __str__(self) -> str:
+        return f"{self.family or self.factory} until {self.until}"

@@ -1,0 +1,69 @@
+"""Mail that tells somebody of an order, and the shop's own words for it. Written only by `ordering.events`."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from ordering.models.orders import Event, FactoryOrder
+from ordering.notices import Kind
+
+
+class Notice(models.Model):
+    """One mail about one event, or to a factory about one factory order; sent by `quotes.post`.
+
+    Without an address it is a call to be made: the watch list shows it until somebody has called.
+    """
+
+    event = models.ForeignKey(Event, models.PROTECT, null=True, related_name="notices")
+    factory_order = models.ForeignKey(
+        FactoryOrder, models.PROTECT, null=True, related_name="notices"
+    )
+    kind = models.CharField(max_length=16, choices=Kind.choices())
+    to = models.EmailField(blank=True)
+    reply_to = models.EmailField(blank=True)
+    subject = models.CharField(max_length=255)
+    body = models.TextField()
+    html = models.TextField()
+    message_id = models.CharField(max_length=255, unique=True)
+    attempts = models.PositiveSmallIntegerField(default=0)
+    last_error = models.CharField(max_length=500, blank=True)
+    # When a worker last took it up; it is not taken up again before its wait is over.
+    taken_at = models.DateTimeField(null=True, blank=True)
+    sent_at = models.DateTimeField(null=True, blank=True)
+    called_by = models.CharField(max_length=150, blank=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["event", "kind"],
+                condition=Q(event__isnull=False),
+                name="one_notice_an_event",
+            ),
+            models.UniqueConstraint(
+                fields=["factory_order", "kind"],
+                condition=Q(factory_order__isnull=False),
+                name="one_notice_a_factory_order",
+            ),
+        ]
+        indexes = [
+            models.Index(fields=["id"], condition=Q(sent_at__isnull=True), name="unsent_notices")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} to {self.to or 'a phone'}"
+
+
+class NoticeText(models.Model):
+    """The shop's own words for one kind; without a row the words in `ordering.notices` count."""
+
+    kind = models.CharField(max_length=16, choices=Kind.choices(), unique=True)
+    subject = models.CharField(max_length=200)
+    body = models.TextField()
+    changed_by = models.CharField(max_length=150, blank=True)
+    changed_at = models.DateTimeField(auto_now=True)
+
+    def __str__(self) -> str:
+        return self.get_kind_display()

@@ -1,0 +1,214 @@
+"""Orders, their lines, factory orders and the log of what happened to them.
+
+The log (`Event`) is the truth. What `Order`, `OrderLine` and `FactoryOrder` hold of a state is a copy
+for lists and searches, made from the log by `ordering.events`, which alone writes any of this.
+"""
+
+from __future__ import annotations
+
+from typing import Any, NoReturn
+
+from django.db import models
+from djmoney.models.fields import MoneyField
+
+from ordering.states import Act, Cause, Step
+from quotes.models import Acceptance, Customer, QuoteLine
+from sizing.models import Factory, Family, Part
+
+
+class Order(models.Model):
+    """What one customer has ordered at once: from an accepted quote, or taken by hand."""
+
+    customer = models.ForeignKey(Customer, models.PROTECT, related_name="orders")
+    acceptance = models.OneToOneField(Acceptance, models.PROTECT, null=True, related_name="order")
+    # The page it was typed into by hand: a page sent twice makes one order.
+    page = models.UUIDField(null=True, unique=True, editable=False)
+    currency = models.CharField(max_length=3)
+    total = models.DecimalField(max_digits=14, decimal_places=4, null=True)
+    deposit_due = models.DecimalField(max_digits=14, decimal_places=4, default=0)
+    deposit_paid = models.DecimalField(max_digits=14, decimal_places=4, default=0)
+    pickup = models.BooleanField("picked up at the counter", default=False)
+    ship_to = models.JSONField(default=list)
+    town = models.CharField(max_length=120, blank=True)
+    # Where notices go; blank: this customer is told by phone.
+    email = models.EmailField(blank=True)
+    # Kinds of notice the customer does not want.
+    unwanted = models.JSONField(default=list)
+    note = models.TextField(blank=True)
+    taken_by = models.CharField(max_length=150, blank=True)
+    placed_on = models.DateField()
+    is_open = models.BooleanField(default=True)
+    # How many events it has; the last one's number.
+    version = models.PositiveIntegerField(default=0)
+    nonce = models.CharField(max_length=64, editable=False)
+    token_hash = models.CharField(max_length=64, unique=True, editable=False)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["-id"]
+        indexes = [models.Index(fields=["is_open", "-id"], name="open_orders")]
+
+    def __str__(self) -> str:
+        return f"Order {self.number}"
+
+    @property
+    def number(self) -> str:
+        return f"C-{self.pk:05d}"
+
+
+class FactoryOrder(models.Model):
+    """Lines of one or many orders, sent to one factory in one paper."""
+
+    factory = models.ForeignKey(Factory, models.PROTECT, related_name="orders")
+    note = models.TextField(blank=True)
+    by = models.CharField(max_length=150, blank=True)
+    sent_on = models.DateField()
+    # None until the factory has answered anything.
+    answered_on = models.DateField(null=True)
+    chased_on = models.DateField(null=True)
+    nonce = models.CharField(max_length=64, editable=False)
+    token_hash = models.CharField(max_length=64, unique=True, editable=False)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["-id"]
+
+    def __str__(self) -> str:
+        return f"Factory order {self.number}"
+
+    @property
+    def number(self) -> str:
+        return f"F-{self.pk:05d}"
+
+
+class OrderLine(models.Model):
+    """One line. `number` is its place in the order, from 1; everything under `step` is a copy of the log."""
+
+    order = models.ForeignKey(Order, models.PROTECT, related_name="lines")
+    number = models.PositiveSmallIntegerField()
+    quote_line = models.ForeignKey(QuoteLine, models.PROTECT, null=True, related_name="order_lines")
+    part = models.ForeignKey(Part, models.PROTECT, null=True, related_name="order_lines")
+    family = models.ForeignKey(Family, models.PROTECT, null=True, related_name="order_lines")
+    # Who makes it; None: it comes from the shop's own shelf.
+    factory = models.ForeignKey(Factory, models.PROTECT, null=True, related_name="order_lines")
+    factory_order = models.ForeignKey(FactoryOrder, models.PROTECT, null=True, related_name="lines")
+    description = models.CharField(max_length=500)
+    quantity = models.PositiveIntegerField()
+    sold_as = models.CharField(max_length=5, default="piece")
+    unit_price = MoneyField(max_digits=14, decimal_places=4, null=True, default_currency=None)
+    remake_of = models.ForeignKey("self", models.PROTECT, null=True, related_name="remakes")
+    cause = models.CharField(max_length=16, blank=True, choices=Cause.choices())
+
+    step = models.CharField(max_length=16, choices=Step.choices(), default=Step.PLACED)
+    is_open = models.BooleanField(default=True)
+    version = models.PositiveIntegerField(default=0)
+    sent_on = models.DateField(null=True)
+    left_on = models.DateField(null=True)
+    promised_on = models.DateField(null=True)
+    # The window last told to the customer.
+    told_earliest = models.DateField(null=True)
+    told_likely = models.DateField(null=True)
+    told_latest = models.DateField(null=True)
+
+    class Meta:
+        ordering = ["order", "number"]
+        constraints = [
+            models.UniqueConstraint(fields=["order", "number"], name="one_line_a_number")
+        ]
+        indexes = [models.Index(fields=["is_open", "factory"], name="open_lines")]
+
+    def __str__(self) -> str:
+        return f"{self.order.number}/{self.number}"
+
+    @property
+    def part_number(self) -> str:
+        return self.part.part_number if self.part else ""
+
+
+class NeverChanged(Exception):
+    """Something tried to change or delete what has happened."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "What has happened can't be changed or deleted; write down what is right now."
+        )
+
+
+class EventQuerySet(models.QuerySet):
+    def update(self, **fields: Any) -> NoReturn:
+        raise NeverChanged
+
+    def delete(self) -> NoReturn:
+        raise NeverChanged
+
+    def bulk_update(self, *args: Any, **kwargs: Any) -> NoReturn:
+        raise NeverChanged
+
+
+class Event(models.Model):
+    """One thing that happened to lines of one order. Written once, never changed.
+
+    `pieces` is {line's number: how many}; `data` what the act needs besides (see `states`).
+    """
+
+    order = models.ForeignKey(Order, models.PROTECT, related_name="events")
+    number = models.PositiveIntegerField()
+    act = models.CharField(max_length=16, choices=Act.choices())
+    pieces = models.JSONField(default=dict)
+    data = models.JSONField(default=dict)
+    # The day it happened, which may be before the day it was written down.
+    on = models.DateField()
+    why = models.CharField(max_length=500, blank=True)
+    by = models.CharField(max_length=150)
+    at = models.DateTimeField(auto_now_add=True)
+
+    objects = EventQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["order", "number"]
+        constraints = [
+            # Of two writers of one order at the same instant the database refuses the second.
+            models.UniqueConstraint(fields=["order", "number"], name="one_event_a_number")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.order.number} event {self.number}: {self.get_act_display()}"
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if not self._state.adding:
+            raise NeverChanged
+        super().save(*args, **kwargs)
+
+    def delete(self, *args: Any, **kwargs: Any) -> NoReturn:
+        raise NeverChanged
+
+
+class ToldWindow(models.Model):
+    """A window as it was told to a customer: what the desk's record is worked out from."""
+
+    line = models.ForeignKey(OrderLine, models.PROTECT, related_name="told")
+    event = models.ForeignKey(Event, models.PROTECT, related_name="told")
+    told_on = models.DateField(db_index=True)
+    earliest = models.DateField()
+    likely = models.DateField()
+    latest = models.DateField()
+    basis = models.CharField(max_length=500)
+
+    class Meta:
+        ordering = ["id"]
+
+    def __str__(self) -> str:
+        return f"{self.line}: {self.earliest} to {self.latest}"
+
+
+class OrderWord(models.Model):
+    """A word that an order is found by, in plain lower case (see `lists`)."""
+
+    order = models.ForeignKey(Order, models.CASCADE, related_name="words")
+    word = models.CharField(max_length=40, db_index=True)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["order", "word"], name="one_word_an_order")]
+
+    def __str__(self) -> str:
+        return self.word
