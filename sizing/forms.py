@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import holidays
 from django import forms
 from django.utils import timezone
 
@@ -60,3 +61,26 @@ class FactoryForm(forms.ModelForm):
             "country": "Two letters, such as US or CA: its public holidays are not counted as working days.",
             "region": "State or province, such as VT; blank if none.",
         }
+
+    def clean_country(self) -> str:
+        return self.cleaned_data["country"].upper()
+
+    def clean_region(self) -> str:
+        return self.cleaned_data["region"].upper()
+
+    def clean(self) -> dict[str, Any]:
+        """The working days are counted by these two, so they must be known to the calendar."""
+        country = self.cleaned_data.get("country")
+        region = self.cleaned_data.get("region")
+        known = holidays.list_supported_countries()
+        if country and country not in known:
+            self.add_error(
+                "country", f"No calendar for the country {country}; type a code such as US."
+            )
+        elif country and region and region not in known[country]:
+            places = ", ".join(known[country]) or "none"
+            self.add_error(
+                "region",
+                f"{region} is no part of {country} with its own holidays; there are {places}.",
+            )
+        return self.cleaned_data

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sizing.difference import Difference, PartChange
-from sizing.lengths import Length, format_length
+from sizing.lengths import Length, Unit, format_length
 from sizing.table import Part, SizeTable
 from sizing.weights import Weight, WeightUnit, format_weight
 
@@ -40,7 +40,7 @@ def size_lines(table: SizeTable) -> list[SizeLine]:
             first = next(p for p in parts if p)
             band = band_text(first.weight_min, first.weight_max, table.weight_unit)
             classes.append(ClassLine(name, band, parts))
-        sizes = tuple(format_length(length, table.unit) for length in table.rows[row])
+        sizes = tuple(_size(length, table.unit) for length in table.rows[row])
         found.append(SizeLine(sizes, tuple(classes)))
     return found
 
@@ -74,7 +74,7 @@ def measure_notes(table: SizeTable) -> list[MeasureNote]:
         else:
             error = format_length(measure.tolerance, table.unit, mark=True)
         slips = tuple(
-            f"{s.name}: {_shift(s.shift_min, s.shift_max, table)}, about {s.share:.0%} of callers"
+            f"{s.name}: {_shift(s.shift_min, s.shift_max, table)}, about {100 * s.share:.3g} % of callers"
             for s in table.slips
             if s.measure == measure.code
         )
@@ -113,8 +113,10 @@ class ChangeLine:
 
 
 def change_lines(found: Difference, weight_unit: WeightUnit) -> list[ChangeLine]:
-    """The changed parts, those first that a customer would notice: no longer offered, then by price step."""
-    order = sorted(found.parts, key=lambda p: (p.after is not None, -abs(p.price_step or 0)))
+    """The changed parts: what is no longer offered, then the largest price steps in percent, then by size."""
+    order = sorted(
+        found.parts, key=lambda p: (p.after is not None, -abs(p.price_percent or 0), p.size)
+    )
     return [_change_line(part, found, weight_unit) for part in order]
 
 
@@ -136,7 +138,7 @@ def _change_line(part: PartChange, found: Difference, weight_unit: WeightUnit) -
     step = part.price_step if found.same_prices else None
     percent = part.price_percent if found.same_prices else None
     return ChangeLine(
-        size=format_length(part.size, found.unit),
+        size=_size(part.size, found.unit),
         weight_class=part.weight_class,
         finish=part.finish,
         part_number=(now and now.part_number) or "",
@@ -150,4 +152,9 @@ def _change_line(part: PartChange, found: Difference, weight_unit: WeightUnit) -
 
 
 def row_texts(rows: Iterable[tuple[Length, ...]], table: SizeTable) -> list[tuple[str, ...]]:
-    return [tuple(format_length(length, table.unit) for length in row) for row in rows]
+    return [tuple(_size(length, table.unit) for length in row) for row in rows]
+
+
+def _size(length: Length, unit: Unit) -> str:
+    """17 1/2 with a space that no line breaks at: half of it in the next line is another size."""
+    return format_length(length, unit).replace(" ", "\u00a0")

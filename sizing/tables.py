@@ -182,6 +182,6 @@ def set_factory(
 ) -> models.Factory:
     """Whom the desk writes to, and the country and state whose holidays the factory keeps."""
     factory.email, factory.contact = email, contact
-    factory.country, factory.region = country.upper(), region.upper()
+    factory.country, factory.region = country, region
     factory.save()
     return factory

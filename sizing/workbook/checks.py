@@ -62,7 +62,7 @@ def check_bands(parts: Parts, facts: Facts, notes: Notes) -> None:
     for (kind, *_), cases in found.items():
         low, high, at = cases[0]
         size = _size(parts.rows[low.row][0], facts)
-        more = f" (and in {len(cases) - 1} more sizes)" if len(cases) > 1 else ""
+        more = f" (and at {_count(len(cases) - 1, 'more size')})" if len(cases) > 1 else ""
         notes.warning(
             parts.part_lines[at].where("weight_min"),
             f"the bands of {low.weight_class} (to {_weight(low.weight_max, facts)}) and {high.weight_class} "
@@ -91,11 +91,15 @@ def check_unlisted(parts: Parts, facts: Facts, notes: Notes) -> None:
     if gone:
         row, name, finish = gone[0]
         what = " ".join(word for word in (_size(parts.rows[row][0], facts), name, finish) if word)
-        more = f" and {len(gone) - 1} more combinations" if len(gone) > 1 else ""
+        more = f" and {_count(len(gone) - 1, 'more combination')}" if len(gone) > 1 else ""
         notes.warning(
             "sheet Parts",
             f"has no line for {what}{more}; what is not listed counts as not offered.",
         )
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}"
 
 
 def _size(length: Length, facts: Facts) -> str:

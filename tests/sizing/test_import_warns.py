@@ -38,7 +38,7 @@ def test_same_gap_in_many_rows():
         book["Parts"]["D3"], book["Parts"]["D5"] = 11, 12
 
     (warning,) = read_workbook(workbook(shape=shape))[1]
-    assert warning.endswith("leave a gap at glass 17 1/2 (and in 1 more sizes).")
+    assert warning.endswith("leave a gap at glass 17 1/2 (and at 1 more size).")
 
 
 def test_no_weight_measure():

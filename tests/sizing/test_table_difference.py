@@ -155,7 +155,7 @@ def test_other_first_column():
 
 
 def test_change_lines():
-    """On the page the part that is no longer offered comes first, and steps carry their sign."""
+    """On the page the part that is no longer offered comes first, then the largest step in percent, with its sign."""
 
     def spoil(sheets):
         parts(sheets)[1][7], parts(sheets)[2][6], parts(sheets)[3][7] = 34.65, None, 30
@@ -165,9 +165,9 @@ def test_change_lines():
     assert [
         (line.size, line.weight_class, line.step, line.percent, line.remark) for line in lines
     ] == [
-        ("17 1/2", "heavy", "", "", "no longer offered"),
+        ("17\u00a01/2", "heavy", "", "", "no longer offered"),
+        ("17\u00a01/2", "light", "+3.15", "+10.0 %", ""),
         ("19", "light", "-3.25", "-9.8 %", ""),
-        ("17 1/2", "light", "+3.15", "+10.0 %", ""),
     ]
     assert (lines[0].part_number, lines[0].price, lines[0].was_price) == ("W1HA", "", "35.00")
 

@@ -57,7 +57,7 @@ def test_table(counter):
     in_force(wren())
     page = text(counter.get(reverse("size-table", args=["wren-liner"])))
     for words in ("17 1/2", "43 1/4", "W1LA", "31.50", "5 to 10 lb", "not offered", "Edge to edge.",
-                  "3/4 to 1 1/4 in short, about 15% of callers", "Do both sashes slide?"):  # fmt: skip
+                  "3/4 to 1 1/4 in short, about 15 % of callers", "Do both sashes slide?"):  # fmt: skip
         assert words in page, words
 
 
@@ -108,7 +108,7 @@ def test_upload_refused(manager):
 
     page = upload(manager, workbook(shape=shape))
     assert page.status_code == 422
-    assert "sheet Parts, cell B3" in text(page) and "sheet Parts, cell H2" in text(page)
+    assert "Sheet Parts, cell B3" in text(page) and "Sheet Parts, cell H2" in text(page)
     assert not Revision.objects.exists()
 
 
@@ -219,6 +219,21 @@ def test_factory_refused(manager):
     assert 'value="shop at wren"' in text(page)
     factory.refresh_from_db()
     assert factory.email == ""
+
+
+@pytest.mark.parametrize(
+    ("country", "region", "sentence"),
+    [
+        ("QQ", "", "No calendar for the country QQ; type a code such as US."),
+        ("US", "ZZ", "ZZ is no part of US with its own holidays; there are AK, AL"),
+    ],
+)
+def test_factory_without_calendar(manager, country, region, sentence):
+    """A country or state whose holidays nobody knows is refused: working days could not be counted."""
+    in_force(wren())
+    said = {"email": "", "contact": "", "country": country, "region": region}
+    page = manager.post(reverse("factory", args=[Factory.objects.get().pk]), said)
+    assert (page.status_code, sentence in text(page)) == (422, True)
 
 
 @pytest.mark.parametrize("role", ["counter", "staff"])

@@ -48,7 +48,7 @@ class Command(DeskCommand):
             return
         try:
             revision = import_workbook(
-                table, Path(file).name, warnings, on if publish else None, "import_table"
+                table, Path(file).name, warnings, on if publish else None, "command line"
             )
         except TableError as error:
             raise Refused(f"{file}: {error}") from None
