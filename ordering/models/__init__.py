@@ -1,3 +1,4 @@
+from ordering.models.history import PastOrder, Shortage, Shutdown
 from ordering.models.notices import Notice, NoticeText
 from ordering.models.orders import (
     Event,
@@ -16,5 +17,8 @@ __all__ = [
     "Order",
     "OrderLine",
     "OrderWord",
+    "PastOrder",
+    "Shortage",
+    "Shutdown",
     "ToldWindow",
 ]

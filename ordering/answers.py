@@ -1,0 +1,186 @@
+"""Reads lead times: a factory's past into `FactoryLeadTimes`, and the answers to who asks "when?"."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Iterable, Iterator
+from datetime import date
+from typing import Any
+
+import numpy as np
+from django.conf import settings
+
+from ordering.lead_time import Declared, FactoryLeadTimes, Part, Past, Shortage, Window
+from ordering.models import PastOrder
+from ordering.models import Shortage as StoredShortage
+from sizing.models import Factory, Family
+from sizing.models import Part as TablePart
+
+HALF_LIFE = 180.0
+BATCH = 20_000
+NEVER = np.datetime64("NaT", "D")
+
+
+class UnknownError(LookupError):
+    """Nothing by that reference or family: one sentence."""
+
+
+def lead_times(factory: Factory, as_of: date) -> FactoryLeadTimes:
+    """One factory's lead times as of a day, read from the database; memory grows by 50 bytes an order."""
+    families = list(factory.families.order_by("id"))
+    places = {family.pk: place for place, family in enumerate(families)}
+    parts = _Parts(places)
+    past = _past(places, parts, as_of)
+    return FactoryLeadTimes(
+        families=[Declared(f.code, f.lead_weeks_min, f.lead_weeks_max) for f in families],
+        parts=parts.found,
+        past=past,
+        as_of=as_of,
+        country=factory.country,
+        region=factory.region,
+        shutdowns=tuple(factory.shutdowns.values_list("first_day", "last_day")),
+        shortages=tuple(_shortages(factory, as_of)),
+        half_life=getattr(settings, "LEAD_TIME_HALF_LIFE_DAYS", HALF_LIFE),
+    )
+
+
+class _Parts:
+    """Numbers parts as they are met, with weight class and finish from the tables where they know them."""
+
+    def __init__(self, places: dict[int, int]) -> None:
+        self.found: list[Part] = []
+        self._at: dict[tuple[int, str], int] = {}
+        rows = (
+            TablePart.objects.filter(revision__family__in=list(places), part_number__gt="")
+            .order_by("revision__number")
+            .values_list("revision__family", "part_number", "weight_class", "finish")
+        )
+        for family, number, weight_class, finish in rows.iterator(chunk_size=BATCH):
+            part = Part(places[family], number, weight_class, finish)
+            at = self._at.setdefault((part.family, number), len(self.found))
+            self.found[at : at + 1] = [part]
+
+    def at(self, family: int, number: str) -> int:
+        at = self._at.setdefault((family, number), len(self.found))
+        if at == len(self.found):
+            self.found.append(Part(family, number))
+        return at
+
+
+def _past(places: dict[int, int], parts: _Parts, as_of: date) -> Past:
+    rows = PastOrder.objects.filter(family__in=list(places), ordered_on__lte=as_of).order_by(
+        "ordered_on", "id"
+    )
+    fields = rows.values_list(
+        "family", "part_number", "quantity", "ordered_on", "shipped_on", "promised_on"
+    )
+    columns: list[list[np.ndarray]] = [[] for _ in range(5)]
+    batch: list[tuple] = []
+
+    def flush() -> None:
+        family, number, quantity, *days = zip(*batch, strict=True)
+        ordered, shipped, promised = (
+            np.array([NEVER if d is None else d for d in column], dtype="datetime64[D]")
+            for column in days
+        )
+        part = np.array([parts.at(places[f], n) for f, n in zip(family, number, strict=True)])
+        for column, values in zip(
+            columns, (ordered, shipped, promised, np.array(quantity), part), strict=True
+        ):
+            column.append(values)
+        batch.clear()
+
+    for row in fields.iterator(chunk_size=BATCH):
+        batch.append(row)
+        if len(batch) == BATCH:
+            flush()
+    if batch:
+        flush()
+    if not columns[0]:
+        none = np.array([], dtype="datetime64[D]")
+        return Past(none, none, none, np.array([], dtype=int), np.array([], dtype=int))
+    return Past(*(np.concatenate(column) for column in columns))
+
+
+def _shortages(factory: Factory, as_of: date) -> Iterator[Shortage]:
+    stored = StoredShortage.objects.filter(factory=factory, said_on__lte=as_of, until__gt=as_of)
+    for said in stored.select_related("family"):
+        family = said.family.code if said.family else None
+        yield Shortage(said.until, family, said.finish or None, said.reason)
+
+
+class When:
+    """Answers questions as of one day; keeps the lead times of the last few factories it was asked about."""
+
+    def __init__(self, as_of: date, level: float = 0.8, most: int = 8) -> None:
+        self.as_of, self.level, self.most = as_of, level, most
+        self._kept: OrderedDict[int, FactoryLeadTimes] = OrderedDict()
+
+    def of_factory(self, factory: Factory) -> FactoryLeadTimes:
+        if factory.pk not in self._kept:
+            self._kept[factory.pk] = lead_times(factory, self.as_of)
+            while len(self._kept) > self.most:
+                self._kept.popitem(last=False)
+        self._kept.move_to_end(factory.pk)
+        return self._kept[factory.pk]
+
+    def of_reference(self, reference: str) -> Window:
+        """Raises UnknownError for an order that is unknown or was placed after the as-of day."""
+        order = (
+            PastOrder.objects.select_related("family__factory")
+            .filter(reference=reference, ordered_on__lte=self.as_of)
+            .first()
+        )
+        if order is None:
+            raise UnknownError(
+                f"No order “{reference}” is known on {self.as_of}; check the reference, "
+                "or ask by family, part_number and order_on."
+            )
+        if order.shipped_on and order.shipped_on <= self.as_of:
+            left = order.shipped_on
+            return Window(left, left, left, f"left the factory on {left}")
+        return self.of_factory(order.family.factory).of_open(
+            order.family.code, order.part_number, order.quantity, order.ordered_on,
+            order.promised_on, self.level,
+        )  # fmt: skip
+
+    def of_part(self, family: str, number: str, on: date, quantity: float | None = None) -> Window:
+        """Raises UnknownError for an unknown family."""
+        found = Family.objects.select_related("factory").filter(code=family).first()
+        if found is None:
+            codes = ", ".join(Family.objects.order_by("code").values_list("code", flat=True)[:20])
+            raise UnknownError(f"No family “{family}” here; there are: {codes or 'none yet'}.")
+        return self.of_factory(found.factory).of_part(family, number, on, quantity, self.level)
+
+
+def answer_lines(requests: Iterable[dict[str, Any]], when: When) -> Iterator[dict[str, Any]]:
+    """One answer for each request of the `when` command; a request that fails says why."""
+    for request in requests:
+        answer: dict[str, Any] = {"id": request.get("id")}
+        try:
+            window = _ask(request, when)
+        except (UnknownError, ValueError) as problem:
+            yield answer | {"error": str(problem)}
+            continue
+        days = {
+            name: getattr(window, name).isoformat() for name in ("earliest", "likely", "latest")
+        }
+        yield answer | days | {"basis": window.basis}
+
+
+def _ask(request: dict[str, Any], when: When) -> Window:
+    reference = request.get("reference")
+    if reference not in (None, ""):
+        return when.of_reference(str(reference))
+    family = request.get("family")
+    if family in (None, ""):
+        raise ValueError("Give a reference, or family, part_number and order_on.")
+    said = request.get("order_on")
+    try:
+        day = when.as_of if said in (None, "") else date.fromisoformat(str(said))
+    except ValueError:
+        raise ValueError(f"order_on “{said}” is no date; write it as YYYY-MM-DD.") from None
+    quantity = request.get("quantity")
+    if quantity is not None and not (isinstance(quantity, int | float) and 0 < quantity < 1e6):
+        raise ValueError(f"quantity “{quantity}” is no number above 0; mend it or leave it out.")
+    return when.of_part(str(family), str(request.get("part_number") or ""), day, quantity)

@@ -1,0 +1,211 @@
+"""Reads a shop's past orders from a CSV file: every cell checked, every fault named with its place.
+
+Columns (in any order, letter case and a byte-order mark don't matter): reference, family,
+part_number, quantity, ordered_on, shipped_on or blank, promised_on or blank. Dates are ISO 8601.
+Pure: the families there are come in, checked rows go out, a block at a time.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from itertools import islice
+from typing import IO
+
+COLUMNS = (
+    "reference",
+    "family",
+    "part_number",
+    "quantity",
+    "ordered_on",
+    "shipped_on",
+    "promised_on",
+)
+LENGTHS = {"reference": 80, "part_number": 60}
+OPTIONAL = {"shipped_on", "promised_on"}
+MOST_PROBLEMS = 20
+LARGEST_QUANTITY = 1_000_000
+EARLIEST, LATEST = date(1996, 1, 1), date(2059, 12, 31)
+ISO = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
+
+
+class HistoryError(ValueError):
+    """The file can't be taken. `problems` are sentences: where, what, and how to mend it."""
+
+    def __init__(self, problems: list[str], more: bool = False) -> None:
+        self.problems = problems
+        rest = len(problems) - 1
+        others = f" ({rest}{' or more' if more else ''} more like it)" if rest else ""
+        super().__init__(problems[0] + others)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One past order as the file has it; `family` is the family's own key."""
+
+    reference: str
+    family: int
+    part_number: str
+    quantity: int
+    ordered_on: date
+    shipped_on: date | None
+    promised_on: date | None
+
+
+def read_history(
+    lines: IO[str], name: str, families: Mapping[str, int], today: date
+) -> Iterator[Line]:
+    """The lines of an open text file (newline=''). `families` maps codes to keys.
+
+    Raises HistoryError, after reading on to gather up to MOST_PROBLEMS, before the line after the
+    first fault is given out: whoever stores the lines must do so in one transaction.
+    """
+    reader = csv.reader(lines)
+    places = _header(_next(reader, name), name)
+    check = _Checks(name, families, places, today)
+    seen: dict[str, int] = {}
+    row = _next(reader, name)
+    while row is not None:
+        if any(cell.strip() for cell in row):
+            line = check.line(row, reader.line_num)
+            if line is not None:
+                before = seen.setdefault(line.reference, reader.line_num)
+                if before != reader.line_num:
+                    check.add(
+                        reader.line_num, "reference",
+                        f"“{line.reference}” stands in line {before} already; keep one of the two",
+                    )  # fmt: skip
+            if line is not None and not check.problems:
+                yield line
+            if len(check.problems) >= MOST_PROBLEMS:
+                break
+        row = _next(reader, name)
+    if check.problems:
+        raise HistoryError(check.problems, len(check.problems) >= MOST_PROBLEMS)
+
+
+def blocks(lines: Iterable[Line], size: int) -> Iterator[list[Line]]:
+    lines = iter(lines)
+    while block := list(islice(lines, size)):
+        yield block
+
+
+def _next(reader: Iterator[list[str]], name: str) -> list[str] | None:
+    try:
+        return next(reader, None)
+    except UnicodeDecodeError:
+        raise HistoryError([f"{name} is not UTF-8 text: save it as CSV UTF-8."]) from None
+    except csv.Error as problem:
+        where = f"{name}, line {reader.line_num}"
+        raise HistoryError(
+            [f"{where}: no readable CSV ({problem}); save it as CSV again."]
+        ) from None
+
+
+def _header(row: list[str] | None, name: str) -> dict[str, int]:
+    """Where each column stands."""
+    if not row:
+        raise HistoryError(
+            [f"{name} is empty: its first line names the columns: {', '.join(COLUMNS)}."]
+        )
+    if any("\0" in cell for cell in row) or row[0].startswith("PK"):
+        raise HistoryError([f"{name} is no CSV file: save the sheet as CSV UTF-8."])
+    said = [cell.strip().lstrip("\ufeff").strip().lower().replace(" ", "_") for cell in row]
+    missing = [column for column in COLUMNS if column not in said]
+    if missing:
+        raise HistoryError([
+            f"{name}, line 1: no column {', '.join(missing)}; the first line names the columns "
+            f"{', '.join(COLUMNS)}, with commas between."
+        ])  # fmt: skip
+    twice = next((column for column in COLUMNS if said.count(column) > 1), None)
+    if twice:
+        raise HistoryError([f"{name}, line 1: two columns are called {twice}; take one away."])
+    return {column: said.index(column) for column in COLUMNS}
+
+
+class _Checks:
+    """Checks rows and gathers what is wrong with them."""
+
+    def __init__(
+        self, name: str, families: Mapping[str, int], places: dict[str, int], today: date
+    ) -> None:
+        self.name, self.families, self.places, self.today = name, families, places, today
+        self.problems: list[str] = []
+
+    def add(self, number: int, column: str, words: str) -> None:
+        self.problems.append(f"{self.name}, line {number}, {column}: {words}.")
+
+    def line(self, row: list[str], number: int) -> Line | None:
+        """The row as a Line, or None with its problems noted."""
+        before = len(self.problems)
+        if len(row) <= max(self.places.values()):
+            self.add(
+                number, "row",
+                f"only {len(row)} cells; it needs {max(self.places.values()) + 1}, blank ones included",
+            )  # fmt: skip
+            return None
+        cells = {column: row[place].strip() for column, place in self.places.items()}
+        for column in COLUMNS:
+            if not cells[column] and column not in OPTIONAL:
+                self.add(number, column, "nothing there; fill it in or take the line out")
+        for column, most in LENGTHS.items():
+            if len(cells[column]) > most:
+                self.add(number, column, f"longer than {most} characters; shorten it")
+            elif not cells[column].isprintable():
+                self.add(number, column, "has a character that can't be printed; type it again")
+        family = self._family(cells["family"], number)
+        quantity = self._quantity(cells["quantity"], number)
+        days = {
+            column: self._day(cells[column], column, number)
+            for column in ("ordered_on", "shipped_on", "promised_on")
+        }
+        self._order_of_days(days, number)
+        if len(self.problems) > before:
+            return None
+        return Line(cells["reference"], family, cells["part_number"], quantity, **days)
+
+    def _family(self, code: str, number: int) -> int | None:
+        if code and code not in self.families:
+            there = ", ".join(sorted(self.families)) or "none yet"
+            self.add(
+                number, "family",
+                f"no family “{code}”; there are: {there}. Import its size table first, or mend the code",
+            )  # fmt: skip
+        return self.families.get(code)
+
+    def _quantity(self, text: str, number: int) -> int | None:
+        if not text:
+            return None
+        digits = text.isascii() and text.isdigit() and len(text) <= 9
+        if not (digits and 1 <= int(text) <= LARGEST_QUANTITY):
+            self.add(number, "quantity", f"“{text[:40]}” is no whole number of 1 or more; type one")
+            return None
+        return int(text)
+
+    def _day(self, text: str, column: str, number: int) -> date | None:
+        if not text:
+            return None
+        try:
+            day = date.fromisoformat(text) if ISO.match(text) else None
+        except ValueError:
+            day = None
+        if day is None:
+            self.add(number, column, f"“{text[:40]}” is no date; write it as YYYY-MM-DD")
+        elif not EARLIEST <= day <= LATEST:
+            self.add(
+                number, column, f"{day} is outside {EARLIEST.year} to {LATEST.year}; mend the year"
+            )
+            return None
+        return day
+
+    def _order_of_days(self, days: dict[str, date | None], number: int) -> None:
+        ordered = days["ordered_on"]
+        if ordered is None:
+            return
+        for column in ("shipped_on", "promised_on"):
+            day = days[column]
+            if day is not None and day < ordered:
+                self.add(number, column, f"{day} is before ordered_on {ordered}; mend one of them")

@@ -1,0 +1,42 @@
+"""Take in a shop's past orders, from which lead times are learned."""
+
+from pathlib import Path
+
+from django.utils import timezone
+
+from ordering.history import HistoryError, read_history
+from ordering.past import store, unknown_parts
+from ordering.publish import publish_windows
+from sizing.management.desk_command import DeskCommand
+from sizing.management.refused import Refused
+from sizing.models import Family
+
+
+class Command(DeskCommand):
+    help = "Take in past orders from a CSV file; a reference that is there already is brought up to date."
+
+    def add_arguments(self, parser):
+        parser.add_argument("file", metavar="FILE.csv")
+        parser.add_argument(
+            "--no-publish", action="store_true", help="leave the published windows as they are"
+        )
+
+    def handle(self, *, file, no_publish, **options):
+        families = dict(Family.objects.values_list("code", "id"))
+        try:
+            with Path(file).open(encoding="utf-8-sig", newline="") as lines:
+                stored = store(read_history(lines, file, families, timezone.localdate()))
+        except HistoryError as error:
+            for problem in error.problems[1:]:
+                self.stdout.write(problem)
+            raise Refused(f"{error} Nothing was stored.") from None
+        except OSError as problem:
+            raise Refused(f"{file} cannot be read ({problem.strerror}): check the name.") from None
+        self.stdout.write(f"{stored.lines} orders read, {stored.new} of them new.")
+        lines, parts = unknown_parts()
+        if lines:
+            self.stdout.write(
+                f"Note: {lines} orders name {parts} part numbers that no size table has; they are kept."
+            )
+        if not no_publish:
+            self.stdout.write(f"{publish_windows()} windows published.")

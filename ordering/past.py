@@ -1,0 +1,66 @@
+"""Writes what lead times are learned from: past orders, whole or not at all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.db.models import Count, Exists, OuterRef
+
+from ordering.history import Line, blocks
+from ordering.models import PastOrder
+from sizing.models import Part as TablePart
+
+BLOCK = 5000
+
+
+@dataclass(frozen=True)
+class Stored:
+    lines: int
+    new: int
+
+
+def store(lines: Iterable[Line]) -> Stored:
+    """Store past orders, one transaction for all; a reference that is there already is brought up to date."""
+    count = 0
+    with transaction.atomic():
+        before = PastOrder.objects.count()
+        for block in blocks(lines, BLOCK):
+            PastOrder.objects.bulk_create(
+                [
+                    PastOrder(
+                        reference=line.reference,
+                        family_id=line.family,
+                        part_number=line.part_number,
+                        quantity=line.quantity,
+                        ordered_on=line.ordered_on,
+                        shipped_on=line.shipped_on,
+                        promised_on=line.promised_on,
+                    )
+                    for line in block
+                ],
+                batch_size=BLOCK,
+                update_conflicts=True,
+                unique_fields=["reference"],
+                update_fields=[
+                    "family", "part_number", "quantity", "ordered_on", "shipped_on", "promised_on",
+                ],
+            )  # fmt: skip
+            count += len(block)
+        return Stored(count, PastOrder.objects.count() - before)
+
+
+def unknown_parts() -> tuple[int, int]:
+    """(orders, part numbers) of the past that no size table has."""
+    known = TablePart.objects.filter(
+        revision__family=OuterRef("family"), part_number=OuterRef("part_number")
+    )
+    counts = list(
+        PastOrder.objects.order_by()
+        .values("family", "part_number")
+        .annotate(orders=Count("id"))
+        .filter(~Exists(known))
+        .values_list("orders", flat=True)
+    )
+    return sum(counts), len(counts)
