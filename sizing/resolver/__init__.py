@@ -140,8 +140,8 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
     }
     if choice == decision.PART:
         return _settled(compiled, opening, found, i, kept)
-    shown = explain.readings(compiled, opening, row if certainty >= 0.5 else None)
     if choice == decision.ASK:
+        shown = explain.readings(compiled, opening, row if certainty >= 0.5 else None)
         measure = compiled.measures[int(sizes.ask[i])].measure
         text = explain.question_text(compiled, measure, sizes.rows[i])
         return Answer("ask", "size", certainty, text, ask=measure.code, readings=shown, **kept)
