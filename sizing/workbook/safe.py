@@ -193,10 +193,11 @@ def _lines(title: str, sheet: Worksheet) -> dict[int, dict[int, Cell]]:
         value = cell.value
         if value is None or (isinstance(value, str) and not value.strip()):
             continue
-        kind = "d" if cell.is_date else cell.data_type
-        lines.setdefault(row, {})[column] = Cell(
-            place(title, row, column), value, kind, cell.number_format
-        )
+        kind, shown_as = cell.data_type, "General"
+        # Only numbers can be shown as something else; asking every cell for its format is slow.
+        if kind in ("n", "d"):
+            kind, shown_as = ("d" if cell.is_date else "n"), cell.number_format
+        lines.setdefault(row, {})[column] = Cell(place(title, row, column), value, kind, shown_as)
     return lines
 
 
