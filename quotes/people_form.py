@@ -1,0 +1,70 @@
+"""Forms of the customer pages: the customer, contacts and addresses, each with one blank line to add."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from django import forms
+from django.utils import timezone
+
+from quotes.models import Address, Contact, Customer, Terms
+
+
+class CustomerForm(forms.ModelForm):
+    class Meta:
+        model = Customer
+        fields = (
+            "name", "kind", "terms", "unit", "channel", "language", "exemption_number",
+            "exemption_expires", "note",
+        )  # fmt: skip
+        widgets = {
+            "note": forms.Textarea(attrs={"rows": 3}),
+            "exemption_expires": forms.DateInput(attrs={"type": "date"}),
+            "name": forms.TextInput(attrs={"autocomplete": "off"}),
+        }
+        error_messages = {"name": {"required": "Type the customer's name."}}
+
+    def __init__(self, data: Mapping[str, str] | None = None, **kwargs: object) -> None:
+        super().__init__(data, use_required_attribute=False, **kwargs)
+        known = Terms.objects.filter(in_force_from__lte=timezone.localdate())
+        names = sorted({*known.values_list("name", flat=True), self.instance.terms} - {""})
+        self.fields["terms"] = forms.ChoiceField(
+            required=False, choices=[("", "list price"), *((name, name) for name in names)]
+        )
+
+
+class _ContactForm(forms.ModelForm):
+    class Meta:
+        model = Contact
+        fields = ("name", "role", "phone", "email")
+        error_messages = {
+            "email": {"invalid": "This is no e-mail address: type one like name@place.com."}
+        }
+
+
+class _AddressForm(forms.ModelForm):
+    class Meta:
+        model = Address
+        fields = ("label", "street", "town", "region", "postcode", "country")
+
+    def clean_country(self) -> str:
+        return self._code("country", 2)
+
+    def clean_region(self) -> str:
+        return self._code("region", 3)
+
+    def _code(self, name: str, longest: int) -> str:
+        text = self.cleaned_data[name].strip().upper()
+        if text and not (text.isascii() and text.isalnum() and len(text) <= longest):
+            raise forms.ValidationError(f"“{text}” is no code: type up to {longest} letters.")
+        return text
+
+
+def contact_forms(customer: Customer, data: Mapping[str, str] | None = None) -> forms.BaseFormSet:
+    made = forms.inlineformset_factory(Customer, Contact, _ContactForm, extra=1)
+    return made(data, instance=customer, prefix="contact")
+
+
+def address_forms(customer: Customer, data: Mapping[str, str] | None = None) -> forms.BaseFormSet:
+    made = forms.inlineformset_factory(Customer, Address, _AddressForm, extra=1)
+    return made(data, instance=customer, prefix="address")

@@ -1,0 +1,144 @@
+"""Forms of the quote pages: a draft as one form, acceptance by the customer or on their word."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+
+from quotes.models import Acceptance, Issue, QuoteLine
+
+MOST_QUANTITY = 100_000
+_MONEY = {"max_digits": 12, "decimal_places": 4, "min_value": 0}
+
+
+def _number(**more: Any) -> forms.TextInput:
+    return forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off", **more})
+
+
+class HeadForm(forms.ModelForm):
+    """Everything of a draft besides its lines."""
+
+    freight = forms.DecimalField(
+        required=False,
+        label="Freight agreed",
+        help_text="Leave it empty to take it from the freight rates.",
+        widget=_number(),
+        **_MONEY,
+    )
+    valid_days = forms.IntegerField(
+        label="Holds for days", min_value=1, max_value=365, widget=_number()
+    )
+
+    class Meta:
+        model = Issue
+        fields = ("pickup", "ship_to", "freight", "valid_days", "note")
+        labels = {"ship_to": "Ships to", "pickup": "Picked up at the counter"}
+        widgets = {"note": forms.Textarea(attrs={"rows": 2})}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, use_required_attribute=False, **kwargs)
+        self.fields["ship_to"].queryset = self.instance.quote.customer.addresses.all()
+        self.fields["ship_to"].empty_label = "no address yet"
+
+
+class LineForm(forms.Form):
+    """One line of a draft. A part's price and words come from its table and are not asked for."""
+
+    description = forms.CharField(required=False, max_length=500)
+    quantity = forms.IntegerField(min_value=1, max_value=MOST_QUANTITY, widget=_number())
+    unit_price = forms.DecimalField(required=False, label="Price", widget=_number(), **_MONEY)
+    taxable = forms.BooleanField(required=False)
+
+    def __init__(self, line: QuoteLine, data: Mapping[str, str] | None = None) -> None:
+        self.line = line
+        initial = {name: getattr(line, name) for name in self.base_fields}
+        if line.unit_price is not None:
+            initial["unit_price"] = f"{line.unit_price.normalize():f}"
+        super().__init__(
+            data, initial=initial, prefix=f"line-{line.pk}", use_required_attribute=False
+        )
+        for name, field in self.fields.items():
+            field.widget.attrs["aria-label"] = f"{field.label or name} of line {line.position + 1}"
+        if line.kind == QuoteLine.Kind.PART:
+            del self.fields["description"], self.fields["unit_price"]
+
+
+class NewLineForm(forms.Form):
+    """A line made by hand."""
+
+    description = forms.CharField(max_length=500, label="What")
+    quantity = forms.IntegerField(min_value=1, max_value=MOST_QUANTITY, initial=1, widget=_number())
+    unit_price = forms.DecimalField(label="Price", widget=_number(), **_MONEY)
+
+
+class SendForm(forms.Form):
+    to = forms.EmailField(
+        label="Send to",
+        widget=forms.EmailInput(attrs={"autocomplete": "off"}),
+        error_messages={
+            "required": "Type the e-mail address it goes to.",
+            "invalid": "This is no e-mail address: type one like name@place.com.",
+        },
+    )
+
+
+class NameForm(forms.Form):
+    name = forms.CharField(
+        max_length=300,
+        label="Your name",
+        strip=True,
+        widget=forms.TextInput(attrs={"autocomplete": "name"}),
+        error_messages={"required": "Type your name: it stands for your signature."},
+    )
+
+
+class ChangeForm(NameForm):
+    """What the customer says is different: a text for each opening, and a remark."""
+
+    words = forms.CharField(
+        required=False, max_length=4000, label="Anything else", widget=forms.Textarea({"rows": 3})
+    )
+
+    def __init__(self, openings: list[str], data: Mapping[str, str] | None = None) -> None:
+        super().__init__(data, use_required_attribute=False)
+        self.openings = openings
+        self.fields["name"].error_messages["required"] = "Type your name, so that we know who asks."
+        for place, opening in enumerate(openings):
+            self.fields[f"measures-{place}"] = forms.CharField(
+                required=False,
+                max_length=1000,
+                label=opening,
+                widget=forms.Textarea({"rows": 2}),
+            )
+
+    def clean(self) -> dict[str, Any]:
+        said = super().clean()
+        if not any(said.get(name) for name in said if name != "name"):
+            raise forms.ValidationError("Say what is different, for one opening or in all.")
+        return said
+
+    @property
+    def measures(self) -> dict[str, str]:
+        """{opening's name: what was said}"""
+        said = (self.cleaned_data.get(f"measures-{at}", "") for at in range(len(self.openings)))
+        return dict(zip(self.openings, said, strict=True))
+
+
+class WordForm(NameForm):
+    """Staff accept on the customer's word."""
+
+    how = forms.ChoiceField(
+        label="How they said so",
+        choices=[c for c in Acceptance.How.choices if c[0] != Acceptance.How.LINK],
+    )
+    measures_read_out = forms.BooleanField(
+        label="I read every opening's measures to them and they agreed",
+        error_messages={"required": "Read the measures out first: a wrong part can't be returned."},
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, use_required_attribute=False, **kwargs)
+        self.fields["name"].label = "Who accepted"
+        self.fields["name"].error_messages["required"] = "Type the name of the person who accepted."

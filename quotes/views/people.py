@@ -1,0 +1,74 @@
+"""Customers: found, edited, merged."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_POST
+
+from quotes.desk.people import MergeError, merge_customers, save_customer
+from quotes.lists.people import find_customers, likely_doubles
+from quotes.models import Customer
+from quotes.people_form import CustomerForm, address_forms, contact_forms
+
+
+@require_GET
+def customers(request: HttpRequest) -> HttpResponse:
+    scrap = request.GET.get("q", "").strip()[:200]
+    found = Paginator(find_customers(scrap), 50).get_page(request.GET.get("page"))
+    return render(request, "quotes/customers.html", {"scrap": scrap, "found": found})
+
+
+def customer(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """One customer, or a new one; saved by a post."""
+    stored = get_object_or_404(Customer, pk=pk) if pk else Customer()
+    if stored.merged_into:
+        messages.info(request, f"{stored.name} was merged into {stored.merged_into}.")
+        return redirect("customer", stored.merged_into_id)
+    data = request.POST if request.method == "POST" else None
+    form = CustomerForm(data, instance=stored)
+    contacts, addresses = contact_forms(stored, data), address_forms(stored, data)
+    # Each is asked by itself, so that every problem shows at once.
+    valid = (
+        [part.is_valid() for part in (form, contacts, addresses)] if data is not None else [False]
+    )
+    if all(valid):
+        kept = form.save(commit=False)
+        people, places = contacts.save(commit=False), addresses.save(commit=False)
+        save_customer(kept, people, places, [*contacts.deleted_objects, *addresses.deleted_objects])
+        messages.success(request, f"{kept.name} is saved.")
+        return redirect("customer", kept.pk)
+    shown = {
+        "form": form,
+        "contacts": contacts,
+        "addresses": addresses,
+        "stored": Customer.objects.get(pk=pk) if pk else None,
+        "doubles": likely_doubles(stored) if pk else [],
+        "quotes": stored.quotes.all()[:20] if pk else [],
+        "merges": stored.merges.all() if pk else [],
+    }
+    status = 422 if data is not None else 200
+    return render(request, "quotes/customer.html", shown, status=status)
+
+
+@require_GET
+def customer_double(request: HttpRequest, pk: int, other: int) -> HttpResponse:
+    """Two customers side by side, before they are merged."""
+    pair = [get_object_or_404(Customer, pk=key, merged_into=None) for key in (pk, other)]
+    return render(
+        request, "quotes/customer_double.html", {"pair": pair, "kept": pair[0], "gone": pair[1]}
+    )
+
+
+@require_POST
+def customer_merge(request: HttpRequest, pk: int, other: int) -> HttpResponse:
+    """Merge `other` into `pk`."""
+    try:
+        kept = merge_customers(pk, other, request.user.get_username())
+    except MergeError as error:
+        messages.error(request, str(error))
+        return redirect("customer", pk)
+    messages.success(request, f"Merged into {kept.name}; nothing was lost.")
+    return redirect("customer", kept.pk)

@@ -1,0 +1,244 @@
+"""Quote pages of the desk: drafts, issues, papers, letters, acceptance on the customer's word."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_POST
+
+from quotes.desk import quoting
+from quotes.desk.accepting import NotOpenError, accept
+from quotes.desk.posting import letter_state, send_again, send_quote
+from quotes.desk.quoting import QuoteError
+from quotes.documents.content import Document
+from quotes.documents.pdf import quote_pdf
+from quotes.documents.workbook import quote_workbook
+from quotes.drawing import to_svg
+from quotes.links import address_of
+from quotes.lists.quotes import changed_since_last, document_of, find_quotes, moved_prices, state_of
+from quotes.models import Acceptance, Issue, Letter, Quote, QuoteLine, Request
+from quotes.pricing import PricingError
+from quotes.quote_form import HeadForm, LineForm, NewLineForm, SendForm, WordForm
+
+PDF = "application/pdf"
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+@require_GET
+def quotes(request: HttpRequest) -> HttpResponse:
+    scrap = request.GET.get("q", "").strip()[:200]
+    found = Paginator(find_quotes(scrap), 50).get_page(request.GET.get("page"))
+    for one in found:
+        one.last = one.issues.all()[0]
+        one.state = state_of(one.last)
+    return render(request, "quotes/quotes.html", {"scrap": scrap, "found": found})
+
+
+@require_POST
+def quote_from_request(request: HttpRequest, pk: int) -> HttpResponse:
+    """Make or renew the draft quote of a request and go to it."""
+    stored = get_object_or_404(Request, pk=pk)
+    try:
+        made = quoting.begin_quotes(stored.pk, request.user.get_username())
+    except QuoteError as error:
+        messages.error(request, str(error))
+        return redirect("request", stored.pk)
+    for sentence in quoting.left_out(stored):
+        messages.warning(request, sentence)
+    for other in made[1:]:
+        messages.info(request, f"What is priced in {other.currency} is in quote {other.number}.")
+    return redirect("quote", made[0].pk)
+
+
+@require_GET
+def quote(request: HttpRequest, pk: int, number: int | None = None) -> HttpResponse:
+    """The last issue of a quote, or the one asked for."""
+    stored = get_object_or_404(Quote.objects.select_related("customer", "request"), pk=pk)
+    issues = stored.issues.all()
+    issue = get_object_or_404(issues, number=number) if number else issues.first()
+    return _page(request, issue)
+
+
+def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -> HttpResponse:
+    state = state_of(issue)
+    shown: dict[str, Any] = {
+        "quote": issue.quote,
+        "issue": issue,
+        "state": state,
+        "issues": issue.quote.issues.all(),
+        "changed": changed_since_last(issue),
+        "moved": moved_prices(issue) if state.word in ("draft", "open", "lapsed") else [],
+        "asked": issue.changes_asked.all(),
+        **shown_document(document_of(issue)),
+    }
+    if state.word == "draft":
+        shown |= {
+            "head": forms.get("head") or HeadForm(instance=issue),
+            "lines": forms.get("lines") or _line_forms(issue),
+            "fresh": forms.get("fresh") or NewLineForm(prefix="new"),
+        }
+    else:
+        contact = issue.quote.customer.contacts.exclude(email="").first()
+        shown |= {
+            "link": address_of(issue),
+            "letters": [(letter, letter_state(letter)) for letter in issue.letters.all()],
+            "send": forms.get("send") or SendForm(initial={"to": contact.email if contact else ""}),
+            "word": forms.get("word") or WordForm(),
+        }
+    return render(request, "quotes/quote.html", shown, status=status)
+
+
+def shown_document(document: Document) -> dict[str, Any]:
+    """What the templates need of a document; the public page shows the same."""
+    return {
+        "document": document,
+        "sheets": [
+            (sheet, to_svg(sheet.drawing, f"opening-{place}"))
+            for place, sheet in enumerate(document.openings)
+        ],
+    }
+
+
+def _line_forms(issue: Issue, data: Mapping[str, str] | None = None) -> list[LineForm]:
+    return [LineForm(line, data) for line in issue.lines.select_related("part")]
+
+
+@require_POST
+def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
+    """Store a draft as typed, then do what the pressed button says."""
+    issue = get_object_or_404(Issue, pk=pk)
+    head = HeadForm(request.POST, instance=issue)
+    lines = _line_forms(issue, request.POST)
+    fresh = NewLineForm(request.POST, prefix="new")
+    wanted = bool(request.POST.get("new-description", "").strip())
+    valid = [form.is_valid() for form in (head, *lines, *([fresh] if wanted else []))]
+    if not all(valid):
+        forms = {"head": head, "lines": lines, "fresh": fresh if wanted else None}
+        return _page(request, Issue.objects.get(pk=pk), 422, **forms)
+    try:
+        _store(issue, head, lines, fresh if wanted else None)
+        _do(request, issue, request.POST.get("do", "save"))
+    except (QuoteError, PricingError) as error:
+        messages.error(request, str(error))
+    return redirect("quote", issue.quote_id)
+
+
+def _store(issue: Issue, head: HeadForm, lines: list[LineForm], fresh: NewLineForm | None) -> None:
+    said = head.cleaned_data
+    quoting.change_head(
+        issue.pk,
+        quoting.Head(
+            said["ship_to"], said["pickup"], said["freight"], said["note"], said["valid_days"]
+        ),
+    )
+    for form in lines:
+        if form.has_changed():
+            said = form.cleaned_data
+            quoting.change_line(
+                form.line.pk,
+                quantity=said["quantity"],
+                unit_price=said.get("unit_price"),
+                description=said.get("description", ""),
+                taxable=said["taxable"],
+            )
+    if fresh:
+        said = fresh.cleaned_data
+        quoting.add_line(issue.pk, said["description"], said["quantity"], said["unit_price"])
+
+
+def _do(request: HttpRequest, issue: Issue, action: str) -> None:
+    if action == "issue":
+        issued = quoting.issue_quote(issue.pk, request.user.get_username())
+        messages.success(
+            request, f"{issued} is issued and holds until {issued.valid_until:%d %B %Y}."
+        )
+    elif action == "take-lines":
+        quoting.take_lines(issue)
+    elif action.startswith("remove-"):
+        line = get_object_or_404(QuoteLine, pk=action.removeprefix("remove-"), issue=issue)
+        quoting.remove_line(line.pk)
+
+
+@require_POST
+def quote_next(request: HttpRequest, pk: int) -> HttpResponse:
+    """Begin the next issue."""
+    try:
+        quoting.next_issue(get_object_or_404(Quote, pk=pk).pk)
+    except QuoteError as error:
+        messages.error(request, str(error))
+    return redirect("quote", pk)
+
+
+@require_POST
+def quote_settle(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put aside what the customer asked to change; the issue stands as it is."""
+    quoting.settle_changes(get_object_or_404(Quote, pk=pk).pk, request.user.get_username())
+    return redirect("quote", pk)
+
+
+@require_POST
+def quote_send(request: HttpRequest, pk: int) -> HttpResponse:
+    issue = get_object_or_404(Issue, pk=pk)
+    form = SendForm(request.POST)
+    if not form.is_valid():
+        return _page(request, issue, 422, send=form)
+    try:
+        letter = send_quote(issue.pk, form.cleaned_data["to"], request.user.get_username())
+    except QuoteError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, f"The letter to {letter.to}: {letter_state(letter)}.")
+    return redirect("quote-issue", issue.quote_id, issue.number)
+
+
+@require_POST
+def letter_again(request: HttpRequest, pk: int) -> HttpResponse:
+    letter = get_object_or_404(Letter.objects.select_related("issue"), pk=pk)
+    send_again(letter.pk)
+    return redirect("quote-issue", letter.issue.quote_id, letter.issue.number)
+
+
+@require_POST
+def quote_word(request: HttpRequest, pk: int) -> HttpResponse:
+    """Accept on the customer's word."""
+    issue = get_object_or_404(Issue, pk=pk, issued_at__isnull=False)
+    form = WordForm(request.POST)
+    if not form.is_valid():
+        return _page(request, issue, 422, word=form)
+    try:
+        accept(
+            issue.pk,
+            name=form.cleaned_data["name"],
+            ticked=[sheet.name for sheet in document_of(issue).openings],
+            how=Acceptance.How(form.cleaned_data["how"]),
+            taken_by=request.user.get_username(),
+        )
+    except NotOpenError as error:
+        messages.error(request, f"Not accepted: {error}")
+    return redirect("quote-issue", issue.quote_id, issue.number)
+
+
+@require_GET
+def quote_paper(request: HttpRequest, pk: int) -> HttpResponse:
+    return paper(get_object_or_404(Issue, pk=pk), "pdf")
+
+
+@require_GET
+def quote_sheet(request: HttpRequest, pk: int) -> HttpResponse:
+    return paper(get_object_or_404(Issue, pk=pk), "xlsx")
+
+
+def paper(issue: Issue, ending: str) -> HttpResponse:
+    """The issue as a file to download."""
+    document = document_of(issue)
+    link = address_of(issue) if issue.issued_at else ""
+    made = quote_pdf(document, link) if ending == "pdf" else quote_workbook(document, link)
+    response = HttpResponse(made, content_type=PDF if ending == "pdf" else XLSX)
+    name = f"quote-{document.number}-{document.issue}.{ending}"
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
