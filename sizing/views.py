@@ -72,9 +72,13 @@ def size_table(request: HttpRequest, code: str) -> HttpResponse:
 
 def _asked_for(request: HttpRequest, state: lookup.FamilyState) -> Revision | None:
     number = request.GET.get("revision", "")
-    if number.isdecimal() and len(number) < 10:
-        return get_object_or_404(state.family.revisions, number=int(number))
-    return state.now
+    if not number.isdecimal() or len(number) > 9:
+        return state.now
+    found = get_object_or_404(state.family.revisions, number=int(number))
+    # Nobody at the counter should quote from what doesn't count yet.
+    if found.in_force_from is None and not has_role(request.user, "manager"):
+        raise Http404("A draft is for the manager.")
+    return found
 
 
 @require_safe

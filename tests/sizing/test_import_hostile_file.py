@@ -182,3 +182,13 @@ def test_row_without_height():
     """A row of no height is as unseen as a hidden one."""
     flat = repacked(in_parts(b'<row r="4"', b'<row r="4" ht="0" customHeight="1"'))
     assert "sheet Parts, cell A4: row 4 is hidden" in refused(flat)
+
+
+def test_locked_members():
+    """A zip whose members are locked with a password is said to be locked."""
+    content = bytearray(workbook())
+    at = content.find(b"PK\x01\x02")
+    while at >= 0:
+        content[at + 8] |= 1
+        at = content.find(b"PK\x01\x02", at + 4)
+    assert "packed or locked in a way that can't be read" in refused(bytes(content))

@@ -69,6 +69,17 @@ def test_old_revision(counter):
     assert "31.50" in page and "not the one that counts today" in page
 
 
+def test_draft_is_for_the_manager(client):
+    """A draft's table is read by a manager; at the counter it is not there."""
+    in_force(wren())
+    tables.store_draft(wren(dearer), "b.xlsx")
+    address = reverse("size-table", args=["wren-liner"])
+    for role, status in (("manager", 200), ("counter", 404)):
+        client.force_login(person(role))
+        assert client.get(address, {"revision": "2"}).status_code == status
+        assert ("b.xlsx" in text(client.get(address))) == (role == "manager")
+
+
 @pytest.mark.parametrize("number", ["9", "x", "-1", "99999999999999999999", "²"])
 def test_revision_that_is_not(counter, number):
     """A revision number that is none is not found, or the present one is shown; never a crash."""
