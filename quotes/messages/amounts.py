@@ -282,7 +282,9 @@ def _fraction(tokens: list[Token], at: int) -> _Number | None:
     below = _PARTS.get(tokens[end].text)
     if below is None and tokens[end].text in ("thirty", "sixty"):
         dash = end + 1 < len(tokens) and tokens[end + 1].text == "-"
-        name = tokens[end].text + (tokens[end + 1 + dash].text if end + 1 + dash < len(tokens) else "")
+        name = tokens[end].text + (
+            tokens[end + 1 + dash].text if end + 1 + dash < len(tokens) else ""
+        )
         below = _PARTS.get(name)
         end += 1 + dash if below else 0
     if below is None or above <= 0 or above >= below:

@@ -8,6 +8,7 @@ second-best choice is nearly as cheap is in doubt.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass, field
 
 from quotes.messages.amounts import Amount
@@ -25,7 +26,20 @@ _LIGHT = set(
     "about in by with from on for my our has have having there this these out up @ * sash they're "
     "they approx inches tape again right see saw make that'd should being size ~ | just good clear he she part still total all his her well now".split()
 )
-_PRONOUNS = {"it", "it's", "its", "that", "that's", "this", "i", "we", "they", "they're", "is", "are"}
+_PRONOUNS = {
+    "it",
+    "it's",
+    "its",
+    "that",
+    "that's",
+    "this",
+    "i",
+    "we",
+    "they",
+    "they're",
+    "is",
+    "are",
+}
 _BEFORE = {"for", "on", "of", "in", "at", "is", "=", "the", "(", "to", "high", "tall", "was"}
 
 
@@ -88,8 +102,10 @@ def _one_breath(
     tokens: list[Token], amounts: list[Amount], before: Unit, mention: Mention, between: set[str]
 ) -> bool:
     """Two sashes of one amount, or names that are followed by as many amounts (respectively)."""
-    after = [a for a in amounts if a.first >= mention.last][:3]
-    ahead = any(before.first - 3 <= a.last <= before.first for a in amounts)
+    at = bisect_left(amounts, mention.last, key=lambda a: a.first)
+    after = amounts[at : at + 3]
+    at = bisect_left(amounts, before.first, key=lambda a: a.first)
+    ahead = at > 0 and before.first - 3 <= amounts[at - 1].last <= before.first
     behind = bool(after) and after[0].first - mention.last <= 3
     one, two = before.mentions[0], mention
     pair = len(before.mentions) == 1 and (one.parts ^ two.parts) - {"both"} == {"upper", "lower"}
@@ -208,7 +224,9 @@ def _choose(
     found: list[tuple[str, bool]] = []
     for batch, ahead, behind in zip(batches, forward, backward, strict=True):
         total = sorted((ahead[side] + behind[side], side) for side in sides)
-        agree = {total[0][1], total[1][1]} == {"left", "right"} and _same_target(batch, units, left, right)
+        agree = {total[0][1], total[1][1]} == {"left", "right"} and _same_target(
+            batch, units, left, right
+        )
         doubtful = total[1 + agree][0] - total[0][0] < _CLOSE and total[0][1] != "alone"
         found.append((total[0][1], doubtful))
     return found
@@ -219,8 +237,9 @@ def _starts_with_name(
 ) -> bool:
     """Whether the sentence names a measure before its first amount, as most writers go on doing."""
     here = sentence[batch[0].first]
-    first = next((u.first for u in units if sentence[u.first] == here), None)
-    return first is not None and first < batch[0].first or id(batch) in left and first is None
+    at = bisect_left(units, here, key=lambda unit: sentence[unit.first])
+    named = at < len(units) and sentence[units[at].first] == here
+    return units[at].first < batch[0].first if named else id(batch) in left
 
 
 def _names_sash(
@@ -235,7 +254,11 @@ def _names_sash(
         return False
     follow = {t.text for t in tokens[after.last : after.last + 1]}
     taken = any(other[0].first == after.last for other in batches)
-    return not taken and not follow & {":", "=", "is"} and _cost(tokens, batch[-1].last, after.first, False) < 1.5
+    return (
+        not taken
+        and not follow & {":", "=", "is"}
+        and _cost(tokens, batch[-1].last, after.first, False) < 1.5
+    )
 
 
 def _same_target(

@@ -35,8 +35,12 @@ _THIS_IS = re.compile(
 _LABEL = re.compile(
     rf"(?im:^[ \t*-]{{0,4}}(?:name|customer|caller|contact|cust|client|customer name|contact name|attn|for)[ \t]{{0,3}}[:=][ \t]{{0,3}})(?P<name>{_NAME})"
 )
-_FROM = re.compile(r"(?im)^from[ \t]*:[ \t]{0,4}\"?(?P<name>[^\W\d_][^\n\"<>@\[]{0,50}?)\"?[ \t]{0,4}(?=[<\n\[]|$)")
-_CALLED = re.compile(rf"(?P<name>{_NAME}) (?:called|phoned|rang|stopped by|came in|on the phone|left a message|wants|needs)\b")
+_FROM = re.compile(
+    r"(?im)^from[ \t]*:[ \t]{0,4}\"?(?P<name>[^\W\d_][^\n\"<>@\[]{0,50}?)\"?[ \t]{0,4}(?=[<\n\[]|$)"
+)
+_CALLED = re.compile(
+    rf"(?P<name>{_NAME}) (?:called|phoned|rang|stopped by|came in|on the phone|left a message|wants|needs)\b"
+)
 _CLOSING = re.compile(
     r"(?i)\b(?:thanks|thank you|thx|ty|regards|best|cheers|sincerely|yours|yours truly|kind regards|best regards|"
     r"warm regards|many thanks|respectfully|thanks again|thanks so much|thanks in advance|take care|cordially|ta)[ \t]{0,3}[,.!;:-]{0,2}[ \t]{0,3}"
@@ -45,8 +49,30 @@ _CLOSING = re.compile(
 _DASHED = re.compile(rf"(?m)^[ \t]{{0,4}}(?:--?|~)[ \t]{{0,3}}(?P<name>{_NAME})[ \t]{{0,4}}$")
 # A stretch without stops; the point of an initial (P. Dunleavy) is none. What was masked is a stop.
 _FRAGMENT = re.compile(r"(?:[^\n.!?;,/|()@:#]|(?<=\b[A-Z])\.){1,80}")
-_ITS = re.compile(r"(?i)\b(?:its|it's|this is|im|i'm|name is|name's|ask for|thx|thanks|thank you)[ ,-]{1,2}(?P<name>[a-z]{2,20})(?=[ ]{0,3}(?:$|\n|[.!@]|from\b|at\b|with\b|over\b|here\b))")
-_TITLES = {"mr", "mrs", "ms", "miss", "dr", "señor", "señora", "senor", "senora", "contractor", "cust", "customer", "caller", "sir", "herr", "frau", "gracias", "contact", "name"}
+_ITS = re.compile(
+    r"(?i)\b(?:its|it's|this is|name is|name's|ask for|thx|thanks|thank you)[ ,-]{1,2}(?P<name>[a-z]{2,20})(?=[ ]{0,3}(?:$|\n|[.!@]|from\b|at\b|with\b|over\b|here\b))"
+)
+_TITLES = {
+    "mr",
+    "mrs",
+    "ms",
+    "miss",
+    "dr",
+    "señor",
+    "señora",
+    "senor",
+    "senora",
+    "contractor",
+    "cust",
+    "customer",
+    "caller",
+    "sir",
+    "herr",
+    "frau",
+    "gracias",
+    "contact",
+    "name",
+}
 _ONLY_NAME = re.compile(rf"{_NAME}$")
 _NO_NAMES = set(
     "the a an i we it my our hi hello hey dear thanks thank please upper lower top bottom both glass pane panes "
@@ -75,7 +101,9 @@ def phones(text: str, region: str, measured: frozenset[str]) -> list[tuple[Mask,
         asked = bool(_CALL.search(text[max(start, match.start() - 60) : match.start()]))
         marked = any(c in said for c in "+()") or said.count("-") + said.count(".") >= 2
         local = re.fullmatch(r"\d{3}[-.]\d{4}", said) is not None
-        near = set(re.findall(r"[a-z]+", text[max(start, match.start() - 40) : match.start()].lower()))
+        near = set(
+            re.findall(r"[a-z]+", text[max(start, match.start() - 40) : match.start()].lower())
+        )
         bare = " " in said and not marked
         if not (asked or marked or local) and near & measured:
             continue
@@ -152,7 +180,11 @@ def _signed(text: str, found: list[tuple[str, int, int]], unnamed: frozenset[str
 def _name_alone(said: str, unnamed: frozenset[str]) -> bool:
     words = said.strip(" \t-~*.").split()
     plain = {w.lower().strip(".") for w in words}
-    return 0 < len(words) < 4 and all(w[0].isupper() for w in words) and not plain & (unnamed | _NO_NAMES)
+    return (
+        0 < len(words) < 4
+        and all(w[0].isupper() for w in words)
+        and not plain & (unnamed | _NO_NAMES)
+    )
 
 
 def _add(found: list[tuple[str, int, int]], said: str, at: int) -> None:
@@ -171,7 +203,10 @@ def _add(found: list[tuple[str, int, int]], said: str, at: int) -> None:
 
 
 def contact_of(
-    text: str, shown: str, emails: list[Mask], numbers: list[tuple[Mask, str]],
+    text: str,
+    shown: str,
+    emails: list[Mask],
+    numbers: list[tuple[Mask, str]],
     unnamed: frozenset[str],
 ) -> tuple[Contact, list[Mask]]:
     """The contact, and the stretches of its names. `shown` is the text less quoted earlier mails."""

@@ -70,7 +70,9 @@ def sort(
 
     `places` are rooms and finishes; a whole number up to `tiny` is too small for any measure.
     """
-    named = {at for mention in mentions if mention.codes for at in range(mention.first, mention.last)}
+    named = {
+        at for mention in mentions if mention.codes for at in range(mention.first, mention.last)
+    }
     starts = {amount.first: amount for amount in amounts}
     ends = {amount.last for amount in amounts}
     found = Sorted([], [], [])
@@ -141,7 +143,11 @@ class _Look:
             sized = first - 1 in self.ends
             if not sized or self.number <= self.tiny:
                 return last
-        if self.text(last) == "x" and last + 1 not in self.starts and not self._after_measure(first):
+        if (
+            self.text(last) == "x"
+            and last + 1 not in self.starts
+            and not self._after_measure(first)
+        ):
             return last + 1
         if self.text(last) in ("x", "@") and self.number <= self.tiny and last + 1 in self.starts:
             return last + 1
@@ -179,7 +185,9 @@ class _Look:
         if self.text(at) not in _ASKED or self.number > 200:
             return 0
         firm = self.text(at)[:2] in ("qt", "qn", "qu") and self.text(at) not in ("quote", "quoting")
-        if not firm and (last in self.named or last in self.starts or self.text(last) in ("x", "/")):
+        if not firm and (
+            last in self.named or last in self.starts or self.text(last) in ("x", "/")
+        ):
             return 0
         return last
 
@@ -238,11 +246,11 @@ def _named_counts(tokens: list[Token], found: Sorted, ends: set[int]) -> None:
             elif at and tokens[at - 1].text in ("a", "one", "1", "another", "the", "need"):
                 first = at - 1 if tokens[at - 1].text != "need" else at
             windows = follow & {"windows", "these", "those", "them", "openings"}
-            number *= 2 if windows or not before and not follow & {"liners", "parts", "balances"} else 1
-            doubt = not windows
-            found.counts.append(
-                Count(number, first, at + 1, tokens[first].start, token.end)
+            number *= (
+                2 if windows or not before and not follow & {"liners", "parts", "balances"} else 1
             )
+            doubt = not windows
+            found.counts.append(Count(number, first, at + 1, tokens[first].start, token.end))
             if doubt:
                 found.vague.append((tokens[first].start, token.end))
         elif token.text == "couple" and at not in used:

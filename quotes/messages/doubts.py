@@ -62,7 +62,9 @@ def breaks(tokens: list[Token]) -> list[int]:
         if token.kind in ("line", "gap"):
             number += 1
         found.append(number)
-        if token.text in _BREAKS and not (token.text == "." and at and tokens[at - 1].text in short):
+        if token.text in _BREAKS and not (
+            token.text == "." and at and tokens[at - 1].text in short
+        ):
             number += 1
     return found
 
@@ -71,10 +73,14 @@ def mark_doubts(tokens: list[Token], amounts: list[Amount], sentence: list[int])
     """Set `doubt` and `gone` on the amounts that are hedged, or denied outright."""
     ends = {amount.last for amount in amounts}
     for amount in amounts:
-        if _hedged_before(tokens, amount, sentence, ends) or _hedged_after(tokens, amount, sentence):
+        if _hedged_before(tokens, amount, sentence, ends) or _hedged_after(
+            tokens, amount, sentence
+        ):
             amount.doubt = True
         before = [t.text for t in tokens[max(0, amount.first - 3) : amount.first]]
-        if before[-1:] and (before[-1] in _NOT or before[-2:] in (["instead", "of"], ["rather", "than"])):
+        if before[-1:] and (
+            before[-1] in _NOT or before[-2:] in (["instead", "of"], ["rather", "than"])
+        ):
             amount.gone = True
         if len(before) > 1 and before[-2] in _NOT and before[-1] in ("the", "a", ":"):
             amount.gone = True
@@ -90,14 +96,23 @@ def _hedged_before(
         text = tokens[at].text
         if back > 1 and text in (",", "but") and back < 8:
             return text == "," and tokens[at - 1].text in {"maybe", "perhaps"} if at else False
-        near = back == 1 or (back == 2 and tokens[at + 1].text in ("a", "the", "to", ".", "at", "like"))
+        near = back == 1 or (
+            back == 2 and tokens[at + 1].text in ("a", "the", "to", ".", "at", "like")
+        )
         if text in _NEAR and near:
             return True
-        if text in _WIDE and not (text == "think" and at and tokens[at - 1].text in ("don't", "to")):
+        if text in _WIDE and not (
+            text == "think" and at and tokens[at - 1].text in ("don't", "to")
+        ):
             return True
         if text == "sure" and at and tokens[at - 1].text in ("not", "aren't", "isn't"):
             return True
-        if text == "like" and back == 1 and at and tokens[at - 1].text in ("looks", "something", "be"):
+        if (
+            text == "like"
+            and back == 1
+            and at
+            and tokens[at - 1].text in ("looks", "something", "be")
+        ):
             return True
         if text == "be" and at and tokens[at - 1].text in ("could", "might", "may"):
             return True
@@ -107,7 +122,12 @@ def _hedged_before(
 def _hedged_after(tokens: list[Token], amount: Amount, sentence: list[int]) -> bool:
     follow = [t.text for t in tokens[amount.last : amount.last + 4]]
     for words in _AFTER:
-        if follow[: len(words)] == words and words != ["?"] and words != ["plus"] and words != ["+"]:
+        if (
+            follow[: len(words)] == words
+            and words != ["?"]
+            and words != ["plus"]
+            and words != ["+"]
+        ):
             return True
     last = tokens[amount.last] if amount.last < len(tokens) else None
     if last and last.glued and last.text in ("+", "?", "~"):
@@ -119,7 +139,13 @@ def _hedged_after(tokens: list[Token], amount: Amount, sentence: list[int]) -> b
         while at and sentence[at - 1] == sentence[amount.first]:
             at -= 1
         return tokens[at].text not in _ASKING
-    for tail in (["i", "think"], [",", "i", "think"], [",", "maybe"], ["i'd", "guess"], ["i", "suppose"]):
+    for tail in (
+        ["i", "think"],
+        [",", "i", "think"],
+        [",", "maybe"],
+        ["i'd", "guess"],
+        ["i", "suppose"],
+    ):
         if follow[: len(tail)] == tail:
             end = amount.last + len(tail)
             after = tokens[end] if end < len(tokens) else None
@@ -189,7 +215,9 @@ def across(tokens: list[Token], amounts: list[Amount], tiny: int) -> list[Across
 
 _WIDE_WORDS = {"wide", "w", "width", "across", "wd"}
 _HIGH_WORDS = {"high", "h", "tall", "height", "hi", "ht", "long"}
-_ACROSS_WORDS = _WIDE_WORDS | _HIGH_WORDS | {"x", "by", "*", "in", "inches", ",", "and", "(", ")", "."}
+_ACROSS_WORDS = (
+    _WIDE_WORDS | _HIGH_WORDS | {"x", "by", "*", "in", "inches", ",", "and", "(", ")", "."}
+)
 
 
 def wide(tokens: list[Token], amount: Amount) -> bool:
@@ -219,7 +247,9 @@ def _turned(between: list[str]) -> bool:
         after = between[at + 1] if at + 1 < len(between) else ""
         before = between[at - 1] if at else ","
         if text == "sorry" and after in ("for", "about", "i", "to", "but", "if") and before != "-":
-            if not (after == "i" and between[at + 2 : at + 3] in (["meant"], ["mean"], ["misread"])):
+            if not (
+                after == "i" and between[at + 2 : at + 3] in (["meant"], ["mean"], ["misread"])
+            ):
                 continue
         if text in _TURN or (text, after) in _TURN_PAIRS:
             return True
@@ -236,7 +266,11 @@ def denied(tokens: list[Token], mentions: list[Mention], sentence: list[int]) ->
     for mention in mentions:
         for back in range(1, 6):
             at = mention.first - back
-            if at < 0 or sentence[at] != sentence[mention.first] or tokens[at].text in (",", "but", ":", "-"):
+            if (
+                at < 0
+                or sentence[at] != sentence[mention.first]
+                or tokens[at].text in (",", "but", ":", "-")
+            ):
                 break
             if at + 1 in edges and back > 1:
                 break

@@ -60,7 +60,7 @@ class Assembly:
         self.shared_counts: list[Count] = []
         self.total: Count | None = None
         self.where: dict[int, tuple[Draft, tuple[str, ...], str]] = {}
-        self.glass = {k.measure.code for k in words.measures if "glass" in k.noun}
+        self.glass = {k.measure.code for k in words.measures if k.is_glass}
 
     def take(self, said: list[Piece]) -> None:
         listed = _own_windows(said)
@@ -175,7 +175,9 @@ class Assembly:
                 Placed(p.value, p.amount, same.start, same.end, True) for p in placed
             )
         if source.either and not draft.either:
-            draft.either = [Placed(p.value, p.amount, same.start, same.end, True) for p in source.either]
+            draft.either = [
+                Placed(p.value, p.amount, same.start, same.end, True) for p in source.either
+            ]
         if not draft.finishes:
             draft.finishes = list(source.finishes)
             draft.finish_copied = True

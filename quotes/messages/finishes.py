@@ -12,7 +12,9 @@ _HEDGES = {"maybe", "perhaps", "probably", "possibly", "think", "guess", "either
 _TURN = {"wait", "sorry", "actually", "correction", "rather", "scratch", "oops", "meant", "mean", "instead", "make", "no"}  # fmt: skip
 
 
-def finishes(tokens: list[Token], sentence: list[int], known: dict[str, list[list[str]]]) -> list[Finish]:
+def finishes(
+    tokens: list[Token], sentence: list[int], known: dict[str, list[list[str]]]
+) -> list[Finish]:
     """All finishes named, in their order, the longest name first where two begin alike."""
     by_first: dict[str, list[tuple[list[str], str]]] = {}
     for name, spellings in known.items():
@@ -46,13 +48,23 @@ def _wanted(texts: list[str], tokens: list[Token], sentence: list[int], finish: 
         if sentence[at] != sentence[finish.first] or texts[at] in (",", "but"):
             break
         before.append(texts[at])
-    if before[:1] and before[0] in _NOT or before[1:2] and before[1] in _NOT and before[0] in ("the", "in", "want"):
+    if (
+        before[:1]
+        and before[0] in _NOT
+        or before[1:2]
+        and before[1] in _NOT
+        and before[0] in ("the", "in", "want")
+    ):
         return False
     if set(before) & _OLD - {"now"}:
         return False
     if set(before) & _HEDGES:
         finish.doubt = True
-    if after == "?" and tokens[finish.last].glued and (not before or texts[finish.last + 1 : finish.last + 2] == ["?"]):
+    if (
+        after == "?"
+        and tokens[finish.last].glued
+        and (not before or texts[finish.last + 1 : finish.last + 2] == ["?"])
+    ):
         finish.doubt = True
     follow = texts[finish.last : finish.last + 3]
     if follow[:2] in (["i", "think"], ["i", "guess"]) and follow[2:] in ([], ["."], [","], ["\n"]):

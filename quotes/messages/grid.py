@@ -11,7 +11,20 @@ from quotes.messages.words import Mention, Vocabulary, mentions
 
 _CUT = re.compile(r"[\t|;,]| {2,20}")
 _RULE = re.compile(r"[\s|:+=-]{0,200}$")
-_COUNT = {"qty", "quantity", "count", "qnty", "pcs", "pieces", "number", "units", "how", "sets", "no", "windows"}
+_COUNT = {
+    "qty",
+    "quantity",
+    "count",
+    "qnty",
+    "pcs",
+    "pieces",
+    "number",
+    "units",
+    "how",
+    "sets",
+    "no",
+    "windows",
+}
 _FINISH = {"finish", "color", "colour", "finishes"}
 
 
@@ -75,7 +88,11 @@ def _grid(lines: list[Cell], at: int, words: Vocabulary) -> tuple[Grid | None, i
         return None, 1
     for cutter in (_cells, _by_size):
         headings = cutter(head)
-        known = [_heading(cell, words) for cell in headings] if cutter is _cells else _headings(head, words)
+        known = (
+            [_heading(cell, words) for cell in headings]
+            if cutter is _cells
+            else _headings(head, words)
+        )
         if sum(h.kind == "measure" for h in known) < 2:
             continue
         rows: list[Row] = []

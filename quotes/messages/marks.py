@@ -12,7 +12,9 @@ ROOMS = set(
     "mudroom sunroom pantry entry foyer playroom lounge loft cellar utility workshop closet conservatory "
     "upstairs downstairs br1 br2 lr dr mbr cottage-room ensuite powder toilet wc shed barn lobby".split()
 )
-_SIDES = set("front back rear north south east west left right middle centre center end side".split())
+_SIDES = set(
+    "front back rear north south east west left right middle centre center end side".split()
+)
 _ROOM_TAILS = {"room", "bedroom", "bath", "bathroom", "br", "hall", "window", "windows", "side", "one", "wall", "suite", "office"}  # fmt: skip
 _ORDINALS = {
     word: n
@@ -83,7 +85,11 @@ def _item(tokens: list[Token], at: int, taken: set[int]) -> Mark | None:
     short = number.text.isdecimal() and len(number.text) < 3
     if opened and token.text == "#" and short:
         return Mark("number", number.text, at, at + 2 + (close in _CLOSE - {"("}))
-    if (short or number.text in _LETTERS) and close in {")", ".", ":", "]"} and at + opened not in taken:
+    if (
+        (short or number.text in _LETTERS)
+        and close in {")", ".", ":", "]"}
+        and at + opened not in taken
+    ):
         mark = tokens[at + opened + 1]
         if mark.glued and not (close == "." and number.text in _LETTERS and number.text != "a"):
             return Mark("item", number.text, at, at + opened + 2, False)
@@ -118,7 +124,11 @@ def _room(tokens: list[Token], at: int) -> Mark | None:
         words.append(_text(tokens, at + 1))
         at += 2
     fresh = first == 0 or tokens[first - 1].kind in ("line", "gap") or _text(tokens, first - 1) in {".", ";", "the", "-", ")", "*", ":"}  # fmt: skip
-    firm = fresh or _text(tokens, at) in {":", "-", "window"} or words[-1] in ("window", "windows", "one")
+    firm = (
+        fresh
+        or _text(tokens, at) in {":", "-", "window"}
+        or words[-1] in ("window", "windows", "one")
+    )
     label = " ".join(w for w in words if w not in ("window", "windows", "one", "room"))
     return Mark("room", label or " ".join(words), first, at, firm)
 
@@ -139,7 +149,10 @@ def _numbered(tokens: list[Token], at: int, fresh: bool) -> Mark | None:
         return None
     close = _text(tokens, here + 1)
     sure = close in {":", ")", "is", "has"} or here + 1 >= len(tokens) or close == ""
-    if word in ("opening", "no", "number", "#", "line", "w", "bedroom", "room", "unit") or number in spelled:
+    if (
+        word in ("opening", "no", "number", "#", "line", "w", "bedroom", "room", "unit")
+        or number in spelled
+    ):
         if not sure and not (fresh and close in {"-", ","}) and word not in ("#",):
             return None
     if word == "opening" and close not in (":", ")"):

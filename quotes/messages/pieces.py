@@ -102,7 +102,9 @@ def pieces(tokens: list[Token], sentence: list[int], events: Iterable[Event]) ->
         lines[at] = line
     for number, said in by_sentence.items():
         first = starts[number]
-        fresh = tokens[first].kind if tokens[first].kind in ("line", "gap") else "line" * (first == 0)
+        fresh = (
+            tokens[first].kind if tokens[first].kind in ("line", "gap") else "line" * (first == 0)
+        )
         new = _cut(said)
         new[0].fresh = fresh
         begins = [first, *(piece.first for piece in new[1:]), ends[number]]
@@ -134,15 +136,21 @@ def _cut(said: list[Event]) -> list[Piece]:
     joins = [at for at, event in enumerate(said) if isinstance(event, Join)]
     named = joins or [at for at, event in enumerate(said) if isinstance(event, Finish)]
     trailing = bool(marks and named) and named[0] < marks[0] and named[-1] < marks[-1]
+    last_finish = max(
+        (at for at, event in enumerate(said) if isinstance(event, Finish)), default=-1
+    )
     found = [Piece()]
     for at, event in enumerate(said):
         piece = found[-1]
-        more = any(isinstance(later, Finish) for later in said[at:])
+        more = at <= last_finish
         if trailing:
             if isinstance(event, Join | Same if joins else Finish) and piece.marks:
                 piece = Piece()
         elif isinstance(event, Mark) and (
-            piece.joins or piece.sames or (piece.finishes and more) or any(c.corrects for c in piece.counts)
+            piece.joins
+            or piece.sames
+            or (piece.finishes and more)
+            or any(c.corrects for c in piece.counts)
         ):
             piece = Piece()
         elif isinstance(event, Count) and event.leads and piece.joins and _leads(said, at, piece):
@@ -168,8 +176,9 @@ def _leads(said: list[Event], at: int, piece: Piece) -> bool:
 
 def _again(piece: Piece, join: Join, before: Event | None) -> bool:
     """Whether after a count or a finish the same measures come again: another window begins."""
-    codes = {code for mention in join.mentions for code in mention.codes}
-    return bool(codes & piece.codes) and isinstance(before, Count | Finish) and len(piece.joins) > 1
+    if not isinstance(before, Count | Finish) or len(piece.joins) < 2:
+        return False
+    return bool({code for mention in join.mentions for code in mention.codes} & piece.codes)
 
 
 def _put(piece: Piece, event: Event) -> None:

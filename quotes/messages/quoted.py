@@ -6,9 +6,37 @@ import re
 
 from quotes.messages.scan import Mask
 
-_WROTE = re.compile(r"(?im)^[ \t]{0,4}(?:on\b[^\n]{0,120}\n?[^\n]{0,80}\bwrote[ \t]{0,2}:|-{2,12} ?(?:original|forwarded) message ?-{0,12}|_{8,80}[ \t]{0,4}$\n[ \t]{0,4}from:)")
-_HEADER = re.compile(r"(?im)^(?:subject|date|sent|to|cc|bcc|reply-to|message-id)[ \t]{0,2}:[^\n]{0,300}")
+_WROTE = re.compile(
+    r"(?im)^[ \t]{0,4}(?:on\b[^\n]{0,120}\n?[^\n]{0,80}\bwrote[ \t]{0,2}:|-{2,12} ?(?:original|forwarded) message ?-{0,12}|_{8,80}[ \t]{0,4}$\n[ \t]{0,4}from:)"
+)
+_HEADER = re.compile(
+    r"(?im)^(?:subject|date|sent|to|cc|bcc|reply-to|message-id)[ \t]{0,2}:[^\n]{0,300}"
+)
 _SENT_FROM = re.compile(r"(?im)^[ \t]{0,4}(?:sent from my|get outlook for)[^\n]{0,80}")
+
+
+_UNCHANGED = re.compile(
+    r"(?i)\b(?:everything|all|the rest|rest of|others?|remaining|otherwise)\b[^.!?\n>]{0,40}\b(?:same|below|unchanged|"
+    r"as (?:you have|before|quoted|is|was|in)|correct|stands?|right|good|fine|ok|okay)\b"
+)
+
+
+def earlier(text: str, old: list[Mask]) -> str | None:
+    """What was written earlier, in its place, if the writer says that the rest of it still holds."""
+    marked = [mask for mask in old if mask.kind == "quoted"]
+    fresh = text[: marked[0].start] if marked else ""
+    if not _UNCHANGED.search(fresh):
+        return None
+    shown: list[str] = []
+    at = 0
+    for mask in marked:
+        start = max(at, mask.start)
+        shown += [
+            re.sub(r"[^\n]", " ", text[at:start]),
+            text[start : max(start, mask.end)].replace(">", " "),
+        ]
+        at = max(at, mask.end)
+    return _WROTE.sub(lambda match: re.sub(r"[^\n]", " ", match.group()), "".join(shown))
 
 
 def quoted(text: str) -> list[Mask]:
@@ -22,17 +50,23 @@ def quoted(text: str) -> list[Mask]:
     for at, line in enumerate(lines):
         if line.lstrip().startswith(">"):
             follow = next((other for other in lines[at + 1 : at + 3] if other.strip()), "")
-            answered = line.rstrip().endswith(("?", ":")) and follow and not follow.lstrip().startswith(">")
+            answered = (
+                line.rstrip().endswith(("?", ":"))
+                and follow
+                and not follow.lstrip().startswith(">")
+            )
             if not answered:
                 found.append(Mask("quoted", start, start + len(line)))
         start += len(line) + 1
     end = re.search(_WROTE, text)
     if end:
         rest = text[end.start() :]
-        inline = any(
-            line.strip() and not line.lstrip().startswith(">") for line in rest.split("\n")[1:]
-        ) and ">" in rest
+        inline = (
+            any(line.strip() and not line.lstrip().startswith(">") for line in rest.split("\n")[1:])
+            and ">" in rest
+        )
         found.append(Mask("quoted", end.start(), end.end() if inline else len(text)))
+    found.sort(key=lambda mask: mask.start)
     found += [Mask("heading", m.start(), m.end()) for m in _HEADER.finditer(text)]
     found += [Mask("heading", m.start(), m.end()) for m in _SENT_FROM.finditer(text)]
     return found

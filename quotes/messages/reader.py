@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from quotes.messages import doubts
@@ -16,7 +16,7 @@ from quotes.messages.finishes import finishes
 from quotes.messages.grid import Grid, amount_in, grids
 from quotes.messages.marks import ROOMS, Mark, marks
 from quotes.messages.pieces import Finish, Piece, Same, pieces
-from quotes.messages.quoted import quoted
+from quotes.messages.quoted import earlier, quoted
 from quotes.messages.sames import sames
 from quotes.messages.scan import Mask, Token, masks, plain, tokens
 from quotes.messages.values import Values, tiny
@@ -64,6 +64,7 @@ def read_message(text: str, table: SizeTable, region: str = "US") -> Message:
     text = text[:LONGEST]
     reading = _Reading(text, table, region)
     reading.read()
+    reading.take_earlier()
     return Message(
         tuple(reading.openings),
         reading.contact,
@@ -81,13 +82,27 @@ class _Reading:
         self.words: Vocabulary = vocabulary(table)
         self.unsure: list[tuple[int, int]] = []
         self.openings: list[ReadOpening] = []
-        names = frozenset(self.words.names) | {"ug", "lg", "tg", "bg", "lp", "u", "l", "t", "b", "o", "g"}
-        old = quoted(self.plain)
+        names = frozenset(self.words.names) | {
+            "ug",
+            "lg",
+            "tg",
+            "bg",
+            "lp",
+            "u",
+            "l",
+            "t",
+            "b",
+            "o",
+            "g",
+        }
+        self.old = old = quoted(self.plain)
         shown = _blank(self.plain, old)
         found = masks(shown, names | {"qty", "no", "win"})
         numbers = phones(_blank(shown, found), region, frozenset(self.words.names))
         emails = [mask for mask in found if mask.kind == "email"]
-        spelled = [word for names_ in self.words.finishes.values() for each in names_ for word in each]
+        spelled = [
+            word for names_ in self.words.finishes.values() for each in names_ for word in each
+        ]
         self.places = frozenset(ROOMS | set(spelled))
         self.contact, called = contact_of(
             text, _blank(shown, [*found, *(m for m, _ in numbers)], "@"), emails, numbers,
@@ -130,6 +145,29 @@ class _Reading:
         assembly.take(pieces(found, sentence, events))
         self._finish(assembly)
 
+    def take_earlier(self) -> None:
+        """What an earlier mail said of the one window, where the writer lets it stand."""
+        before = earlier(self.plain, self.old)
+        if before is None or len(self.openings) > 1:
+            return
+        reading = _Reading(before.ljust(len(self.text)), self.table, "US")
+        reading.text = self.text
+        reading.read()
+        if len(reading.openings) != 1:
+            return
+        known = reading.openings[0]
+        now = self.openings[0] if self.openings else ReadOpening({}, {})
+        merged = replace(
+            now,
+            measures={**known.measures, **now.measures},
+            words={**known.words, **now.words},
+        )
+        if not now.quantity_words:
+            merged = replace(merged, quantity=known.quantity, quantity_words=known.quantity_words)
+        if not now.finish_words:
+            merged = replace(merged, finish=known.finish, finish_words=known.finish_words)
+        self.openings = [merged]
+
     def _across(
         self, found: list[Token], measures: list[Amount], talk: list[Mention]
     ) -> list[Amount]:
@@ -154,7 +192,11 @@ class _Reading:
         return [amount for amount in measures if amount.first not in gone]
 
     def _turned_counts(
-        self, measures: list[Amount], counts: list[Count], turned: dict[int, Amount], talk: list[Mention]
+        self,
+        measures: list[Amount],
+        counts: list[Count],
+        turned: dict[int, Amount],
+        talk: list[Mention],
     ) -> list[Amount]:
         """A whole number that corrects a count is a count: two, no, three."""
         counted = {count.first for count in counts}
@@ -197,10 +239,12 @@ class _Reading:
         for amount in measures:
             before = turned.get(amount.first)
             lone = before is not None and not _between(edges, before.last, amount.first)
-            follows = any(at in starts for at in range(amount.last, min(amount.last + 3, len(found))))
-            if (lone and not (follows and before.gone is False and _plain_to(found, amount, starts))) or (
-                id(amount) in second and not follows
-            ):
+            follows = any(
+                at in starts for at in range(amount.last, min(amount.last + 3, len(found)))
+            )
+            if (
+                lone and not (follows and before.gone is False and _plain_to(found, amount, starts))
+            ) or (id(amount) in second and not follows):
                 bare.append(amount)
             else:
                 rest.append(amount)
@@ -225,13 +269,22 @@ class _Reading:
             if sentence[at] == here
         }
         if around & {"together", "combined", "total", "box", "package", "carton", "shipment", "glass", "window", "frame"} and not (around & {"sash", "sashes"} and not around & {"together", "combined", "total"}):  # fmt: skip
-            said.doubtful = not on_weight or bool(around & {"together", "combined", "total", "box", "package"})
+            said.doubtful = not on_weight or bool(
+                around & {"together", "combined", "total", "box", "package"}
+            )
         if said.amount.kind == "weight" and len(weights) == 1:
             said.doubtful = bool(around & {"together", "combined", "total", "box", "package"})
         if not on_weight and said.amount.kind == "weight" and len(weights) == 1:
             others = [m for m in said.mentions if m.sense == "other" and not m.bare]
             if not others:
-                whole = Mention(weights, "one", said.amount.first, said.amount.last, said.amount.start, said.amount.end)
+                whole = Mention(
+                    weights,
+                    "one",
+                    said.amount.first,
+                    said.amount.last,
+                    said.amount.start,
+                    said.amount.end,
+                )
                 said.mentions = [whole]
         return said
 
@@ -246,7 +299,11 @@ class _Reading:
 
     def _cell(self, assembly: Assembly, draft: Draft, heading, cell) -> None:
         amount = amount_in(cell, self.places)
-        if heading.kind in ("measure", "foreign") and cell.text and any(c.isdecimal() for c in cell.text):
+        if (
+            heading.kind in ("measure", "foreign")
+            and cell.text
+            and any(c.isdecimal() for c in cell.text)
+        ):
             codes = heading.mention.codes if heading.kind == "measure" else ()
             if heading.mention.sense == "either":
                 codes = codes[:1]
@@ -293,8 +350,8 @@ class _Reading:
             drafts[0].counts = loose[-1:]
         elif loose and sum(_number(d) for d in drafts) != loose[-1].number and len(drafts) > 1:
             self.unsure.append((loose[-1].start, loose[-1].end))
-        for draft in drafts:
-            self.openings.append(self._opening(draft))
+        read = [self._opening(draft) for draft in drafts]
+        self.openings = [opening for opening in read if opening.measures]
 
     def _opening(self, draft: Draft) -> ReadOpening:
         self._settle_either(draft)
@@ -309,7 +366,10 @@ class _Reading:
                 words[measure.code] = self.text[placed[0].start : placed[0].end]
         finish, said = self._finish_of(draft)
         quantity, counted = self._quantity(draft)
-        label = next((label for label in sorted(draft.labels) if not label.startswith(("other@", "item "))), "")
+        label = next(
+            (label for label in sorted(draft.labels) if not label.startswith(("other@", "item "))),
+            "",
+        )
         return ReadOpening(measures, words, quantity, finish, label, counted, said)
 
     def _settle_either(self, draft: Draft) -> None:
@@ -320,7 +380,11 @@ class _Reading:
         taken = {p.value for code in codes for p in draft.values.get(code, [])}
         said = {p.value for p in draft.either}
         if len(said) == 1 and not taken and codes:
-            breath = [p for p in draft.either if p.start == draft.either[0].start or p.end == draft.either[0].end]
+            breath = [
+                p
+                for p in draft.either
+                if p.start == draft.either[0].start or p.end == draft.either[0].end
+            ]
             both = len({p.amount.first for p in breath}) == 2 and len(draft.either) == 2
             for code in codes if both else codes[:1]:
                 draft.values[code] = draft.either[:1]
@@ -363,10 +427,20 @@ def _second_readings(found: list[Token], sentence: list[int], joins: list[Join])
     for one, two in zip(ordered, ordered[1:], strict=False):
         small, large = sorted((one.amount.value, two.amount.value))
         near = small > 0 and large <= small * 9 / 8 and one.amount.value != two.amount.value
-        beside = sentence[one.amount.first] == sentence[two.amount.first] and two.amount.first - one.amount.last < 9
-        if near and beside and one.mentions and not two.mentions and "not" not in {
-            t.text for t in found[one.amount.last : two.amount.first]
-        } and not two.amount.gone and not one.amount.gone and not doubts.turns(found, [one.amount, two.amount]):
+        beside = (
+            sentence[one.amount.first] == sentence[two.amount.first]
+            and two.amount.first - one.amount.last < 9
+        )
+        if (
+            near
+            and beside
+            and one.mentions
+            and not two.mentions
+            and "not" not in {t.text for t in found[one.amount.last : two.amount.first]}
+            and not two.amount.gone
+            and not one.amount.gone
+            and not doubts.turns(found, [one.amount, two.amount])
+        ):
             one.doubtful = True
 
 
@@ -391,14 +465,19 @@ def _plain_to(found: list[Token], amount: Amount, starts: set[int]) -> bool:
 def _lift_sashes(
     found: list[Token], talk: list[Mention], sentence: list[int], words: Vocabulary
 ) -> None:
-    """"Upper sash" means its glass where glass is being talked of; "glass in that sash" the last named."""
+    """ "Upper sash" means its glass where glass is being talked of; "glass in that sash" the last named."""
     last = -9
     named = ""
     for mention in talk:
         here = sentence[mention.first]
         named = next((s for s in ("upper", "lower") if s in mention.parts), named)
         follow = [t.text for t in found[mention.last : mention.last + 4]]
-        if mention.sense == "either" and named and "sash" in follow and {"that", "same", "this"} & set(follow):
+        if (
+            mention.sense == "either"
+            and named
+            and "sash" in follow
+            and {"that", "same", "this"} & set(follow)
+        ):
             code = words.glass(named)
             mention.codes, mention.sense = ((code,), "one") if code else ((), "other")
         if "glass" in mention.parts:
@@ -415,6 +494,9 @@ def _blank(text: str, hidden: list[Mask], filler: str = " ") -> str:
         if mask.end <= at:
             continue
         start = max(at, mask.start)
-        pieces_ += [text[at:start], "".join(c if c == "\n" else filler for c in text[start : mask.end])]
+        pieces_ += [
+            text[at:start],
+            "".join(c if c == "\n" else filler for c in text[start : mask.end]),
+        ]
         at = mask.end
     return "".join([*pieces_, text[at:]])

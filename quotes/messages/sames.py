@@ -1,4 +1,4 @@
-""""The same": of the other sash's measure, or of a whole window said before."""
+""" "The same": of the other sash's measure, or of a whole window said before."""
 
 from __future__ import annotations
 
@@ -13,9 +13,7 @@ _TO = {"for", "on", "at", "in", "the", "of", "as", "to", "with", "my", "height",
 _WHOLE = {"as", "but", "except", "size", "sizes", "measurements", "again", "everything", "dimensions", "numbers", "deal"}  # fmt: skip
 
 
-def sames(
-    tokens: list[Token], talk: list[Mention], marks: list[Mark]
-) -> list[Same]:
+def sames(tokens: list[Token], talk: list[Mention], marks: list[Mark]) -> list[Same]:
     """All such references, in their order."""
     by_last = {mention.last: mention for mention in talk}
     by_first = {mention.first: mention for mention in talk}
@@ -23,7 +21,9 @@ def sames(
     found: list[Same] = []
     for at, token in enumerate(tokens):
         if token.text == "as" and _like(tokens, at, labels):
-            found.append(Same(at, token.start, token.end, (), labels.get(at + 1) or labels.get(at + 2)))
+            found.append(
+                Same(at, token.start, token.end, (), labels.get(at + 1) or labels.get(at + 2))
+            )
             continue
         if token.text not in _SAME:
             continue
@@ -36,15 +36,25 @@ def sames(
             continue
         follow = [t.text for t in tokens[at + 1 : at + 5]]
         begins = at == 0 or tokens[at - 1].kind in ("line", "gap") or tokens[at - 1].text in (":", ",", "-", "is", "are", "exactly", "the")  # fmt: skip
-        if token.text == "ditto" or set(follow[:1]) & _WHOLE or (begins and at and _named_before(tokens, at, marks)):
-            source = next((labels[i] for i in range(at, min(at + 5, len(tokens))) if i in labels), None)
+        if (
+            token.text == "ditto"
+            or set(follow[:1]) & _WHOLE
+            or (begins and at and _named_before(tokens, at, marks))
+        ):
+            source = next(
+                (labels[i] for i in range(at, min(at + 5, len(tokens))) if i in labels), None
+            )
             found.append(Same(at, token.start, token.end, (), source))
     return found
 
 
 def _like(tokens: list[Token], at: int, labels: dict[int, Mark]) -> bool:
     """Whether "as" alone says the same: as flat 2, as above."""
-    fresh = at == 0 or tokens[at - 1].text in (":", "-", ",", "|") or tokens[at - 1].kind in ("line", "gap")
+    fresh = (
+        at == 0
+        or tokens[at - 1].text in (":", "-", ",", "|")
+        or tokens[at - 1].kind in ("line", "gap")
+    )
     above = at + 1 < len(tokens) and tokens[at + 1].text in ("above", "before")
     return fresh and (above or at + 1 in labels or at + 2 in labels)
 

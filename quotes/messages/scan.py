@@ -45,7 +45,10 @@ _TOKEN = re.compile(
     r"|(?P<word>(?:(?![¼-¾⅐-⅞])[^\W\d_])+(?:'[^\W\d_]+)?)"
     r"|(?P<mark>\S)"
 )
-_MONTH = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|sept|oct|nov|dec)[a-z]{0,6}\.?"
+_MONTH = (
+    r"(?:jan|feb|mar|apr|may|jun|jul|aug|sept?|oct|nov|dec|january|february|march|april|june|july|august|"
+    r"september|october|november|december)\b\.?"
+)
 _STREET = (
     r"(?:st|street|ave|avenue|rd|road|dr|drive|ln|lane|blvd|boulevard|ct|court|pl|place|way|ter|"
     r"terrace|cir|circle|pkwy|parkway|hwy|highway|sq|square|trail|row|close|crescent)"
@@ -171,4 +174,3 @@ def tokens(text: str, hidden: list[Mask]) -> list[Token]:
         found.append(Token(kind, words, start, match.end(), bool(found) and start == end))
         end = match.end()
     return found
-

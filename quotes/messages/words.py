@@ -64,7 +64,10 @@ _NOT_TYPOS = set(
 # On their own they are as likely what is wanted as what was measured.
 _GENERIC = {"liner", "liners", "strip", "strips", "track", "tracks", "jamb", "jambs"} | _FILLERS
 # Words that are one slip away from some finish and mean something else.
-_FINISH_WORDS = set("slat slats late plate state stale bron cram cream crea whit with wite back lack bark brow gree grey gray blue bone sand sandy stone stoned sone silver sliver natural".split())
+_FINISH_WORDS = set(
+    "slat slats late plate state stale bron cram cream crea whit with wite back lack bark brow gree grey gray blue bone sand sandy stone stoned sone silver sliver natural".split()
+)
+_SIZES = {"height", "length", "size", "dimension", "measurement"}
 Sense = Literal["one", "each", "either", "other"]
 
 
@@ -92,9 +95,21 @@ class Mention:
 @dataclass(frozen=True)
 class _Known:
     measure: Measure
-    noun: frozenset[str]
+    # Any of these sets of words names it.
+    nouns: tuple[frozenset[str], ...]
     sash: str | None
     qualifiers: frozenset[str]
+
+    @property
+    def words(self) -> frozenset[str]:
+        return frozenset().union(self.qualifiers, *self.nouns)
+
+    def named_by(self, parts: set[str]) -> bool:
+        return any(noun <= parts for noun in self.nouns)
+
+    @property
+    def is_glass(self) -> bool:
+        return self.nouns == (frozenset({"glass"}),)
 
 
 @dataclass
@@ -121,14 +136,14 @@ class Vocabulary:
 
     def glass(self, sash: str) -> str | None:
         """The code of the glass of one sash."""
-        found = [k.measure.code for k in self.measures if k.sash == sash and "glass" in k.noun]
+        found = [k.measure.code for k in self.measures if k.sash == sash and k.is_glass]
         return found[0] if len(found) == 1 else None
 
     def twin(self, code: str) -> str | None:
         """The measure of the other sash in the same column."""
         known = next(k for k in self.measures if k.measure.code == code)
         for other in self.measures:
-            if other.measure.column == known.measure.column and other.noun == known.noun:
+            if other.measure.column == known.measure.column and other.nouns == known.nouns:
                 if known.sash and other.sash and other.sash != known.sash:
                     return other.measure.code
         return None
@@ -143,18 +158,19 @@ def vocabulary(table: SizeTable) -> Vocabulary:
     """The words that mean this family's measures and finishes."""
     synonyms = {word: name for name, words in _NAMES.items() for word in words.split()}
     known = tuple(_known(measure, synonyms) for measure in table.measures)
-    own = {word for k in known for word in k.noun | k.qualifiers}
+    own = {word for k in known for word in k.words}
     names = {word: name for word, name in synonyms.items() if word not in own or name == word}
     names |= {word: word for word in own}
-    phrases = [(phrase, "long") for phrase in _LONG]
-    phrases += [(["open", "total"], "opening"), (["open", "height"], "opening")]
-    phrases += [(phrase, "") for phrase in _FOREIGN_PHRASES]
+    phrases: list[tuple[list[str], str]] = []
     for k in known:
         for spelled in (split_words(k.measure.code), split_words(k.measure.label)):
             if len(spelled) > 1:
                 phrases.append((spelled, k.measure.code))
             elif spelled and spelled[0] not in names:
                 names[spelled[0]] = spelled[0]
+    phrases += [(phrase, "long") for phrase in _LONG]
+    phrases += [(["open", "total"], "opening"), (["open", "height"], "opening")]
+    phrases += [(phrase, "") for phrase in _FOREIGN_PHRASES]
     by_first: dict[str, list[tuple[list[str], str]]] = {}
     for phrase in sorted(phrases, key=lambda phrase: -len(phrase[0])):
         by_first.setdefault(phrase[0][0], []).append(phrase)
@@ -179,18 +195,41 @@ def _known(measure: Measure, synonyms: dict[str, str]) -> _Known:
     column = {synonyms.get(word, word) for word in split_words(measure.column or "")}
     sash = measure.sash or next((s for s in ("upper", "lower") if s in plain), None)
     if measure.kind == "weight":
-        noun = frozenset({"weight"})
+        nouns = (frozenset({"weight"}),)
     elif "glass" in plain | column:
-        noun = frozenset({"glass"})
+        nouns = (frozenset({"glass"}),)
     elif "long" in plain | column and "opening" not in plain:
-        noun = frozenset({"long"})
+        nouns = (frozenset({"long"}),)
     elif "opening" in plain | column:
-        noun = frozenset({"opening"})
+        nouns = (frozenset({"opening"}),)
     else:
-        noun = frozenset(plain - _FILLERS - {"upper", "lower"}) or frozenset(plain)
-    spare = plain - noun - _FILLERS - {"upper", "lower", "point", "part", "old", "sash"}
+        nouns = _own_nouns(measure)
+    spare = (
+        plain
+        - frozenset().union(*nouns)
+        - _FILLERS
+        - {"upper", "lower", "point", "part", "old", "sash"}
+    )
     named = {word for word in spare if word not in synonyms.values() and len(word) > 2}
-    return _Known(measure, noun, sash, frozenset(named))
+    return _Known(measure, nouns, sash, frozenset(named) if len(nouns) == 1 else frozenset())
+
+
+def _own_nouns(measure: Measure) -> tuple[frozenset[str], ...]:
+    """The names of a measure that is none of the trade's usual ones: its code, column, label up to "of"."""
+    label = re.split(r" of | in |[(,:/]", measure.label.lower())[0]
+    found: list[frozenset[str]] = []
+    for text in (measure.code, measure.column or "", label):
+        words = set(split_words(text)) - {"upper", "lower", "top", "bottom"}
+        core = (
+            frozenset(words - _SIZES - _FILLERS - {"sash"})
+            or frozenset(words - _SIZES)
+            or frozenset(words)
+        )
+        if core and core not in found:
+            found.append(core)
+    if frozenset({"length"}) in found:
+        found.append(frozenset({"long"}))  # the only length of a part is the part's
+    return tuple(found)
 
 
 def _slips(word: str) -> Iterable[str]:
@@ -226,7 +265,12 @@ def mentions(tokens: list[Token], words: Vocabulary, taken: set[int]) -> list[Me
 
 
 def _run(
-    spelled: list[str], tokens: list[Token], at: int, words: Vocabulary, taken: set[int], letters: bool
+    spelled: list[str],
+    tokens: list[Token],
+    at: int,
+    words: Vocabulary,
+    taken: set[int],
+    letters: bool,
 ) -> tuple[set[str], int, bool] | None:
     """From one word on, all that belongs to one name of a measure: its parts and where it ends."""
     parts: set[str] = set()
@@ -259,15 +303,22 @@ def _second_name(parts: set[str], named: set[str]) -> bool:
 
 
 def _step(
-    spelled: list[str], tokens: list[Token], at: int, words: Vocabulary, taken: set[int], letters: bool
+    spelled: list[str],
+    tokens: list[Token],
+    at: int,
+    words: Vocabulary,
+    taken: set[int],
+    letters: bool,
 ) -> tuple[int, set[str], bool]:
     """How many tokens from `at` name something, what, and whether it is none of the family's."""
     for phrase, name in words.phrases.get(spelled[at], ()):
-        if spelled[at : at + len(phrase)] == phrase and not taken & set(range(at, at + len(phrase))):
+        if spelled[at : at + len(phrase)] == phrase and not taken & set(
+            range(at, at + len(phrase))
+        ):
             if name == "":
                 return len(phrase), {"!"}, True
             known = next((k for k in words.measures if k.measure.code == name), None)
-            parts = set(known.noun | known.qualifiers) | {known.sash} - {None} if known else {name}
+            parts = {*known.nouns[0], *known.qualifiers, known.sash or ""} if known else {name}
             return len(phrase), {p for p in parts if p}, False
     text = spelled[at]
     if text in _SHORT:
@@ -278,14 +329,22 @@ def _step(
         noun = words.word(spelled[at + 2])  # u/glass
         if noun == "glass":
             return 3, {_LETTERS[text], noun}, False
-    if text in ("up", "down") and at and (words.word(spelled[at - 1]) == "glass" or spelled[at - 1] == "of"):
+    if (
+        text in ("up", "down")
+        and at
+        and (words.word(spelled[at - 1]) == "glass" or spelled[at - 1] == "of")
+    ):
         return 1, {"upper" if text == "up" else "lower"}, False
     name = words.word(text) if text else None
     if name:
         return 1, {name}, False
     if text in words.foreign:
         return 1, {"!"}, True
-    if text in _LETTERS and tokens[at].kind == "word" and (letters or text in ("g", "o", "oh", "gh", "sw")):
+    if (
+        text in _LETTERS
+        and tokens[at].kind == "word"
+        and (letters or text in ("g", "o", "oh", "gh", "sw"))
+    ):
         follow = at + 1 + (at + 1 < len(spelled) and spelled[at + 1] in (":", "=", "-"))
         if follow in taken and not (at and tokens[at].glued and tokens[at - 1].text == "'"):
             return 1, {_LETTERS[text]}, False
@@ -300,12 +359,14 @@ def _meant(
         return (), "other", False
     sash = next((s for s in ("upper", "lower") if s in parts), None)
     rest = parts - {"upper", "lower", "both"}
-    fits = [k for k in words.measures if k.noun <= parts] if rest else []
+    fits = [k for k in words.measures if k.named_by(parts)] if rest else []
+    if "weight" in parts:
+        fits = [k for k in fits if k.measure.kind == "weight"]
     if rest and not fits:
         nouns = {"glass", "opening", "long", "weight"}
         return ((), "other", False) if rest & nouns else None
     if not rest:
-        fits = [k for k in words.measures if "glass" in k.noun]
+        fits = [k for k in words.measures if k.is_glass]
         if spelled & {"sash", "sashes"}:
             # The wood of a sash is higher than its glass; only talk of glass before makes it sure.
             return tuple(k.measure.code for k in fits if sash in (None, k.sash)), "other", True
@@ -316,7 +377,7 @@ def _meant(
     codes = tuple(k.measure.code for k in fits)
     if len(codes) == 1:
         return codes, "one", not rest
-    pair = len(fits) > 1 and all(k.sash for k in fits) and len({k.noun for k in fits}) == 1
+    pair = len(fits) > 1 and all(k.sash for k in fits) and len({k.nouns for k in fits}) == 1
     if pair and "both" in parts:
         return codes, "each", not rest
     if pair:

@@ -15,7 +15,9 @@ COLUMNS = (
 )
 
 
-def _table(code: str, unit: Unit, weight_unit: WeightUnit, rows: list[tuple[str, str, str]]) -> SizeTable:
+def _table(
+    code: str, unit: Unit, weight_unit: WeightUnit, rows: list[tuple[str, str, str]]
+) -> SizeTable:
     parts = tuple(
         Part(row, f"class {c}", parse_weight(low, weight_unit), parse_weight(high, weight_unit),
              finish, f"{code.upper()}-{row}{c}{finish[0].upper()}", None)
