@@ -18,7 +18,7 @@ from quotes.models import Issue, Opening, QuoteLine
 from sizing import lookup
 from sizing.cautions import Caution
 from sizing.lengths import PER_INCH, Length, Unit, format_length
-from sizing.models import Revision
+from sizing.models import Part, Revision
 from sizing.resolver.explain import row_in_words
 from sizing.weights import Weight, format_weight
 
@@ -92,10 +92,15 @@ def name_of(opening: Opening) -> str:
 
 
 def describe(line: QuoteLine) -> str:
-    """A line's own words, or a part's table, size, weight class and finish."""
+    """A line's own words, or its part's."""
     if line.description or line.part is None:
         return line.description
-    part, table = line.part, lookup.table_of(line.part.revision)
+    return describe_part(line.part)
+
+
+def describe_part(part: Part) -> str:
+    """A part's table, size, weight class and finish."""
+    table = lookup.table_of(part.revision)
     row = next(p.row for p in table.parts if p.part_number == part.part_number)
     words = (table.name, row_in_words(table, row), part.weight_class, part.finish)
     return ", ".join(word for word in words if word)
