@@ -21,7 +21,7 @@ from sizing import lookup
 from sizing.models import Part, Revision
 
 # Up to this many lines are worked out before the upload answers; more of them wait for the worker.
-AT_ONCE = 300
+AT_ONCE = 1000
 SLICE = 250
 PLAIN = (LABEL, COUNT, FINISH)
 Attention = ScheduleLine.Attention

@@ -20,6 +20,7 @@ from quotes.schedule.columns import (
     fields_of,
     find_columns,
 )
+from quotes.schedule.pause import collector_paused
 from sizing.table import SizeTable
 from sizing.workbook import WorkbookError
 from sizing.workbook.cells import exact, unfit
@@ -64,6 +65,7 @@ class Schedule:
     notices: tuple[str, ...] = ()
 
 
+@collector_paused()
 def read_schedule(content: bytes, table: SizeTable) -> Schedule:
     """Read the first sheet with headings of the family. Raises WorkbookError if there is none."""
     book = open_book(content)

@@ -11,11 +11,13 @@ from decimal import ROUND_FLOOR, Decimal
 from openpyxl import Workbook
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE, Cell
 from openpyxl.styles import Alignment, Border, Font, Side
+from openpyxl.styles.cell_style import StyleArray
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from quotes.schedule.columns import CANNOT, COUNT, FINISH, LABEL, OURS, Field, fields_of
+from quotes.schedule.pause import collector_paused
 from quotes.schedule.read import MOST_COUNT, MOST_LINES
 from sizing.table import SizeTable
 from sizing.workbook.safe import open_book
@@ -44,9 +46,11 @@ HEADINGS = {
     "price": "Desk: price each",
     "changed": "Desk: changed from",
 }
+FORMATS = {"certainty": "0.0%", "price": "#,##0.00##"}
 WIDTHS = {"outcome": 14, "part": 18, "words": 60, "certainty": 12, "price": 16, "changed": 32}
 
 
+@collector_paused()
 def annotated_bytes(
     content: bytes,
     *,
@@ -69,26 +73,38 @@ def annotated_bytes(
         heading.fill, heading.border = copy(pattern.fill), copy(pattern.border)
         heading.alignment = Alignment(wrap_text=True, vertical="top")
         sheet.column_dimensions[get_column_letter(column)].width = WIDTHS[name]
-    wrap = Alignment(wrap_text=True, vertical="top")
+    styles = _styles(sheet, head_row, places)
     for row, result in results.items():
         for name, column in places.items():
             value = getattr(result, name)
             if value is None or value == "":
-                sheet.cell(row, column).value = None
+                # Only a cell of an earlier round has something to lose.
+                if (row, column) in sheet._cells:
+                    sheet.cell(row, column).value = None
                 continue
             cell = sheet.cell(row, column)
             if name == "certainty":
                 # Never rounded up to a certainty that it is not.
                 cell.value = Decimal(value).quantize(Decimal("0.001"), ROUND_FLOOR)
-                cell.number_format = "0.0%"
             elif name == "price":
                 cell.value = value
-                cell.number_format = "#,##0.00" if value == round(value, 2) else "#,##0.00##"
             else:
                 _write(cell, value)
-                if name in ("words", "changed"):
-                    cell.alignment = wrap
+            cell._style = styles[name]
     return _saved(book)
+
+
+def _styles(sheet: Worksheet, head_row: int, places: Mapping[str, int]) -> dict[str, StyleArray]:
+    """The style of each column of ours, worked out once: openpyxl is slow at it cell by cell."""
+    styles = {}
+    for name, column in places.items():
+        heading = sheet.cell(head_row, column)
+        kept = copy(heading._style)
+        heading.style = "Normal"
+        heading.alignment = Alignment(wrap_text=name in ("words", "changed"), vertical="top")
+        heading.number_format = FORMATS.get(name, "@")
+        styles[name], heading._style = heading._style, kept
+    return styles
 
 
 def _places(sheet: Worksheet, head_row: int, own: int) -> dict[str, int]:

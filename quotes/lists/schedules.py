@@ -1,0 +1,134 @@
+"""Reads window schedules: the pages' lines, what needs a look first, and the answers for the workbook."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db.models import Count, QuerySet
+from moneyed import Money
+
+from quotes.models import Schedule, ScheduleLine
+from quotes.schedule import Field, Result, annotated_bytes, fields_of
+from quotes.schedule.columns import COUNT, LABEL
+from sizing import lookup
+from sizing.prices import in_minor_units
+from sizing.resolver.explain import certainty_in_words
+
+Attention = ScheduleLine.Attention
+SHAPES = {
+    Attention.UNREADABLE: "error",
+    Attention.ASK: "ask",
+    Attention.SPECIAL: "special",
+    Attention.DOUBT: "part",
+    Attention.PART: "part",
+}
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A line as the page shows it."""
+
+    line: ScheduleLine
+    fields: tuple[Field, ...]
+    currency: str
+
+    @property
+    def shape(self) -> str:
+        return SHAPES.get(self.line.attention, "")
+
+    @property
+    def label(self) -> str:
+        return self.line.cells.get(LABEL, "") or "no label"
+
+    @property
+    def count(self) -> str:
+        return self.line.cells.get(COUNT, "") or "1"
+
+    @property
+    def typed(self) -> list[tuple[str, str]]:
+        """(heading, text) of each measure and the finish, as typed."""
+        found = []
+        for field in self.fields:
+            text = self.line.cells.get(field.code, "")
+            if field.code in self.line.cannot:
+                text = "can't be measured"
+            if text and field.code not in (LABEL, COUNT):
+                found.append((field.heading, text))
+        return found
+
+    @property
+    def changed(self) -> list[str]:
+        names = {field.code: field.heading for field in self.fields}
+        return [f"{names.get(c, c)} was {was or 'blank'}" for c, was in self.line.was.items()]
+
+    @property
+    def words(self) -> str:
+        if self.line.problems:
+            return " ".join(self.line.problems.values())
+        return self.line.answer.get("text", "").removeprefix("Special quote: ")
+
+    @property
+    def part_number(self) -> str:
+        return self.line.answer.get("part_number") or ""
+
+    @property
+    def sure(self) -> str:
+        certainty = self.line.answer.get("certainty")
+        return "" if certainty is None else certainty_in_words(certainty)
+
+    @property
+    def price(self) -> str:
+        price = self.line.part.price if self.line.part else None
+        return (
+            str(Money(in_minor_units(price.amount, self.currency), self.currency)) if price else ""
+        )
+
+
+def lines_of(schedule: Schedule) -> QuerySet[ScheduleLine]:
+    """What needs a look first: errors, questions, specials, then parts; each in the sender's order."""
+    return schedule.lines.select_related("part", "opening").order_by("attention", "position")
+
+
+def shown(schedule: Schedule, lines: Iterable[ScheduleLine]) -> list[Shown]:
+    table = lookup.table_of(schedule.revision)
+    fields = fields_of(table)
+    return [Shown(line, fields, table.currency) for line in lines]
+
+
+def counts_of(schedule: Schedule) -> list[tuple[Attention, int]]:
+    """How many lines stand where, what needs a look first; kinds without a line are left out."""
+    found = dict(schedule.lines.order_by().values_list("attention").annotate(count=Count("id")))
+    return [(kind, found[kind]) for kind in Attention if kind in found]
+
+
+def all_schedules() -> QuerySet[Schedule]:
+    return Schedule.objects.defer("content").select_related("family", "request").order_by("-id")
+
+
+def annotated(schedule: Schedule) -> bytes:
+    """The sender's workbook with the answers as they stand now."""
+    lines = schedule.lines.select_related("part").order_by("position")
+    currency = schedule.revision.currency
+    return annotated_bytes(
+        bytes(schedule.content),
+        title=schedule.title,
+        head_row=schedule.head_row,
+        own=schedule.own,
+        results={s.line.row: _result(s) for s in shown(schedule, lines)},
+        currency=currency,
+    )
+
+
+def _result(seen: Shown) -> Result:
+    line = seen.line
+    price = line.part.price if line.part else None
+    settled = line.attention != Attention.LEFT_OUT
+    return Result(
+        outcome=line.get_attention_display(),
+        part=seen.part_number if settled else "",
+        words=seen.words if settled else "",
+        certainty=line.answer.get("certainty") if settled else None,
+        price=in_minor_units(price.amount, seen.currency) if price and settled else None,
+        changed="; ".join(seen.changed),
+    )

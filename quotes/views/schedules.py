@@ -1,0 +1,244 @@
+"""Pages of the window schedules: a template out, a filled one in, lines mended, a request made."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.text import slugify
+from django.views.decorators.http import require_POST, require_safe
+
+from quotes.counter_form import revisions_in_force
+from quotes.desk.schedules import (
+    ScheduleError,
+    Sender,
+    correct_line,
+    make_request,
+    take_in,
+    work_out,
+)
+from quotes.lists.schedules import all_schedules, annotated, counts_of, lines_of, shown
+from quotes.models import Schedule, ScheduleLine
+from quotes.schedule import MOST_LINES, fields_of, template_bytes
+from sizing import lookup
+from sizing.models import Revision
+from sizing.roles import needs_role
+from sizing.workbook import MOST_FILE_BYTES, WorkbookError
+
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+A_PAGE = 100
+# A page that waits this long in vain for the worker takes the next slice itself.
+PATIENCE = 2.0
+Attention = ScheduleLine.Attention
+
+
+class UploadForm(forms.Form):
+    family = forms.ChoiceField(label="Family of parts")
+    workbook = forms.FileField(
+        label="Filled-in workbook (.xlsx)",
+        help_text=f"Up to {MOST_LINES:,} lines and {MOST_FILE_BYTES // 1_000_000} MB. Columns in any "
+        "order; the sender's own are kept.",
+        widget=forms.ClearableFileInput(attrs={"accept": ".xlsx"}),
+        error_messages={
+            "required": "No file was chosen: choose the workbook first.",
+            "empty": "The file is empty: save the workbook again and choose it anew.",
+        },
+    )
+    caller = forms.CharField(label="Sent by", max_length=120, required=False)
+    phone = forms.CharField(max_length=40, required=False)
+    email = forms.EmailField(label="E-mail", required=False)
+
+    def __init__(self, revisions: dict[str, Revision], *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["family"].choices = [(code, r.name) for code, r in revisions.items()]
+
+    @property
+    def sender(self) -> Sender:
+        return Sender(*(self.cleaned_data[name] for name in ("caller", "phone", "email")))
+
+
+@needs_role("counter", "manager")
+def schedules(request: HttpRequest) -> HttpResponse:
+    """Templates to download, the upload, and the schedules there are."""
+    revisions = revisions_in_force()
+    form = UploadForm(revisions, request.POST or None, request.FILES or None)
+    if request.method == "POST" and form.is_valid():
+        file = form.cleaned_data["workbook"]
+        try:
+            taken = take_in(
+                # One byte past the limit is enough for the reader to refuse it.
+                file.read(MOST_FILE_BYTES + 1),
+                file.name,
+                revisions[form.cleaned_data["family"]],
+                by=request.user.get_username(),
+                sender=form.sender,
+            )
+        except WorkbookError as error:
+            form.add_error("workbook", list(error.problems))
+        else:
+            return redirect("schedule", taken.pk)
+    context = {
+        "form": form,
+        "revisions": revisions.values(),
+        "found": Paginator(all_schedules(), 50).get_page(request.GET.get("page")),
+    }
+    status = 422 if form.errors else 200
+    return render(request, "quotes/schedules.html", context, status=status)
+
+
+@require_safe
+@needs_role("counter", "manager")
+def template(request: HttpRequest, code: str) -> HttpResponse:
+    revision = get_object_or_404(Revision, pk=getattr(revisions_in_force().get(code), "pk", None))
+    content = template_bytes(lookup.table_of(revision))
+    return _workbook(content, f"window-schedule-{slugify(code)}.xlsx")
+
+
+@require_safe
+@needs_role("counter", "manager")
+def schedule(request: HttpRequest, pk: int) -> HttpResponse:
+    """One schedule: its progress while lines wait, then the lines with what needs a look first."""
+    found = _get(pk)
+    return render(request, "quotes/schedule.html", _page(request, found))
+
+
+def _get(pk: int) -> Schedule:
+    return get_object_or_404(
+        Schedule.objects.defer("content").select_related("revision__family", "request"), pk=pk
+    )
+
+
+def _page(request: HttpRequest, found: Schedule) -> dict[str, Any]:
+    counts = counts_of(found)
+    waiting = dict(counts).get(Attention.WAITING, 0)
+    kind = request.GET.get("only", "")
+    lines = lines_of(found)
+    if kind.isdecimal() and len(kind) == 1:
+        lines = lines.filter(attention=kind)
+    page = Paginator(lines, A_PAGE).get_page(request.GET.get("page"))
+    return {
+        "schedule": found,
+        "counts": counts,
+        "waiting": waiting,
+        "done": found.total - waiting,
+        "page": page,
+        "lines": [] if waiting else shown(found, page),
+        "only": kind,
+    }
+
+
+@needs_role("counter", "manager")
+def progress(request: HttpRequest, pk: int) -> HttpResponse:
+    """How far it is, asked by the page every second; a POST works out all the rest at once."""
+    found = _get(pk)
+    if request.method == "POST":
+        while work_out(pk):
+            pass
+        return redirect("schedule", pk)
+    if found.lines.filter(attention=Attention.WAITING).exists():
+        since = timezone.now() - (found.worked_at or found.created_at)
+        if since.total_seconds() > PATIENCE:
+            work_out(pk)
+    context = _page(request, found)
+    response = render(request, "quotes/schedule_progress.html", context)
+    if not context["waiting"]:
+        response["HX-Redirect"] = reverse("schedule", args=[pk])
+    return response
+
+
+@needs_role("counter", "manager")
+def line(request: HttpRequest, pk: int, line_pk: int) -> HttpResponse:
+    """One line to mend in its place; without JavaScript on a page of its own."""
+    found = get_object_or_404(
+        ScheduleLine.objects.select_related("schedule__revision__family", "part"),
+        pk=line_pk,
+        schedule=pk,
+    )
+    fields = fields_of(lookup.table_of(found.schedule.revision))
+    if request.method == "POST":
+        try:
+            found = correct_line(
+                line_pk,
+                {f.code: request.POST.get(f"cell-{f.code}", "")[:500] for f in fields},
+                [f.code for f in fields if f.unit and f"cannot-{f.code}" in request.POST],
+                left_out="left-out" in request.POST,
+                by=request.user.get_username(),
+            )
+        except ScheduleError as error:
+            return _form(request, found, str(error), status=422)
+        if not request.htmx:
+            return redirect(f"{reverse('schedule', args=[pk])}#line-{line_pk}")
+        if found.attention == Attention.UNREADABLE:
+            return _form(request, found)
+    if "edit" in request.GET or not request.htmx:
+        return _form(request, found)
+    (seen,) = shown(found.schedule, [found])
+    return render(
+        request,
+        "quotes/schedule_line.html",
+        {"seen": seen, "schedule": found.schedule, "swapped": True},
+    )
+
+
+def _form(
+    request: HttpRequest, line: ScheduleLine, trouble: str = "", status: int = 200
+) -> HttpResponse:
+    """The line's boxes with what is typed and what is wrong with it."""
+    finishes = lookup.table_of(line.schedule.revision).finishes
+    boxes = [
+        {
+            "field": field,
+            "name": f"cell-{field.code}",
+            "value": request.POST.get(f"cell-{field.code}", line.cells.get(field.code, "")),
+            "problem": line.problems.get(field.code, ""),
+            "cannot": field.code in line.cannot,
+            "options": finishes if field.code == "finish" else (),
+        }
+        for field in fields_of(lookup.table_of(line.schedule.revision))
+    ]
+    (seen,) = shown(line.schedule, [line])
+    context = {
+        "line": line,
+        "seen": seen,
+        "schedule": line.schedule,
+        "boxes": boxes,
+        "trouble": trouble,
+    }
+    page = "quotes/schedule_line_form.html" if request.htmx else "quotes/schedule_line_page.html"
+    # htmx swaps nothing in for an answer of 4xx, and the form must come back.
+    return render(request, page, context, status=200 if request.htmx else status)
+
+
+@require_POST
+@needs_role("counter", "manager")
+def request_of(request: HttpRequest, pk: int) -> HttpResponse:
+    """Make the schedule a request."""
+    _get(pk)
+    try:
+        made = make_request(pk, by=request.user.get_username())
+    except ScheduleError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, f"Request {made.pk} holds {made.openings.count()} openings.")
+    return redirect("schedule", pk)
+
+
+@require_safe
+@needs_role("counter", "manager")
+def workbook(request: HttpRequest, pk: int) -> HttpResponse:
+    """The sender's workbook with the answers."""
+    found = get_object_or_404(Schedule.objects.select_related("revision__family"), pk=pk)
+    stem = found.name.rsplit(".", 1)[0]
+    return _workbook(annotated(found), f"{slugify(stem) or 'schedule'}-answered.xlsx")
+
+
+def _workbook(content: bytes, name: str) -> HttpResponse:
+    response = HttpResponse(content, content_type=XLSX)
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
