@@ -94,8 +94,9 @@ TEMPLATES = [
 ]
 
 DATABASES = {
-    "default": dj_database_url.config(
-        default=f"sqlite:///{BASE_DIR / 'sashdesk.sqlite3'}", conn_max_age=60
+    "default": dj_database_url.parse(
+        os.environ.get("DATABASE_URL") or f"sqlite:///{BASE_DIR / 'sashdesk.sqlite3'}",
+        conn_max_age=60,
     )
 }
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
