@@ -18,6 +18,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
+from decimal import Decimal
 from enum import StrEnum
 from types import MappingProxyType
 from typing import Any
@@ -110,6 +111,10 @@ class Window:
     latest: date
     basis: str = ""
 
+    @property
+    def days(self) -> tuple[date, date, date]:
+        return self.earliest, self.likely, self.latest
+
 
 @dataclass(frozen=True)
 class Happened:
@@ -196,10 +201,11 @@ class LineState:
 
 @dataclass(frozen=True)
 class OrderState:
-    """All lines of an order by number, the deposit received (minor units as text sums), its version."""
+    """All lines of an order by number, the deposit received so far, the number of its last event."""
 
     lines: Mapping[int, LineState] = field(default_factory=dict)
     version: int = 0
+    paid: Decimal = Decimal(0)
 
     @property
     def is_open(self) -> bool:
@@ -244,7 +250,10 @@ def after(state: OrderState, event: Happened) -> OrderState:
         touched |= set(lines) - set(state.lines)
     for number in touched:
         lines[number] = replace(lines[number], version=event.number)
-    return OrderState(lines, event.number)
+    paid = state.paid
+    if event.act is Act.DEPOSIT:
+        paid += Decimal(event.data["amount"])
+    return OrderState(lines, event.number, paid)
 
 
 def _check(event: Happened) -> None:
@@ -260,7 +269,7 @@ def _check(event: Happened) -> None:
 def _told(line: LineState, window: Iterable[str]) -> LineState:
     earliest, likely, latest, basis = window
     told = Window(*(date.fromisoformat(day) for day in (earliest, likely, latest)), basis)
-    moved = line.told is not None and line.told != told
+    moved = line.told is not None and line.told.days != told.days
     return replace(line, told=told, moves=line.moves + moved)
 
 

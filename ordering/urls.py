@@ -1,3 +1,7 @@
-from django.urls import URLPattern
+from django.http import HttpResponse
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("o/<str:token>/", HttpResponse, name="order-public"),
+    path("f/<str:token>/", HttpResponse, name="factory-public"),
+]

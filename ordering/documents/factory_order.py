@@ -1,0 +1,92 @@
+"""What a factory order says, as plain data, and its two papers: PDF and workbook from the same rows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from ordering.documents.pdf import factory_order_pdf
+from ordering.documents.workbook import factory_order_workbook
+from ordering.links import page_of_factory
+from ordering.models import FactoryOrder, OrderLine
+from quotes.documents.compose import name_of, shop_lines
+from quotes.documents.content import OpeningSheet, from_plain
+
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+CAUTION = (
+    "Lengths are finished lengths. Balances hold springs under tension and long parts are heavy: pack "
+    "and mark them so that whoever unpacks them knows."
+)
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line. `reference` is the customer order's number and line, to be written on the parcel."""
+
+    reference: str
+    part_number: str
+    description: str
+    quantity: int
+    unit: str
+    remake: str
+    openings: tuple[OpeningSheet, ...]
+
+
+@dataclass(frozen=True)
+class Paper:
+    number: str
+    sent_on: date
+    shop: tuple[str, ...]
+    factory: tuple[str, ...]
+    by: str
+    note: str
+    link: str
+    rows: tuple[Row, ...]
+    caution: str = CAUTION
+
+
+def paper_of(order: FactoryOrder) -> Paper:
+    factory = order.factory
+    lines = order.lines.select_related("order", "part", "quote_line__issue", "remake_of")
+    return Paper(
+        number=order.number,
+        sent_on=order.sent_on,
+        shop=shop_lines(),
+        factory=tuple(word for word in (factory.name, factory.contact, factory.email) if word),
+        by=order.by,
+        note=order.note,
+        link=page_of_factory(order),
+        rows=tuple(_row(line) for line in lines.order_by("order", "number")),
+    )
+
+
+def _row(line: OrderLine) -> Row:
+    return Row(
+        reference=str(line),
+        part_number=line.part_number,
+        description=line.description,
+        quantity=line.quantity,
+        unit=line.sold_as,
+        remake=f"made again for {line.remake_of}" if line.remake_of else "",
+        openings=_openings(line),
+    )
+
+
+def _openings(line: OrderLine) -> tuple[OpeningSheet, ...]:
+    """The windows a special is made to: as the customer accepted them."""
+    source = line.remake_of or line
+    quoted = source.quote_line
+    if quoted is None or quoted.kind != "special" or not quoted.issue.document:
+        return ()
+    names = {name_of(opening) for opening in quoted.openings.all()}
+    document = from_plain(quoted.issue.document)
+    return tuple(sheet for sheet in document.openings if sheet.name in names)
+
+
+def papers_of(order: FactoryOrder) -> list[tuple[str, bytes, str]]:
+    """(file name, content, media type) of both papers."""
+    paper = paper_of(order)
+    return [
+        (f"{order.number}.pdf", factory_order_pdf(paper), "application/pdf"),
+        (f"{order.number}.xlsx", factory_order_workbook(paper), XLSX),
+    ]

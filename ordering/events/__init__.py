@@ -1,0 +1,33 @@
+"""The writing module: every change of an order, each in one transaction with its event and notices."""
+
+from ordering.events.factory import acknowledge, chase, give_dates, send_to_factories, shipped
+from ordering.events.log import BY_ITSELF, StaleError, Who, copy_state, history_of, state_of, write
+from ordering.events.placing import HandLine, PlacingError, place_by_hand, place_from_quote
+from ordering.events.shop import called, choose_notices, make_again, take_back, take_deposit
+from ordering.events.watching import watch, watch_all
+
+__all__ = [
+    "BY_ITSELF",
+    "HandLine",
+    "PlacingError",
+    "StaleError",
+    "Who",
+    "acknowledge",
+    "called",
+    "chase",
+    "choose_notices",
+    "copy_state",
+    "give_dates",
+    "history_of",
+    "make_again",
+    "place_by_hand",
+    "place_from_quote",
+    "send_to_factories",
+    "shipped",
+    "state_of",
+    "take_back",
+    "take_deposit",
+    "watch",
+    "watch_all",
+    "write",
+]

@@ -1,0 +1,193 @@
+"""Sends lines to factories and writes what factories answer, by their link or through the desk."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, timedelta
+from itertools import groupby
+
+from django.db import transaction
+from django.utils import timezone
+
+from ordering.events.log import StaleError, Who, state_of, write
+from ordering.events.telling import tell_factory
+from ordering.links import new_link
+from ordering.models import Event, FactoryOrder, OrderLine, OrderWord
+from ordering.notices import Kind
+from ordering.states import Act, NotAllowed
+from ordering.words import tokens
+from sizing.models import Factory
+
+FARTHEST = timedelta(days=730)
+
+
+@transaction.atomic
+def send_to_factories(
+    line_pks: Sequence[int], who: Who, note: str = "", seen: Mapping[int, int] | None = None
+) -> list[FactoryOrder]:
+    """Gather lines by factory into one factory order each and mail them: all of it or nothing.
+
+    `seen` is {line's key: its version}. Raises NotAllowed, StaleError.
+    """
+    lines = list(
+        OrderLine.objects.select_for_update(of=("self",))
+        .filter(pk__in=line_pks)
+        .select_related("order", "factory", "part")
+        .order_by("factory", "order", "number")
+    )
+    if not lines:
+        raise NotAllowed("Tick the lines to send first.")
+    shelf = next((line for line in lines if line.factory is None), None)
+    if shelf:
+        raise NotAllowed(
+            f"Line {shelf} comes from our own shelf; there is no factory to send it to."
+        )
+    return [
+        _send(factory, list(group), who, note, seen or {})
+        for factory, group in groupby(lines, key=lambda line: line.factory)
+    ]
+
+
+def _send(
+    factory: Factory, lines: list[OrderLine], who: Who, note: str, seen: Mapping[int, int]
+) -> FactoryOrder:
+    today = timezone.localdate()
+    made = FactoryOrder.objects.create(
+        factory=factory, note=note, by=who.name, sent_on=today, **new_link()
+    )
+    OrderLine.objects.filter(pk__in=[line.pk for line in lines]).update(factory_order=made)
+    for event_lines in _by_order(lines):
+        order = event_lines[0].order
+        write(
+            order.pk, Act.SENT, {line.number: line.quantity for line in event_lines}, who,
+            data={"factory_order": made.number},
+            seen={line.number: seen[line.pk] for line in event_lines if line.pk in seen},
+        )  # fmt: skip
+        OrderWord.objects.bulk_create(
+            (OrderWord(order=order, word=word) for word in tokens(made.number)),
+            ignore_conflicts=True,
+        )
+    tell_factory(Kind.FACTORY, made, who.name)
+    return made
+
+
+def _by_order(lines: Iterable[OrderLine]) -> list[list[OrderLine]]:
+    ordered = sorted(lines, key=lambda line: (line.order_id, line.number))
+    return [list(group) for _, group in groupby(ordered, key=lambda line: line.order_id)]
+
+
+@transaction.atomic
+def acknowledge(order_pk: int, who: Who) -> None:
+    """The factory has the order but no date yet."""
+    order = FactoryOrder.objects.select_for_update().get(pk=order_pk)
+    waiting = order.lines.filter(step="sent").select_related("order")
+    for lines in _by_order(waiting):
+        pieces = {line.number: line.quantity for line in lines}
+        write(lines[0].order_id, Act.ACKNOWLEDGED, pieces, who)
+    _answered(order)
+
+
+@transaction.atomic
+def give_dates(
+    order_pk: int,
+    dates: Mapping[int, date],
+    who: Who,
+    why: str = "",
+    seen: Mapping[int, int] | None = None,
+) -> list[Event]:
+    """{line's key: the day it is to leave}: first dates and moved ones, one event an order and kind.
+
+    A date that stands already is no event. Moved ones need `why`. Raises NotAllowed, StaleError.
+    """
+    order = FactoryOrder.objects.select_for_update().get(pk=order_pk)
+    lines = _own_lines(order, dates)
+    today = timezone.localdate()
+    events = []
+    _check_seen(lines, seen or {})
+    for group in _by_order(lines):
+        state = state_of(group[0].order)
+        for act in (Act.PROMISED, Act.MOVED):
+            said = {}
+            for line in group:
+                has, wanted = state.lines[line.number].promised_on, dates[line.pk]
+                if has != wanted and (has is None) == (act is Act.PROMISED):
+                    _check_day(line, wanted, today)
+                    said[line.number] = wanted
+            if said:
+                pieces = {n: state.lines[n].going - state.lines[n].left for n in said}
+                promised = {str(n): day.isoformat() for n, day in said.items()}
+                reason = why if act is Act.MOVED else ""
+                data = {"promised": promised}
+                events.append(write(group[0].order_id, act, pieces, who, why=reason, data=data))
+    _answered(order)
+    return events
+
+
+def _check_seen(lines: Iterable[OrderLine], seen: Mapping[int, int]) -> None:
+    for line in lines:
+        if line.pk in seen and seen[line.pk] != line.version:
+            raise StaleError(
+                f"Line {line} was changed meanwhile: it is {line.get_step_display().lower()} now. "
+                "Look at the page again before you write."
+            )
+
+
+def _check_day(line: OrderLine, wanted: date, today: date) -> None:
+    if wanted < today:
+        raise NotAllowed(f"Line {line}: {wanted} is over; give a day from today on.")
+    if wanted > today + FARTHEST:
+        raise NotAllowed(f"Line {line}: {wanted} is more than two years away; check the year.")
+
+
+@transaction.atomic
+def shipped(
+    order_pk: int,
+    counts: Mapping[int, int],
+    on: date,
+    who: Who,
+    seen: Mapping[int, int] | None = None,
+) -> list[Event]:
+    """{line's key: how many have left on that day}, in part or whole; one event an order."""
+    order = FactoryOrder.objects.select_for_update().get(pk=order_pk)
+    lines = _own_lines(order, counts)
+    if not lines:
+        raise NotAllowed("Say how many of which line have left.")
+    _check_seen(lines, seen or {})
+    events = [
+        write(
+            group[0].order_id,
+            Act.LEFT,
+            {line.number: counts[line.pk] for line in group},
+            who,
+            on=on,
+        )
+        for group in _by_order(lines)
+    ]
+    _answered(order)
+    return events
+
+
+def _own_lines(order: FactoryOrder, keys: Mapping[int, object]) -> list[OrderLine]:
+    """The lines meant, all of this factory order."""
+    lines = list(order.lines.filter(pk__in=list(keys)).select_related("order"))
+    if len(lines) != len(keys):
+        raise NotAllowed(f"One of these lines is not in {order}.")
+    return lines
+
+
+def _answered(order: FactoryOrder) -> None:
+    if order.answered_on is None:
+        order.answered_on = timezone.localdate()
+        order.save(update_fields=["answered_on"])
+
+
+@transaction.atomic
+def chase(order_pk: int, who: Who) -> None:
+    """Ask the factory again for its answer: one mail for each factory order, however often it is pressed."""
+    order = FactoryOrder.objects.select_for_update().get(pk=order_pk)
+    if order.answered_on:
+        raise NotAllowed(f"{order} was answered on {order.answered_on}: there is nothing to ask.")
+    if order.chased_on is None:
+        tell_factory(Kind.CHASED, order, who.name)
+        order.chased_on = timezone.localdate()
+        order.save(update_fields=["chased_on"])

@@ -1,0 +1,195 @@
+"""Writes one event of an order with all that follows from it: copies, windows told, history, notices.
+
+Every change of an order comes through `write`, inside one transaction that holds the order's row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from ordering.events.telling import tell_customer
+from ordering.expected import window_of
+from ordering.models import Event, Order, OrderLine, PastOrder, ToldWindow
+from ordering.states import Act, Happened, LineState, NotAllowed, OrderState, Window, replay
+
+# With these the customer is told a window; the line's own, as it is expected after the event.
+TELLS_WINDOW = frozenset({Act.PLACED, Act.PROMISED, Act.MOVED, Act.WINDOW, Act.LATE, Act.REMADE})
+
+
+@dataclass(frozen=True)
+class Who:
+    """Who writes: a name, what they are (see `states.MAY`), and where an answer to a mail should go."""
+
+    name: str
+    role: str
+    email: str = ""
+
+
+# What the product finds out by itself.
+BY_ITSELF = Who("the desk", "desk")
+
+
+class StaleError(Exception):
+    """Somebody wrote the same line meanwhile; the sentence says who and what."""
+
+
+def happened(event: Event) -> Happened:
+    return Happened(
+        number=event.number,
+        act=Act(event.act),
+        on=event.on,
+        pieces={int(number): count for number, count in event.pieces.items()},
+        data=event.data,
+        why=event.why,
+        role=event.data.get("role", "manager"),
+    )
+
+
+def state_of(order: Order) -> OrderState:
+    """The order's state, from its log alone."""
+    return replay(happened(event) for event in order.events.all())
+
+
+@transaction.atomic
+def write(
+    order_pk: int,
+    act: Act,
+    pieces: Mapping[int, int],
+    who: Who,
+    *,
+    on: date | None = None,
+    why: str = "",
+    data: Mapping[str, Any] | None = None,
+    seen: Mapping[int, int] | None = None,
+) -> Event:
+    """Write an event of these lines. Raises NotAllowed, StaleError.
+
+    `seen` is {line's number: its version} as the writer had it before them; a line that is not in
+    it is not checked.
+    """
+    today = timezone.localdate()
+    on = on or today
+    if on > today:
+        raise NotAllowed(f"{on} is still to come: write down what happened up to today.")
+    order = Order.objects.select_for_update().select_related("customer").get(pk=order_pk)
+    lines = {line.number: line for line in order.lines.select_related("part", "family__factory")}
+    log = list(order.events.all())
+    _check_seen(log, lines, pieces, seen or {})
+    event = Event(
+        order=order,
+        number=order.version + 1,
+        act=act,
+        pieces={str(number): count for number, count in pieces.items()},
+        data={**(data or {}), "role": who.role},
+        on=on,
+        why=why.strip()[:500],
+        by=who.name[:150],
+    )
+    before = [happened(past) for past in log]
+    state = replay([*before, happened(event)])
+    told = _windows(act, pieces, lines, state, today)
+    if told:
+        event.data["windows"] = {
+            str(n): [w.earliest.isoformat(), w.likely.isoformat(), w.latest.isoformat(), w.basis]
+            for n, w in told.items()
+        }
+        state = replay([*before, happened(event)])
+    event.save()
+    _copy(order, lines, state)
+    _note_told(event, lines, told, today)
+    for number in set(pieces) & set(lines):
+        history_of(lines[number], state.lines[number])
+    tell_customer(event, order, lines, state, who)
+    return event
+
+
+def _check_seen(
+    log: list[Event],
+    lines: Mapping[int, OrderLine],
+    pieces: Mapping[int, int],
+    seen: Mapping[int, int],
+) -> None:
+    for number in pieces:
+        line = lines.get(number)
+        if line and number in seen and line.version != seen[number]:
+            last = next(e for e in reversed(log) if e.number == line.version)
+            raise StaleError(
+                f"Line {number} was changed meanwhile: {last.get_act_display().lower()}, by {last.by} "
+                f"at {timezone.localtime(last.at):%H:%M}. Look at it again before you write."
+            )
+
+
+def _windows(
+    act: Act,
+    pieces: Mapping[int, int],
+    lines: Mapping[int, OrderLine],
+    state: OrderState,
+    today: date,
+) -> dict[int, Window]:
+    if act not in TELLS_WINDOW:
+        return {}
+    numbers = pieces or lines
+    found = {n: window_of(lines[n], state.lines[n], today) for n in numbers if n in lines}
+    return {number: window for number, window in found.items() if window}
+
+
+def _copy(order: Order, lines: Mapping[int, OrderLine], state: OrderState) -> None:
+    order.version, order.is_open, order.deposit_paid = state.version, state.is_open, state.paid
+    order.save(update_fields=["version", "is_open", "deposit_paid"])
+    for number, line in lines.items():
+        now = state.lines[number]
+        if line.version != now.version:
+            copy_state(line, now)
+            line.save()
+
+
+def copy_state(line: OrderLine, state: LineState) -> None:
+    """Put what the log says into the line's own columns."""
+    line.step, line.is_open, line.version = state.step, state.is_open, state.version
+    line.sent_on, line.left_on = state.sent_on, state.left_on
+    line.promised_on = state.promised_on
+    told = state.told
+    line.told_earliest = told.earliest if told else None
+    line.told_likely = told.likely if told else None
+    line.told_latest = told.latest if told else None
+
+
+def _note_told(
+    event: Event, lines: Mapping[int, OrderLine], told: Mapping[int, Window], today: date
+) -> None:
+    ToldWindow.objects.bulk_create(
+        ToldWindow(
+            line=lines[number], event=event, told_on=today, earliest=window.earliest,
+            likely=window.likely, latest=window.latest, basis=window.basis,
+        )
+        for number, window in told.items()
+    )  # fmt: skip
+
+
+def history_of(line: OrderLine, state: LineState) -> None:
+    """Let the lead times learn from a line: its row among the past orders, brought up to date.
+
+    The row begins when the line goes to the factory and carries the factory's promise; a line
+    cancelled before any of it left never was a lead time.
+    """
+    reference = str(line)
+    if line.family is None or state.sent_on is None or (state.going == 0 and not state.left):
+        PastOrder.objects.filter(reference=reference).delete()
+        return
+    PastOrder.objects.update_or_create(
+        reference=reference,
+        defaults={
+            "family": line.family,
+            "part_number": line.part_number,
+            "quantity": state.going,
+            "ordered_on": state.sent_on,
+            "shipped_on": state.left_on,
+            "promised_on": state.promised_on,
+        },
+    )

@@ -1,0 +1,217 @@
+"""Places orders: from an accepted quote, once for ever, or by hand with the same checks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from uuid import UUID
+
+from django.db import transaction
+from django.utils import timezone
+from moneyed import Money
+
+from ordering.events.log import Who, write
+from ordering.links import new_link
+from ordering.models import Order, OrderLine, OrderWord
+from ordering.states import Act
+from ordering.words import words_of
+from quotes.documents.compose import describe_part
+from quotes.documents.content import from_plain
+from quotes.lists.prices import part_in_force
+from quotes.models import Acceptance, Address, Customer, QuoteLine
+from sizing.models import Part
+
+MOST_LINES, MOST_PIECES = 400, 10_000
+
+
+class PlacingError(ValueError):
+    """What cannot be ordered: one sentence; `place` is the line it is about, from 0."""
+
+    def __init__(self, sentence: str, place: int | None = None) -> None:
+        super().__init__(sentence)
+        self.place = place
+
+
+@transaction.atomic
+def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
+    """The order of an accepted quote; the same order however often it is asked for.
+
+    Raises PlacingError if the quote is not accepted.
+    """
+    accepted = (
+        Acceptance.objects.select_for_update()
+        .select_related("issue__ship_to")
+        .filter(quote=quote_pk)
+        .first()
+    )
+    if accepted is None:
+        raise PlacingError(
+            "This quote is not accepted yet: an order needs the customer's word first."
+        )
+    placed = Order.objects.filter(acceptance=accepted).first()
+    if placed:
+        return placed
+    issue, document = accepted.issue, from_plain(accepted.issue.document)
+    stored = issue.lines.select_related("part__revision__family__factory").order_by(
+        "position", "id"
+    )
+    lines = [
+        _quoted(line, row.description, document.currency)
+        for line, row in zip(stored, document.lines, strict=True)
+    ]
+    order = _new_order(
+        accepted.quote.customer,
+        who,
+        acceptance=accepted,
+        currency=document.currency,
+        total=document.sums.total,
+        deposit_due=document.sums.deposit,
+        pickup=issue.pickup,
+        ship_to=list(document.ship_to),
+        town=issue.ship_to.town if issue.ship_to else "",
+        note=note or issue.note,
+    )
+    return _place(order, lines, who)
+
+
+def _quoted(line: QuoteLine, description: str, currency: str) -> OrderLine:
+    revision = line.part.revision if line.part else None
+    opening = line.openings.select_related("revision__family__factory").first()
+    if revision is None and opening is not None:
+        revision = opening.revision
+    return OrderLine(
+        quote_line=line,
+        part=line.part,
+        family=revision.family if revision else None,
+        factory=revision.family.factory if revision else None,
+        description=description[:500],
+        quantity=line.quantity,
+        sold_as=line.sold_as,
+        unit_price=None if line.unit_price is None else Money(line.unit_price, currency),
+    )
+
+
+@dataclass(frozen=True)
+class HandLine:
+    """A line as typed: a part's number, or words for something from the shop's own shelf."""
+
+    part_number: str
+    description: str
+    quantity: int
+    unit_price: Decimal | None = None
+
+
+@transaction.atomic
+def place_by_hand(
+    customer_pk: int,
+    lines: Sequence[HandLine],
+    who: Who,
+    *,
+    page: UUID | None = None,
+    ship_to: Address | None = None,
+    note: str = "",
+) -> Order:
+    """An order without a quote. `page` marks the page it was typed into: sent twice it makes one order.
+
+    Raises PlacingError for a part no table in force offers, a quantity out of range, or currencies
+    that differ.
+    """
+    placed = Order.objects.filter(page=page).first() if page else None
+    if placed:
+        return placed
+    customer = Customer.objects.get(pk=customer_pk)
+    if customer.merged_into_id:
+        raise PlacingError(
+            f"{customer} was merged into {customer.merged_into}: order for that one."
+        )
+    if not 1 <= len(lines) <= MOST_LINES:
+        raise PlacingError(f"An order has between 1 and {MOST_LINES} lines.")
+    made = [_by_hand(line, place) for place, line in enumerate(lines)]
+    currencies = {line.unit_price.currency.code for line in made if line.unit_price}
+    if len(currencies) > 1:
+        raise PlacingError(f"One order has one currency, not {' and '.join(sorted(currencies))}.")
+    priced = all(line.unit_price for line in made)
+    order = _new_order(
+        customer,
+        who,
+        page=page,
+        currency=next(iter(currencies), "USD"),
+        total=sum(line.unit_price.amount * line.quantity for line in made) if priced else None,
+        pickup=ship_to is None,
+        ship_to=ship_to.lines if ship_to else [],
+        town=ship_to.town if ship_to else "",
+        note=note,
+    )
+    return _place(order, made, who)
+
+
+def _by_hand(line: HandLine, place: int) -> OrderLine:
+    if not 1 <= line.quantity <= MOST_PIECES:
+        raise PlacingError(f"Line {place + 1}: order between 1 and {MOST_PIECES} pieces.", place)
+    if not line.part_number:
+        if not line.description.strip():
+            raise PlacingError(f"Line {place + 1}: type a part number or say what it is.", place)
+        price = None if line.unit_price is None else Money(line.unit_price, "USD")
+        return OrderLine(
+            description=line.description[:500], quantity=line.quantity, unit_price=price
+        )
+    part = find_part(line.part_number)
+    if part is None:
+        raise PlacingError(
+            f"Line {place + 1}: no size table in force offers “{line.part_number}”; "
+            "check the number with the counter page.",
+            place,
+        )
+    family = part.revision.family
+    return OrderLine(
+        part=part, family=family, factory=family.factory,
+        description=describe_part(part)[:500], quantity=line.quantity,
+        sold_as=part.revision.sold_as, unit_price=part.price,
+    )  # fmt: skip
+
+
+def find_part(number: str) -> Part | None:
+    """The part of that number that a table in force today offers."""
+    today = timezone.localdate()
+    for part in Part.objects.filter(part_number__iexact=number.strip()).select_related(
+        "revision__family__factory", "row"
+    ):
+        now = part_in_force(part, today)
+        if now is not None and now.part_number:
+            return now
+    return None
+
+
+def _new_order(customer: Customer, who: Who, **fields: object) -> Order:
+    last = customer.orders.order_by("-pk").only("unwanted").first()
+    by_mail = customer.channel == Customer.Channel.EMAIL
+    contact = customer.contacts.exclude(email="").first() if by_mail else None
+    return Order.objects.create(
+        customer=customer,
+        email=contact.email if contact else "",
+        unwanted=last.unwanted if last else [],
+        taken_by=who.name,
+        placed_on=timezone.localdate(),
+        **new_link(),
+        **fields,
+    )
+
+
+def _place(order: Order, lines: Iterable[OrderLine], who: Who) -> Order:
+    lines = list(lines)
+    for number, line in enumerate(lines, 1):
+        line.order, line.number = order, number
+    OrderLine.objects.bulk_create(lines)
+    OrderWord.objects.bulk_create(
+        OrderWord(order=order, word=word) for word in words_of(order, lines)
+    )
+    said = {str(line.number): as_said(line) for line in lines}
+    write(order.pk, Act.PLACED, {}, who, data={"lines": said})
+    order.refresh_from_db()
+    return order
+
+
+def as_said(line: OrderLine) -> dict[str, object]:
+    """What the log needs of a new line."""
+    return {"quantity": line.quantity, "made": line.factory_id is not None}

@@ -1,0 +1,72 @@
+"""What happens to an order at the shop besides the steps themselves: deposits, remakes, mistakes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+
+from django.db import transaction
+from django.db.models import Max
+from django.utils import timezone
+
+from ordering.events.log import Who, write
+from ordering.events.placing import as_said
+from ordering.models import Event, Notice, Order, OrderLine
+from ordering.notices import FOR_CUSTOMERS
+from ordering.states import STAYS, Act, Cause, NotAllowed
+from sizing.prices import minor_units
+
+
+def take_deposit(order_pk: int, amount: Decimal, how: str, who: Who) -> Event:
+    """Note money received. Raises NotAllowed unless it is above nothing, in whole minor units."""
+    currency = Order.objects.values_list("currency", flat=True).get(pk=order_pk)
+    if amount <= 0 or amount != round(amount, minor_units(currency)):
+        raise NotAllowed(f"{amount} {currency} is no amount that can be paid.")
+    return write(order_pk, Act.DEPOSIT, {}, who, why=how, data={"amount": str(amount)})
+
+
+@transaction.atomic
+def make_again(
+    line_pk: int, count: int, cause: Cause, why: str, who: Who, seen: int | None = None
+) -> OrderLine:
+    """A new line for pieces that came out wrong or broken: same part, no price, its cause kept."""
+    old = OrderLine.objects.select_related("order", "part", "family", "factory").get(pk=line_pk)
+    order = Order.objects.select_for_update().get(pk=old.order_id)
+    number = order.lines.aggregate(last=Max("number"))["last"] + 1
+    new = OrderLine.objects.create(
+        order=order, number=number, part=old.part, family=old.family, factory=old.factory,
+        description=old.description, quantity=count, sold_as=old.sold_as,
+        remake_of=old, cause=cause,
+    )  # fmt: skip
+    data = {"line": number, "of": old.number, "cause": cause, **as_said(new)}
+    versions = {} if seen is None else {old.number: seen}
+    write(order.pk, Act.REMADE, {old.number: count}, who, why=why, data=data, seen=versions)
+    new.refresh_from_db()
+    return new
+
+
+@transaction.atomic
+def take_back(order_pk: int, number: int, why: str, who: Who) -> Event:
+    """Take back an event written by mistake. Raises NotAllowed if later ones build on it."""
+    wrong = Event.objects.filter(order=order_pk, number=number).first()
+    if wrong is None or Act(wrong.act) in STAYS:
+        raise NotAllowed("This one cannot be taken back; write down what is right now.")
+    again = Event.objects.filter(order=order_pk, act=Act.TAKEN_BACK, data__event=number)
+    if again.exists():
+        raise NotAllowed("It was taken back already.")
+    pieces: Mapping[int, int] = {int(line): 0 for line in wrong.pieces}
+    return write(order_pk, Act.TAKEN_BACK, pieces, who, why=why, data={"event": number})
+
+
+@transaction.atomic
+def choose_notices(order_pk: int, wanted: set[str]) -> None:
+    """Which kinds of notice the customer wants; what is not among the known kinds is not kept."""
+    order = Order.objects.select_for_update().get(pk=order_pk)
+    order.unwanted = [kind for kind in FOR_CUSTOMERS if kind not in wanted]
+    order.save(update_fields=["unwanted"])
+
+
+def called(notice_pk: int, who: Who) -> bool:
+    """Note that somebody was told by phone what had no address to be mailed to; False: told already."""
+    told = Notice.objects.filter(pk=notice_pk, to="", sent_at=None)
+    return bool(told.update(sent_at=timezone.now(), called_by=who.name[:150]))

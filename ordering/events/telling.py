@@ -1,0 +1,139 @@
+"""Writes notices, in the transaction of the event that causes them, and hands them to the worker."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from django.conf import settings
+from django.contrib.auth import get_user_model
+from django.utils import timezone
+
+from ordering.links import page_of, page_of_factory
+from ordering.models import Event, FactoryOrder, Notice, NoticeText, Order, OrderLine
+from ordering.notices import CAUSED_BY, DEFAULTS, Kind, Text, as_html, filled
+from ordering.sending import send_notice
+from ordering.sentences import day, listed, pieces, window_in_words
+from ordering.states import Act, OrderState, Window
+from quotes.documents.compose import shop_lines
+from quotes.documents.lettering import clean
+from quotes.post import new_message_id
+
+if TYPE_CHECKING:
+    from ordering.events.log import Who
+
+
+def text_for(kind: Kind) -> Text:
+    """The shop's own words for a kind, or the usual ones."""
+    own = NoticeText.objects.filter(kind=kind).first()
+    return Text(own.subject, own.body) if own else DEFAULTS[kind]
+
+
+def tell_customer(
+    event: Event, order: Order, lines: Mapping[int, OrderLine], state: OrderState, who: Who
+) -> Notice | None:
+    """The one notice an event causes, unless this customer does not want that kind."""
+    kind = CAUSED_BY.get(Act(event.act))
+    if kind is None or kind in order.unwanted:
+        return None
+    about = [int(number) for number in event.pieces] or sorted(lines)
+    values = {
+        "customer": clean(order.customer.name),
+        "order": order.number,
+        "lines": "\n".join(_line(lines[n], event.pieces.get(str(n))) for n in about if n in lines),
+        "window": windows_in_words({n: state.lines[n].told for n in about if n in state.lines}),
+        "reason": event.why,
+        "how": how_it_goes(order),
+        "link": page_of(order),
+        "shop": "\n".join(shop_lines()),
+    }
+    return _keep(kind, values, order.email, clerk_of(order), event=event)
+
+
+def tell_factory(kind: Kind, order: FactoryOrder, by: str) -> Notice:
+    """The mail that brings a factory order to its factory, or asks about it again."""
+    lines = order.lines.select_related("part", "order").order_by("order", "number")
+    values = {
+        "factory": clean(order.factory.contact or order.factory.name),
+        "factory_order": order.number,
+        "lines": "\n".join(f"{_line(line)} ({line})" for line in lines),
+        "note": order.note,
+        "link": page_of_factory(order),
+        "shop": "\n".join(shop_lines()),
+    }
+    return _keep(kind, values, order.factory.email, address_of(by), factory_order=order)
+
+
+def _keep(kind: Kind, values: Mapping[str, str], to: str, reply_to: str, **cause: object) -> Notice:
+    said = filled(text_for(kind), values)
+    notice = Notice.objects.create(
+        kind=kind,
+        to=to,
+        reply_to=reply_to,
+        subject=clean(said.subject)[:255],
+        body=said.body,
+        html=as_html(said.subject, said.body),
+        message_id=new_message_id(),
+        **cause,
+    )
+    if to:
+        # The task is a row of the same transaction: it exists if and only if the notice does.
+        send_notice.enqueue(notice.pk)
+    return notice
+
+
+def _line(line: OrderLine, count: int | None = None) -> str:
+    name = f"{line.part_number}, {line.description}" if line.part else line.description
+    return f"- {pieces(count or line.quantity, line.sold_as, clean(name))}"
+
+
+def windows_in_words(told: Mapping[int, Window | None]) -> str:
+    """One sentence when all lines share a window, else one a line."""
+    today = timezone.localdate()
+    found = {number: window for number, window in told.items() if window}
+    by_days: dict[tuple, list[int]] = {}
+    for number, window in found.items():
+        by_days.setdefault((window.earliest, window.likely, window.latest), []).append(number)
+    if len(by_days) == 1 and len(found) == len(told):
+        said = window_in_words(next(iter(found.values())), today)
+        return f"{'It' if len(told) == 1 else 'They'} {said}."
+    return "\n".join(
+        f"Line{'s' if len(numbers) > 1 else ''} {listed(map(str, numbers))} "
+        f"{window_in_words(Window(*days), today)}."
+        for days, numbers in by_days.items()
+    )
+
+
+def how_it_goes(order: Order) -> str:
+    if order.pickup or not order.ship_to:
+        return "You can pick it up at our counter."
+    return f"It goes to: {', '.join(order.ship_to)}"
+
+
+def clerk_of(order: Order) -> str:
+    return address_of(order.taken_by)
+
+
+def address_of(username: str) -> str:
+    """Where an answer should go: to the clerk, or to the shop if the clerk has no address."""
+    user = get_user_model().objects.filter(username=username).only("email").first()
+    shop = getattr(settings, "SHOP", {}).get("email", "")
+    return (user.email if user else "") or shop
+
+
+def sample_values() -> dict[str, str]:
+    """What the preview of a text is filled with."""
+    today = timezone.localdate()
+    return {
+        "customer": "Mara Quill",
+        "order": "C-00042",
+        "lines": "- 2 pairs of OL-2025-MS, jamb liner, medium, slate\n- 1 piece of WS-0900-A, strip",
+        "window": f"They should leave the factory on {day(today)}.",
+        "reason": "The mill had no slate this week.",
+        "how": "You can pick it up at our counter.",
+        "link": f"{settings.SITE_URL}/o/…",
+        "shop": "\n".join(shop_lines()),
+        "factory": "Jo Marsh",
+        "factory_order": "F-00007",
+        "note": "Please pack each pair by itself.",
+    }

@@ -1,0 +1,61 @@
+"""What the product writes by itself, once a day: windows that have really moved, and delays."""
+
+from __future__ import annotations
+
+from django.db import transaction
+from django.utils import timezone
+
+from ordering.attention import is_late, really_moved
+from ordering.events.log import BY_ITSELF, state_of, write
+from ordering.expected import window_of
+from ordering.models import Event, Order
+from ordering.sentences import day
+from ordering.states import Act, OrderState
+
+
+def watch_all() -> int:
+    """Look at every open order; how many events were written. Run again the same day it writes none."""
+    keys = Order.objects.filter(is_open=True, lines__is_open=True, lines__factory__isnull=False)
+    return sum(len(watch(pk)) for pk in keys.distinct().values_list("pk", flat=True).order_by("pk"))
+
+
+@transaction.atomic
+def watch(order_pk: int) -> list[Event]:
+    """Tell the customer of one order what has moved since they were last told: once, with the reason.
+
+    The new window is told with it, so that the same move is never told twice.
+    """
+    order = Order.objects.select_for_update().get(pk=order_pk)
+    state = state_of(order)
+    late, moved = _moves(order, state)
+    events = []
+    today = timezone.localdate()
+    if late:
+        latest = max(state.lines[n].told.latest for n in late)
+        why = f"We had told you {day(latest, today)} at the latest, and it has not left the factory yet."
+        events.append(write(order_pk, Act.LATE, late, BY_ITSELF, why=why))
+    if moved:
+        events.append(write(order_pk, Act.WINDOW, moved, BY_ITSELF, why=_because(order, moved)))
+    return events
+
+
+def _moves(order: Order, state: OrderState) -> tuple[dict[int, int], dict[int, int]]:
+    today = timezone.localdate()
+    late: dict[int, int] = {}
+    moved: dict[int, int] = {}
+    for line in order.lines.filter(is_open=True).select_related("part", "family__factory"):
+        now = state.lines[line.number]
+        if now.held or not now.awaits_factory or now.told is None:
+            continue
+        window = window_of(line, now, today)
+        if is_late(now.told, today):
+            late[line.number] = now.going - now.left
+        elif really_moved(now.told, window):
+            moved[line.number] = now.going - now.left
+    return late, moved
+
+
+def _because(order: Order, moved: dict[int, int]) -> str:
+    lines = order.lines.filter(number__in=list(moved)).select_related("factory")
+    names = sorted({line.factory.name for line in lines})
+    return f"Orders from {' and '.join(names)} are now taking a different time than when we last wrote."

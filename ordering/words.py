@@ -1,0 +1,33 @@
+"""The words that an order is found by. Pure but for reading the rows it is given."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from ordering.models import Order, OrderLine
+from quotes.scraps import plain
+
+_WORD = re.compile(r"\w+")
+LONGEST = 40
+
+
+def tokens(text: str) -> list[str]:
+    """Plain words of a text, and what marks inside it were joined: "OL-20/25" is ol, 20, 25, ol2025."""
+    found = []
+    for chunk in plain(text).split():
+        parts = [part[:LONGEST] for part in _WORD.findall(chunk)]
+        found += parts
+        if len(parts) > 1 and "@" not in chunk:
+            found.append("".join(parts)[:LONGEST])
+    return found
+
+
+def words_of(order: Order, lines: Iterable[OrderLine]) -> list[str]:
+    """Its number, the quote's, the parts', the words of its lines, the town. People are found by themselves."""
+    texts = [order.number, str(order.pk), order.town]
+    if order.acceptance_id:
+        texts += [order.acceptance.quote.number, str(order.acceptance.quote_id)]
+    for line in lines:
+        texts += [line.part_number, line.description]
+    return sorted({word for text in texts for word in tokens(text)})
