@@ -76,6 +76,25 @@ def _between(low: Part, high: Part) -> str:
     return "leave a gap" if high.weight_min > low.weight_max else ""
 
 
+def check_prices(parts: Parts, notes: Notes) -> None:
+    """Prices without a part number and part numbers without a price: each kind said once."""
+    for key, lines, words in (
+        (
+            "part_number",
+            parts.without_number,
+            "is blank beside a price{}; such a part counts as not offered.",
+        ),
+        (
+            "price",
+            parts.without_price,
+            "is blank{}; such a part can't be quoted without asking the factory.",
+        ),
+    ):
+        if lines:
+            more = f" (and in {_count(len(lines) - 1, 'more row')})" if len(lines) > 1 else ""
+            notes.warning(lines[0].where(key), words.format(more))
+
+
 def check_unlisted(parts: Parts, facts: Facts, notes: Notes) -> None:
     """Combinations of size, class and finish without a line count as not offered: said once."""
     classes = dict.fromkeys(part.weight_class for part in parts.parts)

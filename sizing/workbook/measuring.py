@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -98,9 +99,10 @@ def _with_sashes(measures: Sequence[Measure]) -> tuple[Measure, ...]:
 
 def _says(measure: Measure) -> Sash | None:
     for words in (measure.code.casefold(), measure.label.casefold()):
-        if "upper" in words or "top" in words:
+        # At the beginning of a word only: a stop is no top.
+        if re.search(r"(?<![^\W_])(upper|top)", words):
             return "upper"
-        if "lower" in words or "bottom" in words:
+        if re.search(r"(?<![^\W_])(lower|bottom)", words):
             return "lower"
     return None
 

@@ -26,6 +26,8 @@ class Parts:
     row_lines: list[Line] = field(default_factory=list)
     part_lines: list[Line] = field(default_factory=list)
     keys: tuple[str, ...] = ()
+    without_number: list[Line] = field(default_factory=list)
+    without_price: list[Line] = field(default_factory=list)
 
 
 def read_parts(sheet: Sheet, facts: Facts, notes: Notes) -> Parts:
@@ -80,13 +82,10 @@ class _Reading:
         number = line.text("part_number", 60)
         price = line.price("price", self.facts.currency)
         if number is None and price is not None:
-            line.notes.warning(
-                line.where("part_number"),
-                "is blank beside a price, so the part counts as not offered.",
-            )
+            self.found.without_number.append(line)
             price = None
         if number is not None and not line.has("price"):
-            line.notes.warning(line.where("price"), f"part {number} has no price.")
+            self.found.without_price.append(line)
         if number is not None:
             self._once(
                 self.line_of_number, number.casefold(), line, "part_number", f"part number {number}"

@@ -137,6 +137,7 @@ def _check_archive(content: bytes) -> None:
         ) from None
 
 
+_XML = re.compile(rb"[\xef\xbb\xbf\xff\xfe\x00\s]*<")
 _CELL = re.compile(rb"<(?:\w+:)?c[\s>/]")
 _RANGE = re.compile(rb"<(?:\w+:)?(?:mergeCell|hyperlink)\s[^<]*?\bref\s*=\s*[\"']([^\"'<]*)")
 _DAMAGED = "the file is damaged or no .xlsx workbook; open it and save it again as .xlsx."
@@ -153,10 +154,12 @@ def _check_members(archive: zipfile.ZipFile) -> None:
         raise WorkbookError([_UNPACKS_TOO_LARGE])
     cells = 0
     for member in members:
-        if member.filename.lower().endswith((".xml", ".rels")):
-            cells += _count_cells(archive.read(member))
-            if cells > MOST_CELLS:
-                raise WorkbookError([_UNPACKS_TOO_LARGE])
+        content = archive.read(member)
+        # By content and not by name: a sheet may lie under any name in the archive.
+        if _XML.match(content):
+            cells += _count_cells(content)
+        if cells > MOST_CELLS:
+            raise WorkbookError([_UNPACKS_TOO_LARGE])
 
 
 def _count_cells(xml: bytes) -> int:

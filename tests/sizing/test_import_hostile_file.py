@@ -17,7 +17,7 @@ def refused(content):
     return error.value.problems[0]
 
 
-def repacked(change):
+def repacked(change, rename=lambda name: name):
     """The sound workbook with its parts changed: change(name, content) -> content."""
     out = io.BytesIO()
     with (
@@ -25,7 +25,7 @@ def repacked(change):
         zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as new,
     ):
         for name in old.namelist():
-            new.writestr(name, change(name, old.read(name)))
+            new.writestr(rename(name), change(name, old.read(name)))
     return out.getvalue()
 
 
@@ -96,6 +96,18 @@ def test_too_many_cells():
     assert "unpacks to more than" in refused(
         repacked(in_parts(b"<sheetData>", b"<sheetData>" + cells))
     )
+
+
+def test_sheet_under_another_name():
+    """A sheet that lies under the name of a picture is counted like any other."""
+    cells = b"<row>" + b"<c/>" * (MOST_CELLS + 1) + b"</row>"
+    fill = in_parts(b"<sheetData>", b"<sheetData>" + cells)
+
+    def change(name, content):
+        return fill(name, content).replace(b"sheet4.xml", b"sheet4.png")
+
+    renamed = repacked(change, lambda name: name.replace("sheet4.xml", "sheet4.png"))
+    assert "unpacks to more than" in refused(renamed)
 
 
 @pytest.mark.parametrize(

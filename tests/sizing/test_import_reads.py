@@ -200,6 +200,7 @@ def test_spaces_and_blank_lines():
         (("bottom", "second"), ("lower", "upper")),
         (("first", "top"), ("lower", "upper")),
         (("first", "second"), ("upper", "lower")),
+        (("first", "to_stop"), ("upper", "lower")),
     ],
 )
 def test_sashes(codes, sashes):

@@ -9,8 +9,8 @@ CELLS = [
     ("Parts!D3", 11, "sheet Parts, cell D3: the bands of light (to 10 lb) and heavy (from 11 lb) leave a gap at glass 17 1/2."),
     ("Parts!D3", 9, "sheet Parts, cell D3: the bands of light (to 10 lb) and heavy (from 9 lb) overlap at glass 17 1/2."),
     ("Parts!E2", None, "cell D3: the bands of light (to no limit) and heavy (from 10 lb) overlap"),
-    ("Parts!G2", None, "cell G2: is blank beside a price, so the part counts as not offered."),
-    ("Parts!H2", None, "cell H2: part W1LA has no price."),
+    ("Parts!G2", None, "cell G2: is blank beside a price; such a part counts as not offered."),
+    ("Parts!H2", None, "cell H2: is blank; such a part can't be quoted without asking the factory."),
     ("Parts!F2", "chalk", "sheet Parts: has no line for 17 1/2 light ash and 3 more combinations; what is not listed counts as not offered."),
     ("Family!A10", "colour", "sheet Family, cell A10: the key colour is not one that is read; it is left out."),
     ("Parts!I1", "Note", "sheet Parts: the column Note is not one that is read; it is left out."),
@@ -52,3 +52,14 @@ def test_another_sheet():
     """A sheet of another name is left out and said so."""
     (warning,) = read_workbook(workbook(lambda sheets: sheets.update(Notes=[["hello"]])))[1]
     assert warning == "sheet Notes: is not one that is read; it is left out."
+
+
+def test_no_prices_at_all():
+    """A table without prices gets one warning, not one a part."""
+
+    def spoil(sheets):
+        for line in sheets["Parts"][1:]:
+            line[7] = None
+
+    (warning,) = read_workbook(workbook(spoil))[1]
+    assert warning.startswith("sheet Parts, cell H2: is blank (and in 2 more rows);")
