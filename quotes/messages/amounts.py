@@ -167,16 +167,7 @@ def _unit(tokens: list[Token], at: int, places: frozenset[str]) -> tuple[str | N
     unit = _UNITS.get(token.text)
     if unit is None:
         return None, at
-    end = at + 1
-    abbreviated = token.text in ("in", "ins", "ft", "lb", "lbs", "mm", "cm", "kg", "oz")
-    if abbreviated and follow and follow.text == "." and follow.glued and _goes_on(tokens, end + 1):
-        end += 1
-    return unit, end
-
-
-def _goes_on(tokens: list[Token], at: int) -> bool:
-    """Whether a full stop after an abbreviation ends no sentence."""
-    return at < len(tokens) and tokens[at].kind in ("word", "number") and tokens[at].start > 0
+    return unit, at + 1
 
 
 def _number(tokens: list[Token], at: int) -> _Number | None:

@@ -23,7 +23,7 @@ class Contact:
     words: tuple[tuple[str, str], ...] = ()
 
 
-_PHONE = re.compile(r"(?<![\w/.,'])[+(]{0,2}\d[\d().\- ]{5,22}\d(?![\d/]|\.\d| ?\d{0,3}/)")
+_PHONE = re.compile(r"(?<![\w/.,'])[+(]{0,2}\d(?:(?:[-. ]|\)[ -]?| \()?\d){6,14}(?![\d/]|\.\d| ?\d{0,3}/)")
 _CALL = re.compile(r"\b(?:ph|phone|tel|telephone|call|cell|mobile|mob|reach|text|fax|number|no|contact)\b[^\n\d]{0,40}$", re.I)  # fmt: skip
 _CAP = r"[A-Z][\w'’.-]{0,24}"
 _NAME = rf"{_CAP}(?: (?:(?:van|de|von|der|la|di) ){{0,2}}{_CAP}){{0,3}}"

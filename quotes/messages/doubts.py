@@ -39,9 +39,14 @@ _LACK = _NOT | {
 _TURN = set(
     "sorry wait correction actually scratch oops whoops rather meant mean typo mistake misread edit strike "
     "correcting corrected instead update revised mistyped misspoke pardon err hang recheck rechecked "
-    "remeasured re-measured apologies fix wrong".split()
+    "remeasured correct apologies fix wrong".split()
 )
-_TURN_PAIRS = {("make", "that"), ("make", "it"), ("should", "be"), ("should", "read"), ("change", "that"), ("hold", "on"), ("but", "rather")}  # fmt: skip
+_TURN_PAIRS = {
+    ("was", "off"),
+    ("right", "number"),
+    ("right", "one"),
+    ("right", "size"),("make", "that"), ("make", "it"), ("should", "be"), ("should", "read"), ("change", "that"), ("hold", "on"), ("but", "rather")}  # fmt: skip
+_UNITS = {"in", "ins", "ft", "mm", "cm", "lb", "lbs", "kg", "oz", "m"}
 _BREAKS = {".", "!", "?", ";"}
 
 
@@ -54,7 +59,7 @@ class Across:
     sure: bool
 
 
-def breaks(tokens: list[Token]) -> list[int]:
+def breaks(text: str, tokens: list[Token]) -> list[int]:
     """For each token the number of its sentence; a line end ends a sentence too."""
     short = {"no", "qty", "approx", "btm", "bot", "op", "ht", "wt", "pls", "mr", "mrs", "ms", "dr", "est", "rd", "lt", "rt", "up", "incl", "w", "h"}  # fmt: skip
     found, number = [], 0
@@ -62,11 +67,16 @@ def breaks(tokens: list[Token]) -> list[int]:
         if token.kind in ("line", "gap"):
             number += 1
         found.append(number)
-        if token.text in _BREAKS and not (
-            token.text == "." and at and tokens[at - 1].text in short
-        ):
+        before = tokens[at - 1].text if at else ""
+        if token.text == "." and (before in short or (before in _UNITS and not _capital(text, tokens, at + 1))):
+            continue
+        if token.text in _BREAKS:
             number += 1
     return found
+
+
+def _capital(text: str, tokens: list[Token], at: int) -> bool:
+    return at >= len(tokens) or not text[tokens[at].start].islower()
 
 
 def mark_doubts(tokens: list[Token], amounts: list[Amount], sentence: list[int]) -> None:
@@ -228,21 +238,23 @@ def wide(tokens: list[Token], amount: Amount) -> bool:
     return bool(follow) and follow[0] in _WIDE_WORDS - {"width"} | {"deep", "thick"}
 
 
-def turns(tokens: list[Token], amounts: list[Amount]) -> dict[int, Amount]:
-    """Amounts (by their first token) that correct the amount before them, and which that is."""
-    found: dict[int, Amount] = {}
+def turns(tokens: list[Token], amounts: list[Amount]) -> dict[int, tuple[Amount, int]]:
+    """Amounts (by their first token) that correct the amount before them: which, and at what word."""
+    found: dict[int, tuple[Amount, int]] = {}
     for one, two in zip(amounts, amounts[1:], strict=False):
-        between = [t.text for t in tokens[one.last : two.first]]
-        if len(between) > 16:
-            between = between[-8:]
-        if _turned(between):
-            found[two.first] = one
-        elif one.gone and not two.gone and set(between) & {"but", "it's", "its", ",", "is"}:
-            found[two.first] = one
+        first = one.last if two.first - one.last < 17 else two.first - 8
+        cue = _turn([t.text for t in tokens[first : two.first]])
+        if cue is not None:
+            found[two.first] = (one, first + cue)
+        elif one.gone and not two.gone and {"but", "it's", "its", ",", "is"} & {
+            t.text for t in tokens[first : two.first]
+        }:
+            found[two.first] = (one, one.last)
     return found
 
 
-def _turned(between: list[str]) -> bool:
+def _turn(between: list[str]) -> int | None:
+    """Where in the words between two amounts the writer turns back on the first; None if nowhere."""
     for at, text in enumerate(between):
         after = between[at + 1] if at + 1 < len(between) else ""
         before = between[at - 1] if at else ","
@@ -252,11 +264,11 @@ def _turned(between: list[str]) -> bool:
             ):
                 continue
         if text in _TURN or (text, after) in _TURN_PAIRS:
-            return True
+            return at
         stop = before in {",", "-", ".", "!", "(", ";"} or at == 0
         if text in ("no", "nope", "nah", "er", "uh") and stop and after in {"", ",", "it's", "its", "that's", "-", ".", "make", "the"}:  # fmt: skip
-            return True
-    return False
+            return at
+    return None
 
 
 def denied(tokens: list[Token], mentions: list[Mention], sentence: list[int]) -> set[int]:

@@ -49,7 +49,7 @@ class Draft:
 class Assembly:
     """Takes the pieces in their order; `drafts` are the windows, `unsure` the stretches in doubt."""
 
-    def __init__(self, words: Vocabulary, values: Values, turns: dict[int, Amount]) -> None:
+    def __init__(self, words: Vocabulary, values: Values, turns: dict[int, tuple[Amount, int]]) -> None:
         self.words, self.values, self.turns = words, values, turns
         self.drafts = [Draft()]
         self.current = self.drafts[0]
@@ -168,6 +168,8 @@ class Assembly:
         if same.source and same.source.kind != "other":
             known = [d for d in known if same.source.label in d.labels]
         if not known:
+            if same.source and same.source.kind == "unknown":
+                self.unsure.append((same.start, same.end))
             return
         source = known[-1]
         for code, placed in source.values.items():
@@ -204,15 +206,15 @@ class Assembly:
             if join.mentions:
                 self.where[amount.first] = (draft, *_target(join.mentions))
             return
-        corrected = self.turns.get(amount.first)
+        corrected, _ = self.turns.get(amount.first, (None, 0))
         codes, sense = _target(join.mentions)
         if corrected is not None and not codes and corrected.first in self.where:
             draft, codes, sense = self.where[corrected.first]
         span = _span(amount, join.mentions)
         values = {code: self.values.of(amount, code, not _bare(join.mentions)) for code in codes}
         if not codes or amount.doubt or join.doubtful or None in values.values():
-            if corrected is not None and amount.doubt:
-                self._drop(draft, codes, sense)
+            if corrected is not None:
+                self._doubt(corrected)
             if amount.doubt or join.doubtful or codes or self.values.could_be(amount):
                 self.unsure.append((amount.start, amount.end))
             if amount.doubt and codes:
@@ -231,6 +233,15 @@ class Assembly:
             placed = Placed(values[code], amount, *span)
             kept = [p for p in holder.get(code, []) if not p.copied]
             holder[code] = [*kept, placed]
+
+    def _doubt(self, amount: Amount) -> None:
+        """Take back an amount whose correction could not be read."""
+        draft, codes, _ = self.where.get(amount.first, (self.current, (), ""))
+        for code in codes:
+            if any(p.amount is amount for p in draft.values.get(code, [])):
+                self.unsure.append((amount.start, amount.end))
+                del draft.values[code]
+        draft.either = [p for p in draft.either if p.amount is not amount]
 
     def _drop_copies(self, draft: Draft, codes: tuple[str, ...]) -> None:
         for code in codes:

@@ -25,7 +25,13 @@ _ORDINALS = {
     for word in words.split()
 }  # fmt: skip
 _NO_ORDER = {"floor", "story", "storey", "street", "st", "time", "of", "day", "thing", "ave", "week", "st.", "avenue"}  # fmt: skip
-_NUMBERED = {"window", "windows", "win", "wdw", "opening", "unit", "item", "no", "number", "room", "w", "bedroom", "line", "#", "flat", "apt", "apartment", "house", "plot", "suite"}  # fmt: skip
+NUMBERED = set(
+    "window windows win wdw opening unit item no number room w bedroom line # flat apt apartment house plot "
+    "suite size type style group set batch".split()
+)
+_WINDOW_WORDS = {"window", "windows", "win", "wdw", "item"}
+_AFTER_LETTER = {"except", "but", "with", ",", ".", "in", "and"}
+_SPELLED = {"one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
 _OTHER = {"another", "other", "others", "rest", "next", "remaining"}
 _OTHER_TAILS = {
     "one", "window", "opening", "two", "three", "four", "five", "six", "is", "are", "have", "has", "with", ":", "2",
@@ -117,7 +123,7 @@ def _room(tokens: list[Token], at: int) -> Mark | None:
         return None
     number = _text(tokens, at)
     numbered = number in ("#",) or (number.isdecimal() and len(number) == 1)
-    if numbered and _text(tokens, at + 1) in {":", ")", "-", ",", "window"} | _NUMBERED:
+    if numbered and _text(tokens, at + 1) in {":", ")", "-", ",", "window"} | NUMBERED:
         words.append(number)
         at += 1
     elif number == "#" and _text(tokens, at + 1).isdecimal():
@@ -134,35 +140,26 @@ def _room(tokens: list[Token], at: int) -> Mark | None:
 
 
 def _numbered(tokens: list[Token], at: int, fresh: bool) -> Mark | None:
-    """Window 2, opening #3:, W1, item A."""
+    """Window 2, opening #3:, W1, item A, size two:."""
     word = _text(tokens, at)
-    if word not in _NUMBERED:
+    if word not in NUMBERED:
         return None
     here = at + 1
     while _text(tokens, here) in ("#", "no", "number", ".") and here < at + 4:
         here += 1
-    number = _text(tokens, here)
-    spelled = {"one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
-    plain = number.isdecimal() and len(number) < 3
-    letter = number in _LETTERS and _text(tokens, here + 1) in {":", ")", "-", "is", "has"}
-    if not (plain or letter or number in spelled):
-        return None
+    said = _text(tokens, here)
+    number = _SPELLED.get(said, said)
     close = _text(tokens, here + 1)
-    sure = close in {":", ")", "is", "has"} or here + 1 >= len(tokens) or close == ""
-    if (
-        word in ("opening", "no", "number", "#", "line", "w", "bedroom", "room", "unit")
-        or number in spelled
-    ):
-        if not sure and not (fresh and close in {"-", ","}) and word not in ("#",):
-            return None
-    if word == "opening" and close not in (":", ")"):
+    ends = close in {":", ")", "", "is", "has"} or (close == "-" and not tokens[here + 1].glued)
+    if number in _LETTERS:
+        sure = ends or (word == "window" and said != "a" and close in _AFTER_LETTER)
+    elif number.isdecimal() and len(number) < 3:
+        free = word in _WINDOW_WORDS and said == number and not (word == "windows" and close != ":")
+        sure = free or (word == "#" and said == number) or (ends and word not in ("no", "number", "opening"))
+        sure = sure or (fresh and close in {":", ")", "-"})
+    else:
         return None
-    if word == "windows" and close != ":":
-        return None
-    if word in ("#", "w") and not (plain and len(number) < 3):
-        return None
-    last = here + 1 + (close in {":", ")"})
-    return Mark("number", spelled.get(number, number), at, last)
+    return Mark("number", number, at, here + 1 + (close in {":", ")"})) if sure else None
 
 
 def _order(tokens: list[Token], at: int) -> Mark | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -23,6 +24,7 @@ from quotes.messages.values import Values, tiny
 from quotes.messages.words import Mention, Vocabulary, mentions, vocabulary
 from sizing.table import SizeTable
 
+_SEEN = {"visible", "exposed", "showing", "daylight", "viewable"}
 LONGEST = 20_000
 
 
@@ -116,7 +118,7 @@ class _Reading:
         found = tokens(self.plain, self.hidden)
         sized = amounts(found, self.places)
         self.values = Values(self.table, found, sized)
-        sentence = doubts.breaks(found)
+        sentence = doubts.breaks(self.plain, found)
         named = {at for a in sized if a.kind != "integer" for at in range(a.first, a.last)}
         marked = marks(found, named)
         in_marks = {at for mark in marked for at in range(mark.first, mark.last)}
@@ -195,14 +197,14 @@ class _Reading:
         self,
         measures: list[Amount],
         counts: list[Count],
-        turned: dict[int, Amount],
+        turned: dict[int, tuple[Amount, int]],
         talk: list[Mention],
     ) -> list[Amount]:
         """A whole number that corrects a count is a count: two, no, three."""
         counted = {count.first for count in counts}
         kept: list[Amount] = []
         for amount in measures:
-            before = turned.get(amount.first)
+            before, _ = turned.get(amount.first, (None, 0))
             small = amount.kind == "integer" and amount.whole <= tiny(self.table) and counts
             if before and (before.first in counted or small) and amount.kind == "integer":
                 counts.append(Count(
@@ -223,7 +225,7 @@ class _Reading:
 
     def _join(
         self, found: list[Token], sentence: list[int], measures: list[Amount],
-        talk: list[Mention], turned: dict[int, Amount],
+        talk: list[Mention], turned: dict[int, tuple[Amount, int]],
     ) -> list[Join]:  # fmt: skip
         """Amounts joined to what they were said of; bare corrections stay for what they correct."""
         for first in doubts.denied(found, talk, sentence):
@@ -237,8 +239,8 @@ class _Reading:
         second = {id(two) for one, two in zip(measures, measures[1:], strict=False)
                   if two.doubt and one.doubt and not _between(edges, one.last, two.first)}  # fmt: skip
         for amount in measures:
-            before = turned.get(amount.first)
-            lone = before is not None and not _between(edges, before.last, amount.first)
+            before, cue = turned.get(amount.first, (None, 0))
+            lone = before is not None and not _between(edges, cue, amount.first)
             follows = any(
                 at in starts for at in range(amount.last, min(amount.last + 3, len(found)))
             )
@@ -251,6 +253,7 @@ class _Reading:
         joins = join(found, rest, talk, sentence)
         joins += [Join(amount) for amount in bare]
         _second_readings(found, sentence, joins)
+        _both_sashes(sentence, joins, talk)
         joins = [self._weighed(j, found, sentence, talk) for j in joins]
         return sorted(joins, key=lambda j: j.amount.first)
 
@@ -336,6 +339,8 @@ class _Reading:
         early = [f for d in assembly.drafts if d.empty and d not in drafts for f in d.finishes]
         loose = [c for d in assembly.drafts if d.empty and d not in drafts for c in d.counts]
         if not drafts:
+            named = [f for d in assembly.drafts for f in d.finishes]
+            self.unsure += [(f.start, f.end) for f in named if f.doubt]
             self.unsure += [(c.start, c.end) for c in [*loose, *assembly.shared_counts]]
         for draft in drafts:
             for code, placed in assembly.shared_values.items():
@@ -421,6 +426,25 @@ class _Reading:
         return [self.text[start:end] for start, end in found]
 
 
+def _both_sashes(sentence: list[int], joins: list[Join], talk: list[Mention]) -> None:
+    """One glass height of neither sash, and "both" somewhere in its sentence: it is of both."""
+    used = {id(mention) for said in joins for mention in said.mentions}
+    both = {sentence[m.first]: m for m in talk if m.sense == "each" and m.bare and id(m) not in used}
+    plain = [said for said in joins if [m.sense for m in said.mentions] == ["either"]]
+    count = Counter(sentence[said.amount.first] for said in plain)
+    for said in plain:
+        here = sentence[said.amount.first]
+        if here in both and count[here] == 1:
+            end = max(both[here].end, said.mentions[0].end)
+            said.mentions = [replace(said.mentions[0], sense="each", end=end)]
+
+
+def _only_seen(found: list[Token], mention: Mention, sentence: list[int]) -> bool:
+    """Whether only the part of the glass between the stops is spoken of."""
+    near = range(max(0, mention.first - 2), min(len(found), mention.last + 6))
+    return any(found[at].text in _SEEN and sentence[at] == sentence[mention.first] for at in near)
+
+
 def _second_readings(found: list[Token], sentence: list[int], joins: list[Join]) -> None:
     """An amount with no name right after one that has one, and close to it: the writer read twice."""
     ordered = sorted(joins, key=lambda j: j.amount.first)
@@ -470,6 +494,8 @@ def _lift_sashes(
     named = ""
     for mention in talk:
         here = sentence[mention.first]
+        if "glass" in mention.parts and _only_seen(found, mention, sentence):
+            mention.sense, mention.codes = "other", ()
         named = next((s for s in ("upper", "lower") if s in mention.parts), named)
         follow = [t.text for t in found[mention.last : mention.last + 4]]
         if (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from quotes.messages.marks import Mark
+from quotes.messages.marks import NUMBERED, Mark
 from quotes.messages.pieces import Same
 from quotes.messages.scan import Token
 from quotes.messages.words import Mention
@@ -10,6 +10,7 @@ from quotes.messages.words import Mention
 _SAME = {"same", "ditto", "idem", "likewise", "identical", "matching", "equal", "sames"}
 _LINK = {"is", "the", "are", ":", "=", "exactly", "also", "-", "(", "both", "its", "it's", "of", "one", "ones", "sash", "measures", "was"}  # fmt: skip
 _TO = {"for", "on", "at", "in", "the", "of", "as", "to", "with", "my", "height", "size"}
+_BACK = {"above", "before", "the", "last", "previous", "that", "those", "earlier", "first", "this", "my", "for"}
 _WHOLE = {"as", "but", "except", "size", "sizes", "measurements", "again", "everything", "dimensions", "numbers", "deal"}  # fmt: skip
 
 
@@ -21,9 +22,7 @@ def sames(tokens: list[Token], talk: list[Mention], marks: list[Mark]) -> list[S
     found: list[Same] = []
     for at, token in enumerate(tokens):
         if token.text == "as" and _like(tokens, at, labels):
-            found.append(
-                Same(at, token.start, token.end, (), labels.get(at + 1) or labels.get(at + 2))
-            )
+            found.append(Same(at, token.start, token.end, (), _source(tokens, at, labels)))
             continue
         if token.text not in _SAME:
             continue
@@ -41,9 +40,10 @@ def sames(tokens: list[Token], talk: list[Mention], marks: list[Mark]) -> list[S
             or set(follow[:1]) & _WHOLE
             or (begins and at and _named_before(tokens, at, marks))
         ):
-            source = next(
-                (labels[i] for i in range(at, min(at + 5, len(tokens))) if i in labels), None
-            )
+            like = follow[1] if follow[:1] == ["as"] and len(follow) > 1 else "above"
+            source = _source(tokens, at, labels)
+            if source is None and like not in _BACK:
+                source = Mark("unknown", "", at, at)
             found.append(Same(at, token.start, token.end, (), source))
     return found
 
@@ -56,12 +56,26 @@ def _like(tokens: list[Token], at: int, labels: dict[int, Mark]) -> bool:
         or tokens[at - 1].kind in ("line", "gap")
     )
     above = at + 1 < len(tokens) and tokens[at + 1].text in ("above", "before")
-    return fresh and (above or at + 1 in labels or at + 2 in labels)
+    return fresh and (above or _source(tokens, at, labels) is not None)
+
+
+def _source(tokens: list[Token], at: int, labels: dict[int, Mark]) -> Mark | None:
+    """The window named right after "same as" or "as", if it was named before."""
+    known = {mark.label for first, mark in labels.items() if first < at}
+    for here in range(at + 1, min(at + 5, len(tokens))):
+        if here in labels:
+            return labels[here]
+        if tokens[here].text in known and tokens[here - 1].text in NUMBERED:
+            return Mark("number", tokens[here].text, here - 1, here + 1)
+    return None
 
 
 def _named_before(tokens: list[Token], at: int, marks: list[Mark]) -> bool:
     """Whether a window was named shortly before: bath: same."""
-    return any(0 <= at - mark.last <= 4 and mark.firm for mark in marks)
+    for mark in marks:
+        if 0 <= at - mark.last <= 4 and mark.firm:
+            return all(token.text in _LINK | {","} for token in tokens[mark.last : at])
+    return False
 
 
 def _before(tokens: list[Token], at: int, by_last: dict[int, Mention]) -> Mention | None:

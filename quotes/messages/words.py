@@ -39,7 +39,7 @@ _LONG = [
 _FOREIGN_PHRASES = [
     phrase.split()
     for phrase in (
-        "short point", "short pt", "rough opening", "visible glass", "glass i can see", "glass you can see",
+        "short point", "short pt", "rough opening", "visible glass", "glass i can see", "glass you can see", "glass part you can see", "glass that shows", "glass we can see", "glass we see", "glass i see", "glass that i can see", "glass that you can see", "glass part i can see",
         "meeting rail", "brick opening", "glass width", "sash height", "frame height", "storm window",
         "glass thickness", "masonry opening", "window height", "sash opening width",
     )
@@ -68,6 +68,7 @@ _FINISH_WORDS = set(
     "slat slats late plate state stale bron cram cream crea whit with wite back lack bark brow gree grey gray blue bone sand sandy stone stoned sone silver sliver natural".split()
 )
 _SIZES = {"height", "length", "size", "dimension", "measurement"}
+_BOTH_LETTERS = [[a, mark, b] for a, b in ("tb", "ul") for mark in "&/+"]
 Sense = Literal["one", "each", "either", "other"]
 
 
@@ -243,7 +244,9 @@ def _slips(word: str) -> Iterable[str]:
 
 def mentions(tokens: list[Token], words: Vocabulary, taken: set[int]) -> list[Mention]:
     """All mentions in their order; `taken` are the tokens of amounts."""
-    spelled = [token.text if token.kind in ("word", "mark") else "" for token in tokens]
+    spelled = [
+        token.text.removesuffix("'s") if token.kind in ("word", "mark") else "" for token in tokens
+    ]
     letters = {"u", "t"} & set(spelled) != set()
     found: list[Mention] = []
     at = 0
@@ -325,6 +328,8 @@ def _step(
         return 1, set(_SHORT[text]), False
     if text in ("both", "each"):
         return 1, {"both"}, False
+    if spelled[at : at + 3] in _BOTH_LETTERS:
+        return 3, {"both"}, False
     if text in _LETTERS and spelled[at + 1 : at + 2] == ["/"] and at + 2 < len(spelled):
         noun = words.word(spelled[at + 2])  # u/glass
         if noun == "glass":
