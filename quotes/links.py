@@ -1,4 +1,4 @@
-"""Tokens of customers' links: 256 bits, made from the installation's key, stored only as a hash.
+"""Tokens of customers' and factories' links: 256 bits, made from the installation's key, stored only as a hash.
 
 A token can be made again from its link's nonce and the key (for the code on a paper or a second
 mail), but not from the database alone.
@@ -15,7 +15,7 @@ from django.conf import settings
 from django.urls import reverse
 from django.utils import timezone
 
-from quotes.models import Issue, Link
+from quotes.models import Enquiry, Issue, Link
 
 
 def new_nonce() -> str:
@@ -49,3 +49,21 @@ def find_issue(token: str) -> Issue | None:
     if link is None or not hmac.compare_digest(link.token_hash, wanted):
         return None
     return link.issue
+
+
+def factory_address(enquiry: Enquiry) -> str:
+    """The whole address of the page on which the factory answers."""
+    return settings.SITE_URL + reverse("factory-answer", args=[token_of(enquiry.nonce)])
+
+
+def find_enquiry(token: str) -> Enquiry | None:
+    """The enquiry that a factory's link opens; None if there is none or the link has expired."""
+    wanted = hash_of(token)
+    enquiry = (
+        Enquiry.objects.select_related("special", "factory")
+        .filter(token_hash=wanted, expires_at__gt=timezone.now())
+        .first()
+    )
+    if enquiry is None or not hmac.compare_digest(enquiry.token_hash, wanted):
+        return None
+    return enquiry

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import timedelta
 from email.utils import make_msgid
+from typing import Any
 
 from django.conf import settings
 from django.core.mail import EmailMessage
@@ -13,10 +15,11 @@ from django_tasks import task
 
 from quotes.desk.quoting import QuoteError
 from quotes.documents.content import Document, from_plain, show_amount
+from quotes.documents.enquiry import enquiry_pdf
 from quotes.documents.lettering import clean
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
-from quotes.links import address_of
+from quotes.links import address_of, factory_address
 from quotes.models import Issue, Letter
 
 MOST_ATTEMPTS = 8
@@ -35,18 +38,34 @@ def send_quote(issue_pk: int, to: str, by: str) -> Letter:
     if issue.issued_at is None:
         raise QuoteError(f"{issue} is still a draft: issue it first.")
     document = from_plain(issue.document)
+    return post(
+        cause=f"issue {issue.pk} to {to.casefold()}",
+        to=to,
+        subject=f"{document.title}, from {document.shop[0]}",
+        body=_body(document, address_of(issue)),
+        by=by,
+        issue=issue,
+        with_papers=True,
+    )
+
+
+@transaction.atomic
+def post(*, cause: str, to: str, subject: str, body: str, by: str, **about: Any) -> Letter:
+    """Write a letter for a worker to send; one cause makes one letter, whoever asks again.
+
+    `about` are the letter's other fields: the issue or special it is about, and its papers.
+    """
     letter, fresh = Letter.objects.get_or_create(
-        cause=f"issue {issue.pk} to {to.casefold()}"[:200],
+        cause=cause[:200],
         defaults={
-            "issue": issue,
             "to": to,
-            "subject": clean(f"{document.title}, from {document.shop[0]}")[:255],
-            "body": _body(document, address_of(issue)),
-            "with_papers": True,
+            "subject": clean(subject)[:255],
+            "body": body,
             "by": by,
             "message_id": make_msgid(
                 domain=settings.DEFAULT_FROM_EMAIL.rpartition("@")[2].strip(" >")
             ),
+            **about,
         },
     )
     if fresh:
@@ -70,7 +89,7 @@ def _body(document: Document, link: str) -> str:
         [
             f"Dear {clean(document.customer[0])},",
             "",
-            f"here is {document.title.lower()}, for {total} in all.",
+            f"Your {document.title[0].lower()}{document.title[1:]}, is ready: {total} in all.",
             "",
             "Please check each opening's measures and accept on this page:",
             link,
@@ -128,13 +147,22 @@ def _message(letter: Letter) -> EmailMessage:
         # The same through every attempt, so that a receiver knows a second copy for what it is.
         headers={"Message-ID": letter.message_id},
     )
-    if letter.with_papers:
+    for name, content, kind in _papers(letter) if letter.with_papers else ():
+        message.attach(name, content, kind)
+    return message
+
+
+def _papers(letter: Letter) -> Iterator[tuple[str, bytes, str]]:
+    """(file name, content, type) of what goes with a letter."""
+    if letter.enquiry:
+        content = enquiry_pdf(letter.enquiry.asked(), factory_address(letter.enquiry))
+        yield f"{letter.enquiry.name}.pdf", content, "application/pdf"
+    if letter.issue:
         document, link = from_plain(letter.issue.document), address_of(letter.issue)
         name = f"quote-{document.number}-{document.issue}"
-        message.attach(f"{name}.pdf", quote_pdf(document, link), "application/pdf")
+        yield f"{name}.pdf", quote_pdf(document, link), "application/pdf"
         kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-        message.attach(f"{name}.xlsx", quote_workbook(document, link), kind)
-    return message
+        yield f"{name}.xlsx", quote_workbook(document, link), kind
 
 
 def letter_state(letter: Letter) -> str:

@@ -233,24 +233,29 @@ def _sheets(
 ) -> tuple[tuple[OpeningSheet, ...], tuple[Caution, ...]]:
     sheets, warned = [], {}
     for opening in openings:
-        answered = answer_opening(said_opening(opening), opening.revision)
-        shown = answer_sheet.AnswerSheet(answered)
-        warned |= {caution.code: caution for caution in shown.cautions}
-        part = opening.override_part or opening.part
-        sheets.append(
-            OpeningSheet(
-                name=names[opening.pk],
-                family=opening.revision.name,
-                count=opening.quantity,
-                finish=opening.finish,
-                measures=tuple(_measures(shown, unit)),
-                result=f"Part {part.part_number}" if part else "Special: made to these measures",
-                split=shown.split,
-                cautions=tuple(caution.title for caution in shown.cautions),
-                drawing=shown.picture,
-            )
-        )
+        sheet, cautions = opening_sheet(opening, names[opening.pk], unit)
+        warned |= {caution.code: caution for caution in cautions}
+        sheets.append(sheet)
     return tuple(sheets), tuple(warned.values())
+
+
+def opening_sheet(opening: Opening, name: str, unit: Unit) -> tuple[OpeningSheet, list[Caution]]:
+    """An opening as papers show it, with the cautions that belong to it."""
+    answered = answer_opening(said_opening(opening), opening.revision)
+    shown = answer_sheet.AnswerSheet(answered)
+    part = opening.override_part or opening.part
+    sheet = OpeningSheet(
+        name=name,
+        family=opening.revision.name,
+        count=opening.quantity,
+        finish=opening.finish,
+        measures=tuple(_measures(shown, unit)),
+        result=f"Part {part.part_number}" if part else "Special: made to these measures",
+        split=shown.split,
+        cautions=tuple(caution.title for caution in shown.cautions),
+        drawing=shown.picture,
+    )
+    return sheet, shown.cautions
 
 
 def _measures(shown: answer_sheet.AnswerSheet, unit: Unit) -> Iterable[MeasureLine]:

@@ -145,15 +145,21 @@ def show_price(price: Decimal | None, currency: str) -> str:
 def to_plain(document: Document) -> dict[str, Any]:
     """The document as JSON holds it: amounts and dates as texts, each drawing as its shapes."""
     plain = asdict(document)
-    for sheet, opening in zip(plain["openings"], document.openings, strict=True):
-        drawing = opening.drawing
-        sheet["drawing"] = [
-            round(drawing.width, 1),
-            round(drawing.height, 1),
-            drawing.title,
-            drawing.description,
-            [_plain_shape(shape) for shape in drawing.shapes],
-        ]
+    plain["openings"] = [opening_to_plain(opening) for opening in document.openings]
+    return _texts(plain)
+
+
+def opening_to_plain(opening: OpeningSheet) -> dict[str, Any]:
+    """One opening as JSON holds it, its drawing as its shapes."""
+    drawing = opening.drawing
+    plain = asdict(opening)
+    plain["drawing"] = [
+        round(drawing.width, 1),
+        round(drawing.height, 1),
+        drawing.title,
+        drawing.description,
+        [_plain_shape(shape) for shape in drawing.shapes],
+    ]
     return _texts(plain)
 
 
@@ -177,7 +183,7 @@ def from_plain(plain: Mapping[str, Any]) -> Document:
     made = dict(plain)
     made["issued_on"], made["valid_until"] = _date(plain["issued_on"]), _date(plain["valid_until"])
     made["lines"] = tuple(_line(line) for line in plain["lines"])
-    made["openings"] = tuple(_opening(sheet) for sheet in plain["openings"])
+    made["openings"] = tuple(opening_from_plain(sheet) for sheet in plain["openings"])
     made["sums"] = Sums(**{name: Decimal(text) for name, text in plain["sums"].items()})
     made["cautions"] = tuple((title, text) for title, text in plain["cautions"])
     for name in ("shop", "customer", "ship_to", "notices"):
@@ -195,7 +201,8 @@ def _line(plain: Mapping[str, Any]) -> LineRow:
     return LineRow(**{**plain, **read, "openings": tuple(plain["openings"])})
 
 
-def _opening(plain: Mapping[str, Any]) -> OpeningSheet:
+def opening_from_plain(plain: Mapping[str, Any]) -> OpeningSheet:
+    """The opening again, equal to the one `opening_to_plain` was given (its drawing to 0.1 point)."""
     width, height, title, description, drawn = plain["drawing"]
     pieces = tuple(getattr(shapes, kind)(*values) for kind, *values in drawn)
     return OpeningSheet(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import segno
 
 from quotes.documents.content import Document, LineRow, OpeningSheet, show_amount, show_price
@@ -33,7 +35,7 @@ def quote_pdf(document: Document, link: str = "") -> bytes:
     _totals(sheet, document)
     _link(sheet, document, link)
     _texts(sheet, document)
-    _opening_sheets(sheet, document)
+    draw_openings(sheet, document.openings)
     return sheet.finish(
         [
             ("From", document.shop[0], 190),
@@ -195,12 +197,15 @@ def _texts(sheet: Sheet, document: Document) -> None:
         sheet.y = min(y, sheet.y - title_rows * 10.3) - 5
 
 
-def _opening_sheets(sheet: Sheet, document: Document) -> None:
-    for opening in document.openings:
+def draw_openings(
+    sheet: Sheet, openings: Sequence[OpeningSheet], said: str = "As you said"
+) -> None:
+    """Each opening with its drawing and measures; `said` heads the column of what was said."""
+    for opening in openings:
         if not sheet.need(_height(sheet, opening)):
             sheet.rule(LEFT, sheet.y, RIGHT, sheet.y, 0.9)
             sheet.y -= 16
-        sheet.y = min(_opening(sheet, opening), sheet.y - _SHEET_HIGH) - 6
+        sheet.y = min(_opening(sheet, opening, said), sheet.y - _SHEET_HIGH) - 6
 
 
 def _height(sheet: Sheet, opening: OpeningSheet) -> float:
@@ -213,7 +218,7 @@ def _height(sheet: Sheet, opening: OpeningSheet) -> float:
     return max(_SHEET_HIGH, 100 + sum(9.6 * min(count, 4) + 5 for count in rows))
 
 
-def _opening(sheet: Sheet, opening: OpeningSheet) -> float:
+def _opening(sheet: Sheet, opening: OpeningSheet, said: str) -> float:
     """Drawing left, title and measures right; returns the y under the measures."""
     top = sheet.y
     draw(sheet, opening.drawing, LEFT, top + 6, _DRAWING_WIDE, _SHEET_HIGH - 8)
@@ -225,7 +230,7 @@ def _opening(sheet: Sheet, opening: OpeningSheet) -> float:
     y = sheet.column(x, y, ", ".join(word for word in about if word), wide, 8, colour=FAINT)
     y = sheet.column(x, y - 1, opening.result, wide, 9, bold=True) - 4
     edges = (x, x + wide * 0.3, x + wide * 0.48, x + wide * 0.77)
-    for name, edge in zip(("Measure", "As you said", "Understood", "Fit"), edges, strict=True):
+    for name, edge in zip(("Measure", said, "Understood", "Fit"), edges, strict=True):
         sheet.words(edge, y, name, 7, bold=True, colour=FAINT)
     sheet.rule(x, y - 4, RIGHT, y - 4, 0.7)
     y -= 14

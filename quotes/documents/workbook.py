@@ -55,6 +55,8 @@ def _put(
     sheet: Worksheet, row: int, column: int, value: Value, *, bold: bool = False, digits: int = 0
 ) -> None:
     """Write one cell: a text as a text whatever it begins with, an amount with its decimals."""
+    if value is None or value == "":
+        return
     cell = sheet.cell(row, column)
     if isinstance(value, str):
         cell.value = clean(value)
@@ -62,7 +64,7 @@ def _put(
         # Keeps it a text when somebody edits the cell, too.
         cell.quotePrefix = True
         cell.alignment = _WRAP
-    elif value is not None:
+    else:
         cell.value = value
         if isinstance(value, Decimal):
             cell.number_format = "#,##0." + "0" * digits if digits else "#,##0"

@@ -1,3 +1,4 @@
+from quotes.models.enquiries import Enquiry, MarginRule, Special, SpecialEvent
 from quotes.models.people import Address, Contact, Customer, Merge
 from quotes.models.prices import FreightStep, QuantityBreak, TaxRate, Terms
 from quotes.models.quotes import (
@@ -19,11 +20,13 @@ __all__ = [
     "ChangeAsked",
     "Contact",
     "Customer",
+    "Enquiry",
     "FreightStep",
     "Issue",
     "Letter",
     "LineOpening",
     "Link",
+    "MarginRule",
     "Merge",
     "Opening",
     "QuantityBreak",
@@ -32,6 +35,8 @@ __all__ = [
     "Request",
     "Schedule",
     "ScheduleLine",
+    "Special",
+    "SpecialEvent",
     "TaxRate",
     "Terms",
 ]

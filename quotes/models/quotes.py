@@ -174,12 +174,20 @@ class ChangeAsked(models.Model):
 
 
 class Letter(models.Model):
-    """A mail of the desk about an issue: written with what causes it, sent by a worker.
+    """A mail of the desk, about an issue or a special: written with what causes it, sent by a worker.
 
     `cause` is unique: one cause makes one letter. `message_id` stays the same through every attempt.
     """
 
-    issue = models.ForeignKey(Issue, models.PROTECT, related_name="letters")
+    issue = models.ForeignKey(Issue, models.PROTECT, null=True, blank=True, related_name="letters")
+    # To a factory about a special, or to the customer whose special it is.
+    special = models.ForeignKey(
+        "quotes.Special", models.PROTECT, null=True, blank=True, related_name="letters"
+    )
+    # The enquiry whose paper goes with the letter.
+    enquiry = models.ForeignKey(
+        "quotes.Enquiry", models.PROTECT, null=True, blank=True, related_name="letters"
+    )
     cause = models.CharField(max_length=200, unique=True)
     to = models.EmailField()
     subject = models.CharField(max_length=255)

@@ -1,0 +1,169 @@
+"""Rules of special quotes and enquiries: what needs one, when the factory is reminded, what it costs.
+
+Knows no Django and asks no database: plain values in, plain values out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from datetime import date
+from decimal import Decimal
+from functools import lru_cache
+from typing import Any
+
+import holidays
+import numpy as np
+
+from quotes.documents.content import OpeningSheet, opening_from_plain, opening_to_plain
+from sizing.prices import in_minor_units
+
+# Why something is asked of a factory: the resolver's reasons, a clerk's own flag, lead time alone.
+REASONS = {
+    "unequal_split": "unequal split",
+    "off_table": "off the table",
+    "weight": "between weights",
+    "not_offered": "not offered",
+    "low_certainty": "too uncertain",
+    "flagged": "flagged by the desk",
+    "lead_time": "lead time only",
+}
+# Working days of the factory: to answer, and between one reminder and the next; then somebody calls.
+DAYS_TO_ANSWER = 3
+DAYS_BETWEEN = 2
+MOST_REMINDERS = 3
+# How long the link still opens after the day on which the answer was due.
+LINK_LASTS_DAYS = 45
+
+
+def special_reason(answer: Mapping[str, Any], overridden: bool) -> str | None:
+    """Why an opening's stored answer needs a special quote; None if it does not.
+
+    A part that a clerk chose instead settles it.
+    """
+    if overridden or answer.get("outcome") != "special":
+        return None
+    reason = answer.get("reason", "")
+    return reason if reason in REASONS else "low_certainty"
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What an enquiry asks, as the factory reads it on page and paper.
+
+    `opening` is there for a special, `part` (its number and description) for lead time alone.
+    """
+
+    number: str
+    sent_on: date
+    answer_by: date
+    shop: tuple[str, ...]
+    factory: str
+    contact: str
+    wants_price: bool
+    currency: str
+    quantity: int
+    unit: str
+    why: str
+    words: str = ""
+    part: str = ""
+    opening: OpeningSheet | None = None
+
+    @property
+    def title(self) -> str:
+        what = "a special" if self.wants_price else "a lead time"
+        return f"Enquiry {self.number} for {what}"
+
+    @property
+    def count(self) -> str:
+        return f"{self.quantity} {self.unit}{'' if self.quantity == 1 else 's'}"
+
+    @property
+    def questions(self) -> tuple[str, ...]:
+        lead = "How many of your working weeks from our order until it leaves your factory?"
+        if not self.wants_price:
+            return (lead,)
+        return (
+            f"Your price for one {self.unit}, made to these measures, and its currency.",
+            lead,
+            "Until when does the price hold?",
+            "If it can't be made, please say so, and what would have to be different.",
+        )
+
+    def to_plain(self) -> dict[str, Any]:
+        """As JSON holds it."""
+        plain = asdict(self)
+        plain["sent_on"], plain["answer_by"] = self.sent_on.isoformat(), self.answer_by.isoformat()
+        plain["opening"] = opening_to_plain(self.opening) if self.opening else None
+        return plain
+
+    @classmethod
+    def from_plain(cls, plain: Mapping[str, Any]) -> Asked:
+        made = dict(plain)
+        made["sent_on"] = date.fromisoformat(plain["sent_on"])
+        made["answer_by"] = date.fromisoformat(plain["answer_by"])
+        made["shop"] = tuple(plain["shop"])
+        made["opening"] = opening_from_plain(plain["opening"]) if plain["opening"] else None
+        return cls(**made)
+
+
+@dataclass(frozen=True)
+class Margin:
+    """The rule in force: this much on the factory's cost; a manager checks totals over `check_over`."""
+
+    percent: Decimal
+    check_over: Decimal | None = None
+
+
+def price_with(margin_percent: Decimal, cost: Decimal, currency: str) -> Decimal:
+    """The price of one: cost and margin on it, in whole minor units, ties to even."""
+    return in_minor_units(cost * (100 + margin_percent) / 100, currency)
+
+
+def margin_of(price: Decimal, cost: Decimal) -> Decimal | None:
+    """The margin in percent of the cost that a price holds; None where the cost is nothing."""
+    return None if not cost else ((price - cost) * 100 / cost).quantize(Decimal("0.01"))
+
+
+def why_checked(
+    price: Decimal, quantity: int, percent: Decimal | None, rule: Margin | None
+) -> str | None:
+    """Why a manager has to look at a price before it goes into a quote; None if nobody has to."""
+    if rule is None:
+        return "there is no margin rule for it"
+    if percent is None or percent < rule.percent:
+        return f"its margin is below the {rule.percent.normalize():f} % of the rule"
+    if rule.check_over is not None and price * quantity > rule.check_over:
+        return f"it comes to more than {rule.check_over:,f}"
+    return None
+
+
+@lru_cache(maxsize=32)
+def _calendar(country: str, region: str, year: int) -> np.busdaycalendar:
+    """Working days around a year. An unknown country or region has weekends and no holidays."""
+    try:
+        found = holidays.country_holidays(
+            country, subdiv=region or None, years=range(year - 1, year + 3)
+        )
+    except NotImplementedError:
+        found = {}
+    return np.busdaycalendar(holidays=np.array(sorted(found), dtype="datetime64[D]"))
+
+
+def workday_after(day: date, count: int, country: str, region: str = "") -> date:
+    """The `count`-th working day of the factory after `day`; a day off counts as the next working day."""
+    calendar = _calendar(country, region, day.year)
+    return np.busday_offset(day, count, roll="forward", busdaycal=calendar).item()
+
+
+def next_reminder(due: date, sent: int, country: str, region: str = "") -> date | None:
+    """When the next reminder goes out, `sent` of them being out; None when it is time to call."""
+    if sent >= MOST_REMINDERS:
+        return None
+    return workday_after(due, 1 + sent * DAYS_BETWEEN, country, region)
+
+
+def weeks_in_words(low: int, high: int) -> str:
+    """5 to 6 working weeks"""
+    span = f"{low}" if low == high else f"{low} to {high}"
+    return f"{span} working week{'' if high == 1 else 's'}"
