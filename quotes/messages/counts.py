@@ -182,6 +182,10 @@ class _Look:
         at = first - 1
         while self.text(at) in {":", "=", "-", "#", "of", "for", "just", "only", "me", "about"} and at > first - 4:  # fmt: skip
             at -= 1
+        if 0 < at < len(self.tokens) and self.tokens[at].kind == "line" and at == first - 1:
+            at -= 1  # the number stands on the line below its name
+            if self.text(at - 1) or self.text(first + 1):
+                return 0
         if self.text(at) not in _ASKED or self.number > 200:
             return 0
         firm = self.text(at)[:2] in ("qt", "qn", "qu") and self.text(at) not in ("quote", "quoting")
@@ -211,7 +215,8 @@ class _Look:
                 at += 1
             if at in self.starts or self.text(at) in self.places:
                 return last
-            if self.amount.spelled and self.number < 13 and at in self.named:
+            small = self.number < 13 if self.amount.spelled else self.number <= self.tiny
+            if small and at in self.named:
                 return last
         return 0
 

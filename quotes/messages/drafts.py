@@ -111,7 +111,7 @@ class Assembly:
         loose = not self.current.labels and self.current.empty
         weak = not any(mark.firm for mark in piece.marks) and not self.current.labels
         if loose or (weak and not self.current.has(piece.codes, self.glass)):
-            if loose and self.current.counts and says:
+            if loose and self.current.counts:
                 self._keep_total()
             self.current.labels |= labels
             return self.current

@@ -24,6 +24,9 @@ from quotes.messages.values import Values, tiny
 from quotes.messages.words import Mention, Vocabulary, mentions, vocabulary
 from sizing.table import SizeTable
 
+_PANES = {"pane", "panes", "lite", "lites"}
+_LITTLE = {"little", "small", "individual", "tiny"}
+_MANY = set("one two three four six eight nine twelve 1 2 3 4 6 8 9 12".split())
 _SEEN = {"visible", "exposed", "showing", "daylight", "viewable"}
 LONGEST = 20_000
 
@@ -426,6 +429,24 @@ class _Reading:
         return [self.text[start:end] for start, end in found]
 
 
+def _divided(found: list[Token]) -> bool:
+    """Whether bars divide a sash into panes: six over six, 12 panes."""
+    texts = [token.text for token in found]
+    for at in range(1, len(texts) - 1):
+        if texts[at] == "over" and texts[at - 1].strip("-") in _MANY | {"-"}:
+            return True
+        if texts[at] in _PANES and texts[at - 1] in _MANY - {"one", "two", "1", "2"}:
+            return True
+    return False
+
+
+def _one_of_many(found: list[Token], mention: Mention, divided: bool) -> bool:
+    """Whether a pane is one small pane among several of a sash."""
+    inside = {token.text for token in found[mention.first : mention.last]}
+    small = {t.text for t in found[max(0, mention.first - 2) : mention.last]} & _LITTLE
+    return bool(inside & _PANES) and (divided or bool(small))
+
+
 def _both_sashes(sentence: list[int], joins: list[Join], talk: list[Mention]) -> None:
     """One glass height of neither sash, and "both" somewhere in its sentence: it is of both."""
     used = {id(mention) for said in joins for mention in said.mentions}
@@ -492,9 +513,12 @@ def _lift_sashes(
     """ "Upper sash" means its glass where glass is being talked of; "glass in that sash" the last named."""
     last = -9
     named = ""
+    divided = _divided(found)
     for mention in talk:
         here = sentence[mention.first]
-        if "glass" in mention.parts and _only_seen(found, mention, sentence):
+        if "glass" in mention.parts and (
+            _only_seen(found, mention, sentence) or _one_of_many(found, mention, divided)
+        ):
             mention.sense, mention.codes = "other", ()
         named = next((s for s in ("upper", "lower") if s in mention.parts), named)
         follow = [t.text for t in found[mention.last : mention.last + 4]]

@@ -96,7 +96,7 @@ class Values:
         bounds = self.bounds.get(code)
         if bounds is None:
             return True
-        low, high = (2, 2) if loose else (4 / 3, 4 / 3)
+        low, high = (3 / 2, 2) if loose else (4 / 3, 4 / 3)
         return bounds.smallest / low <= length <= bounds.largest * high
 
 
