@@ -6,11 +6,20 @@ from decimal import Decimal
 from moneyed import Money
 
 from fixtures.build import liner
-from quotes.desk.quoting import Head, begin_quotes, change_head, change_line, issue_quote
+from quotes.desk.quoting import (
+    Head,
+    add_line,
+    begin_quotes,
+    change_head,
+    change_line,
+    issue_quote,
+)
 from quotes.desk.requests import save_request
 from quotes.models import FreightStep, Issue, QuantityBreak, Request, TaxRate, Terms
 from quotes.said import SaidOpening, SaidRequest
 from sizing.tables import import_workbook
+
+__all__ = ["add_line"]
 
 SINCE = date(2020, 1, 1)
 INCH, POUND = 8128, 453_592_370_000

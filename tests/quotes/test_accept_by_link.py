@@ -1,0 +1,176 @@
+"""The customer accepts by an unguessable link."""
+
+import datetime
+import re
+
+import pytest
+import time_machine
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from quotes.desk import quoting
+from quotes.desk.accepting import NotOpenError, accept
+from quotes.links import find_issue, hash_of, token_of
+from quotes.lists.quotes import state_of
+from quotes.models import Acceptance, Issue, Link
+from tests.quotes import shop
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def issue():
+    shop.load_liner()
+    shop.load_prices()
+    return shop.issued_quote(shop.part_opening(), shop.cottage_opening())
+
+
+@pytest.fixture
+def token(issue):
+    return token_of(issue.link.nonce)
+
+
+def press(client, token, name="Mara Quill", ticks=(0, 1), what="quote-accept", **more):
+    data = {"name": name, **{f"tick-{at}": "yes" for at in ticks}, **more}
+    return client.post(reverse(what, args=[token]), data, follow=True)
+
+
+def test_accepted_with_all_ticks_and_a_name(issue, token, client):
+    """All openings ticked and a name typed: accepted, and the page says by whom and when."""
+    page = press(client, token)
+    stored = Acceptance.objects.get()
+    assert (stored.issue, stored.name, stored.how, stored.taken_by) == (
+        issue,
+        "Mara Quill",
+        "link",
+        "",
+    )
+    assert stored.ticked == ["Opening 1, Kitchen", "Opening 2, Stairs"]
+    assert "Accepted by Mara Quill, by the link, on " in page.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("name", "ticks", "words"),
+    [
+        ("Mara", (0,), "Tick the measures of <bdi>Opening 2, Stairs</bdi>"),
+        ("Mara", (), "Tick the measures of <bdi>Opening 1, Kitchen</bdi>"),
+        ("", (0, 1), "Type your name"),
+        ("   ", (0, 1), "Type your name"),
+    ],
+)
+def test_what_is_missing_is_said_and_nothing_lost(token, client, name, ticks, words):
+    """A tick or the name missing: nothing is accepted, the page says what, ticks and name stay."""
+    page = press(client, token, name, ticks)
+    html = page.content.decode()
+    assert page.status_code == 422
+    assert words in html
+    assert len(re.findall(r" checked", html)) == len(ticks)
+    assert not Acceptance.objects.exists()
+
+
+def test_a_second_person_gets_the_truth(token, client):
+    """Somebody who presses later is shown who accepted and when; the first acceptance stands."""
+    press(client, token)
+    page = press(Client(), token, "Otto Late")
+    assert page.status_code == 200
+    assert "Accepted by Mara Quill" in page.content.decode()
+    assert Acceptance.objects.get().name == "Mara Quill"
+
+
+def test_changes_send_it_back_to_the_desk(issue, token, client):
+    """What the customer says is different stands for the desk; nobody can accept meanwhile."""
+    page = press(
+        client, token, what="quote-change",
+        **{"measures-1": "the upper glass is 16 1/2", "words": "Ring me."},
+    )  # fmt: skip
+    assert "Mara Quill asked for changes" in page.content.decode()
+    asked = issue.changes_asked.get()
+    assert asked.measures == [
+        {"opening": "Opening 2, Stairs", "words": "the upper glass is 16 1/2"}
+    ]
+    press(client, token)
+    assert not Acceptance.objects.exists()
+    quoting.settle_changes(issue.quote_id, "ann")
+    press(client, token)
+    assert Acceptance.objects.exists()
+
+
+def test_changes_without_words_are_asked_for(token, client, issue):
+    """An empty form sends nothing back and says so."""
+    page = press(client, token, what="quote-change")
+    assert page.status_code == 422
+    assert "Say what is different" in page.content.decode()
+    assert state_of(issue).word == "open"
+
+
+def test_a_replaced_issue_is_not_accepted(issue, token, client):
+    """Once issue 2 is out, the link of issue 1 accepts nothing and says so."""
+    quoting.issue_quote(quoting.next_issue(issue.quote_id).pk, "ann")
+    page = press(client, token)
+    assert "Replaced by issue 2." in page.content.decode()
+    assert not Acceptance.objects.exists()
+
+
+def test_a_lapsed_issue_is_not_accepted(issue, token, client):
+    """The day after it held, the page says that it lapsed."""
+    with time_machine.travel(timezone.now() + datetime.timedelta(days=31)):
+        page = press(client, token)
+        assert "It held until" in page.content.decode()
+    assert not Acceptance.objects.exists()
+
+
+def test_a_link_expires(issue, token, client):
+    """Months after the quote lapsed its link opens nothing."""
+    assert find_issue(token) == issue
+    with time_machine.travel(issue.link.expires_at + datetime.timedelta(seconds=1)):
+        assert find_issue(token) is None
+        assert client.get(reverse("quote-public", args=[token])).status_code == 404
+
+
+@pytest.mark.parametrize(
+    "change", [lambda t: t[:-1], lambda t: t + "A", lambda t: "A" * 43, lambda t: "é"]
+)
+def test_another_token_opens_nothing(token, client, change):
+    """A token cut, grown, or made up opens no quote and tells nothing."""
+    page = client.get(reverse("quote-public", args=[change(token)]))
+    assert page.status_code == 404
+    assert "Quill" not in page.content.decode()
+
+
+def test_the_token_is_not_stored(issue, token):
+    """256 bits, and only their hash in the database."""
+    link = Link.objects.get()
+    assert len(token) == 43
+    assert token not in (link.nonce, link.token_hash)
+    assert link.token_hash == hash_of(token)
+
+
+def test_the_address_goes_to_nobody_else(token, client):
+    """No referrer, no cache, no index, no cookie for the customer."""
+    page = client.get(reverse("quote-public", args=[token]))
+    assert page["Referrer-Policy"] == "no-referrer"
+    assert "no-store" in page["Cache-Control"]
+    assert "noindex" in page["X-Robots-Tag"]
+    assert not page.cookies
+
+
+def test_works_where_a_browser_sends_no_origin(token):
+    """With no referrer a browser's origin is null: the customer can accept all the same."""
+    client = Client(enforce_csrf_checks=True)
+    page = client.post(
+        reverse("quote-accept", args=[token]),
+        {"name": "Mara", "tick-0": "yes", "tick-1": "yes"},
+        headers={"origin": "null"},
+    )
+    assert page.status_code == 302
+    assert Acceptance.objects.exists()
+
+
+def test_a_draft_is_not_accepted():
+    """What was not issued cannot be accepted."""
+    shop.load_liner()
+    issue = shop.draft_quote()
+    with pytest.raises(NotOpenError, match="Not issued yet"):
+        accept(issue.pk, name="Mara", ticked=[])
+    assert Issue.objects.count() == 1

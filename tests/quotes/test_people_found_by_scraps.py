@@ -1,0 +1,58 @@
+"""A customer is found by any scrap."""
+
+import pytest
+
+from quotes.desk.people import save_customer
+from quotes.lists.people import find_customers
+from quotes.models import Address, Contact, Customer
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def people():
+    save_customer(
+        Customer(name="Dupré Frères Menuiserie", kind="contractor"),
+        [Contact(name="Benoît Dupré", phone="(802) 555-0142", email="Benoit@Dupre.example")],
+        [Address(street="9 Gravel Pit Road", town="Saint-Élan", region="VT", postcode="05071")],
+    )
+    save_customer(
+        Customer(name="Wren Property Care"),
+        [Contact(name="Ida Wren", phone="+44 20 7946 0018", email="ida@wren.example")],
+        [Address(town="Larkford")],
+    )
+
+
+@pytest.mark.parametrize(
+    ("scrap", "name"),
+    [
+        ("dupre", "Dupré Frères Menuiserie"),
+        ("FRÈRES", "Dupré Frères Menuiserie"),
+        ("benoit menuis", "Dupré Frères Menuiserie"),
+        ("802 555 0142", "Dupré Frères Menuiserie"),
+        ("802.555.0142", "Dupré Frères Menuiserie"),
+        ("+1 802-555-0142", "Dupré Frères Menuiserie"),
+        ("1 802 555 0142 benoit", "Dupré Frères Menuiserie"),
+        ("0142", "Dupré Frères Menuiserie"),
+        ("saint-elan", "Dupré Frères Menuiserie"),
+        ("gravel", "Dupré Frères Menuiserie"),
+        ("benoit@dupre", "Dupré Frères Menuiserie"),
+        ("05071", "Dupré Frères Menuiserie"),
+        ("7946 0018", "Wren Property Care"),
+        ("larkf wren", "Wren Property Care"),
+    ],
+)
+def test_found(scrap, name):
+    """Name, contact, phone however written, e-mail, street, town, postcode: each finds the one."""
+    assert [customer.name for customer in find_customers(scrap)] == [name]
+
+
+@pytest.mark.parametrize("scrap", ["nobody", "dupre larkford", "802 555 0199", "'; --", "%"])
+def test_not_found(scrap):
+    """Every word must fit the same customer; what fits none finds none."""
+    assert not find_customers(scrap).exists()
+
+
+def test_no_scrap_lists_everybody():
+    """An empty box lists all, by name."""
+    assert find_customers("  ").count() == 2
