@@ -7,6 +7,7 @@ from decimal import ROUND_FLOOR, Decimal
 from itertools import groupby
 
 from moneyed import Money
+from moneyed.l10n import format_money
 
 from quotes.answering import Answered
 from quotes.drawing import Dimension, Drawing, draw_bar, draw_window
@@ -128,14 +129,17 @@ class AnswerSheet:
     def price(self) -> str:
         if self.part is None or self.part.price is None:
             return ""
-        return f"{Money(self.part.price, self.table.currency)} a {self.table.sold_as}"
+        return f"{self._money(1)} a {self.table.sold_as}"
 
     @property
     def total(self) -> str:
         count = self.answered.said.quantity
         if not self.price or count < 2:
             return ""
-        return f"{count} for {Money(self.part.price * count, self.table.currency)}"
+        return f"{count} for {self._money(count)}"
+
+    def _money(self, count: int) -> str:
+        return format_money(Money(self.part.price * count, self.table.currency), locale="en_US")
 
     @property
     def split(self) -> str:

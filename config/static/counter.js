@@ -36,6 +36,11 @@
     event.preventDefault();
   });
 
+  // A family just chosen brings its whole sheet; an answer on the way must not overtake it.
+  form.addEventListener("input", (event) => {
+    if (event.target.hasAttribute("hx-post")) event.stopPropagation();
+  }, true);
+
   // Only the opening being typed in is sent for its answer, not the whole request.
   document.addEventListener("htmx:configRequest", (event) => {
     const { elt, parameters, path } = event.detail;
@@ -59,7 +64,7 @@
   let saving = false;
   let waiting = null;
   let typed = false;
-  form.addEventListener("input", () => { typed = true; });
+  for (const kind of ["input", "change"]) form.addEventListener(kind, () => { typed = true; });
   form.addEventListener("submit", (event) => {
     if (!saving) { typed = false; return; }
     event.preventDefault();

@@ -30,7 +30,7 @@ def test_whole_call_by_keyboard(browser, live_server, tables, django_user_model)
     press("Tab")
     write(PASSWORD)
     press("Enter")
-    page.wait_for_url("**/counter/")
+    page.wait_for_selector("#caller")
 
     tab_to(page, "caller")
     write("Ines Calloway")
