@@ -30,6 +30,6 @@ def in_force(table: SizeTable, on: date = date(2026, 1, 5)) -> Revision:
 
 
 def person(role: str) -> User:
-    user = User.objects.create_user(f"{role}-person", password="a-long-word-for-tests")
+    user = User.objects.create_user(f"{role}-person")
     user.groups.add(Group.objects.get_or_create(name=role)[0])
     return user
