@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from quotes.messages.scan import Token
+from quotes.messages.scan import Token, listed
 from sizing.lengths import Length, LengthError, Unit, parse_length
 from sizing.weights import Weight, WeightError, WeightUnit, parse_weight
 
@@ -30,11 +30,10 @@ _UNITS = {
 }
 WEIGHT_UNITS = ("lb", "oz", "kg")
 _ONES = dict(zip(
-    "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
-    "sixteen seventeen eighteen nineteen".split(), range(20), strict=True,
+    ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"], range(20), strict=True,
 ))  # fmt: skip
 _TENS = dict(zip(
-    "twenty thirty forty fifty sixty seventy eighty ninety".split(), range(20, 100, 10), strict=True,
+    ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], range(20, 100, 10), strict=True,
 ))  # fmt: skip
 _TENS["fourty"] = 40
 _PARTS = {"half": 2, "halves": 2, "quarter": 4, "fourth": 4, "eighth": 8, "eigth": 8, "sixteenth": 16,
@@ -42,9 +41,9 @@ _PARTS = {"half": 2, "halves": 2, "quarter": 4, "fourth": 4, "eighth": 8, "eigth
 _PARTS |= {word + "s": parts for word, parts in list(_PARTS.items()) if word != "halves"}
 _TAPE = {2, 4, 8, 16, 32, 64}
 # After a number these make "in" a place or a manner, not inches.
-_AFTER_PREPOSITION = set(
+_AFTER_PREPOSITION = listed(
     "the my our a an this that these those all both each total stock which front back one your his her "
-    "finish color colour case order mm cm inches width height kitchen bath bathroom bedroom hall".split()
+    "finish color colour case order mm cm inches width height kitchen bath bathroom bedroom hall"
 )
 
 

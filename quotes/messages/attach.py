@@ -10,9 +10,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from quotes.messages.amounts import Amount
-from quotes.messages.scan import Token
+from quotes.messages.scan import Token, listed
 from quotes.messages.words import Mention
 
 _FAR = 99.0
@@ -20,11 +21,11 @@ _ALONE = 5.0
 _SHARED = 3.0
 _CLOSE = 0.9
 _JOINERS = {"and", "&", "/", ",", "+", "-"}
-_LIGHT = set(
+_LIGHT = listed(
     "is are was were be = : at to of a an the it it's its that's that measures measure measured measuring "
     "comes came reads read shows says ( ) - i i'm we got get gets exactly of same height high tall "
     "about in by with from on for my our has have having there this these out up @ * sash they're "
-    "they approx inches tape again right see saw make that'd should being size ~ | just good clear he she part still total all his her well now".split()
+    "they approx inches tape again right see saw make that'd should being size ~ | just good clear he she part still total all his her well now"
 )
 _PRONOUNS = {
     "it",
@@ -147,7 +148,7 @@ def _breath(tokens: list[Token], amounts: list[Amount], at: int, unit: Unit) -> 
     run = amounts[at : at + wanted]
     if len(run) < wanted or any(a.unit in ("lb", "kg") for a in run):
         return 1
-    for one, two in zip(run, run[1:], strict=False):
+    for one, two in pairwise(run):
         between = {t.text for t in tokens[one.last : two.first]}
         if not between or not between <= _JOINERS | {"the", "is"}:
             return 1
@@ -171,7 +172,7 @@ def _neighbours(
             left[id(batch)] = at - 1
         if at < len(units):
             right[id(batch)] = at
-    for one, two in zip(batches, batches[1:], strict=False):
+    for one, two in pairwise(batches):
         # What stands beyond another amount is no neighbour.
         if left.get(id(two)) == left.get(id(one)) and id(two) in left:
             del left[id(two)]

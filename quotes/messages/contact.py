@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import phonenumbers
 
-from quotes.messages.scan import Mask
+from quotes.messages.scan import Mask, listed
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,9 @@ class Contact:
     words: tuple[tuple[str, str], ...] = ()
 
 
-_PHONE = re.compile(r"(?<![\w/.,'])[+(]{0,2}\d(?:(?:[-. ]|\)[ -]?| \()?\d){6,14}(?![\d/]|\.\d| ?\d{0,3}/)")
+_PHONE = re.compile(
+    r"(?<![\w/.,'])[+(]{0,2}\d(?:(?:[-. ]|\)[ -]?| \()?\d){6,14}(?![\d/]|\.\d| ?\d{0,3}/)"
+)
 _CALL = re.compile(r"\b(?:ph|phone|tel|telephone|call|cell|mobile|mob|reach|text|fax|number|no|contact)\b[^\n\d]{0,40}$", re.I)  # fmt: skip
 _CAP = r"[A-Z][\w'’.-]{0,24}"
 _NAME = rf"{_CAP}(?: (?:(?:van|de|von|der|la|di) ){{0,2}}{_CAP}){{0,3}}"
@@ -74,7 +76,7 @@ _TITLES = {
     "name",
 }
 _ONLY_NAME = re.compile(rf"{_NAME}$")
-_NO_NAMES = set(
+_NO_NAMES = listed(
     "the a an i we it my our hi hello hey dear thanks thank please upper lower top bottom both glass pane panes "
     "opening window windows kitchen bath bathroom bedroom hall den porch sash finish color colour qty quantity "
     "need needs room sent from re fwd subject date to cc just for about what how when regards best cheers all "
@@ -84,7 +86,7 @@ _NO_NAMES = set(
     "urgent asap actually sorry wait correction phone tel cell email e-mail mobile address order quote customer "
     "again in advance very much you your everything everyone everybody somebody someone nobody they he she "
     "measure measured measurements sizes size note cottage oriel old new living dining "
-    "homeowner contractor repeat walk walk-in builder tenant that this ug lg op lp".split()
+    "homeowner contractor repeat walk walk-in builder tenant that this ug lg op lp"
 )
 
 

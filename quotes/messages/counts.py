@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from quotes.messages.amounts import Amount
-from quotes.messages.scan import Token
+from quotes.messages.scan import Token, listed
 from quotes.messages.words import Mention
 
 
@@ -25,31 +25,31 @@ class Count:
     leads: bool = True
 
 
-_NOUNS = set(
+_NOUNS = listed(
     "window windows wdw wdws wndw wndws win wins unit units set sets pc pcs piece pieces ea each off "
-    "liners kit kits opening openings order orders total needed required altogether identical parts".split()
+    "liners kit kits opening openings order orders total needed required altogether identical parts"
 )
 _PAIRS = {"pair", "pairs", "pr", "prs"}
-_ADJECTIVES = set(
+_ADJECTIVES = listed(
     "of more such old new the these those same identical double hung - wood wooden vinyl sash single big "
     "small large matching different similar other front back rear replacement jamb track upstairs "
-    "downstairs ( ) my our sets pairs pieces units full complete more additional".split()
+    "downstairs my our sets pairs pieces units full complete more additional"
 )
 _THEM = {"these", "those", "them", "this", "that", "em", "each"}
-_ASKED = set(
+_ASKED = listed(
     "qty qnty quantity qauntity quanity quantitiy qyt qt quan count need needs needed want wants order ordering ordered get take quote "
-    "require requires times pcs pieces units windows liners sets many quoting makes".split()
+    "price pricing cost require requires times pcs pieces units windows liners sets many quoting makes"
 )
 _QTY = {"qty", "quantity", "x", "qnty", ":", "qt", "qauntity"}
 _VERBS = {"are", "have", "with", "@", "at", "in", "is", "has", "measure", "measures", "were"}
-_ELSE = set(
+_ELSE = listed(
     "day days week weeks month months year years yr yrs hour hours hr hrs minute minutes min mins bedroom "
     "bedrooms bed floor floors story stories storey storeys kids people guys miles degrees percent panes "
     "pane sashes lites lite lights light glasses over bath baths car cars dogs screws holes coats doors "
     "times ago o'clock stops miles blocks rooms room photos pictures pics attachments screens storms "
-    "adults time adults children feet' inches' calls emails years' weeks' tries attempts grandkids cats".split()
+    "adults time adults children feet' inches' calls emails years' weeks' tries attempts grandkids cats"
 )
-_STARTS = {"", ",", ";", ".", "!", "?", ":", "-", "and", "&", "(", "other", "the", "*", "plus", "so", "then", "|"}  # fmt: skip
+_STARTS = {"", ",", ";", ".", "!", "?", ":", "-", "and", "&", "(", "other", "the", "*", "plus", "so", "then", "|", "like", "need", "want", "have", "get", "order", "take", "for"}  # fmt: skip
 _VAGUE = {"few", "several", "some", "many", "bunch"}
 
 
@@ -90,6 +90,8 @@ def sort(
             found.counts.append(count)
         elif not look.something_else():
             found.measures.append(amount)
+        elif amount.spelled and amount.value > 1 and amount.last in starts:
+            found.vague.append((amount.start, amount.end))  # two 17 3/8 glass: windows or panes?
     _named_counts(tokens, found, set(ends))
     return found
 
@@ -127,7 +129,7 @@ class _Look:
         every = "each" in {self.text(at) for at in range(last, end + 2)} and number > 0
         return Count(
             number, first, end, self.amount.start, self.tokens[end - 1].end, self.amount.doubt,
-            every=every, leads=bool(ahead) and self.text(first - 1) not in _QTY,
+            every=every, leads=(bool(ahead) or self.text(last) in ("x", "@")) and self.text(first - 1) not in _QTY,
         )  # fmt: skip
 
     def _after_measure(self, first: int) -> bool:
@@ -199,6 +201,9 @@ class _Look:
         """Three are ..., two with ..., 2 in ash, two kitchen ..., ash 2."""
         if self.text(last) in self.places and self.number <= 50 and not self._after_measure(first):
             return last
+        if self.text(first - 1) in {"/", ",", "-", "|"} and self.text(first - 2) in self.places:
+            if self.text(last) in ("", ".", ",", ";", "/") and self.number <= max(12, self.tiny):
+                return last
         if self.text(first - 1) in self.places and self.number <= max(12, self.tiny):
             after = self.text(last)
             if after in ("", ",", ".", ";", ")") and self.text(first - 1) in self.places:
@@ -209,6 +214,8 @@ class _Look:
             return 0
         if self.text(last) in ("please", "pls", "plz", "thanks", "needed"):
             return last
+        if self.text(last) == "more":
+            last += 1
         if self.text(last) in _VERBS and (self.amount.spelled or self.number <= 50):
             at = last + 1
             while self.text(at) in {"a", "an", "the", "all", "both", "my", "our"}:
@@ -252,7 +259,7 @@ def _named_counts(tokens: list[Token], found: Sorted, ends: set[int]) -> None:
                 first = at - 1 if tokens[at - 1].text != "need" else at
             windows = follow & {"windows", "these", "those", "them", "openings"}
             number *= (
-                2 if windows or not before and not follow & {"liners", "parts", "balances"} else 1
+                2 if windows or (not before and not follow & {"liners", "parts", "balances"}) else 1
             )
             doubt = not windows
             found.counts.append(Count(number, first, at + 1, tokens[first].start, token.end))

@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from quotes.messages.amounts import Amount
-from quotes.messages.scan import Token
+from quotes.messages.scan import Token, listed
 from quotes.messages.words import Mention
 
 # Next to the number.
-_NEAR = set(
+_NEAR = listed(
     "about roughly approx approximately around circa ca nearly almost over under above below ~ barely "
-    "say ish within approximate rough estimated est give".split()
+    "say ish within approximate rough estimated est give"
 )
 # Anywhere before it in the same breath.
-_WIDE = set(
+_WIDE = listed(
     "maybe perhaps probably possibly guess guesses guessed guessing thinks think unsure unclear might somewhere ballpark "
     "eyeballed eyeballing roughly approximately estimate estimating supposedly presumably seems "
-    "reckon believe doubt uncertain illegible smudged thereabouts".split()
+    "reckon believe doubt uncertain illegible smudged thereabouts"
 )
 _AFTER = [
     words.split()
@@ -36,10 +37,10 @@ _LACK = _NOT | {
     "no", "without", "don't", "dont", "haven't", "havent", "can't", "cant", "cannot", "didn't", "didnt",
     "couldn't", "couldnt", "unknown", "skip", "forget", "ignore", "except", "nor", "hasn't", "doesn't",
 }  # fmt: skip
-_TURN = set(
+_TURN = listed(
     "sorry wait correction actually scratch oops whoops rather meant mean typo mistake misread edit strike "
     "correcting corrected instead update revised mistyped misspoke pardon err hang recheck rechecked "
-    "remeasured correct apologies fix wrong".split()
+    "remeasured correct apologies fix wrong"
 )
 _TURN_PAIRS = {
     ("was", "off"),
@@ -47,6 +48,17 @@ _TURN_PAIRS = {
     ("right", "one"),
     ("right", "size"),("make", "that"), ("make", "it"), ("should", "be"), ("should", "read"), ("change", "that"), ("hold", "on"), ("but", "rather")}  # fmt: skip
 _UNITS = {"in", "ins", "ft", "mm", "cm", "lb", "lbs", "kg", "oz", "m"}
+_SIZES = {"sizes", "measurements", "dimensions", "numbers", "figures"}
+_ROUGH = {
+    "approx",
+    "approximate",
+    "approximately",
+    "rough",
+    "ballpark",
+    "estimated",
+    "estimates",
+    "guesses",
+}
 _BREAKS = {".", "!", "?", ";"}
 
 
@@ -68,11 +80,24 @@ def breaks(text: str, tokens: list[Token]) -> list[int]:
             number += 1
         found.append(number)
         before = tokens[at - 1].text if at else ""
-        if token.text == "." and (before in short or (before in _UNITS and not _capital(text, tokens, at + 1))):
+        if token.text == "." and (
+            before in short or (before in _UNITS and not _capital(text, tokens, at + 1))
+        ):
             continue
         if token.text in _BREAKS:
             number += 1
     return found
+
+
+def _all_rough(tokens: list[Token], sentence: list[int]) -> bool:
+    """Whether the writer says that all the sizes are rough."""
+    for at, token in enumerate(tokens):
+        if token.text not in _SIZES:
+            continue
+        near = range(max(0, at - 2), min(len(tokens), at + 4))
+        if any(tokens[i].text in _ROUGH and sentence[i] == sentence[at] for i in near):
+            return True
+    return False
 
 
 def _capital(text: str, tokens: list[Token], at: int) -> bool:
@@ -82,11 +107,13 @@ def _capital(text: str, tokens: list[Token], at: int) -> bool:
 def mark_doubts(tokens: list[Token], amounts: list[Amount], sentence: list[int]) -> None:
     """Set `doubt` and `gone` on the amounts that are hedged, or denied outright."""
     ends = {amount.last for amount in amounts}
+    rough = _all_rough(tokens, sentence)
     for amount in amounts:
         if _hedged_before(tokens, amount, sentence, ends) or _hedged_after(
             tokens, amount, sentence
         ):
             amount.doubt = True
+        amount.doubt |= rough and amount.kind == "length"
         before = [t.text for t in tokens[max(0, amount.first - 3) : amount.first]]
         if before[-1:] and (
             before[-1] in _NOT or before[-2:] in (["instead", "of"], ["rather", "than"])
@@ -166,7 +193,7 @@ def _hedged_after(tokens: list[Token], amount: Amount, sentence: list[int]) -> b
 def alternatives(tokens: list[Token], amounts: list[Amount]) -> list[tuple[Amount, Amount]]:
     """Pairs that are a range or a choice (17 or 18, 17-18, between 17 and 18); both become doubtful."""
     found: list[tuple[Amount, Amount]] = []
-    for one, two in zip(amounts, amounts[1:], strict=False):
+    for one, two in pairwise(amounts):
         between = [t.text for t in tokens[one.last : two.first]]
         if not between or len(between) > 4 or (one.kind == "weight" and two.kind == "length"):
             continue
@@ -193,7 +220,7 @@ def _near(one: Amount, two: Amount) -> bool:
 def across(tokens: list[Token], amounts: list[Amount], tiny: int) -> list[Across]:
     """Sizes of two or three numbers (32 x 54). Sure when each number is said to be width or height."""
     found: list[Across] = []
-    for one, two in zip(amounts, amounts[1:], strict=False):
+    for one, two in pairwise(amounts):
         between = [t.text for t in tokens[one.last : two.first]]
         if not between or len(between) > 6 or one.kind == "weight" or two.kind == "weight":
             continue
@@ -241,14 +268,16 @@ def wide(tokens: list[Token], amount: Amount) -> bool:
 def turns(tokens: list[Token], amounts: list[Amount]) -> dict[int, tuple[Amount, int]]:
     """Amounts (by their first token) that correct the amount before them: which, and at what word."""
     found: dict[int, tuple[Amount, int]] = {}
-    for one, two in zip(amounts, amounts[1:], strict=False):
+    for one, two in pairwise(amounts):
         first = one.last if two.first - one.last < 17 else two.first - 8
         cue = _turn([t.text for t in tokens[first : two.first]])
         if cue is not None:
             found[two.first] = (one, first + cue)
-        elif one.gone and not two.gone and {"but", "it's", "its", ",", "is"} & {
-            t.text for t in tokens[first : two.first]
-        }:
+        elif (
+            one.gone
+            and not two.gone
+            and {"but", "it's", "its", ",", "is"} & {t.text for t in tokens[first : two.first]}
+        ):
             found[two.first] = (one, one.last)
     return found
 
@@ -266,7 +295,7 @@ def _turn(between: list[str]) -> int | None:
         if text in _TURN or (text, after) in _TURN_PAIRS:
             return at
         stop = before in {",", "-", ".", "!", "(", ";"} or at == 0
-        if text in ("no", "nope", "nah", "er", "uh") and stop and after in {"", ",", "it's", "its", "that's", "-", ".", "make", "the"}:  # fmt: skip
+        if text in ("no", "nope", "nah", "er", "uh") and stop and after in {"", ",", "it's", "its", "that's", "-", ".", "make", "the", ":"}:  # fmt: skip
             return at
     return None
 
@@ -276,6 +305,8 @@ def denied(tokens: list[Token], mentions: list[Mention], sentence: list[int]) ->
     found: set[int] = set()
     edges = {m.last for m in mentions}
     for mention in mentions:
+        if mention.last < len(tokens) and tokens[mention.last].text in (":", "="):
+            continue
         for back in range(1, 6):
             at = mention.first - back
             if (

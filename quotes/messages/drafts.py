@@ -41,6 +41,11 @@ class Draft:
     def empty(self) -> bool:
         return not (self.values or self.either)
 
+    @property
+    def waits(self) -> bool:
+        """Whether so many in such a finish were asked for, and the sizes are still to come."""
+        return self.empty and bool(self.counts and self.finishes)
+
     def has(self, codes: set[str], glass: set[str]) -> bool:
         """Whether one of these measures was already said of this window."""
         return bool(codes & set(self.values) or (self.either and codes & glass))
@@ -49,7 +54,9 @@ class Draft:
 class Assembly:
     """Takes the pieces in their order; `drafts` are the windows, `unsure` the stretches in doubt."""
 
-    def __init__(self, words: Vocabulary, values: Values, turns: dict[int, tuple[Amount, int]]) -> None:
+    def __init__(
+        self, words: Vocabulary, values: Values, turns: dict[int, tuple[Amount, int]]
+    ) -> None:
         self.words, self.values, self.turns = words, values, turns
         self.drafts = [Draft()]
         self.current = self.drafts[0]
@@ -81,6 +88,9 @@ class Assembly:
             return self._labelled(labels, piece, says)
         if piece.item and listed:
             return self._begin({f"item {piece.item.label}" if piece.item.label else ""} - {""})
+        own = [join for join in piece.joins if join.amount.first < piece.shared_at]
+        if self.current.waits and piece.counts and piece.finishes and not own:
+            return self._begin(set())
         if self.current.empty or not piece.joins:
             return self.current
         if any(join.amount.first in self.turns for join in piece.joins):
@@ -89,6 +99,9 @@ class Assembly:
         if piece.fresh == "again" and overlap:
             return self._begin(set())
         if piece.counts and overlap and piece.counts[0].first < piece.joins[0].amount.first:
+            return self._begin(set())
+        whole = set(self.current.values) | (self.glass if self.current.either else set())
+        if overlap and piece.fresh in ("line", "gap") and len(whole) > 1 and ahead == whole:
             return self._begin(set())
         repeated = {code for code in ahead if self.current.has({code}, self.glass)}
         many = {frozenset({c}) if c not in self.glass else frozenset(self.glass) for c in ahead}
@@ -123,7 +136,8 @@ class Assembly:
         self.current.counts = []
 
     def _begin(self, labels: set[str]) -> Draft:
-        if self.current.empty and self.current is self.drafts[-1] and not self.current.labels:
+        spare = self.current.empty and not self.current.waits
+        if spare and self.current is self.drafts[-1] and not self.current.labels:
             if self.current.counts:
                 self._keep_total()
             self.shared_finishes += self.current.finishes
@@ -155,11 +169,11 @@ class Assembly:
         spread = late and len([d for d in self.drafts if not d.empty]) > 1 and not any(
             d.finishes for d in self.drafts
         )  # fmt: skip
-        target = self.shared_finishes if piece.shared or spread else draft.finishes
-        if piece.finishes and target is draft.finishes and draft.finish_copied:
-            target.clear()
-            draft.finish_copied = False
-        target += piece.finishes
+        if piece.finishes and draft.finish_copied:
+            draft.finishes, draft.finish_copied = [], False
+        for finish in piece.finishes:
+            shared = spread or piece.trails or piece.shared_at < finish.first
+            (self.shared_finishes if shared else draft.finishes).append(finish)
         if piece.joins:
             draft.line = piece.line
 
@@ -282,11 +296,14 @@ def _span(amount: Amount, mentions: list[Mention]) -> tuple[int, int]:
 
 
 def _block(said: list[Piece], at: int) -> set[str]:
-    """All measures said from a piece to the end of its line."""
+    """All measures said in a piece and after it until one comes again or another block begins;
+    those of its own line all count."""
     codes: set[str] = set()
-    for piece in said[at:]:
+    for here in range(at, min(at + 12, len(said))):
+        piece = said[here]
         if piece.line != said[at].line:
-            break
+            if piece.fresh == "gap" or piece.codes & codes or piece.marks:
+                break
         codes |= piece.codes
     return codes
 

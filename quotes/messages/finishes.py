@@ -50,12 +50,8 @@ def _wanted(texts: list[str], tokens: list[Token], sentence: list[int], finish: 
         before.append(texts[at])
     if "except" in before[:2] and "same" in before:
         return True
-    if (
-        before[:1]
-        and before[0] in _NOT
-        or before[1:2]
-        and before[1] in _NOT
-        and before[0] in ("the", "in", "want")
+    if (before[:1] and before[0] in _NOT) or (
+        before[1:2] and before[1] in _NOT and before[0] in ("the", "in", "want")
     ):
         return False
     if set(before) & _OLD - {"now"}:

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from quotes.messages.scan import Token
+from quotes.messages.scan import Token, listed
 
-ROOMS = set(
+ROOMS = listed(
     "kitchen bath bathroom bedroom master living dining den hall hallway stairs stairway staircase stairwell "
     "porch attic basement laundry office nursery garage study parlor parlour guest family library landing "
     "mudroom sunroom pantry entry foyer playroom lounge loft cellar utility workshop closet conservatory "
-    "upstairs downstairs br1 br2 lr dr mbr cottage-room ensuite powder toilet wc shed barn lobby".split()
+    "upstairs downstairs br1 br2 lr dr mbr cottage-room ensuite powder toilet wc shed barn lobby"
 )
-_SIDES = set(
-    "front back rear north south east west left right middle centre center end side".split()
-)
+_SIDES = listed("front back rear north south east west left right middle centre center end side")
 _ROOM_TAILS = {"room", "bedroom", "bath", "bathroom", "br", "hall", "window", "windows", "side", "one", "wall", "suite", "office"}  # fmt: skip
 _ORDINALS = {
     word: n
@@ -25,9 +23,9 @@ _ORDINALS = {
     for word in words.split()
 }  # fmt: skip
 _NO_ORDER = {"floor", "story", "storey", "street", "st", "time", "of", "day", "thing", "ave", "week", "st.", "avenue"}  # fmt: skip
-NUMBERED = set(
+NUMBERED = listed(
     "window windows win wdw opening unit item no number room w bedroom line # flat apt apartment house plot "
-    "suite size type style group set batch".split()
+    "suite size type style group set batch"
 )
 _WINDOW_WORDS = {"window", "windows", "win", "wdw", "item"}
 _AFTER_LETTER = {"except", "but", "with", ",", ".", "in", "and"}
@@ -37,6 +35,7 @@ _OTHER_TAILS = {
     "one", "window", "opening", "two", "three", "four", "five", "six", "is", "are", "have", "has", "with", ":", "2",
     "3", "4", "5", "6", "windows", "ones", "of", "measure", "measures", "kitchen", "bedroom", "bath", "room", "-",
 }  # fmt: skip
+_ORDER_TAILS = {"one", "window", "opening", "is", "has", ":", "-", "set", "unit", ","}
 _CLOSE = {":", ")", ".", "-", "]", "=", "("}
 _LETTERS = set("abcdefghijkl")
 
@@ -64,7 +63,7 @@ def marks(tokens: list[Token], taken: set[int]) -> list[Mark]:
         fresh = at == 0 or tokens[at - 1].kind in ("line", "gap")
         mark = _item(tokens, at, taken) if fresh else None
         if mark is None and at not in taken:
-            mark = _room(tokens, at) or _numbered(tokens, at, fresh) or _order(tokens, at)
+            mark = _room(tokens, at) or _numbered(tokens, at, fresh, taken) or _order(tokens, at)
         if mark is None:
             at += 1
             continue
@@ -139,7 +138,7 @@ def _room(tokens: list[Token], at: int) -> Mark | None:
     return Mark("room", label or " ".join(words), first, at, firm)
 
 
-def _numbered(tokens: list[Token], at: int, fresh: bool) -> Mark | None:
+def _numbered(tokens: list[Token], at: int, fresh: bool, taken: set[int]) -> Mark | None:
     """Window 2, opening #3:, W1, item A, size two:."""
     word = _text(tokens, at)
     if word not in NUMBERED:
@@ -147,6 +146,8 @@ def _numbered(tokens: list[Token], at: int, fresh: bool) -> Mark | None:
     here = at + 1
     while _text(tokens, here) in ("#", "no", "number", ".") and here < at + 4:
         here += 1
+    if here in taken:
+        return None
     said = _text(tokens, here)
     number = _SPELLED.get(said, said)
     close = _text(tokens, here + 1)
@@ -154,8 +155,16 @@ def _numbered(tokens: list[Token], at: int, fresh: bool) -> Mark | None:
     if number in _LETTERS:
         sure = ends or (word == "window" and said != "a" and close in _AFTER_LETTER)
     elif number.isdecimal() and len(number) < 3:
-        free = word in _WINDOW_WORDS and said == number and not (word == "windows" and close != ":")
-        sure = free or (word == "#" and said == number) or (ends and word not in ("no", "number", "opening"))
+        free = (
+            word in _WINDOW_WORDS
+            and (said == number or word == "window")
+            and not (word == "windows" and close != ":")
+        )
+        sure = (
+            free
+            or (word == "#" and said == number)
+            or (ends and word not in ("no", "number", "opening"))
+        )
         sure = sure or (fresh and close in {":", ")", "-"})
     else:
         return None
@@ -167,7 +176,9 @@ def _order(tokens: list[Token], at: int) -> Mark | None:
     word, follow = _text(tokens, at), _text(tokens, at + 1)
     before = _text(tokens, at - 1)
     if word in _ORDINALS and follow not in _NO_ORDER:
-        named = follow in {"one", "window", "opening", "is", "has", ":", "-", "set", "unit", ","}
+        named = follow in _ORDER_TAILS or (
+            before == "the" and follow in {"a", "an", "with", "at", "measures", "had"}
+        )
         if named or tokens[at].kind == "ordinal":
             if word == "first" and follow in (",", "-") and before != "the":
                 return None

@@ -10,7 +10,6 @@ from quotes.messages.counts import Count
 from quotes.messages.marks import Mark
 from quotes.messages.scan import Token
 
-
 NEVER = 1 << 30
 
 
@@ -51,8 +50,9 @@ class Piece:
     finishes: list[Finish] = field(default_factory=list)
     sames: list[Same] = field(default_factory=list)
     fresh: str = ""
-    # The token from which on it speaks of every window.
+    # The token from which on it speaks of every window; `trails` if that ends it (slate for all).
     shared_at: int = NEVER
+    trails: bool = False
     line: int = 0
 
     @property
@@ -77,11 +77,13 @@ class Piece:
 
     @property
     def firm(self) -> list[Mark]:
-        return [mark for mark in self.marks if mark.firm or self.joins and mark.kind == "room"]
+        return [mark for mark in self.marks if mark.firm or (self.joins and mark.kind == "room")]
 
 
 Event = Mark | Join | Count | Finish | Same
 _ALL = {"all", "every", "everything", "everywhere", "throughout", "everyone"}
+_OF = {"for", "in", "on", "of", "to"}
+_TRAILS = {"throughout", "everywhere"}
 _ALL_NOUNS = {"windows", "openings", "in", "of", "units", "want", "need", "get", "rooms", "are"}
 
 
@@ -110,6 +112,8 @@ def pieces(tokens: list[Token], sentence: list[int], events: Iterable[Event]) ->
         begins = [first, *(piece.first for piece in new[1:]), ends[number]]
         for piece, begin, end in zip(new, begins[:-1], begins[1:], strict=True):
             piece.shared_at = _of_all([t.text for t in tokens[begin:end]], begin)
+            if begin < piece.shared_at < NEVER:
+                piece.trails = tokens[piece.shared_at - 1].text in _OF or tokens[piece.shared_at].text in _TRAILS
             piece.line = lines[first]
         found += new
     return found
@@ -123,7 +127,7 @@ def _of_all(words: list[str], begin: int) -> int:
     """The token from which on words speak of every window; NEVER if they don't."""
     for at, word in enumerate(words):
         follow = words[at + 1 : at + 3]
-        if word in _ALL and follow[:1] != ["the"] or (word == "all" and "windows" in follow):
+        if (word in _ALL and follow[:1] != ["the"]) or (word == "all" and "windows" in follow):
             return begin + at
         if word in ("both", "each") and set(follow[:1]) & _ALL_NOUNS - {"are"}:
             return begin + at
@@ -146,14 +150,21 @@ def _cut(said: list[Event]) -> list[Piece]:
         if trailing:
             if isinstance(event, Join | Same if joins else Finish) and piece.marks:
                 piece = Piece()
-        elif isinstance(event, Mark) and (
-            piece.joins
-            or piece.sames
-            or (piece.finishes and more)
-            or any(c.corrects for c in piece.counts)
+        elif (
+            (
+                isinstance(event, Mark)
+                and (
+                    piece.joins
+                    or piece.sames
+                    or (piece.finishes and more)
+                    or any(c.corrects for c in piece.counts)
+                )
+            )
+            or (
+                isinstance(event, Count) and event.leads and piece.joins and _leads(said, at, piece)
+            )
+            or (isinstance(event, Count) and event.leads and piece.counts and not piece.joins)
         ):
-            piece = Piece()
-        elif isinstance(event, Count) and event.leads and piece.joins and _leads(said, at, piece):
             piece = Piece()
         elif isinstance(event, Join) and _again(piece, event, said[at - 1] if at else None):
             piece = Piece(fresh="again")

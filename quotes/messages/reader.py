@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import pairwise
 
 from quotes.messages import doubts
 from quotes.messages.amounts import Amount, amounts
@@ -15,18 +16,18 @@ from quotes.messages.counts import Count, sort
 from quotes.messages.drafts import Assembly, Draft, Placed
 from quotes.messages.finishes import finishes
 from quotes.messages.grid import Grid, amount_in, grids
-from quotes.messages.marks import ROOMS, Mark, marks
-from quotes.messages.pieces import Finish, Piece, Same, pieces
+from quotes.messages.marks import ROOMS, marks
+from quotes.messages.pieces import Finish, pieces
 from quotes.messages.quoted import earlier, quoted
 from quotes.messages.sames import sames
-from quotes.messages.scan import Mask, Token, masks, plain, tokens
+from quotes.messages.scan import Mask, Token, listed, masks, plain, tokens
 from quotes.messages.values import Values, tiny
 from quotes.messages.words import Mention, Vocabulary, mentions, vocabulary
 from sizing.table import SizeTable
 
 _PANES = {"pane", "panes", "lite", "lites"}
 _LITTLE = {"little", "small", "individual", "tiny"}
-_MANY = set("one two three four six eight nine twelve 1 2 3 4 6 8 9 12".split())
+_MANY = listed("one two three four six eight nine twelve 1 2 3 4 6 8 9 12")
 _SEEN = {"visible", "exposed", "showing", "daylight", "viewable"}
 LONGEST = 20_000
 
@@ -136,7 +137,7 @@ class _Reading:
         measures = self._across(found, sorted_.measures, talk)
         measures = self._turned_counts(measures, sorted_.counts, turned, talk)
         self._ranged(ranges, measures)
-        again = sames(found, talk, marked)
+        again = sames(found, talk, marked, taken)
         spoken = {code for same in again for code in same.at}
         talk = [m for m in talk if m.first not in spoken and m.first not in self.sideways]
         joins = self._join(found, sentence, measures, talk, turned)
@@ -239,7 +240,7 @@ class _Reading:
         edges = [(m.first, m.last) for m in talk]
         bare: list[Amount] = []
         rest: list[Amount] = []
-        second = {id(two) for one, two in zip(measures, measures[1:], strict=False)
+        second = {id(two) for one, two in pairwise(measures)
                   if two.doubt and one.doubt and not _between(edges, one.last, two.first)}  # fmt: skip
         for amount in measures:
             before, cue = turned.get(amount.first, (None, 0))
@@ -255,7 +256,7 @@ class _Reading:
                 rest.append(amount)
         joins = join(found, rest, talk, sentence)
         joins += [Join(amount) for amount in bare]
-        _second_readings(found, sentence, joins)
+        _second_readings(found, joins)
         _both_sashes(sentence, joins, talk)
         joins = [self._weighed(j, found, sentence, talk) for j in joins]
         return sorted(joins, key=lambda j: j.amount.first)
@@ -336,6 +337,8 @@ class _Reading:
         """The windows that hold something, with what was said of all of them."""
         self.unsure += assembly.unsure
         drafts = [d for d in assembly.drafts if not d.empty]
+        if assembly.shared_values or assembly.shared_either:
+            drafts += [d for d in assembly.drafts if d.waits]
         if not drafts and (assembly.shared_values or assembly.shared_either):
             spare = assembly.drafts[-1] if assembly.drafts else Draft()
             drafts = [spare]
@@ -347,7 +350,7 @@ class _Reading:
             self.unsure += [(c.start, c.end) for c in [*loose, *assembly.shared_counts]]
         for draft in drafts:
             for code, placed in assembly.shared_values.items():
-                draft.values.setdefault(code, []).extend(placed if code not in draft.values else [])
+                draft.values.setdefault(code, list(placed))
             if assembly.shared_either and not draft.either:
                 draft.either = list(assembly.shared_either)
             draft.finishes = draft.finishes or assembly.shared_finishes or early
@@ -450,7 +453,9 @@ def _one_of_many(found: list[Token], mention: Mention, divided: bool) -> bool:
 def _both_sashes(sentence: list[int], joins: list[Join], talk: list[Mention]) -> None:
     """One glass height of neither sash, and "both" somewhere in its sentence: it is of both."""
     used = {id(mention) for said in joins for mention in said.mentions}
-    both = {sentence[m.first]: m for m in talk if m.sense == "each" and m.bare and id(m) not in used}
+    both = {
+        sentence[m.first]: m for m in talk if m.sense == "each" and m.bare and id(m) not in used
+    }
     plain = [said for said in joins if [m.sense for m in said.mentions] == ["either"]]
     count = Counter(sentence[said.amount.first] for said in plain)
     for said in plain:
@@ -466,26 +471,26 @@ def _only_seen(found: list[Token], mention: Mention, sentence: list[int]) -> boo
     return any(found[at].text in _SEEN and sentence[at] == sentence[mention.first] for at in near)
 
 
-def _second_readings(found: list[Token], sentence: list[int], joins: list[Join]) -> None:
-    """An amount with no name right after one that has one, and close to it: the writer read twice."""
-    ordered = sorted(joins, key=lambda j: j.amount.first)
-    for one, two in zip(ordered, ordered[1:], strict=False):
-        small, large = sorted((one.amount.value, two.amount.value))
-        near = small > 0 and large <= small * 9 / 8 and one.amount.value != two.amount.value
-        beside = (
-            sentence[one.amount.first] == sentence[two.amount.first]
-            and two.amount.first - one.amount.last < 9
-        )
+def _second_readings(found: list[Token], joins: list[Join]) -> None:
+    """An amount with no name beside one that has one: what the writer read twice, or shared out."""
+    ordered = sorted(joins, key=lambda said: said.amount.first)
+    for one, two in pairwise(ordered):
+        between = [t.text for t in found[one.amount.last : two.amount.first]]
         if (
-            near
-            and beside
-            and one.mentions
-            and not two.mentions
-            and "not" not in {t.text for t in found[one.amount.last : two.amount.first]}
-            and not two.amount.gone
-            and not one.amount.gone
-            and not doubts.turns(found, [one.amount, two.amount])
+            one.amount.gone
+            or two.amount.gone
+            or len(between) > 8
+            or bool(one.mentions) == bool(two.mentions)
         ):
+            continue
+        if two.mentions:
+            glass = two.mentions[0].sense in ("either", "each")
+            two.doubtful |= glass and set(between) <= {"and", "&", "/", "+"} and bool(between)
+            continue
+        small, large = sorted((one.amount.value, two.amount.value))
+        near = 0 < small < large <= small * 9 / 8
+        stop = {".", "!", "?", ";", "not"} & set(between) or "\n" in "".join(between)
+        if near and not stop and not doubts.turns(found, [one.amount, two.amount]):
             one.doubtful = True
 
 
@@ -512,7 +517,7 @@ def _lift_sashes(
 ) -> None:
     """ "Upper sash" means its glass where glass is being talked of; "glass in that sash" the last named."""
     last = -9
-    named = ""
+    named = heading = ""
     divided = _divided(found)
     for mention in talk:
         here = sentence[mention.first]
@@ -521,6 +526,12 @@ def _lift_sashes(
         ):
             mention.sense, mention.codes = "other", ()
         named = next((s for s in ("upper", "lower") if s in mention.parts), named)
+        if mention.bare and mention.last < len(found) and mention.sense in ("one", "other"):
+            sash = found[mention.last].text in ("sash", "sashes")
+            colon = mention.last + sash < len(found) and found[mention.last + sash].text == ":"
+            heading = named if colon and sash else ""
+        if heading and mention.sense == "either" and words.glass(heading):
+            mention.codes, mention.sense = (str(words.glass(heading)),), "one"
         follow = [t.text for t in found[mention.last : mention.last + 4]]
         if (
             mention.sense == "either"

@@ -7,15 +7,30 @@ from quotes.messages.pieces import Same
 from quotes.messages.scan import Token
 from quotes.messages.words import Mention
 
-_SAME = {"same", "ditto", "idem", "likewise", "identical", "matching", "equal", "sames"}
+_SAME = {"same", "ditto", "idem", "likewise", "identical", "matching", "equal", "sames", "too"}
 _LINK = {"is", "the", "are", ":", "=", "exactly", "also", "-", "(", "both", "its", "it's", "of", "one", "ones", "sash", "measures", "was"}  # fmt: skip
 _TO = {"for", "on", "at", "in", "the", "of", "as", "to", "with", "my", "height", "size"}
-_BACK = {"above", "before", "the", "last", "previous", "that", "those", "earlier", "first", "this", "my", "for"}
+_BACK = {
+    "above",
+    "before",
+    "the",
+    "last",
+    "previous",
+    "that",
+    "those",
+    "earlier",
+    "first",
+    "this",
+    "my",
+    "for",
+}
 _WHOLE = {"as", "but", "except", "size", "sizes", "measurements", "again", "everything", "dimensions", "numbers", "deal"}  # fmt: skip
 
 
-def sames(tokens: list[Token], talk: list[Mention], marks: list[Mark]) -> list[Same]:
-    """All such references, in their order."""
+def sames(
+    tokens: list[Token], talk: list[Mention], marks: list[Mark], taken: set[int]
+) -> list[Same]:
+    """All such references, in their order. `taken` are the tokens of amounts."""
     by_last = {mention.last: mention for mention in talk}
     by_first = {mention.first: mention for mention in talk}
     labels = {mark.first: mark for mark in marks}
@@ -28,6 +43,11 @@ def sames(tokens: list[Token], talk: list[Mention], marks: list[Mark]) -> list[S
             continue
         mention = _before(tokens, at, by_last)
         ahead = None if mention else _after(tokens, at, by_first)
+        after = tokens[at + 1] if at + 1 < len(tokens) else None
+        if token.text == "too" and (not mention or (after and after.kind == "word")):
+            continue
+        if ahead and _has_amount(tokens, ahead, taken):
+            continue  # the same opening of 40 3/8
         mention = mention or ahead
         if mention and mention.sense == "one":
             start, end = min(mention.start, token.start), max(mention.end, token.end)
@@ -75,6 +95,15 @@ def _named_before(tokens: list[Token], at: int, marks: list[Mark]) -> bool:
     for mark in marks:
         if 0 <= at - mark.last <= 4 and mark.firm:
             return all(token.text in _LINK | {","} for token in tokens[mark.last : at])
+    return False
+
+
+def _has_amount(tokens: list[Token], mention: Mention, taken: set[int]) -> bool:
+    for at in range(mention.last, min(mention.last + 4, len(tokens))):
+        if at in taken:
+            return True
+        if tokens[at].text not in _LINK | {"at", "height"}:
+            return False
     return False
 
 

@@ -10,6 +10,11 @@ import unicodedata
 from typing import NamedTuple
 
 
+def listed(words: str) -> frozenset[str]:
+    """The words of a text as a set."""
+    return frozenset(words.split())
+
+
 class Token(NamedTuple):
     """kind is word, number, fraction, ordinal, mark, line (a line end), gap (a blank line) or other.
 
@@ -57,6 +62,7 @@ _NO_MEASURE = re.compile(
     r"(?P<url>(?:https?://|www\.)\S+)"
     r"|(?P<date>\b\d{1,4}(?P<sep>[/.-])\d{1,2}(?P=sep)\d{2,4}\b"
     rf"|\b{_MONTH} \d{{1,2}}(?:st|nd|rd|th)?\b(?!['\"/]| \d+/)(?:,? \d{{4}}\b)?"
+    rf"|\b{_MONTH},? (?:19|20)\d\d\b"
     rf"|\b\d{{1,2}}(?:st|nd|rd|th)? (?:of )?{_MONTH}\b(?:,? \d{{4}}\b)?)"
     r"|(?P<time>\b\d{1,2}:\d{2}(?::\d{2})?(?: ?[ap]\.?m\b)?|\b\d{1,2} ?[ap]\.?m\b)"
     r"|(?P<price>[$€£] ?\d[\d,.]{0,12}|\b\d[\d,.]{0,12} ?(?:dollars|usd|bucks|euros?|cents)\b)"
@@ -76,7 +82,9 @@ _NO_STREET = {
     "window", "windows", "glass", "pane", "panes", "sash", "opening", "openings", "at", "on", "in",
     "for", "from", "to", "the", "of", "need", "x", "by", "and", "liners", "sets", "pairs", "mm", "cm",
 }  # fmt: skip
-_UNIT_LETTERS = set("in ins inch inches ft mm cm m lb lbs kg kgs oz x w h ths th hi wd".split())
+_UNIT_LETTERS = listed(
+    "in ins inch inches ft mm cm m lb lbs kg kgs oz x w h ths th hi wd pc pcs ea off pr prs sets set pairs nos wdw wdws"
+)
 _GLUED = re.compile(r"(?<![\w./-])[A-Za-z0-9]{1,24}(?:-[A-Za-z0-9]{1,24}){0,4}(?![\w/])")
 _RUNS = re.compile(r"[A-Za-z]+|\d+")
 

@@ -20,6 +20,9 @@ _DECLARED = {
 }  # fmt: skip
 
 
+_TAPE = {2, 4, 8, 16, 32, 64}
+
+
 class Bounds(NamedTuple):
     smallest: Length
     largest: Length
@@ -43,9 +46,8 @@ class Values:
         if measure is None:
             return None
         if measure.kind == "weight":
-            if amount.kind == "length":
-                if amount.unit:
-                    return None
+            if amount.kind == "length" and amount.unit:
+                return None
             weight = weight_of(amount, self.table.weight_unit)
             return None if weight is None else weights.to_decimal(weight, self.table.weight_unit)
         if amount.kind == "weight":
@@ -58,7 +60,9 @@ class Values:
     def could_be(self, amount: Amount) -> bool:
         """Whether an amount looks like a length at all: it says so, or lies near some row."""
         if amount.kind != "integer":
-            return True
+            above, slash, below = amount.said.partition("/")
+            date = slash and above.isdecimal() and int(above) < 13 and int(below) not in _TAPE
+            return not (date and int(below) < 32)
         if amount.spelled and amount.value < 13:
             return False
         units = {self.table.unit, *(["mm"] if self.said & set(_METRIC) or self.declared else [])}
@@ -76,21 +80,17 @@ class Values:
         fraction = "/" in amount.said
         if self.declared:
             return _in(amount, "in" if fraction else self.declared)
-        own = "in" if unit is Unit.INCH else "mm"
-        others = {u for u in self.said if (u in _METRIC) != (own == "mm")}
-        if unit is Unit.MM and fraction and self.said and self.said <= {"in", "ft"}:
-            return _in(amount, "in")
-        same = self.said - others
-        if not others or fraction:
+        if fraction:
+            if unit is Unit.MM and self.said and self.said <= {"in", "ft"}:
+                return _in(amount, "in")
             return length_of(amount, unit)
-        other = "in" if own == "mm" else next((u for u in _METRIC if u in others), "mm")
-        mine, theirs = length_of(amount, unit), _in(amount, other)
-        if theirs is not None and self._fits(theirs, code, False):
-            doubled = mine is not None and self._fits(mine, code, False)
-            return None if doubled else theirs
-        if mine is not None and (same or self._fits(mine, code, False)):
-            return mine
-        return None
+        read = [
+            _in(amount, name) for name in dict.fromkeys([str(unit), *sorted(self.said - {"ft"})])
+        ]
+        fits = {length for length in read if length is not None and self._fits(length, code, False)}
+        if len(fits) == 1:
+            return fits.pop()
+        return read[0] if not fits and self.said <= {str(unit), "ft"} else None
 
     def _fits(self, length: Length, code: str, loose: bool) -> bool:
         bounds = self.bounds.get(code)

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
-from quotes.messages.scan import Token
+from quotes.messages.scan import Token, listed
 from sizing.table import Measure, SizeTable
 
 _NAMES = {
@@ -44,28 +44,28 @@ _FOREIGN_PHRASES = [
         "glass thickness", "masonry opening", "window height", "sash opening width",
     )
 ]  # fmt: skip
-_FOREIGN = set(
+_FOREIGN = listed(
     "width wide across wd depth deep thick thickness stile stiles rail rails stop stops sill sills casing trim "
     "muntin muntins screen screens storm storms door doors wall walls diagonal frame frames apron header "
-    "radiator curtain blind blinds shade wider brickmould brickmold ceiling floor".split()
+    "radiator curtain blind blinds shade wider brickmould brickmold ceiling floor"
 )
 # These neither name a measure nor part its name from what follows.
-_FILLERS = set(
+_FILLERS = listed(
     "sash sashes height heights length size sizes dimension dimensions measurement measurement's of the "
-    "hi ht hgt high tall 's section piece itself one ones own in on for".split()
+    "hi ht hgt high tall 's section piece itself one ones own in on for"
 )
 _TYPO_WORDS = ("upper", "lower", "glass", "opening", "bottom", "weight", "weighs", "liner", "track", "panes", "openings")  # fmt: skip
-_NOT_TYPOS = set(
+_NOT_TYPOS = listed(
     "line lines lower's gas grass class gloss plane planes pain pains pans pants pane panel supper per uper's "
     "flower power eight height weights truck trucks tack rack crack slower blower loser lover lowe glance "
     "pans trac open opens opened spending liners liner's linear glasses tracks opener bottoms panels pines "
-    "punes pawns paines trace".split()
+    "punes pawns paines trace"
 )
 # On their own they are as likely what is wanted as what was measured.
 _GENERIC = {"liner", "liners", "strip", "strips", "track", "tracks", "jamb", "jambs"} | _FILLERS
 # Words that are one slip away from some finish and mean something else.
-_FINISH_WORDS = set(
-    "slat slats late plate state stale bron cram cream crea whit with wite back lack bark brow gree grey gray blue bone sand sandy stone stoned sone silver sliver natural".split()
+_FINISH_WORDS = listed(
+    "slat slats late plate state stale bron cram cream crea whit with wite back lack bark brow gree grey gray blue bone sand sandy stone stoned sone silver sliver natural"
 )
 _SIZES = {"height", "length", "size", "dimension", "measurement"}
 _BOTH_LETTERS = [[a, mark, b] for a, b in ("tb", "ul") for mark in "&/+"]
