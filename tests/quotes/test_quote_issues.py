@@ -1,6 +1,7 @@
 """An issued quote is frozen; a change makes the next issue and shows what changed."""
 
 import datetime
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -26,8 +27,6 @@ def desk():
 
 def dearer_liner(by):
     """The liner's next table, each price raised, in force from today."""
-    from dataclasses import replace
-
     table = liner()
     parts = tuple(replace(p, price=p.price and p.price + by) for p in table.parts)
     import_workbook(replace(table, parts=parts), "next", [], timezone.localdate(), "ann")

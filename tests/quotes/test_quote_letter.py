@@ -16,7 +16,8 @@ from quotes.links import address_of
 from quotes.models import Letter
 from tests.quotes import shop
 
-pytestmark = pytest.mark.django_db
+# The worker opens connections of its own, so it sees only what was committed.
+pytestmark = pytest.mark.django_db(transaction=True)
 TO = "mara@quill.example"
 
 
@@ -49,7 +50,9 @@ def test_the_worker_sends_it_with_link_and_papers(issue):
     work()
     (sent,) = mail.outbox
     assert address_of(issue) in sent.body
-    assert [name for name, _, _ in sent.attachments] == ["quote-00001-1.pdf", "quote-00001-1.xlsx"]
+    assert [name for name, _, _ in sent.attachments] == [
+        f"quote-{issue.quote.number}-1.{ending}" for ending in ("pdf", "xlsx")
+    ]
     assert letter_state(Letter.objects.get()).startswith("sent ")
 
 
