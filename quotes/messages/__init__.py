@@ -6,6 +6,7 @@ No Django here; lengths and weights are read by `sizing`.
 """
 
 from quotes.messages.contact import Contact
-from quotes.messages.reader import Message, ReadOpening, read_message
+from quotes.messages.reader import Message, read_message
+from quotes.messages.settle import ReadOpening
 
 __all__ = ["Contact", "Message", "ReadOpening", "read_message"]

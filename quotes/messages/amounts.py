@@ -158,9 +158,9 @@ def _unit(tokens: list[Token], at: int, places: frozenset[str]) -> tuple[str | N
         return "in", at + 2
     if token.text == "-" and follow and follow.text in ("inch", "foot") and follow.glued:
         return _UNITS[follow.text], at + 2
-    if token.text == "in" and not token.glued and follow and follow.kind == "word":
-        if follow.text in _AFTER_PREPOSITION or follow.text in places:
-            return None, at
+    placed = follow and follow.kind == "word" and follow.text in _AFTER_PREPOSITION | places
+    if token.text == "in" and not token.glued and placed:
+        return None, at
     if token.text == "m" and not token.glued and follow and follow.text == "'":
         return None, at
     unit = _UNITS.get(token.text)

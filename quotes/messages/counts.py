@@ -201,9 +201,12 @@ class _Look:
         """Three are ..., two with ..., 2 in ash, two kitchen ..., ash 2."""
         if self.text(last) in self.places and self.number <= 50 and not self._after_measure(first):
             return last
-        if self.text(first - 1) in {"/", ",", "-", "|"} and self.text(first - 2) in self.places:
-            if self.text(last) in ("", ".", ",", ";", "/") and self.number <= max(12, self.tiny):
-                return last
+        listed_ = (
+            self.text(first - 1) in {"/", ",", "-", "|"} and self.text(first - 2) in self.places
+        )
+        ends = self.text(last) in ("", ".", ",", ";", "/")
+        if listed_ and ends and self.number <= max(12, self.tiny):
+            return last
         if self.text(first - 1) in self.places and self.number <= max(12, self.tiny):
             after = self.text(last)
             if after in ("", ",", ".", ";", ")") and self.text(first - 1) in self.places:

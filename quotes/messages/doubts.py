@@ -287,11 +287,10 @@ def _turn(between: list[str]) -> int | None:
     for at, text in enumerate(between):
         after = between[at + 1] if at + 1 < len(between) else ""
         before = between[at - 1] if at else ","
-        if text == "sorry" and after in ("for", "about", "i", "to", "but", "if") and before != "-":
-            if not (
-                after == "i" and between[at + 2 : at + 3] in (["meant"], ["mean"], ["misread"])
-            ):
-                continue
+        meant = after == "i" and between[at + 2 : at + 3] in (["meant"], ["mean"], ["misread"])
+        polite = after in ("for", "about", "i", "to", "but", "if") and before != "-"
+        if text == "sorry" and polite and not meant:
+            continue
         if text in _TURN or (text, after) in _TURN_PAIRS:
             return at
         stop = before in {",", "-", ".", "!", "(", ";"} or at == 0

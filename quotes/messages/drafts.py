@@ -113,9 +113,9 @@ class Assembly:
         for draft in reversed(self.drafts):
             if labels & draft.labels and not any(label.startswith("other@") for label in labels):
                 known = draft
-                if piece.codes and draft is not self.current and known.has(piece.codes, self.glass):
-                    if not any(join.amount.first in self.turns for join in piece.joins):
-                        break
+                again = draft is not self.current and known.has(piece.codes, self.glass)
+                if again and not any(join.amount.first in self.turns for join in piece.joins):
+                    break
                 known.labels |= labels
                 self.current = known
                 return known
@@ -301,9 +301,9 @@ def _block(said: list[Piece], at: int) -> set[str]:
     codes: set[str] = set()
     for here in range(at, min(at + 12, len(said))):
         piece = said[here]
-        if piece.line != said[at].line:
-            if piece.fresh == "gap" or piece.codes & codes or piece.marks:
-                break
+        below = piece.line != said[at].line
+        if below and (piece.fresh == "gap" or piece.codes & codes or piece.marks):
+            break
         codes |= piece.codes
     return codes
 

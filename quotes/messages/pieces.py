@@ -113,7 +113,10 @@ def pieces(tokens: list[Token], sentence: list[int], events: Iterable[Event]) ->
         for piece, begin, end in zip(new, begins[:-1], begins[1:], strict=True):
             piece.shared_at = _of_all([t.text for t in tokens[begin:end]], begin)
             if begin < piece.shared_at < NEVER:
-                piece.trails = tokens[piece.shared_at - 1].text in _OF or tokens[piece.shared_at].text in _TRAILS
+                piece.trails = (
+                    tokens[piece.shared_at - 1].text in _OF
+                    or tokens[piece.shared_at].text in _TRAILS
+                )
             piece.line = lines[first]
         found += new
     return found

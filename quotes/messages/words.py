@@ -144,9 +144,9 @@ class Vocabulary:
         """The measure of the other sash in the same column."""
         known = next(k for k in self.measures if k.measure.code == code)
         for other in self.measures:
-            if other.measure.column == known.measure.column and other.nouns == known.nouns:
-                if known.sash and other.sash and other.sash != known.sash:
-                    return other.measure.code
+            alike = other.measure.column == known.measure.column and other.nouns == known.nouns
+            if alike and known.sash and other.sash and other.sash != known.sash:
+                return other.measure.code
         return None
 
 

@@ -6,13 +6,14 @@ from hypothesis import strategies as st
 from quotes.messages import read_message
 from tests.quotes.message_sets import TABLES
 
-_WORDS = st.sampled_from(
+_SPOKEN = (
     "upper lower top bottom both glass pane opening long point liner sash weight weighs is and or not no wait sorry "
     "make that same as above the other two 17 3/8 17 3/8 40 41 1/2 3' 4\" x 32x54 , . ; : - ( ) \n \n\n \t | > 1) 2. * "
     "kitchen bath first second window windows qty x2 2 three dozen pair each all ash slate chalk about maybe between "
     "mm cm in ft lb kg # 441 12 lb 4 oz 5/ /8 ⅜ 202-555-0143 a@b.example $40 thirty two eighths Thanks, Nora wide high "
-    "upper_glass UG LG op room qty finish ? ! @ & ' \" 0/0 99999999999 1,026.5".split(" ")
+    "upper_glass UG LG op room qty finish ? ! @ & ' \" 0/0 99999999999 1,026.5"
 )
+_WORDS = st.sampled_from(_SPOKEN.split(" "))
 _TALK = st.lists(_WORDS, max_size=60).map(" ".join)
 
 

@@ -1,0 +1,114 @@
+"""Which sash a glass height was said of, and where the glass meant is none of the family's measures."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from itertools import pairwise
+
+from quotes.messages import doubts
+from quotes.messages.attach import Join
+from quotes.messages.scan import Token, listed
+from quotes.messages.words import Mention, Vocabulary
+
+_PANES = {"pane", "panes", "lite", "lites"}
+_LITTLE = {"little", "small", "individual", "tiny"}
+_MANY = listed("one two three four six eight nine twelve 1 2 3 4 6 8 9 12")
+_SEEN = {"visible", "exposed", "showing", "daylight", "viewable"}
+
+
+def name_sashes(
+    found: list[Token], talk: list[Mention], sentence: list[int], words: Vocabulary
+) -> None:
+    """ "Upper sash" means its glass where glass is being talked of; "glass in that sash" the last named."""
+    last = -9
+    named = heading = ""
+    divided = _divided(found)
+    for mention in talk:
+        here = sentence[mention.first]
+        if "glass" in mention.parts and (
+            _only_seen(found, mention, sentence) or _one_of_many(found, mention, divided)
+        ):
+            mention.sense, mention.codes = "other", ()
+        named = next((s for s in ("upper", "lower") if s in mention.parts), named)
+        if mention.bare and mention.last < len(found) and mention.sense in ("one", "other"):
+            sash = found[mention.last].text in ("sash", "sashes")
+            colon = mention.last + sash < len(found) and found[mention.last + sash].text == ":"
+            heading = named if colon and sash else ""
+        if heading and mention.sense == "either" and words.glass(heading):
+            mention.codes, mention.sense = (str(words.glass(heading)),), "one"
+        follow = [t.text for t in found[mention.last : mention.last + 4]]
+        if (
+            mention.sense == "either"
+            and named
+            and "sash" in follow
+            and {"that", "same", "this"} & set(follow)
+        ):
+            code = words.glass(named)
+            mention.codes, mention.sense = ((code,), "one") if code else ((), "other")
+        if "glass" in mention.parts:
+            last = here
+        elif mention.sense == "other" and mention.bare and mention.codes and here - last <= 1:
+            mention.sense = "one" if len(mention.codes) == 1 else "each"
+
+
+def _divided(found: list[Token]) -> bool:
+    """Whether bars divide a sash into panes: six over six, 12 panes."""
+    texts = [token.text for token in found]
+    for at in range(1, len(texts) - 1):
+        if texts[at] == "over" and texts[at - 1].strip("-") in _MANY | {"-"}:
+            return True
+        if texts[at] in _PANES and texts[at - 1] in _MANY - {"one", "two", "1", "2"}:
+            return True
+    return False
+
+
+def _one_of_many(found: list[Token], mention: Mention, divided: bool) -> bool:
+    """Whether a pane is one small pane among several of a sash."""
+    inside = {token.text for token in found[mention.first : mention.last]}
+    small = {t.text for t in found[max(0, mention.first - 2) : mention.last]} & _LITTLE
+    return bool(inside & _PANES) and (divided or bool(small))
+
+
+def _only_seen(found: list[Token], mention: Mention, sentence: list[int]) -> bool:
+    """Whether only the part of the glass between the stops is spoken of."""
+    near = range(max(0, mention.first - 2), min(len(found), mention.last + 6))
+    return any(found[at].text in _SEEN and sentence[at] == sentence[mention.first] for at in near)
+
+
+def both_sashes(sentence: list[int], joins: list[Join], talk: list[Mention]) -> None:
+    """One glass height of neither sash, and "both" somewhere in its sentence: it is of both."""
+    used = {id(mention) for said in joins for mention in said.mentions}
+    both = {
+        sentence[m.first]: m for m in talk if m.sense == "each" and m.bare and id(m) not in used
+    }
+    plain = [said for said in joins if [m.sense for m in said.mentions] == ["either"]]
+    count = Counter(sentence[said.amount.first] for said in plain)
+    for said in plain:
+        here = sentence[said.amount.first]
+        if here in both and count[here] == 1:
+            end = max(both[here].end, said.mentions[0].end)
+            said.mentions = [replace(said.mentions[0], sense="each", end=end)]
+
+
+def second_readings(found: list[Token], joins: list[Join]) -> None:
+    """An amount with no name beside one that has one: what the writer read twice, or shared out."""
+    ordered = sorted(joins, key=lambda said: said.amount.first)
+    for one, two in pairwise(ordered):
+        between = [t.text for t in found[one.amount.last : two.amount.first]]
+        if (
+            one.amount.gone
+            or two.amount.gone
+            or len(between) > 8
+            or bool(one.mentions) == bool(two.mentions)
+        ):
+            continue
+        if two.mentions:
+            glass = two.mentions[0].sense in ("either", "each")
+            two.doubtful |= glass and set(between) <= {"and", "&", "/", "+"} and bool(between)
+            continue
+        small, large = sorted((one.amount.value, two.amount.value))
+        near = 0 < small < large <= small * 9 / 8
+        stop = {".", "!", "?", ";", "not"} & set(between) or "\n" in "".join(between)
+        if near and not stop and not doubts.turns(found, [one.amount, two.amount]):
+            one.doubtful = True

@@ -1,0 +1,128 @@
+"""From windows as they took shape to openings: one value a measure, one count, one finish, or a doubt."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from quotes.messages.drafts import Assembly, Draft
+from quotes.messages.pieces import Finish
+from quotes.messages.words import Vocabulary
+from sizing.table import SizeTable
+
+
+@dataclass(frozen=True)
+class ReadOpening:
+    """One window: measures in the family's unit, count, finish, each with the words it came from.
+
+    `label` is what the message calls the window; `words` has the measures' codes as keys.
+    """
+
+    measures: dict[str, Decimal]
+    words: dict[str, str]
+    quantity: int = 1
+    finish: str | None = None
+    label: str = ""
+    quantity_words: str = ""
+    finish_words: str = ""
+
+
+class Settling:
+    """Makes the openings of one message; `unsure` are the stretches that contradict each other."""
+
+    def __init__(self, text: str, table: SizeTable, words: Vocabulary) -> None:
+        self.text, self.table, self.words = text, table, words
+        self.unsure: list[tuple[int, int]] = []
+
+    def openings(self, assembly: Assembly) -> list[ReadOpening]:
+        """The windows that hold something, with what was said of all of them."""
+        drafts = [d for d in assembly.drafts if not d.empty]
+        if assembly.shared_values or assembly.shared_either:
+            drafts += [d for d in assembly.drafts if d.waits]
+        if not drafts and (assembly.shared_values or assembly.shared_either):
+            spare = assembly.drafts[-1] if assembly.drafts else Draft()
+            drafts = [spare]
+        early = [f for d in assembly.drafts if d.empty and d not in drafts for f in d.finishes]
+        loose = [c for d in assembly.drafts if d.empty and d not in drafts for c in d.counts]
+        if not drafts:
+            named = [f for d in assembly.drafts for f in d.finishes]
+            self.unsure += [(f.start, f.end) for f in named if f.doubt]
+            self.unsure += [(c.start, c.end) for c in [*loose, *assembly.shared_counts]]
+        for draft in drafts:
+            for code, placed in assembly.shared_values.items():
+                draft.values.setdefault(code, list(placed))
+            if assembly.shared_either and not draft.either:
+                draft.either = list(assembly.shared_either)
+            draft.finishes = draft.finishes or assembly.shared_finishes or early
+            draft.counts = draft.counts or assembly.shared_counts
+        if assembly.total:
+            loose.append(assembly.total)
+        if len(drafts) == 1 and loose and not drafts[0].counts:
+            drafts[0].counts = loose[-1:]
+        elif loose and sum(_number(d) for d in drafts) != loose[-1].number and len(drafts) > 1:
+            self.unsure.append((loose[-1].start, loose[-1].end))
+        read = [self._opening(draft) for draft in drafts]
+        return [opening for opening in read if opening.measures]
+
+    def _opening(self, draft: Draft) -> ReadOpening:
+        self._settle_either(draft)
+        measures: dict[str, Decimal] = {}
+        words: dict[str, str] = {}
+        for measure in self.table.measures:
+            placed = draft.values.get(measure.code, [])
+            if len({p.value for p in placed}) > 1:
+                self.unsure += [(p.amount.start, p.amount.end) for p in placed]
+            elif placed:
+                measures[measure.code] = placed[0].value
+                words[measure.code] = self.text[placed[0].start : placed[0].end]
+        finish, said = self._finish_of(draft)
+        quantity, counted = self._quantity(draft)
+        label = next(
+            (label for label in sorted(draft.labels) if not label.startswith(("other@", "item "))),
+            "",
+        )
+        return ReadOpening(measures, words, quantity, finish, label, counted, said)
+
+    def _settle_either(self, draft: Draft) -> None:
+        """A glass height of neither sash goes to either; two of one breath that agree go to both."""
+        if not draft.either:
+            return
+        codes = [c for c in (self.words.glass("upper"), self.words.glass("lower")) if c]
+        taken = {p.value for code in codes for p in draft.values.get(code, [])}
+        said = {p.value for p in draft.either}
+        if len(said) == 1 and not taken and codes:
+            breath = [
+                p
+                for p in draft.either
+                if p.start == draft.either[0].start or p.end == draft.either[0].end
+            ]
+            both = len({p.amount.first for p in breath}) == 2 and len(draft.either) == 2
+            for code in codes if both else codes[:1]:
+                draft.values[code] = draft.either[:1]
+        elif said != taken:
+            self.unsure += [(p.amount.start, p.amount.end) for p in draft.either]
+
+    def _finish_of(self, draft: Draft) -> tuple[str | None, str]:
+        said: list[Finish] = []
+        for finish in draft.finishes:
+            said = [finish] if finish.corrects else [*said, finish]
+        if not said:
+            return None, ""
+        if len({f.name for f in said}) > 1 or any(f.doubt for f in said):
+            self.unsure += [(f.start, f.end) for f in said]
+            return None, ""
+        return said[0].name, self.text[said[0].start : said[0].end]
+
+    def _quantity(self, draft: Draft) -> tuple[int, str]:
+        numbers = {count.number for count in draft.counts}
+        if len(numbers) > 1:
+            self.unsure += [(count.start, count.end) for count in draft.counts]
+            return 1, ""
+        if not draft.counts:
+            return 1, ""
+        count = draft.counts[0]
+        return count.number, self.text[count.start : count.end]
+
+
+def _number(draft: Draft) -> int:
+    return draft.counts[0].number if draft.counts else 1
