@@ -1,7 +1,7 @@
 from django.urls import path
 from django.views.generic import RedirectView
 
-from quotes.views import counter, people, public, quotes, schedules
+from quotes.views import counter, factory, people, public, quotes, schedules, specials
 
 urlpatterns = [
     path("", RedirectView.as_view(pattern_name="counter"), name="home"),
@@ -41,4 +41,20 @@ urlpatterns = [
         )
         for ending in ("pdf", "xlsx")
     ),
+    path("schedules/", schedules.schedules, name="schedules"),
+    path("schedules/blank/<str:code>.xlsx", schedules.template, name="schedule-template"),
+    path("schedules/<int:pk>/", schedules.schedule, name="schedule"),
+    path("schedules/<int:pk>/progress/", schedules.progress, name="schedule-progress"),
+    path("schedules/<int:pk>/line/<int:line_pk>/", schedules.line, name="schedule-line"),
+    path("schedules/<int:pk>/request/", schedules.request_of, name="schedule-request"),
+    path("schedules/<int:pk>.xlsx", schedules.workbook, name="schedule-workbook"),
+    path("specials/", specials.specials, name="specials"),
+    path("specials/<int:pk>/", specials.special, name="special"),
+    path("specials/<int:pk>/do/", specials.special_do, name="special-do"),
+    path("specials/opening/<int:opening>/ask/", specials.ask_opening, name="special-ask"),
+    path("specials/opening/<int:opening>/", specials.flag, name="special-flag"),
+    path("specials/enquiry/<int:pk>.pdf", specials.paper, name="enquiry-paper"),
+    path("requests/<int:pk>/lead-time/", specials.lead_time, name="lead-time"),
+    path("for-the-factory/<str:token>/", factory.factory_answer, name="factory-answer"),
+    path("for-the-factory/<str:token>/enquiry.pdf", factory.factory_paper, name="factory-paper"),
 ]

@@ -31,7 +31,6 @@ from quotes.models import (
     QuoteLine,
     Request,
 )
-from sizing.models import Part
 
 # How long a link still tells what happened after the quote has lapsed.
 LINK_LASTS = timedelta(days=90)
@@ -88,11 +87,7 @@ def left_out(request: Request) -> list[str]:
 
 def _ready(request: Request) -> list[Opening]:
     openings = request.openings.select_related("revision__family", "part", "override_part")
-    return [o for o in openings if _part_of(o) or o.answer.get("outcome") == "special"]
-
-
-def _part_of(opening: Opening) -> Part | None:
-    return opening.override_part or opening.part
+    return [o for o in openings.prefetch_related("specials") if o.part_to_order or o.is_special]
 
 
 @transaction.atomic
@@ -110,13 +105,13 @@ def take_lines(issue: Issue) -> None:
     }
     issue.lines.filter(kind=QuoteLine.Kind.PART).delete()
     wanted = [o for o in _ready(quote.request) if o.revision.currency == quote.currency]
-    specials = [o for o in wanted if _part_of(o) is None]
+    specials = [o for o in wanted if o.part_to_order is None]
     for pk, line in priced.items():
         if pk not in {o.pk for o in specials}:
             line.delete()
     groups: dict[str, list[Opening]] = {}
     for opening in wanted:
-        if part := _part_of(opening):
+        if part := opening.part_to_order:
             groups.setdefault(f"{part.revision.family_id} {part.part_number}", []).append(opening)
     for group in groups.values():
         _part_line(issue, group)
@@ -129,7 +124,7 @@ def take_lines(issue: Issue) -> None:
 
 
 def _part_line(issue: Issue, openings: list[Opening]) -> None:
-    part = _part_of(openings[0])
+    part = openings[0].part_to_order
     now = part_in_force(part, timezone.localdate())
     price = now.price if now else None
     same = price is not None and price.currency.code == issue.quote.currency

@@ -243,7 +243,7 @@ def opening_sheet(opening: Opening, name: str, unit: Unit) -> tuple[OpeningSheet
     """An opening as papers show it, with the cautions that belong to it."""
     answered = answer_opening(said_opening(opening), opening.revision)
     shown = answer_sheet.AnswerSheet(answered)
-    part = opening.override_part or opening.part
+    part = opening.part_to_order
     sheet = OpeningSheet(
         name=name,
         family=opening.revision.name,

@@ -1,5 +1,7 @@
 """A request is one caller; an opening is one window of that caller, as said and as understood."""
 
+from __future__ import annotations
+
 from django.db import models
 
 from sizing.models import Family, Part, Revision
@@ -65,3 +67,17 @@ class Opening(models.Model):
 
     def __str__(self) -> str:
         return self.label or f"Opening {self.position + 1}"
+
+    @property
+    def part_to_order(self) -> Part | None:
+        """The clerk's own choice or the answer's; none while the desk has flagged it as a special."""
+        flagged = any(s.reason == "flagged" and s.state != "closed" for s in self.specials.all())
+        return None if flagged else self.override_part or self.part
+
+    @property
+    def is_special(self) -> bool:
+        """Whether it can only be quoted with what the factory answers."""
+        if self.part_to_order:
+            return False
+        asked = any(s.reason != "lead_time" and s.state != "closed" for s in self.specials.all())
+        return asked or self.answer.get("outcome") == "special"

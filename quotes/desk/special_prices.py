@@ -1,0 +1,179 @@
+"""Prices a factory's answer, puts it into the quote and tells the customer. One transaction each."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django.db import transaction
+from django.utils import timezone
+
+from quotes.desk.enquiries import EnquiryError, close, locked, note
+from quotes.desk.posting import post
+from quotes.desk.quoting import QuoteError, begin_quotes, draft
+from quotes.documents.compose import name_of, shop_lines
+from quotes.documents.content import show_price
+from quotes.enquiries import margin_of, price_with, why_checked
+from quotes.enquiry_letters import priced_letter, refused_letter
+from quotes.lists.specials import as_said, margin_on
+from quotes.models import Enquiry, QuoteLine, Special
+
+State = Special.State
+
+
+def suggested_price(special: Special, enquiry: Enquiry) -> Decimal | None:
+    """The price by the margin rule in force; None without a rule, or where the currencies differ."""
+    currency = special.revision.currency
+    rule = margin_on(special.family, currency, timezone.localdate())
+    cost = enquiry.unit_cost
+    if rule is None or cost is None or cost.currency.code != currency:
+        return None
+    return price_with(rule.percent, cost.amount, currency)
+
+
+@transaction.atomic
+def price(
+    special_pk: int, unit_price: Decimal | None, *, by: str, is_manager: bool, why: str = ""
+) -> Special:
+    """Price an answered special: by the rule (None) or by hand. What a manager need not check goes
+    straight into the quote. Raises EnquiryError."""
+    special = locked(special_pk)
+    enquiry = special.enquiry
+    if special.state not in (State.ANSWERED, State.TO_CHECK) or enquiry is None:
+        raise EnquiryError(
+            f"{special} is {special.get_state_display()}: there is nothing to price."
+        )
+    _check_stands(special, enquiry)
+    by_hand = unit_price is not None
+    if unit_price is None:
+        unit_price = suggested_price(special, enquiry)
+    if unit_price is None:
+        raise EnquiryError("No margin rule fits the factory's price: type the price by hand.")
+    currency = special.revision.currency
+    cost = enquiry.unit_cost
+    same = cost is not None and cost.currency.code == currency
+    percent = margin_of(unit_price, cost.amount) if same else None
+    rule = margin_on(special.family, currency, timezone.localdate())
+    check = why_checked(unit_price, special.quantity, percent, rule)
+    special.unit_price, special.margin_percent = unit_price, percent
+    shown = f"{show_price(unit_price, currency)} {currency} each"
+    note(special, by, "priced by hand" if by_hand else "priced by the margin rule",
+         "; ".join(word for word in (shown, why.strip()) if word))  # fmt: skip
+    if check and not is_manager:
+        special.state = State.TO_CHECK
+        special.save()
+        note(special, by, "left for the manager", check)
+        return special
+    if check:
+        note(special, by, "checked", check)
+    return _into_quote(special, enquiry, by)
+
+
+@transaction.atomic
+def check(special_pk: int, *, by: str) -> Special:
+    """The manager's word on a price that had to be checked: it goes into the quote."""
+    special = locked(special_pk)
+    if special.state != State.TO_CHECK or special.enquiry is None:
+        raise EnquiryError(
+            f"{special} is {special.get_state_display()}: there is nothing to check."
+        )
+    _check_stands(special, special.enquiry)
+    note(special, by, "checked")
+    return _into_quote(special, special.enquiry, by)
+
+
+def _check_stands(special: Special, enquiry: Enquiry) -> None:
+    """The answer must still be about this opening, and must still hold."""
+    if special.opening is None:
+        raise EnquiryError("Its opening was taken out of the request: put the special aside.")
+    if as_said(special.opening) != special.said:
+        raise EnquiryError("The measures have changed since the factory was asked: ask again.")
+    if enquiry.valid_until and enquiry.valid_until < timezone.localdate():
+        raise EnquiryError(
+            f"The factory's price held until {enquiry.valid_until:%d %B %Y}: ask again."
+        )
+
+
+def _into_quote(special: Special, enquiry: Enquiry, by: str) -> Special:
+    try:
+        begin_quotes(special.request_id, by)
+        line = _line_of(special)
+        draft(line.issue_id)
+    except QuoteError as error:
+        raise EnquiryError(str(error)) from None
+    line.unit_price = special.unit_price
+    line.factory_cost = enquiry.unit_cost
+    line.factory_valid_until = enquiry.valid_until
+    line.margin_percent = special.margin_percent
+    line.lead_words = enquiry.lead_words
+    line.save()
+    special.line, special.state = line, State.QUOTED
+    special.save()
+    enquiry.closed_at = timezone.now()
+    enquiry.save(update_fields=["closed_at"])
+    note(special, by, "put into the quote", str(line.issue))
+    _tell(special, line, by)
+    return special
+
+
+def _line_of(special: Special) -> QuoteLine:
+    line = QuoteLine.objects.select_related("issue__quote__customer").filter(
+        kind=QuoteLine.Kind.SPECIAL,
+        openings=special.opening,
+        issue__issued_at=None,
+        issue__quote__request=special.request_id,
+    ).first()  # fmt: skip
+    if line is None:
+        # A clerk's flag on an opening that the table answers: its line is a part's, not a special's.
+        raise QuoteError(
+            "The quote has a part for this opening: take the chosen part out of the request first."
+        )
+    return line
+
+
+def _address(special: Special) -> str:
+    """Where the customer reads mail: as said in the request, or as the quote's customer has it."""
+    if special.request.email:
+        return special.request.email
+    quote = special.request.quotes.select_related("customer").first()
+    contacts = quote.customer.contacts.exclude(email="") if quote else ()
+    return next((contact.email for contact in contacts), "")
+
+
+def _tell(special: Special, line: QuoteLine, by: str) -> None:
+    currency = line.issue.quote.currency
+    subject, body = priced_letter(
+        special.request.caller,
+        shop_lines(),
+        f"{name_of(special.opening)}, {special.quantity} {special.revision.sold_as}"
+        f"{'' if special.quantity == 1 else 's'}",
+        f"{show_price(line.unit_price, currency)} {currency} each",
+        line.lead_words,
+        line.issue.quote.number,
+    )
+    _post(special, f"priced in {line.issue}", subject, body, by)
+
+
+def _post(special: Special, cause: str, subject: str, body: str, by: str) -> None:
+    to = _address(special)
+    if not to:
+        note(special, by, "customer to be called", "there is no e-mail for the customer")
+        return
+    cause = f"special {special.pk} {cause} {special.events.count()}"
+    post(cause=cause, to=to, subject=subject, body=body, by=by, special=special)
+    note(special, by, "customer told", to)
+
+
+@transaction.atomic
+def tell_refused(special_pk: int, *, by: str) -> Special:
+    """Write the customer that it can't be made, and put the special aside."""
+    special = locked(special_pk)
+    if special.state != State.REFUSED or special.enquiry is None:
+        raise EnquiryError(f"{special} is {special.get_state_display()}, not refused.")
+    what = special.revision.name
+    if special.opening:
+        what = f"{name_of(special.opening)}, {what}"
+    subject, body = refused_letter(
+        special.request.caller, shop_lines(), what, special.enquiry.remarks
+    )
+    _post(special, "refused", subject, body, by)
+    return close(special.pk, by=by, why="the factory can't make it")

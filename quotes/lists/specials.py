@@ -1,0 +1,157 @@
+"""Reads specials: the manager's list by age, what is overdue, and the margin rule in force."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from django.db.models import Q
+from django.utils import timezone
+
+from quotes.documents.compose import name_of
+from quotes.enquiries import MOST_REMINDERS, REASONS, Margin, special_reason
+from quotes.models import Enquiry, MarginRule, Opening, Special
+from sizing.models import Family
+
+State = Special.State
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """One line of the manager's list: a special, or an opening that needs one and is not asked yet."""
+
+    special: Special | None
+    opening: Opening | None
+    family: Family
+    reason: str
+    since: datetime
+    caller: str
+    request: int
+    state: str
+    due_on: date | None = None
+    overdue: bool = False
+    to_call: bool = False
+
+    @property
+    def days(self) -> int:
+        return (timezone.localdate() - timezone.localtime(self.since).date()).days
+
+    @property
+    def name(self) -> str:
+        if self.opening is None:
+            return str(self.special.part or "") if self.special else ""
+        return name_of(self.opening)
+
+    @property
+    def reason_words(self) -> str:
+        return REASONS[self.reason]
+
+
+def waiting(on: date | None = None) -> list[Waiting]:
+    """Everything that is not settled, the oldest first."""
+    day = on or timezone.localdate()
+    specials = (
+        Special.objects.filter(state__in=Special.OPEN)
+        .select_related("request", "opening", "family", "part")
+        .prefetch_related("enquiries")
+    )
+    found = [_of_special(special, day) for special in specials]
+    found += [_of_opening(opening, State.FLAGGED.label) for opening in unasked()]
+    found += [
+        _of_opening(opening, "measures changed since it was priced") for opening in outdated()
+    ]
+    return sorted(found, key=lambda line: line.since)
+
+
+def as_said(opening: Opening) -> dict[str, Any]:
+    """What of an opening a factory's answer hangs on."""
+    return {
+        "measures": opening.said,
+        "cannot": opening.cannot,
+        "sash": opening.sash,
+        "finish": opening.finish,
+        "quantity": opening.quantity,
+    }
+
+
+def outdated() -> list[Opening]:
+    """Openings that have become others since their special was priced: the price is for something else."""
+    quoted = Special.objects.filter(state=State.QUOTED, opening__isnull=False)
+    latest = {
+        special.opening_id: special
+        for special in Special.objects.filter(opening__in=quoted.values("opening"))
+        .select_related("opening__request", "opening__family")
+        .order_by("pk")
+    }
+    return [
+        special.opening
+        for special in latest.values()
+        if special.state == State.QUOTED and as_said(special.opening) != special.said
+    ]
+
+
+def unasked() -> list[Opening]:
+    """Openings whose answer is a special and for which nothing has been done yet."""
+    openings = (
+        Opening.objects.filter(answer__outcome="special", override_part=None, specials=None)
+        .select_related("request", "family")
+        .order_by("request__created_at", "position")
+    )
+    return list(openings)
+
+
+def _of_special(special: Special, day: date) -> Waiting:
+    enquiries = list(special.enquiries.all())
+    enquiry = enquiries[-1] if enquiries else None
+    late = special.state == State.ASKED and enquiry is not None and is_overdue(enquiry, day)
+    return Waiting(
+        special=special,
+        opening=special.opening,
+        family=special.family,
+        reason=special.reason,
+        since=special.created_at,
+        caller=special.request.caller,
+        request=special.request_id,
+        state=special.get_state_display(),
+        due_on=enquiry.due_on if enquiry and special.state == State.ASKED else None,
+        overdue=late,
+        to_call=late and enquiry.reminders >= MOST_REMINDERS,
+    )
+
+
+def _of_opening(opening: Opening, state: str) -> Waiting:
+    return Waiting(
+        special=None,
+        opening=opening,
+        family=opening.family,
+        reason=special_reason(opening.answer, False) or "low_certainty",
+        since=opening.request.created_at,
+        caller=opening.request.caller,
+        request=opening.request_id,
+        state=state,
+    )
+
+
+def is_overdue(enquiry: Enquiry, on: date | None = None) -> bool:
+    """Whether the factory should have answered by now and has not."""
+    day = on or timezone.localdate()
+    return enquiry.closed_at is None and enquiry.answered_at is None and day > enquiry.due_on
+
+
+def settled(most: int = 50) -> list[Special]:
+    """Specials that are done with, the latest first."""
+    done = Special.objects.exclude(state__in=Special.OPEN).select_related(
+        "request", "opening", "family", "part", "line__issue__quote"
+    )
+    return list(done.order_by("-pk")[:most])
+
+
+def margin_on(family: Family, currency: str, day: date) -> Margin | None:
+    """The rule in force on a day: the family's own, else the one for all; the latest of either."""
+    rules = MarginRule.objects.filter(currency=currency, in_force_from__lte=day)
+    for chosen in (Q(family=family), Q(family=None)):
+        rule = rules.filter(chosen).order_by("-in_force_from", "-pk").first()
+        if rule:
+            return Margin(rule.percent, rule.check_over)
+    return None

@@ -1,0 +1,202 @@
+"""Pages of the specials: the list by age, one special with all that happened, a question of lead time."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from quotes.desk import enquiries as desk
+from quotes.desk import special_prices as prices
+from quotes.desk.enquiries import EnquiryError
+from quotes.desk.posting import letter_state
+from quotes.documents.compose import name_of, opening_sheet
+from quotes.documents.enquiry import enquiry_pdf
+from quotes.drawing import to_svg
+from quotes.enquiries import REASONS
+from quotes.links import factory_address
+from quotes.lists.specials import as_said, is_overdue, margin_on, settled, waiting
+from quotes.models import Enquiry, Opening, Request, Special
+from quotes.special_forms import FlagForm, LeadTimeForm, PriceForm
+from sizing.lengths import Unit
+from sizing.roles import has_role, needs_role
+
+State = Special.State
+
+
+@require_safe
+@needs_role("counter", "manager")
+def specials(request: HttpRequest) -> HttpResponse:
+    """What is not settled, the oldest first; what was, below."""
+    return render(
+        request,
+        "quotes/specials.html",
+        {"waiting": waiting(), "settled": settled(), "today": timezone.localdate()},
+    )
+
+
+@require_POST
+@needs_role("counter", "manager")
+def ask_opening(request: HttpRequest, opening: int) -> HttpResponse:
+    """The one press of the list: ask the factory about an opening."""
+    found = get_object_or_404(Opening, pk=opening)
+    try:
+        enquiry = desk.ask_about(found.pk, by=request.user.get_username())
+    except EnquiryError as error:
+        messages.error(request, str(error))
+        return redirect("specials")
+    messages.success(request, f"{enquiry} is on its way to {enquiry.factory.name}.")
+    return redirect("special", enquiry.special_id)
+
+
+@needs_role("counter", "manager")
+def flag(request: HttpRequest, opening: int) -> HttpResponse:
+    """Flag an opening by hand, with words; the manager asks later, or the factory is asked at once."""
+    found = get_object_or_404(
+        Opening.objects.select_related("request", "revision__family"), pk=opening
+    )
+    there = found.specials.filter(state__in=Special.OPEN).first()
+    if there:
+        return redirect("special", there.pk)
+    form = FlagForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        words, by = form.cleaned_data["words"], request.user.get_username()
+        try:
+            if request.POST.get("do") == "ask":
+                made = desk.ask_about(found.pk, by=by, words=words).special
+            else:
+                made = desk.flag(found.pk, by=by, words=words)
+        except EnquiryError as error:
+            form.add_error("words", str(error))
+        else:
+            return redirect("special", made.pk)
+    context = {"opening": found, "form": form, "name": name_of(found), **_drawn(found)}
+    return render(request, "quotes/special_flag.html", context, status=422 if form.errors else 200)
+
+
+def _drawn(opening: Opening) -> dict[str, Any]:
+    sheet, cautions = opening_sheet(opening, name_of(opening), Unit(opening.revision.unit))
+    return {
+        "sheet": sheet,
+        "svg": to_svg(sheet.drawing, f"opening-{opening.pk}"),
+        "whose": "they",
+        "cautions": cautions,
+    }
+
+
+@require_safe
+@needs_role("counter", "manager")
+def special(request: HttpRequest, pk: int) -> HttpResponse:
+    """One special: its opening, what was asked and answered, what can be done now, what happened."""
+    return _special(request, pk)
+
+
+def _special(
+    request: HttpRequest, pk: int, form: PriceForm | None = None, status: int = 200
+) -> HttpResponse:
+    found = get_object_or_404(
+        Special.objects.select_related(
+            "request",
+            "opening__revision__family",
+            "revision__factory",
+            "part",
+            "line__issue__quote",
+        ),
+        pk=pk,
+    )
+    enquiry = found.enquiry
+    currency = found.revision.currency
+    context = {
+        "special": found,
+        "enquiry": enquiry,
+        "reason": REASONS[found.reason],
+        "overdue": bool(enquiry) and found.state == State.ASKED and is_overdue(enquiry),
+        "changed": found.opening is not None
+        and found.state != State.FLAGGED
+        and as_said(found.opening) != found.said,
+        "suggested": prices.suggested_price(found, enquiry) if enquiry else None,
+        "rule": margin_on(found.family, currency, timezone.localdate()),
+        "currency": currency,
+        "form": form or PriceForm(),
+        "letters": [(letter, letter_state(letter)) for letter in found.letters.all()],
+        "link": factory_address(enquiry) if enquiry and enquiry.closed_at is None else "",
+        "is_manager": has_role(request.user, "manager"),
+    }
+    if found.opening:
+        context |= _drawn(found.opening)
+    return render(request, "quotes/special.html", context, status=status)
+
+
+@require_POST
+@needs_role("counter", "manager")
+def special_do(request: HttpRequest, pk: int) -> HttpResponse:
+    """One of the things that can be done with a special."""
+    get_object_or_404(Special, pk=pk)
+    by, what = request.user.get_username(), request.POST.get("do", "")
+    if what == "price":
+        form = PriceForm(request.POST)
+        if not form.is_valid():
+            return _special(request, pk, form, status=422)
+    manager = has_role(request.user, "manager")
+    actions: dict[str, Callable[[], Special | Enquiry]] = {
+        "ask": lambda: desk.ask_factory(pk, by=by, words=request.POST.get("words", "")[:2000]),
+        "price": lambda: prices.price(pk, **form.cleaned_data, by=by, is_manager=manager),
+        "tell": lambda: prices.tell_refused(pk, by=by),
+        "close": lambda: desk.close(pk, by=by, why=request.POST.get("why", "")[:500]),
+    }
+    if manager:
+        actions["check"] = lambda: prices.check(pk, by=by)
+    try:
+        done = actions[what]() if what in actions else None
+    except EnquiryError as error:
+        messages.error(request, str(error))
+    else:
+        if isinstance(done, Enquiry):
+            messages.success(request, f"{done} is on its way to {done.factory.name}.")
+        elif done:
+            messages.success(request, f"{done} is {done.get_state_display()}.")
+    return redirect("special", pk)
+
+
+@require_safe
+@needs_role("counter", "manager")
+def paper(request: HttpRequest, pk: int) -> HttpResponse:
+    """The enquiry as the factory got it."""
+    return paper_of(get_object_or_404(Enquiry.objects.select_related("special"), pk=pk))
+
+
+def paper_of(enquiry: Enquiry) -> HttpResponse:
+    link = factory_address(enquiry) if enquiry.closed_at is None else ""
+    response = HttpResponse(enquiry_pdf(enquiry.asked(), link), content_type="application/pdf")
+    response["Content-Disposition"] = f'inline; filename="{enquiry.name}.pdf"'
+    return response
+
+
+@needs_role("counter", "manager")
+def lead_time(request: HttpRequest, pk: int) -> HttpResponse:
+    """Ask the factory for a lead time alone; the answer comes into the request."""
+    found = get_object_or_404(Request, pk=pk)
+    form = LeadTimeForm(found, request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            enquiry = desk.ask_lead_time(
+                found.pk,
+                form.part.pk,
+                form.cleaned_data["quantity"],
+                by=request.user.get_username(),
+                words=form.cleaned_data["words"],
+            )
+        except EnquiryError as error:
+            form.add_error(None, str(error))
+        else:
+            messages.success(request, f"{enquiry} is on its way to {enquiry.factory.name}.")
+            return redirect("special", enquiry.special_id)
+    status = 422 if form.errors else 200
+    return render(
+        request, "quotes/special_lead_time.html", {"caller": found, "form": form}, status=status
+    )
