@@ -13,6 +13,7 @@ from quotes.models.quotes import (
 )
 from quotes.models.requests import Opening, Request
 from quotes.models.schedules import Schedule, ScheduleLine
+from quotes.models.shop import Integration, Invitation, Shop
 
 __all__ = [
     "Acceptance",
@@ -22,6 +23,8 @@ __all__ = [
     "Customer",
     "Enquiry",
     "FreightStep",
+    "Integration",
+    "Invitation",
     "Issue",
     "Letter",
     "LineOpening",
@@ -35,6 +38,7 @@ __all__ = [
     "Request",
     "Schedule",
     "ScheduleLine",
+    "Shop",
     "Special",
     "SpecialEvent",
     "TaxRate",

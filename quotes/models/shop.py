@@ -1,0 +1,91 @@
+"""The shop itself, who is asked to join its desk, and the programs that may ask it questions.
+
+Written only by `desk.shop`, `desk.staff` and `desk.integrations`.
+"""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.utils import timezone
+
+
+class Shop(models.Model):
+    """The one shop of this installation (always row 1): what papers and mails begin and end with."""
+
+    ONLY = 1
+
+    name = models.CharField("shop's name", max_length=120)
+    address = models.CharField(max_length=300, blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    email = models.EmailField("e-mail", blank=True)
+    # ISO 3166: where goods picked up at the counter are taxed.
+    country = models.CharField(max_length=2, default="US")
+    region = models.CharField("state or province", max_length=3, blank=True)
+    town = models.CharField(max_length=120, blank=True)
+    unit = models.CharField(
+        "measures in",
+        max_length=2,
+        choices=[("in", "inches"), ("mm", "millimetres")],
+        default="in",
+    )
+    currency = models.CharField(max_length=3, default="USD")
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_shop")]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """The name and how to reach the shop, as papers and mails give it."""
+        return tuple(line for line in (self.name, self.address, self.phone, self.email) if line)
+
+
+class Invitation(models.Model):
+    """A person asked to join the desk. The link is good once, for a few days (see `quotes.links`)."""
+
+    name = models.CharField(max_length=150)
+    email = models.EmailField("e-mail")
+    role = models.CharField(max_length=10)
+    nonce = models.CharField(max_length=64, editable=False)
+    token_hash = models.CharField(max_length=64, unique=True, editable=False)
+    expires_at = models.DateTimeField()
+    invited_by = models.CharField(max_length=150)
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+    # Who came of it.
+    user = models.OneToOneField(settings.AUTH_USER_MODEL, models.SET_NULL, null=True, blank=True)
+    used_at = models.DateTimeField(null=True, blank=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["-id"]
+
+    def __str__(self) -> str:
+        return f"{self.name}, {self.email}"
+
+    @property
+    def is_open(self) -> bool:
+        return not (self.used_at or self.withdrawn_at) and self.expires_at > timezone.now()
+
+
+class Integration(models.Model):
+    """A program that may use the API. Its key is shown once and kept only as a hash."""
+
+    name = models.CharField(max_length=60, unique=True)
+    key_hash = models.CharField(max_length=64, unique=True, editable=False)
+    made_by = models.CharField(max_length=150)
+    made_at = models.DateTimeField(auto_now_add=True)
+    switched_off_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def signature(self) -> str:
+        """How requests and quotes say that a program made them."""
+        return f"API: {self.name}"
