@@ -107,7 +107,12 @@ def _one_breath(
     after = amounts[at : at + 3]
     at = bisect_left(amounts, before.first, key=lambda a: a.first)
     ahead = at > 0 and before.first - 3 <= amounts[at - 1].last <= before.first
-    behind = bool(after) and after[0].first - mention.last <= 3
+    follow = {t.text for t in tokens[mention.last : after[0].first]} if after else set()
+    behind = (
+        bool(after)
+        and after[0].first - mention.last <= 3
+        and not follow & {"-", ",", ".", ";", ")", "\n"}
+    )
     one, two = before.mentions[0], mention
     pair = len(before.mentions) == 1 and (one.parts ^ two.parts) - {"both"} == {"upper", "lower"}
     apart = one.parts | two.parts >= {"upper", "lower"} and (one.bare or two.bare)

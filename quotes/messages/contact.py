@@ -163,6 +163,8 @@ def _signed(text: str, found: list[tuple[str, int, int]], unnamed: frozenset[str
     pieces = [m for m in _FRAGMENT.finditer(text) if m.group().strip(" \t-~*")]
     for match in [*pieces[-5:]][::-1] if len(pieces) > 1 else []:
         said = match.group()
+        if text[match.end() : match.end() + 1] in (":", "#"):
+            continue
         words = [w for w in said.strip(" \t-~*.").split() if w.lower().strip(".") not in _TITLES]
         plain = {w.lower().strip(".,") for w in words}
         if not words or len(words) > 3 or plain & (unnamed | _NO_NAMES):

@@ -50,6 +50,7 @@ _ELSE = listed(
     "adults time adults children feet' inches' calls emails years' weeks' tries attempts grandkids cats"
 )
 _STARTS = {"", ",", ";", ".", "!", "?", ":", "-", "and", "&", "(", "other", "the", "*", "plus", "so", "then", "|", "like", "need", "want", "have", "get", "order", "take", "for"}  # fmt: skip
+_ALIKE = {"same", "identical", "alike"}
 _VAGUE = {"few", "several", "some", "many", "bunch"}
 
 
@@ -204,7 +205,10 @@ class _Look:
         listed_ = (
             self.text(first - 1) in {"/", ",", "-", "|"} and self.text(first - 2) in self.places
         )
-        ends = self.text(last) in ("", ".", ",", ";", "/")
+        ends = (
+            self.text(last) in ("", ".", ",", ";", "/")
+            or self.text(first - 1) == self.text(last) == "-"
+        )
         if listed_ and ends and self.number <= max(12, self.tiny):
             return last
         if self.text(first - 1) in self.places and self.number <= max(12, self.tiny):
@@ -223,7 +227,7 @@ class _Look:
             at = last + 1
             while self.text(at) in {"a", "an", "the", "all", "both", "my", "our"}:
                 at += 1
-            if at in self.starts or self.text(at) in self.places:
+            if at in self.starts or self.text(at) in self.places or self.text(at) in _ALIKE:
                 return last
             small = self.number < 13 if self.amount.spelled else self.number <= self.tiny
             if small and at in self.named:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from quotes.messages.amounts import Amount
+from quotes.messages.amounts import Amount, length_of
 from quotes.messages.scan import Token, listed
 from quotes.messages.words import Mention
+from sizing.lengths import PER_INCH, Unit
 
 # Next to the number.
 _NEAR = listed(
@@ -255,6 +256,26 @@ _HIGH_WORDS = {"high", "h", "tall", "height", "hi", "ht", "long"}
 _ACROSS_WORDS = (
     _WIDE_WORDS | _HIGH_WORDS | {"x", "by", "*", "in", "inches", ",", "and", "(", ")", "."}
 )
+
+
+def once(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
+    """Amounts less those that only say one again in the other unit: 440 mm (17 5/16 in)."""
+    kept = amounts[:1]
+    for amount in amounts[1:]:
+        before = kept[-1]
+        between = [t.text for t in tokens[before.last : amount.first]]
+        units = {before.unit, amount.unit}
+        if (
+            between in (["("], ["/"], ["="], ["or"])
+            and None not in units
+            and "in" in units
+            and len(units) == 2
+        ):
+            one, two = length_of(before, Unit.INCH), length_of(amount, Unit.INCH)
+            if one and two and abs(one - two) < PER_INCH // 8:
+                continue
+        kept.append(amount)
+    return kept
 
 
 def wide(tokens: list[Token], amount: Amount) -> bool:

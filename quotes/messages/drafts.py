@@ -35,6 +35,8 @@ class Draft:
     counts: list[Count] = field(default_factory=list)
     finishes: list[Finish] = field(default_factory=list)
     finish_copied: bool = False
+    # Whether it was counted before anything of it was measured.
+    counted_first: bool = False
     line: int = -1
 
     @property
@@ -164,6 +166,7 @@ class Assembly:
                 self.shared_counts.append(count)
             else:
                 draft.counts = [] if count.corrects else draft.counts
+                draft.counted_first = draft.empty and not draft.labels
                 draft.counts.append(count)
         late = not (piece.joins or piece.marks) and not draft.finishes
         spread = late and len([d for d in self.drafts if not d.empty]) > 1 and not any(

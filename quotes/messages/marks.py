@@ -35,7 +35,7 @@ _OTHER_TAILS = {
     "one", "window", "opening", "two", "three", "four", "five", "six", "is", "are", "have", "has", "with", ":", "2",
     "3", "4", "5", "6", "windows", "ones", "of", "measure", "measures", "kitchen", "bedroom", "bath", "room", "-",
 }  # fmt: skip
-_ORDER_TAILS = {"one", "window", "opening", "is", "has", ":", "-", "set", "unit", ","}
+_ORDER_TAILS = {"one", "in", "window", "opening", "is", "has", ":", "-", "set", "unit", ","}
 _CLOSE = {":", ")", ".", "-", "]", "=", "("}
 _LETTERS = set("abcdefghijkl")
 

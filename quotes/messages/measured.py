@@ -11,6 +11,10 @@ from quotes.messages.sashes import both_sashes, second_readings
 from quotes.messages.scan import Token
 from quotes.messages.words import Mention, Vocabulary
 
+# One weight of several things, and things that are no sash.
+_TOGETHER = {"together", "combined", "total", "box", "package", "carton", "shipment"}
+_THINGS = {"window", "glass", "pane", "frame", "unit", "whole", "screen", "storm"}
+
 
 def measured(
     words: Vocabulary, found: list[Token], sentence: list[int], measures: list[Amount],
@@ -51,18 +55,14 @@ def _weighed(words: Vocabulary, said: Join, found: list[Token], sentence: list[i
     on_weight = any(set(m.codes) & set(weights) for m in said.mentions)
     if said.amount.kind != "weight" and not on_weight:
         return said
-    here = sentence[min(said.amount.first, len(sentence) - 1)]
-    around = {
-        found[at].text
-        for at in range(max(0, said.amount.first - 12), min(len(found), said.amount.last + 5))
-        if sentence[at] == here
-    }
-    if around & {"together", "combined", "total", "box", "package", "carton", "shipment", "glass", "window", "frame"} and not (around & {"sash", "sashes"} and not around & {"together", "combined", "total"}):  # fmt: skip
-        said.doubtful = not on_weight or bool(
-            around & {"together", "combined", "total", "box", "package"}
-        )
-    if said.amount.kind == "weight" and len(weights) == 1:
-        said.doubtful = bool(around & {"together", "combined", "total", "box", "package"})
+    here = sentence[said.amount.first]
+    near = range(max(0, said.amount.first - 12), min(len(found), said.amount.last + 5))
+    around = {found[at].text for at in near if sentence[at] == here}
+    first = min([said.amount.first, *(m.first for m in said.mentions)])
+    subject = {t.text for t in found[max(0, first - 3) : first] if t.kind == "word"}
+    said.doubtful = bool(
+        around & _TOGETHER or (subject & _THINGS and not subject & {"sash", "sashes"})
+    )
     if not on_weight and said.amount.kind == "weight" and len(weights) == 1:
         others = [m for m in said.mentions if m.sense == "other" and not m.bare]
         if not others:

@@ -102,7 +102,7 @@ class _Reading:
         ranges = doubts.alternatives(found, sized)
         sorted_ = sort(found, sized, talk, self.places, tiny(self.table))
         turned = doubts.turns(found, sized)
-        measures = self._across(found, sorted_.measures, talk)
+        measures = self._across(found, doubts.once(found, sorted_.measures), talk)
         measures = self._turned_counts(measures, sorted_.counts, turned)
         self._ranged(ranges, measures)
         again = sames(found, talk, marked, taken)

@@ -8,7 +8,7 @@ from quotes.messages.scan import Token
 from quotes.messages.words import Mention
 
 _SAME = {"same", "ditto", "idem", "likewise", "identical", "matching", "equal", "sames", "too"}
-_LINK = {"is", "the", "are", ":", "=", "exactly", "also", "-", "(", "both", "its", "it's", "of", "one", "ones", "sash", "measures", "was"}  # fmt: skip
+_LINK = {"is", "the", "are", ":", "=", "exactly", "also", "-", "(", "both", "its", "it's", "of", "one", "ones", "sash", "measures", "was", ","}  # fmt: skip
 _TO = {"for", "on", "at", "in", "the", "of", "as", "to", "with", "my", "height", "size"}
 _BACK = {
     "above",
@@ -42,6 +42,9 @@ def sames(
         if token.text not in _SAME:
             continue
         mention = _before(tokens, at, by_last)
+        if mention and at > 0 and tokens[at - 1].text == ",":
+            valued = _valued(tokens, mention, taken)
+            mention = None if valued or _after(tokens, at, by_first) else mention
         ahead = None if mention else _after(tokens, at, by_first)
         after = tokens[at + 1] if at + 1 < len(tokens) else None
         if token.text == "too" and (not mention or (after and after.kind == "word")):
@@ -95,6 +98,14 @@ def _named_before(tokens: list[Token], at: int, marks: list[Mark]) -> bool:
     for mark in marks:
         if 0 <= at - mark.last <= 4 and mark.firm:
             return all(token.text in _LINK | {","} for token in tokens[mark.last : at])
+    return False
+
+
+def _valued(tokens: list[Token], mention: Mention, taken: set[int]) -> bool:
+    """Whether its amount stands before the mention: 17 3/8 for the top glass."""
+    for at in range(mention.first - 1, max(-1, mention.first - 5), -1):
+        if at in taken or tokens[at].kind != "word":
+            return at in taken
     return False
 
 

@@ -24,6 +24,7 @@ def name_sashes(
     last = -9
     named = heading = ""
     divided = _divided(found)
+    _from_end_to_end(found, talk, words)
     for mention in talk:
         here = sentence[mention.first]
         if "glass" in mention.parts and (
@@ -50,6 +51,20 @@ def name_sashes(
             last = here
         elif mention.sense == "other" and mention.bare and mention.codes and here - last <= 1:
             mention.sense = "one" if len(mention.codes) == 1 else "each"
+
+
+def _from_end_to_end(found: list[Token], talk: list[Mention], words: Vocabulary) -> None:
+    """From the top of the glass to the bottom: two ends of one height, and no sash is named."""
+    for one, two in pairwise(talk):
+        between = {t.text for t in found[one.last : min(two.first, one.last + 5)]}
+        ends = {"upper", "lower"} <= one.parts | two.parts and one.parts & two.parts <= {"glass"}
+        if not ends or "to" not in between or two.first - one.last > 4:
+            continue
+        glass = "glass" in one.parts | two.parts
+        pair = tuple(code for code in (words.glass("upper"), words.glass("lower")) if code)
+        one.sense, one.codes = "other", ()
+        two.sense, two.codes = ("either", pair) if glass and len(pair) == 2 else ("other", ())
+        two.bare = one.bare = False
 
 
 def _divided(found: list[Token]) -> bool:

@@ -57,6 +57,11 @@ class Settling:
             draft.counts = draft.counts or assembly.shared_counts
         if assembly.total:
             loose.append(assembly.total)
+        elif len(drafts) > 1 and drafts[0].counted_first and len(drafts[0].counts) == 1:
+            # A count before all sizes: the first window's own, or how many there are in all?
+            loose.append(drafts[0].counts[0])
+            if drafts[0].counts[0].number == len(drafts) + sum(_number(d) - 1 for d in drafts[1:]):
+                drafts[0].counts = []
         if len(drafts) == 1 and loose and not drafts[0].counts:
             drafts[0].counts = loose[-1:]
         elif loose and sum(_number(d) for d in drafts) != loose[-1].number and len(drafts) > 1:

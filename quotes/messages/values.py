@@ -60,9 +60,12 @@ class Values:
     def could_be(self, amount: Amount) -> bool:
         """Whether an amount looks like a length at all: it says so, or lies near some row."""
         if amount.kind != "integer":
-            above, slash, below = amount.said.partition("/")
-            date = slash and above.isdecimal() and int(above) < 13 and int(below) not in _TAPE
-            return not (date and int(below) < 32)
+            above, _, below = amount.said.partition("/")
+            if not (above.isdecimal() and below.isdecimal()):
+                return True
+            return not (
+                int(above) < 13 and int(below) < 32 and int(below) not in _TAPE
+            )  # 10/12: a day
         if amount.spelled and amount.value < 13:
             return False
         units = {self.table.unit, *(["mm"] if self.said & set(_METRIC) or self.declared else [])}

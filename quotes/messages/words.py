@@ -247,7 +247,7 @@ def mentions(tokens: list[Token], words: Vocabulary, taken: set[int]) -> list[Me
     spelled = [
         token.text.removesuffix("'s") if token.kind in ("word", "mark") else "" for token in tokens
     ]
-    letters = {"u", "t"} & set(spelled) != set()
+    letters = bool({"u", "t"} & set(spelled))
     found: list[Mention] = []
     at = 0
     while at < len(tokens):
@@ -345,6 +345,9 @@ def _step(
         return 1, {name}, False
     if text in words.foreign:
         return 1, {"!"}, True
+    ends = at + 1 == len(spelled) or spelled[at + 1] in (",", ";", ".", "") or at + 1 in taken
+    if text in ("u", "l", "t", "b") and at - 1 in taken and ends and letters:
+        return 1, {_LETTERS[text]}, False
     if (
         text in _LETTERS
         and tokens[at].kind == "word"
