@@ -9,10 +9,13 @@ from ordering.answers import lead_times
 from ordering.lead_time import FactoryLeadTimes
 from ordering.models import OrderLine
 from ordering.states import LineState, Window
+from ordering.workdays import Calendar
 from sizing.models import Factory
 
 # A fit reads the factory's whole past: ten minutes old is good enough for a phone call.
 KEEP_SECONDS, MOST_KEPT = 600, 16
+# The lead times learn what a factory's promises are worth; from so few they can't yet.
+PROMISES_NEEDED = 8
 _kept: dict[tuple[int, date], tuple[float, FactoryLeadTimes]] = {}
 
 
@@ -46,4 +49,28 @@ def window_of(line: OrderLine, state: LineState, on: date) -> Window | None:
         found = times.of_open(line.family.code, number, wanted, state.sent_on, state.promised_on)
     else:
         found = times.of_part(line.family.code, number, on, wanted)
-    return Window(found.earliest, found.likely, found.latest, found.basis[:255])
+    window = Window(found.earliest, found.likely, found.latest, found.basis[:255])
+    if state.promised_on and state.promised_on >= on and not _promises_known(times):
+        window = believed(window, state.promised_on, times.calendar)
+    return window
+
+
+def _promises_known(times: FactoryLeadTimes) -> bool:
+    """Whether enough of this factory's promises have come due for the lead times to judge by them."""
+    record = times.outlook.promise_track[0].record
+    return int(record.done.sum()) >= PROMISES_NEEDED
+
+
+def believed(window: Window, promised: date, calendar: Calendar) -> Window:
+    """The window of a factory whose promises have no record yet: half of what its word adds is believed.
+
+    The window moves half-way to the promise, in whole working days, and always holds it, so that
+    nobody is told a window that the factory has just said it will miss.
+    """
+    half = int(calendar.workdays_between(window.likely, promised) / 2)
+    moved = [_by_workdays(calendar, day, half) for day in window.days]
+    return Window(min(moved[0], promised), moved[1], max(moved[2], promised), window.basis)
+
+
+def _by_workdays(calendar: Calendar, day: date, count: int) -> date:
+    return calendar.add_workdays(day, count, "forward" if count >= 0 else "backward")

@@ -14,7 +14,7 @@ from ordering.models import Event, FactoryOrder, Notice, NoticeText, Order, Orde
 from ordering.notices import CAUSED_BY, DEFAULTS, Kind, Text, as_html, filled
 from ordering.sending import send_notice
 from ordering.sentences import day, listed, pieces, window_in_words
-from ordering.states import Act, OrderState, Window
+from ordering.states import Act, LineState, OrderState, Window
 from quotes.documents.compose import shop_lines
 from quotes.documents.lettering import clean
 from quotes.post import new_message_id
@@ -41,7 +41,7 @@ def tell_customer(
         "customer": clean(order.customer.name),
         "order": order.number,
         "lines": "\n".join(_line(lines[n], event.pieces.get(str(n))) for n in about if n in lines),
-        "window": windows_in_words({n: state.lines[n].told for n in about if n in state.lines}),
+        "window": windows_in_words({n: state.lines[n] for n in about if n in state.lines}),
         "reason": event.why,
         "how": how_it_goes(order),
         "link": page_of(order),
@@ -87,21 +87,22 @@ def _line(line: OrderLine, count: int | None = None) -> str:
     return f"- {pieces(count or line.quantity, line.sold_as, clean(name))}"
 
 
-def windows_in_words(told: Mapping[int, Window | None]) -> str:
-    """One sentence when all lines share a window, else one a line."""
+def windows_in_words(lines: Mapping[int, LineState]) -> str:
+    """One sentence when all lines share a window, else one for each window."""
     today = timezone.localdate()
-    found = {number: window for number, window in told.items() if window}
-    by_days: dict[tuple, list[int]] = {}
-    for number, window in found.items():
-        by_days.setdefault((window.earliest, window.likely, window.latest), []).append(number)
-    if len(by_days) == 1 and len(found) == len(told):
-        said = window_in_words(next(iter(found.values())), today)
-        return f"{'It' if len(told) == 1 else 'They'} {said}."
-    return "\n".join(
-        f"Line{'s' if len(numbers) > 1 else ''} {listed(map(str, numbers))} "
-        f"{window_in_words(Window(*days), today)}."
-        for days, numbers in by_days.items()
-    )
+    alike: dict[tuple, list[int]] = {}
+    for number, line in lines.items():
+        if line.told and line.awaits_factory:
+            alike.setdefault((line.told.days, line.promised_on), []).append(number)
+    said = []
+    for (days, promised), numbers in alike.items():
+        if len(numbers) == len(lines):
+            who = "It" if len(lines) == 1 else "They"
+        else:
+            who = f"Line{'s' if len(numbers) > 1 else ''} {listed(map(str, numbers))}"
+        words = f"{who} {window_in_words(Window(*days), today)}."
+        said.append(f"{words} The factory says {day(promised, today)}." if promised else words)
+    return "\n".join(said)
 
 
 def how_it_goes(order: Order) -> str:

@@ -1,0 +1,89 @@
+"""A window as a dimension line on a line of days: today, the promise and what was told stand above it.
+
+Shapes as in `quotes.drawing`, so that a page shows it as one picture with its words for a screen
+reader. Pure.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+
+from ordering.sentences import day, window_in_words
+from ordering.states import Window
+from quotes.drawing import Arrow, Box, Drawing, Line, Words
+
+WIDE, HIGH = 400.0, 150.0
+_FROM, _TO = 62.0, 338.0
+_AXIS, _BAR = 78.0, 108.0
+_ROWS = (16.0, 36.0, 56.0)
+
+
+def draw_bar(
+    window: Window, today: date, promised: date | None = None, told: Window | None = None
+) -> Drawing:
+    """The window with today, the day the factory has promised, and what was told where it differs."""
+    if told and told.days == window.days:
+        told = None
+    days = [window.earliest, window.latest, today, *([promised] if promised else [])]
+    days += [told.earliest, told.latest] if told else []
+    first, last = min(days), max(days)
+    scale = (_TO - _FROM) / max((last - first).days, 1)
+
+    def at(on: date) -> float:
+        return _FROM + (on - first).days * scale
+
+    shapes: list = [Line(_FROM - 12, _AXIS, _TO + 12, _AXIS, "thin")]
+    shapes += _flag(at(today), _ROWS[0], f"today, {_short(today)}")
+    said = [f"Today is {day(today)}."]
+    if promised:
+        shapes += _flag(at(promised), _ROWS[1], f"factory says {_short(promised)}")
+        said.append(f"The factory says {day(promised)}.")
+    if told:
+        shapes += [
+            Line(at(told.earliest), _AXIS - 6, at(told.latest), _AXIS - 6, "missing"),
+            Words((at(told.earliest) + at(told.latest)) / 2, _ROWS[2], "told before", "note"),
+        ]
+        said.append(f"We had told {day(told.earliest)} to {day(told.latest)}.")
+    shapes += _window(window, at)
+    title = f"It {window_in_words(window)}."
+    return Drawing(WIDE, HIGH, title, " ".join(said), tuple(shapes))
+
+
+def _flag(x: float, y: float, words: str) -> list:
+    """A day above the axis: its words, and an arrowhead on the day itself."""
+    anchor = "start" if x < WIDE * 0.3 else "end" if x > WIDE * 0.7 else "middle"
+    shift = {"start": -6.0, "end": 6.0, "middle": 0.0}[anchor]
+    return [
+        Words(x + shift, y, words, "note", anchor),
+        Line(x, y + 4, x, _AXIS, "dimension"),
+        Arrow(x, _AXIS, 0, 1, "dimension"),
+    ]
+
+
+def _window(window: Window, at) -> list:
+    """The window as a dimension between two lines, its likely day as a mark upon it."""
+    left, right = at(window.earliest), at(window.latest)
+    if right - left < 4:
+        left, right = left - 2, right + 2
+    shapes: list = [
+        Box(left, _AXIS - 3, right - left, 6, "object"),
+        Line(left, _AXIS, left, _BAR + 6, "thin"),
+        Line(right, _AXIS, right, _BAR + 6, "thin"),
+        Line(left, _BAR, right, _BAR, "dimension"),
+    ]
+    if right - left > 20:
+        shapes += [Arrow(left, _BAR, -1, 0, "dimension"), Arrow(right, _BAR, 1, 0, "dimension")]
+    likely = at(window.likely)
+    shapes += [
+        Line(likely, _BAR - 7, likely, _BAR + 14, "object"),
+        Words(left - 5, _BAR + 5, _short(window.earliest), "note", "end"),
+        Words(right + 5, _BAR + 5, _short(window.latest), "note", "start"),
+        Words(
+            min(max(likely, 60), WIDE - 60), _BAR + 32, f"likely {_short(window.likely)}", "value"
+        ),
+    ]
+    return shapes
+
+
+def _short(on: date) -> str:
+    return f"{on.day} {on:%b}"

@@ -1,0 +1,58 @@
+"""Finds orders by any scrap: a number, a name, a phone, an e-mail, a town, a part, a quote."""
+
+from __future__ import annotations
+
+from django.db.models import Q, QuerySet
+
+from ordering.models import Order, OrderWord
+from ordering.words import tokens
+from quotes.models import Customer
+from quotes.scraps import digits, wanted
+
+MOST = 12
+
+
+def find_orders(scrap: str) -> QuerySet[Order]:
+    """Orders that hold every word of the scrap, the open ones first, then the newest.
+
+    A word is found as the beginning of one of the order's own words, by an index, or anywhere in
+    what the customer is known by.
+    """
+    found = Order.objects.select_related("customer")
+    asked = False
+    for choices in wanted(scrap):
+        any_of = Q()
+        for choice in choices:
+            asked = True
+            for word in _own_words(choice):
+                any_of |= Q(pk__in=_beginning(word))
+        people = Q()
+        for choice in choices:
+            # One or two letters stand in nearly every name; they are looked for in numbers only.
+            if len(choice) >= 3:
+                people |= Q(scraps__contains=choice)
+        if people:
+            any_of |= Q(customer__in=Customer.objects.filter(people).values("pk"))
+        found = found.filter(any_of)
+    return found.order_by("-is_open", "-id") if asked else found.none()
+
+
+def _own_words(choice: str) -> list[str]:
+    """The order's word to look for: marks inside a number are left out, leading noughts are tried without."""
+    made = tokens(choice)
+    if not made:
+        return []
+    word = made[-1]
+    short = digits(word).lstrip("0")
+    if word.isdigit() and short and short != word:
+        return [word, short]
+    if word[0] in "cf" and word[1:].isdigit():
+        return [word, f"{word[0]}{word[1:]:0>5}"]
+    return [word]
+
+
+def _beginning(word: str) -> QuerySet:
+    """Orders with a word that begins so, as a range: the one form that every database's index serves."""
+    words = OrderWord.objects.filter(word__gte=word)
+    after = word[:-1] + chr(ord(word[-1]) + 1)
+    return words.filter(word__lt=after).values("order")

@@ -1,0 +1,170 @@
+"""Reads orders: one with its lines and history, those waiting to be placed or sent, factory orders."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Count, Q, QuerySet
+from django.utils import timezone
+
+from ordering.bar import draw_bar
+from ordering.events import state_of
+from ordering.expected import window_of
+from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
+from ordering.sentences import day, how_it_stands, pieces
+from ordering.states import Act, LineState, OrderState, Step, Window
+from quotes.drawing import to_svg
+from quotes.models import Acceptance
+
+
+@dataclass(frozen=True)
+class LineView:
+    """One line as it is shown: its state, its window and the clause that is read out."""
+
+    line: OrderLine
+    state: LineState
+    window: Window | None
+    stands: str
+    svg: str
+
+    @property
+    def name(self) -> str:
+        return self.line.part_number or self.line.description
+
+    @property
+    def counted(self) -> str:
+        return pieces(self.state.quantity, self.line.sold_as, self.name)
+
+    @property
+    def is_late(self) -> bool:
+        told = self.state.told
+        return bool(told and self.window and told.latest < self.window.likely)
+
+
+@dataclass(frozen=True)
+class Told:
+    """One event in the order's history."""
+
+    event: Event
+    about: str
+    words: str
+    taken_back: bool
+    notice: Notice | None
+
+
+def line_views(order: Order, state: OrderState | None = None, told: bool = False) -> list[LineView]:
+    """The order's lines as of today. `told`: the window last told instead of today's (for a customer)."""
+    state = state or state_of(order)
+    today = timezone.localdate()
+    log = list(order.events.all())
+    found = []
+    for line in order.lines.select_related("part", "family__factory", "factory", "factory_order"):
+        now = state.lines[line.number]
+        window = now.told if told and now.awaits_factory else window_of(line, now, today)
+        stands = how_it_stands(
+            now,
+            window,
+            today,
+            pickup=order.pickup,
+            held_because=_last_why(log, Act.HELD, line.number),
+            handed_on=_last_day(log, Act.HANDED, line.number),
+        )
+        beside = None if told else now.told
+        svg = ""
+        if window and now.step not in (Step.HELD, Step.CANCELLED):
+            bar = draw_bar(window, today, now.promised_on, beside)
+            svg = to_svg(bar, f"line-{order.pk}-{line.number}")
+        found.append(LineView(line, now, window, stands, svg))
+    return found
+
+
+def _last(log: list[Event], act: Act, number: int) -> Event | None:
+    return next((e for e in reversed(log) if e.act == act and str(number) in e.pieces), None)
+
+
+def _last_why(log: list[Event], act: Act, number: int) -> str:
+    event = _last(log, act, number)
+    return event.why if event else ""
+
+
+def _last_day(log: list[Event], act: Act, number: int) -> date | None:
+    event = _last(log, act, number)
+    return event.on if event else None
+
+
+def history(order: Order) -> list[Told]:
+    """What happened, the newest first, with the notice each event caused."""
+    events = list(order.events.prefetch_related("notices"))
+    back = {event.data["event"] for event in events if event.act == Act.TAKEN_BACK}
+    return [
+        Told(
+            event,
+            ", ".join(_about(number, count) for number, count in event.pieces.items() if count),
+            _words(event),
+            event.number in back,
+            next(iter(event.notices.all()), None),
+        )
+        for event in reversed(events)
+    ]
+
+
+def _about(number: str, count: int) -> str:
+    return f"line {number} ({count})"
+
+
+def _words(event: Event) -> str:
+    data = event.data
+    if event.act in (Act.PROMISED, Act.MOVED):
+        said = sorted(set(data["promised"].values()))
+        return f"for {', '.join(day(date.fromisoformat(text)) for text in said)}"
+    if event.act == Act.DEPOSIT:
+        return f"{data['amount']} {event.order.currency}"
+    if event.act == Act.SENT:
+        return data.get("factory_order", "")
+    if event.act == Act.REMADE:
+        return f"as line {data['line']}"
+    if event.act == Act.TAKEN_BACK:
+        return f"event {data['event']}"
+    return ""
+
+
+def waiting_quotes() -> QuerySet[Acceptance]:
+    """Accepted quotes that no order was made of yet, the oldest first."""
+    return (
+        Acceptance.objects.filter(order=None)
+        .select_related("quote__customer", "issue")
+        .order_by("at")
+    )
+
+
+def lines_to_send() -> QuerySet[OrderLine]:
+    """Lines that wait to go to a factory, by factory, then by age."""
+    return (
+        OrderLine.objects.filter(is_open=True, step=Step.PLACED, factory__isnull=False)
+        .select_related("order__customer", "factory", "part")
+        .order_by("factory__name", "order", "number")
+    )
+
+
+def open_orders() -> QuerySet[Order]:
+    return (
+        Order.objects.filter(is_open=True)
+        .select_related("customer")
+        .annotate(
+            line_count=Count("lines"), open_count=Count("lines", filter=Q(lines__is_open=True))
+        )
+        .order_by("-id")
+    )
+
+
+def factory_orders() -> QuerySet[FactoryOrder]:
+    """Factory orders, the newest first, with how many of their lines are still open."""
+    return (
+        FactoryOrder.objects.select_related("factory")
+        .annotate(
+            line_count=Count("lines"),
+            open_count=Count("lines", filter=Q(lines__is_open=True, lines__left_on=None)),
+        )
+        .order_by("-id")
+    )

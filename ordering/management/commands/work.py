@@ -1,0 +1,58 @@
+"""manage.py work: the one process beside the web server. Sends mail, runs queued tasks, watches orders.
+
+Any number of them may run at once, and any of them may be killed at any point.
+"""
+
+from __future__ import annotations
+
+import signal
+import threading
+from datetime import date
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandParser
+from django.db import close_old_connections
+from django.db.utils import OperationalError
+from django.utils import timezone
+from django.utils.crypto import get_random_string
+from django_tasks_db.management.commands.db_worker import Worker
+
+from ordering.events import watch_all
+from ordering.sending import sweep
+
+
+class Command(BaseCommand):
+    help = "Send notices, run queued tasks and watch orders, until told to stop."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("--once", action="store_true", help="do what is due now and stop")
+        parser.add_argument("--interval", type=float, default=2.0, help="seconds between rounds")
+
+    def handle(self, *, once: bool, interval: float, **options: Any) -> None:
+        stopping = threading.Event()
+        for number in (signal.SIGTERM, signal.SIGINT):
+            signal.signal(number, lambda *_: stopping.set())
+        worker = Worker(
+            queue_names=["*"], interval=0, batch=True, backend_name="default", startup_delay=False,
+            max_tasks=None, worker_id=get_random_string(32), excluded_queue_names=[],
+        )  # fmt: skip
+        watched: date | None = None
+        while True:
+            close_old_connections()
+            try:
+                worker.run()
+                sweep()
+                if watched != timezone.localdate():
+                    watched = timezone.localdate()
+                    self._watch()
+                    sweep()
+            except OperationalError as problem:
+                # Another writer holds the database, or it is being restarted: the next round tries again.
+                self.stderr.write(f"The database did not answer ({problem}); trying again.")
+            if once or stopping.wait(interval):
+                return
+
+    def _watch(self) -> None:
+        written = watch_all()
+        if written:
+            self.stdout.write(f"{written} windows had moved; their customers are told.")

@@ -1,0 +1,83 @@
+"""The customer's own page of an order, by its link, and its calendar file."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_not_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET
+
+from ordering import events
+from ordering.documents.calendar import Entry, calendar_file
+from ordering.links import find, page_of
+from ordering.lists.orders import history, line_views
+from ordering.models import Order
+from ordering.notices import FOR_CUSTOMERS
+from ordering.states import Act
+from quotes.documents.compose import shop_lines
+
+# What a customer reads of the history; the rest is the shop's own.
+SHOWN = frozenset({
+    Act.PLACED, Act.SENT, Act.PROMISED, Act.MOVED, Act.WINDOW, Act.LATE, Act.LEFT, Act.ARRIVED,
+    Act.HANDED, Act.CANCELLED, Act.REMADE, Act.DEPOSIT,
+})  # fmt: skip
+
+
+def _order(token: str) -> Order:
+    order = find(Order, token)
+    if order is None:
+        raise Http404("There is no order at this address.")
+    return order
+
+
+@login_not_required
+@never_cache
+def public(request: HttpRequest, token: str) -> HttpResponse:
+    """How the order stands, when it should leave, which notices to get."""
+    order = _order(token)
+    if request.method == "POST":
+        events.choose_notices(order.pk, set(request.POST.getlist("kind")))
+        messages.success(request, "Your choice is kept.")
+        return redirect(request.path)
+    said = [told for told in history(order) if told.event.act in SHOWN and not told.taken_back]
+    context = {
+        "order": order,
+        "lines": line_views(order, told=True),
+        "history": said,
+        "kinds": [(kind.value, kind.words, kind not in order.unwanted) for kind in FOR_CUSTOMERS],
+        "shop": shop_lines(),
+        "today": timezone.localdate(),
+        "token": token,
+    }
+    return render(request, "ordering/customer.html", context)
+
+
+@login_not_required
+@never_cache
+@require_GET
+def calendar(request: HttpRequest, token: str) -> HttpResponse:
+    """The iCalendar file; a calendar that has subscribed to it reads it again by itself."""
+    order = _order(token)
+    log = {event.number: event.at for event in order.events.all()}
+    link = page_of(order)
+    entries = [
+        Entry(
+            uid=f"{order.token_hash[:24]}-{view.line.number}@orders",
+            name=f"{order.number}, {view.counted}",
+            window=view.state.told,
+            sequence=view.state.moves,
+            stamp=log[view.state.version],
+            link=link,
+            cancelled=not view.state.going,
+        )
+        for view in line_views(order, told=True)
+        if view.state.told
+    ]
+    response = HttpResponse(
+        calendar_file(f"Order {order.number}", entries), content_type="text/calendar; charset=utf-8"
+    )
+    response["Content-Disposition"] = f'inline; filename="order-{order.number}.ics"'
+    return response

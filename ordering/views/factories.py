@@ -1,0 +1,183 @@
+"""Factory orders: lines gathered and sent, and the page on which a factory answers without signing in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_not_required
+from django.core.paginator import Paginator
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET, require_POST
+
+from ordering import events
+from ordering.events import Who, state_of
+from ordering.forms import FormError, count_of, day_of
+from ordering.links import find, page_of_factory
+from ordering.lists.orders import factory_orders, lines_to_send
+from ordering.models import FactoryOrder, OrderLine
+from ordering.states import NotAllowed
+from ordering.views.people import who_is
+from quotes.documents.compose import shop_lines
+from sizing.roles import needs_role
+
+
+@needs_role("counter", "manager")
+def send(request: HttpRequest) -> HttpResponse:
+    """Lines that wait for a factory; the ticked ones become one factory order for each factory."""
+    lines = list(lines_to_send())
+    trouble = ""
+    if request.method == "POST":
+        ticked = [int(key) for key in request.POST.getlist("line") if key.isdigit()]
+        seen = {
+            line.pk: count_of(request.POST, f"version-{line.pk}", "The page")
+            for line in lines
+            if f"version-{line.pk}" in request.POST
+        }
+        try:
+            made = events.send_to_factories(
+                ticked, who_is(request), request.POST.get("note", ""), seen
+            )
+        except (NotAllowed, events.StaleError, FormError) as problem:
+            trouble = str(problem)
+        else:
+            names = ", ".join(f"{order.number} to {order.factory}" for order in made)
+            messages.success(request, f"Sent: {names}.")
+            return redirect("factory-orders")
+    context = {"lines": lines, "trouble": trouble, "note": request.POST.get("note", "")}
+    return render(request, "ordering/send.html", context, status=422 if trouble else 200)
+
+
+@require_GET
+def factory_order_list(request: HttpRequest) -> HttpResponse:
+    found = Paginator(factory_orders(), 50).get_page(request.GET.get("page"))
+    return render(request, "ordering/factory_orders.html", {"found": found})
+
+
+def factory_order(request: HttpRequest, pk: int) -> HttpResponse:
+    """The same page for the desk: what the factory says by phone is written here."""
+    order = get_object_or_404(FactoryOrder.objects.select_related("factory"), pk=pk)
+    return _answering(request, order, who_is(request), "ordering/factory_order.html")
+
+
+@require_POST
+@needs_role("counter", "manager")
+def chase(request: HttpRequest, pk: int) -> HttpResponse:
+    try:
+        events.chase(pk, who_is(request))
+    except NotAllowed as problem:
+        messages.error(request, str(problem))
+    else:
+        messages.success(request, "The factory is asked again.")
+    return redirect("watch")
+
+
+@login_not_required
+@never_cache
+def public(request: HttpRequest, token: str) -> HttpResponse:
+    """The factory's page: give a date, move it, mark what has shipped."""
+    order = find(FactoryOrder, token)
+    if order is None:
+        raise Http404("There is no factory order at this address.")
+    name = " ".join(request.POST.get("name", "").split())[:100]
+    who = Who(f"{name or 'somebody'} of {order.factory.name}"[:150], "factory")
+    return _answering(request, order, who, "ordering/factory_public.html")
+
+
+def _answering(request: HttpRequest, order: FactoryOrder, who: Who, template: str) -> HttpResponse:
+    trouble: str = ""
+    field = ""
+    if request.method == "POST":
+        try:
+            said = _answer(request.POST, order, who)
+        except FormError as problem:
+            trouble, field = str(problem), problem.field
+        except (NotAllowed, events.StaleError) as problem:
+            trouble = str(problem)
+        else:
+            messages.success(request, said)
+            return redirect(request.path)
+    context = {
+        "order": order,
+        "rows": _rows(order, request.POST if trouble else {}),
+        "trouble": trouble,
+        "trouble_field": field,
+        "posted": request.POST if trouble else {},
+        "today": timezone.localdate(),
+        "shop_name": shop_lines()[0],
+        "link": page_of_factory(order),
+    }
+    return render(request, template, context, status=422 if trouble else 200)
+
+
+def _rows(order: FactoryOrder, posted: Mapping[str, str]) -> list[dict[str, Any]]:
+    """Each line with its state, and in its fields what was typed or what stands."""
+    rows = []
+    states = {}
+    lines = order.lines.select_related("order__customer", "part").order_by("order", "number")
+    for line in lines:
+        if line.order_id not in states:
+            states[line.order_id] = state_of(line.order)
+        now = states[line.order_id].lines[line.number]
+        waits = now.going - now.left
+        stands = now.promised_on.isoformat() if now.promised_on else ""
+        rows.append(
+            {
+                "line": line,
+                "state": now,
+                "waits": waits,
+                "open": waits > 0,
+                "promised": posted.get(f"date-{line.pk}", stands),
+                "count": posted.get(f"count-{line.pk}", ""),
+            }
+        )
+    return rows
+
+
+def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
+    """Carry out one of the page's three buttons; what to say afterwards."""
+    lines = list(order.lines.select_related("order"))
+    seen = {
+        line.pk: count_of(posted, f"version-{line.pk}", "The page")
+        for line in lines
+        if f"version-{line.pk}" in posted
+    }
+    do = posted.get("do")
+    if do == "have":
+        events.acknowledge(order.pk, who)
+        return "Thank you: noted that you have the order."
+    if do == "shipped":
+        counts = {line.pk: count_of(posted, f"count-{line.pk}", f"Line {line}") for line in lines}
+        on = day_of(posted, "on", "The day it left") or timezone.localdate()
+        events.shipped(order.pk, {pk: n for pk, n in counts.items() if n}, on, who, seen)
+        return "Thank you: noted what has left."
+    dates = _dates(posted, lines)
+    if not dates:
+        raise FormError("all", "Give a date for all lines, or for one of them.")
+    written = events.give_dates(order.pk, dates, who, posted.get("why", ""), seen)
+    return (
+        "Thank you: the date is noted."
+        if written
+        else "That date stood already; nothing has changed."
+    )
+
+
+def _dates(posted: Mapping[str, str], lines: list[OrderLine]) -> dict[int, date]:
+    """A line's own date, or the one for all."""
+    for_all = day_of(posted, "all", "The date for all lines")
+    found = {}
+    for line in lines:
+        if line.left_on or not line.is_open:
+            continue
+        own = day_of(posted, f"date-{line.pk}", f"Line {line}")
+        # A date typed for all counts wherever the line's own field was left as it stood.
+        stands = own is not None and own == line.promised_on
+        wanted = for_all if for_all and (own is None or stands) else own
+        if wanted:
+            found[line.pk] = wanted
+    return found

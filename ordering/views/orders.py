@@ -1,0 +1,250 @@
+"""Orders: the list, one order with all that may be done to it, orders by hand."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from ordering import events
+from ordering.documents.factory_order import XLSX, papers_of
+from ordering.forms import AgainForm, DepositForm, FormError, HandOrderForm, count_of, day_of
+from ordering.links import page_of
+from ordering.lists.finding import find_orders
+from ordering.lists.orders import (
+    history,
+    line_views,
+    lines_to_send,
+    open_orders,
+    waiting_quotes,
+)
+from ordering.models import FactoryOrder, Order, OrderLine
+from ordering.states import STAYS, Act, Cause, NotAllowed, open_acts
+from ordering.views.people import who_is
+from quotes.lists.people import find_customers
+from quotes.models import Customer
+from sizing.roles import needs_role
+
+# What a page may write of one line with a count, a day and a reason.
+LINE_ACTS = (Act.MAKING, Act.LEFT, Act.ARRIVED, Act.HANDED, Act.HELD, Act.RELEASED, Act.CANCELLED)
+COUNTED = frozenset({Act.LEFT, Act.ARRIVED, Act.HANDED})
+REASONED = frozenset({Act.HELD, Act.CANCELLED})
+
+
+@require_GET
+def orders(request: HttpRequest) -> HttpResponse:
+    """Open orders, or those that hold a scrap; accepted quotes that wait to be placed stand first."""
+    scrap = request.GET.get("q", "")[:200]
+    found = find_orders(scrap) if scrap.strip() else open_orders()
+    return render(
+        request,
+        "ordering/orders.html",
+        {
+            "scrap": scrap,
+            "found": Paginator(found, 50).get_page(request.GET.get("page")),
+            "waiting": waiting_quotes()[:50] if not scrap else [],
+            "to_send": lines_to_send().count() if not scrap else 0,
+        },
+    )
+
+
+@require_POST
+@needs_role("counter", "manager")
+def place(request: HttpRequest, quote: int) -> HttpResponse:
+    """The order of an accepted quote; pressed twice it is still one."""
+    try:
+        order = events.place_from_quote(quote, who_is(request))
+    except events.PlacingError as problem:
+        messages.error(request, str(problem))
+        return redirect("orders")
+    messages.success(request, f"{order} is placed.")
+    return redirect("order", order.pk)
+
+
+@require_GET
+def order(request: HttpRequest, pk: int) -> HttpResponse:
+    return _page(request, get_object_or_404(Order.objects.select_related("customer"), pk=pk))
+
+
+def _page(
+    request: HttpRequest, order: Order, status: int = 200, trouble: str = "", **extra: Any
+) -> HttpResponse:
+    who = who_is(request)
+    lines = [
+        {"view": view, "acts": _acts(view, who.role), "made": view.state.left or view.state.arrived}
+        for view in line_views(order)
+    ]
+    context = {
+        "order": order,
+        "lines": lines,
+        "history": history(order),
+        "link": page_of(order),
+        "trouble": trouble,
+        "today": timezone.localdate(),
+        "may_write": who.role in ("counter", "manager", "owner"),
+        "stays": [act.value for act in STAYS],
+        "causes": Cause.choices(),
+        "contacts": order.customer.contacts.all(),
+        "due": order.deposit_due - order.deposit_paid,
+        **extra,
+    }
+    return render(request, "ordering/order.html", context, status=status)
+
+
+def _acts(view: Any, role: str) -> list[dict[str, Any]]:
+    most = {
+        Act.LEFT: view.state.going - view.state.left,
+        Act.ARRIVED: (view.state.left if view.state.made else view.state.going)
+        - view.state.arrived,
+        Act.HANDED: view.state.arrived - view.state.handed,
+    }
+    return [
+        {
+            "act": act,
+            "most": most.get(act, 0),
+            "reason": act in REASONED,
+            "no_return": act is Act.CANCELLED and (view.state.begun == "making" or view.state.left),
+        }
+        for act in open_acts(view.state, role)
+    ]
+
+
+@require_POST
+def line_act(request: HttpRequest, pk: int, number: int) -> HttpResponse:
+    """Write what happened to one line: the act, how many, on which day, why."""
+    line = get_object_or_404(OrderLine.objects.select_related("order"), order=pk, number=number)
+    try:
+        act = Act(request.POST.get("act", ""))
+        if act not in LINE_ACTS:
+            raise ValueError
+    except ValueError:
+        return _page(request, line.order, 422, "Choose what happened to the line.")
+    try:
+        count = count_of(request.POST, "count", "How many") if act in COUNTED else line.quantity
+        events.write(
+            pk,
+            act,
+            {number: count},
+            who_is(request),
+            on=day_of(request.POST, "on", "The day"),
+            why=request.POST.get("why", ""),
+            data={"no_return": True} if request.POST.get("no_return") else None,
+            seen={number: count_of(request.POST, "version", "The page")},
+        )
+    except (NotAllowed, FormError) as problem:
+        return _page(request, line.order, 422, str(problem), typed=request.POST)
+    except events.StaleError as problem:
+        return _page(request, line.order, 409, str(problem), typed=request.POST)
+    messages.success(request, f"Line {number}: {act.words.lower()}.")
+    return redirect("order", pk)
+
+
+@require_POST
+@needs_role("counter", "manager")
+def again(request: HttpRequest, pk: int, number: int) -> HttpResponse:
+    """Have pieces of a line made a second time."""
+    line = get_object_or_404(OrderLine.objects.select_related("order"), order=pk, number=number)
+    form = AgainForm(request.POST)
+    if not form.is_valid():
+        said = " ".join(error for errors in form.errors.values() for error in errors)
+        return _page(request, line.order, 422, f"Making line {number} again: {said}")
+    said = form.cleaned_data
+    try:
+        new = events.make_again(
+            line.pk, said["count"], Cause(said["cause"]), said["why"], who_is(request),
+            seen=count_of(request.POST, "version", "The page"),
+        )  # fmt: skip
+    except (NotAllowed, FormError) as problem:
+        return _page(request, line.order, 422, str(problem))
+    except events.StaleError as problem:
+        return _page(request, line.order, 409, str(problem))
+    messages.success(request, f"It is made again as line {new.number}; send it to the factory.")
+    return redirect("order", pk)
+
+
+@require_POST
+@needs_role("counter", "manager")
+def deposit(request: HttpRequest, pk: int) -> HttpResponse:
+    order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
+    form = DepositForm(request.POST)
+    if not form.is_valid():
+        return _page(request, order, 422, "Deposit: type the amount received, like 120.50.")
+    try:
+        events.take_deposit(
+            pk, form.cleaned_data["amount"], form.cleaned_data["how"], who_is(request)
+        )
+    except NotAllowed as problem:
+        return _page(request, order, 422, str(problem))
+    messages.success(request, "The deposit is noted.")
+    return redirect("order", pk)
+
+
+@require_POST
+def note(request: HttpRequest, pk: int) -> HttpResponse:
+    order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
+    words = request.POST.get("why", "").strip()
+    if not words:
+        return _page(request, order, 422, "The note is empty: type it first.")
+    try:
+        events.write(pk, Act.NOTED, {}, who_is(request), why=words)
+    except NotAllowed as problem:
+        return _page(request, order, 422, str(problem))
+    return redirect("order", pk)
+
+
+@require_POST
+@needs_role("counter", "manager")
+def take_back(request: HttpRequest, pk: int, number: int) -> HttpResponse:
+    order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
+    try:
+        events.take_back(pk, number, request.POST.get("why", ""), who_is(request))
+    except NotAllowed as problem:
+        return _page(request, order, 422, str(problem))
+    messages.success(request, "It is taken back; the order is what the rest has made of it.")
+    return redirect("order", pk)
+
+
+@needs_role("counter", "manager")
+def by_hand(request: HttpRequest) -> HttpResponse:
+    """An order without a quote: first the customer, then the lines."""
+    chosen = request.GET.get("customer", "")
+    customer = Customer.objects.filter(pk=chosen).first() if chosen.isdigit() else None
+    if request.method != "POST" and customer is None:
+        scrap = request.GET.get("q", "")[:200]
+        found = find_customers(scrap)[:20] if scrap.strip() else []
+        return render(request, "ordering/by_hand_who.html", {"scrap": scrap, "found": found})
+    form = HandOrderForm(request.POST or None, customer=customer)
+    if request.method == "POST" and form.is_valid():
+        try:
+            order = events.place_by_hand(
+                form.cleaned_data["customer"].pk, form.lines(), who_is(request),
+                page=form.cleaned_data["page"], ship_to=form.cleaned_data["ship_to"],
+                note=form.cleaned_data["note"],
+            )  # fmt: skip
+        except events.PlacingError as problem:
+            form.add_error(None, str(problem))
+        else:
+            messages.success(request, f"{order} is placed.")
+            return redirect("order", order.pk)
+    if customer is None and str(form.data.get("customer", "")).isdigit():
+        customer = Customer.objects.filter(pk=form.data["customer"]).first()
+    status = 422 if form.errors else 200
+    return render(
+        request, "ordering/by_hand.html", {"form": form, "customer": customer}, status=status
+    )
+
+
+@require_GET
+def paper(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
+    """A factory order's PDF or workbook."""
+    order = get_object_or_404(FactoryOrder, pk=pk)
+    wanted = XLSX if kind == "xlsx" else "application/pdf"
+    name, content, media = next(one for one in papers_of(order) if one[2] == wanted)
+    response = HttpResponse(content, content_type=media)
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response

@@ -1,0 +1,67 @@
+"""When will it ship? One box, any scrap, one sentence to read out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from ordering.lists.finding import MOST, find_orders
+from ordering.lists.orders import LineView, Told, history, line_views
+from ordering.models import Order
+from ordering.sentences import listed
+
+# So many orders are answered in full; the rest are named, to be chosen from.
+IN_FULL = 3
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One order as it is read out."""
+
+    order: Order
+    lines: list[LineView]
+    history: list[Told]
+
+    @property
+    def sentence(self) -> str:
+        """Order C-00012 for Mara Quill: all lines in one breath, like ones together."""
+        groups: dict[str, list[LineView]] = {}
+        for view in self.lines:
+            groups.setdefault(view.stands, []).append(view)
+        head = f"Order {self.order.number} for {self.order.customer}"
+        if len(groups) == 1:
+            return f"{head} {next(iter(groups))}."
+        said = [
+            f"line{'s' if len(views) > 1 else ''} {listed(str(v.line.number) for v in views)} {stands}"
+            for stands, views in groups.items()
+        ]
+        return f"{head}: {'; '.join(said)}."
+
+    @property
+    def open_lines(self) -> list[LineView]:
+        return [view for view in self.lines if view.svg]
+
+    @property
+    def late(self) -> bool:
+        return any(view.is_late for view in self.lines)
+
+
+@require_GET
+def when(request: HttpRequest) -> HttpResponse:
+    """The page; with htmx only the answer, as it is typed."""
+    scrap = request.GET.get("q", "")[:200]
+    found = list(find_orders(scrap)[: MOST + 1]) if scrap.strip() else []
+    answers = []
+    if len(found) <= IN_FULL or request.GET.get("all"):
+        answers = [Answer(order, line_views(order), history(order)) for order in found]
+    context = {
+        "scrap": scrap,
+        "answers": answers,
+        "choices": [] if answers else found[:MOST],
+        "more": len(found) > MOST,
+    }
+    part = request.htmx and not request.htmx.boosted
+    return render(request, "ordering/when_answer.html" if part else "ordering/when.html", context)
