@@ -55,9 +55,7 @@ class Line:
     promised_on: date | None
 
 
-def read_history(
-    lines: IO[str], name: str, families: Mapping[str, int], today: date
-) -> Iterator[Line]:
+def read_history(lines: IO[str], name: str, families: Mapping[str, int]) -> Iterator[Line]:
     """The lines of an open text file (newline=''). `families` maps codes to keys.
 
     Raises HistoryError, after reading on to gather up to MOST_PROBLEMS, before the line after the
@@ -65,7 +63,7 @@ def read_history(
     """
     reader = csv.reader(lines)
     places = _header(_next(reader, name), name)
-    check = _Checks(name, families, places, today)
+    check = _Checks(name, families, places)
     seen: dict[str, int] = {}
     row = _next(reader, name)
     while row is not None:
@@ -129,10 +127,8 @@ def _header(row: list[str] | None, name: str) -> dict[str, int]:
 class _Checks:
     """Checks rows and gathers what is wrong with them."""
 
-    def __init__(
-        self, name: str, families: Mapping[str, int], places: dict[str, int], today: date
-    ) -> None:
-        self.name, self.families, self.places, self.today = name, families, places, today
+    def __init__(self, name: str, families: Mapping[str, int], places: dict[str, int]) -> None:
+        self.name, self.families, self.places = name, families, places
         self.problems: list[str] = []
 
     def add(self, number: int, column: str, words: str) -> None:
@@ -141,13 +137,11 @@ class _Checks:
     def line(self, row: list[str], number: int) -> Line | None:
         """The row as a Line, or None with its problems noted."""
         before = len(self.problems)
-        if len(row) <= max(self.places.values()):
-            self.add(
-                number, "row",
-                f"only {len(row)} cells; it needs {max(self.places.values()) + 1}, blank ones included",
-            )  # fmt: skip
-            return None
-        cells = {column: row[place].strip() for column, place in self.places.items()}
+        # Some programs leave out blank cells at the end of a line.
+        cells = {
+            column: row[place].strip() if place < len(row) else ""
+            for column, place in self.places.items()
+        }
         for column in COLUMNS:
             if not cells[column] and column not in OPTIONAL:
                 self.add(number, column, "nothing there; fill it in or take the line out")
@@ -205,7 +199,8 @@ class _Checks:
         ordered = days["ordered_on"]
         if ordered is None:
             return
-        for column in ("shipped_on", "promised_on"):
-            day = days[column]
-            if day is not None and day < ordered:
-                self.add(number, column, f"{day} is before ordered_on {ordered}; mend one of them")
+        shipped = days["shipped_on"]
+        if shipped is not None and shipped < ordered:
+            self.add(
+                number, "shipped_on", f"{shipped} is before ordered_on {ordered}; mend one of them"
+            )

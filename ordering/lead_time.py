@@ -75,7 +75,10 @@ class Past:
         known = self.take(rows)
         later = ~(known.shipped <= np.datetime64(day))
         shipped = np.where(later, np.datetime64("NaT"), known.shipped)
-        return Past(known.ordered, shipped, known.promised, known.quantity, known.part)
+        # A promise for a day before the order is none; comparing with NaT is False as well.
+        kept = known.promised >= known.ordered
+        promised = np.where(kept, known.promised, np.datetime64("NaT"))
+        return Past(known.ordered, shipped, promised, known.quantity, known.part)
 
     def take(self, rows: np.ndarray) -> Past:
         return Past(*(getattr(self, name)[rows] for name in self.__dataclass_fields__))
@@ -193,7 +196,8 @@ class FactoryLeadTimes:
         level: float | None = None,
     ) -> Window:
         """The window of an order still open on the as-of day."""
-        return self._window(self._part(family, number), placed, quantity, promised, level)
+        said = promised if promised and promised >= placed else None
+        return self._window(self._part(family, number), placed, quantity, said, level)
 
     def of_part(
         self,

@@ -17,13 +17,16 @@ BLOCK = 5000
 
 @dataclass(frozen=True)
 class Stored:
+    """`early_promises`: promised before the order itself; kept, and not taken for a promise."""
+
     lines: int
     new: int
+    early_promises: int
 
 
 def store(lines: Iterable[Line]) -> Stored:
     """Store past orders, one transaction for all; a reference that is there already is brought up to date."""
-    count = 0
+    count = early = 0
     with transaction.atomic():
         before = PastOrder.objects.count()
         for block in blocks(lines, BLOCK):
@@ -48,7 +51,11 @@ def store(lines: Iterable[Line]) -> Stored:
                 ],
             )  # fmt: skip
             count += len(block)
-        return Stored(count, PastOrder.objects.count() - before)
+            early += sum(
+                line.promised_on is not None and line.promised_on < line.ordered_on
+                for line in block
+            )
+        return Stored(count, PastOrder.objects.count() - before, early)
 
 
 def unknown_parts() -> tuple[int, int]:

@@ -32,7 +32,18 @@ class Observed:
     weights: Array
 
     @classmethod
-    def of(cls, times: Array, event: Array, weights: Array | None = None) -> Observed:
+    def of(
+        cls,
+        times: Array,
+        event: Array,
+        weights: Array | None = None,
+        entry: Array | None = None,
+    ) -> Observed:
+        """`entry`: from when on each was watched (left truncation); None: all from 0.
+
+        Before its entry a spell is not at risk: as if one more of weight -1 were lost at the entry
+        (the Dirichlet process being neutral to the right; Zhou 2004, Statistica Sinica 14:533-546).
+        """
         times = np.asarray(times, dtype=float)
         event = np.asarray(event, dtype=bool)
         weights = np.ones(times.size) if weights is None else np.asarray(weights, dtype=float)
@@ -40,6 +51,10 @@ class Observed:
             raise ValueError("times, event and weights must be flat arrays of one length")
         if np.isnan(times).any() or (weights < 0).any():
             raise ValueError("times must be numbers and weights must not be negative")
+        if entry is not None:
+            times = np.concatenate((times, np.asarray(entry, dtype=float)))
+            event = np.concatenate((event, np.zeros(event.size, dtype=bool)))
+            weights = np.concatenate((weights, -weights))
         return cls(times, event, weights)
 
     @property
@@ -66,7 +81,7 @@ def _moment(seen: Observed, prior: SurvivalFunction, strength: float, at: Array,
     lost_at, lost = seen.lost()
     base = strength * prior(lost_at) + seen.beyond(lost_at) + k
     with np.errstate(divide="ignore", invalid="ignore"):
-        steps = np.cumsum(np.where(lost > 0, np.log1p(lost / base), 0.0))
+        steps = np.cumsum(np.where(lost != 0, np.log1p(lost / base), 0.0))
     product = np.exp(np.concatenate(([0.0], steps)))
     still = strength * prior(at) + seen.beyond(at) + k
     whole = strength + seen.size + k

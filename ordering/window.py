@@ -32,8 +32,10 @@ from ordering.survival import Curve, Observed
 GRID = np.linspace(-10.0, 16.0, 1041)
 SHARES = np.linspace(0.0, 1.0, 201)
 # How many orders each prior is worth against the orders of the level itself.
-DECLARED, FAMILY, CLASS, FINISH, PART, PROMISED, EVEN = 4.0, 40.0, 60.0, 60.0, 40.0, 3.0, 60.0
-HALF_LIVES = (60.0, 180.0, 540.0)
+DECLARED, FAMILY, CLASS, FINISH, PART, PROMISED, EVEN = 2.0, 40.0, 60.0, 60.0, 40.0, 3.0, 60.0
+# A shorter memory is taken only where it would have served this much better than a longer one.
+HALF_LIVES, BETTER = (540.0, 180.0, 60.0), 0.97
+FATE_DAYS = 45
 # A window may miss early less often and late more often where that makes it this much narrower.
 EARLY_SHARE, WORTH_IT = 0.25, 0.9
 
@@ -80,30 +82,56 @@ def _replayed(record: Record, prior: Curve, half_life: float) -> tuple[Array, fl
         for share in (0.1, 0.5, 0.9):
             off = (record.misses[done] - curve.quantile(share)) * record.spread[done]
             losses.append(np.maximum(share * off, (share - 1) * off))
-    return shares, float(np.concatenate(losses).mean()) if losses else 0.0
+    lost = np.concatenate((np.zeros(0), *losses))
+    return shares, float(lost.mean()) if lost.size else 0.0
+
+
+def shared_fate(record: Record, day: int) -> float:
+    """How many orders stand for one independent one (the design effect, at least 1).
+
+    Orders placed within weeks of each other meet the same good or bad weeks: the variance of the
+    means of runs of FATE_DAYS, against what it would be were the orders independent.
+    """
+    if record.rows.size < 20:
+        return 1.0
+    run = (day - record.orders.placed[record.rows]) // FATE_DAYS
+    miss = np.clip(record.misses, -5.0, 5.0)
+    runs, codes, sizes = np.unique(run[record.done], return_inverse=True, return_counts=True)
+    if runs.size < 3:
+        return 1.0
+    miss = miss[record.done]
+    means = np.bincount(codes, miss) / sizes
+    between = np.average((means - miss.mean()) ** 2, weights=sizes) * sizes.size / (sizes.size - 1)
+    return max(1.0, float(between * sizes.mean() / max(miss.var(), 1e-9)))
 
 
 @dataclass(frozen=True)
 class Track:
-    """A record with the half-life that served it best, and how its windows held."""
+    """A record with the half-life that served it best, how its windows held, and its design effect."""
 
     record: Record
     half_life: float
     held: Curve
+    fate: float
 
     @classmethod
     def of(cls, record: Record, day: int) -> Track:
         prior = Curve.on(GRID, normal_tail(GRID))
         replays = {h: _replayed(record, prior, h) for h in HALF_LIVES}
-        half_life = min(replays, key=lambda h: replays[h][1])
+        half_life = HALF_LIVES[0]
+        for shorter in HALF_LIVES[1:]:
+            if replays[shorter][1] < BETTER * replays[half_life][1]:
+                half_life = shorter
         shares = replays[half_life][0]
         even = Curve(SHARES, 1.0 - SHARES)
-        weight = age_weight(day - record.orders.placed[record.rows], max(half_life, 180.0))
+        fate = shared_fate(record, day)
+        weight = age_weight(day - record.orders.placed[record.rows], max(half_life, 180.0)) / fate
         held = even.updated(Observed.of(np.clip(shares, 0.0, 1.0), record.done, weight), EVEN)
-        return cls(record, half_life, held)
+        return cls(record, half_life, held, fate)
 
     def weight(self, day: int) -> Array:
-        return age_weight(day - self.record.orders.placed[self.record.rows], self.half_life)
+        age = day - self.record.orders.placed[self.record.rows]
+        return age_weight(age, self.half_life) / self.fate
 
 
 @dataclass

@@ -2,8 +2,6 @@
 
 from pathlib import Path
 
-from django.utils import timezone
-
 from ordering.history import HistoryError, read_history
 from ordering.past import store, unknown_parts
 from ordering.publish import publish_windows
@@ -25,7 +23,7 @@ class Command(DeskCommand):
         families = dict(Family.objects.values_list("code", "id"))
         try:
             with Path(file).open(encoding="utf-8-sig", newline="") as lines:
-                stored = store(read_history(lines, file, families, timezone.localdate()))
+                stored = store(read_history(lines, file, families))
         except HistoryError as error:
             for problem in error.problems[1:]:
                 self.stdout.write(problem)
@@ -33,6 +31,11 @@ class Command(DeskCommand):
         except OSError as problem:
             raise Refused(f"{file} cannot be read ({problem.strerror}): check the name.") from None
         self.stdout.write(f"{stored.lines} orders read, {stored.new} of them new.")
+        if stored.early_promises:
+            self.stdout.write(
+                f"Note: {stored.early_promises} orders were promised for a day before they were placed; "
+                "they are kept, but not taken for promises."
+            )
         lines, parts = unknown_parts()
         if lines:
             self.stdout.write(
