@@ -230,6 +230,8 @@ def _mixed(tokens: list[Token], number: _Number) -> _Number:
         return number
     end = number.end
     token = tokens[end]
+    if token.text == "point":
+        return _pointed(tokens, number)
     if token.kind == "word" and token.text in _PARTS and not number.spelled:
         return number  # 3 quarters: a fraction on its own, see below
     joined = token.text in ("and", "&", "+") or (
@@ -243,6 +245,28 @@ def _mixed(tokens: list[Token], number: _Number) -> _Number:
     return _Number(
         f"{number.said} {rest.said}", number.value + rest.value, False, number.spelled, rest.end
     )
+
+
+def _pointed(tokens: list[Token], number: _Number) -> _Number:
+    """forty point five, 17 point three seven five."""
+    digits = ""
+    end = number.end + 1
+    while end < len(tokens) and len(digits) < 4:
+        text = tokens[end].text
+        digit = str(_ONES[text]) if text in _ONES else text
+        if (
+            not digit.isdecimal()
+            or not digit.isascii()
+            or len(digit) > 3
+            or (digits and len(digit) > 1)
+        ):
+            break
+        digits += digit
+        end += 1
+    if not digits:
+        return number
+    said = f"{number.said}.{digits}"
+    return _Number(said, Fraction(said), False, True, end)
 
 
 def _parts_only(tokens: list[Token], number: _Number) -> _Number:

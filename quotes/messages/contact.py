@@ -45,7 +45,7 @@ _CALLED = re.compile(
 )
 _CLOSING = re.compile(
     r"(?i)\b(?:thanks|thank you|thx|ty|regards|best|cheers|sincerely|yours|yours truly|kind regards|best regards|"
-    r"warm regards|many thanks|respectfully|thanks again|thanks so much|thanks in advance|take care|cordially|ta)[ \t]{0,3}[,.!;:-]{0,2}[ \t]{0,3}"
+    r"warm regards|many thanks|respectfully|thanks again|thanks so much|thanks in advance|take care|cordially|ta|gruß|gruss|grüße|viele grüße|saludos|gracias|merci)[ \t]{0,3}[,.!;:-]{0,2}[ \t]{0,3}"
     r"(?:\n[ \t]{0,4}){0,3}-{0,2} {0,2}(?P<rest>[^\n]{0,80})"
 )
 _DASHED = re.compile(rf"(?m)^[ \t]{{0,4}}(?:--?|~)[ \t]{{0,3}}(?P<name>{_NAME})[ \t]{{0,4}}$")
@@ -86,7 +86,7 @@ _NO_NAMES = listed(
     "urgent asap actually sorry wait correction phone tel cell email e-mail mobile address order quote customer "
     "again in advance very much you your everything everyone everybody somebody someone nobody they he she "
     "measure measured measurements sizes size note cottage oriel old new living dining "
-    "homeowner contractor repeat walk walk-in builder tenant that this ug lg op lp"
+    "tbd tba asap unknown none na usa count total gruß gruss hallo hola homeowner contractor repeat walk walk-in builder tenant that this ug lg op lp"
 )
 
 

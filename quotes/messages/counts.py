@@ -37,10 +37,10 @@ _ADJECTIVES = listed(
 )
 _THEM = {"these", "those", "them", "this", "that", "em", "each"}
 _ASKED = listed(
-    "qty qnty quantity qauntity quanity quantitiy qyt qt quan count need needs needed want wants order ordering ordered get take quote "
+    "qty q qnty quantity qauntity quanity quantitiy qyt qt quan count need needs needed want wants order ordering ordered get take quote "
     "price pricing cost require requires times pcs pieces units windows liners sets many quoting makes"
 )
-_QTY = {"qty", "quantity", "x", "qnty", ":", "qt", "qauntity"}
+_QTY = {"q", "qty", "quantity", "x", "qnty", ":", "qt", "qauntity"}
 _VERBS = {"are", "have", "with", "@", "at", "in", "is", "has", "measure", "measures", "were"}
 _ELSE = listed(
     "day days week weeks month months year years yr yrs hour hours hr hrs minute minutes min mins bedroom "
@@ -118,6 +118,8 @@ class _Look:
         first, last = self.amount.first, self.amount.last
         if self.text(last) in _PAIRS:
             return None
+        if self.text(first - 2) == "of" and self.text(first - 1) in ("the", "my", "our", "these"):
+            return None  # one of the 9 windows
         ahead = self._noun(last) or self._leads(first, last)
         end = ahead or self._times(first, last) or self._asked(first, last)
         end = end or self._parens(first, last)
@@ -143,7 +145,9 @@ class _Look:
     def _times(self, first: int, last: int) -> int:
         """x2, 2x, 2 x glass; a measure on both sides makes it a size across, unless it is tiny."""
         if self.text(first - 1) == "x":
-            sized = first - 1 in self.ends
+            sized = bool(self.ends & {first - 1, first - 2, first - 3})
+            if self.text(last) in ("wide", "high", "tall", "w", "h", "deep") or self.number > 200:
+                return 0
             if not sized or self.number <= self.tiny:
                 return last
         if (
@@ -169,6 +173,8 @@ class _Look:
             text = self.text(at)
             if text in _PAIRS:
                 return 0
+            if text == "no" and self.text(at + 1) == ".":
+                return at + 1
             if text in _NOUNS and not (at == last and self._after_measure(self.amount.first)):
                 if text in ("each", "ea", "off") and self.number > 200:
                     return 0

@@ -98,7 +98,8 @@ class Assembly:
         if any(join.amount.first in self.turns for join in piece.joins):
             return self.current
         overlap = self.current.has(piece.codes, self.glass)
-        if piece.fresh == "again" and overlap:
+        counted = bool(piece.counts and self.current.counts and not self.current.counted_first)
+        if (piece.fresh == "again" or counted) and overlap:
             return self._begin(set())
         if piece.counts and overlap and piece.counts[0].first < piece.joins[0].amount.first:
             return self._begin(set())

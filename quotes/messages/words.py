@@ -45,7 +45,7 @@ _FOREIGN_PHRASES = [
     )
 ]  # fmt: skip
 _FOREIGN = listed(
-    "width wide across wd depth deep thick thickness stile stiles rail rails stop stops sill sills casing trim "
+    "short width wide across wd depth deep thick thickness stile stiles rail rails stop stops sill sills casing trim "
     "muntin muntins screen screens storm storms door doors wall walls diagonal frame frames apron header "
     "radiator curtain blind blinds shade wider brickmould brickmold ceiling floor"
 )
@@ -330,7 +330,7 @@ def _step(
         return 1, {"both"}, False
     if spelled[at : at + 3] in _BOTH_LETTERS:
         return 3, {"both"}, False
-    if text in _LETTERS and spelled[at + 1 : at + 2] == ["/"] and at + 2 < len(spelled):
+    if text in _LETTERS and spelled[at + 1 : at + 2] in (["/"], ["-"]) and at + 2 < len(spelled):
         noun = words.word(spelled[at + 2])  # u/glass
         if noun == "glass":
             return 3, {_LETTERS[text], noun}, False
