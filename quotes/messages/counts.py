@@ -122,7 +122,7 @@ class _Look:
             return None  # one of the 9 windows
         ahead = self._noun(last) or self._leads(first, last)
         end = ahead or self._times(first, last) or self._asked(first, last)
-        end = end or self._parens(first, last)
+        end = end or self._parens(first, last) or self._alone(first, last)
         if not end:
             return None
         number = self.number
@@ -243,6 +243,12 @@ class _Look:
     def _parens(self, first: int, last: int) -> int:
         alone = self.text(first - 1) == "(" and self.text(last) == ")"
         return last + 1 if alone and self.number <= 99 and first - 2 not in self.ends else 0
+
+    def _alone(self, first: int, last: int) -> int:
+        """A small number that has a line to itself."""
+        begins = first > 0 and self.tokens[first - 1].kind in ("line", "gap")
+        ends = last == len(self.tokens) or self.tokens[last].kind in ("line", "gap")
+        return last if begins and ends and self.number <= max(12, self.tiny) else 0
 
     def something_else(self) -> bool:
         """Days, rooms, panes and other things nobody orders; "one" as a pronoun."""

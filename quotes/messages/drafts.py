@@ -150,7 +150,7 @@ class Assembly:
         return self.current
 
     def _fill(self, draft: Draft, piece: Piece) -> None:
-        if draft.empty and draft.counts and piece.counts and piece.joins:
+        if draft.empty and draft.counts and piece.counts and (piece.joins or piece.finishes):
             self._keep_total()
         for same in piece.sames:
             if not same.codes:
@@ -167,7 +167,7 @@ class Assembly:
                 self.shared_counts.append(count)
             else:
                 draft.counts = [] if count.corrects else draft.counts
-                draft.counted_first = draft.empty and not draft.labels
+                draft.counted_first = draft.empty and not (draft.labels or piece.finishes)
                 draft.counts.append(count)
         late = not (piece.joins or piece.marks) and not draft.finishes
         spread = late and len([d for d in self.drafts if not d.empty]) > 1 and not any(

@@ -31,6 +31,20 @@ _WINDOW_WORDS = {"window", "windows", "win", "wdw", "item"}
 _AFTER_LETTER = {"except", "but", "with", ",", ".", "in", "and"}
 _SPELLED = {"one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
 _OTHER = {"another", "other", "others", "rest", "next", "remaining"}
+_KINDS = {
+    "small",
+    "smaller",
+    "big",
+    "bigger",
+    "large",
+    "larger",
+    "tall",
+    "taller",
+    "short",
+    "shorter",
+    "wide",
+    "narrow",
+}
 _OTHER_TAILS = {
     "one", "window", "opening", "two", "three", "four", "five", "six", "is", "are", "have", "has", "with", ":", "2",
     "3", "4", "5", "6", "windows", "ones", "of", "measure", "measures", "kitchen", "bedroom", "bath", "room", "-",
@@ -146,7 +160,7 @@ def _numbered(tokens: list[Token], at: int, fresh: bool, taken: set[int]) -> Mar
     here = at + 1
     while _text(tokens, here) in ("#", "no", "number", ".") and here < at + 4:
         here += 1
-    if here in taken:
+    if here in taken or (word == "windows" and _text(tokens, here + 1) != ":"):
         return None
     said = _text(tokens, here)
     number = _SPELLED.get(said, said)
@@ -184,6 +198,8 @@ def _order(tokens: list[Token], at: int) -> Mark | None:
                 return None
             skip = follow in {"one", "window", "opening", "set", "unit", ":"}
             return Mark("number", str(_ORDINALS[word]), at, at + 1 + skip)
+    if word in _KINDS and follow in ("one", "window") and before == "the":
+        return Mark("room", word, at, at + 2)
     if word == "another" or (word in _OTHER and before in ("the", "and", "my", "our", "an")):
         if word in ("other", "next", "remaining") and follow in {"day", "hand", "side", "measurements", "thing", "way", "sash", "week", "glass", "pane", "stuff", "numbers", "dimensions"}:  # fmt: skip
             return None

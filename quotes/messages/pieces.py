@@ -84,7 +84,21 @@ Event = Mark | Join | Count | Finish | Same
 _ALL = {"all", "every", "everything", "everywhere", "throughout", "everyone"}
 _OF = {"for", "in", "on", "of", "to"}
 _TRAILS = {"throughout", "everywhere"}
-_ALL_NOUNS = {"windows", "openings", "in", "of", "units", "want", "need", "get", "rooms", "are"}
+_ALL_NOUNS = {
+    "windows",
+    "openings",
+    "in",
+    "of",
+    "units",
+    "have",
+    "has",
+    "window",
+    "want",
+    "need",
+    "get",
+    "rooms",
+    "are",
+}
 
 
 def pieces(tokens: list[Token], sentence: list[int], events: Iterable[Event]) -> list[Piece]:

@@ -10,6 +10,7 @@ from quotes.messages.words import Mention
 _SAME = {"same", "ditto", "idem", "likewise", "identical", "matching", "equal", "sames", "too"}
 _LINK = {"is", "the", "are", ":", "=", "exactly", "also", "-", "(", "both", "its", "it's", "of", "one", "ones", "sash", "measures", "was", ","}  # fmt: skip
 _TO = {"for", "on", "at", "in", "the", "of", "as", "to", "with", "my", "height", "size"}
+_STOPS = {".", ";", ",", ":", "!", "?", "-", "(", "but", "except"}
 _BACK = {
     "above",
     "before",
@@ -86,6 +87,8 @@ def _source(tokens: list[Token], at: int, labels: dict[int, Mark]) -> Mark | Non
     """The window named right after "same as" or "as", if it was named before."""
     known = {mark.label for first, mark in labels.items() if first < at}
     for here in range(at + 1, min(at + 5, len(tokens))):
+        if tokens[here].kind in ("line", "gap") or tokens[here].text in _STOPS:
+            return None
         if here in labels:
             return labels[here]
         if tokens[here].text in known and tokens[here - 1].text in NUMBERED:

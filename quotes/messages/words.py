@@ -68,6 +68,22 @@ _FINISH_WORDS = listed(
     "slat slats late plate state stale bron cram cream crea whit with wite back lack bark brow gree grey gray blue bone sand sandy stone stoned sone silver sliver natural"
 )
 _SIZES = {"height", "length", "size", "dimension", "measurement"}
+_OF_WINDOWS = [
+    [word]
+    for word in (
+        "have",
+        "has",
+        "need",
+        "want",
+        "get",
+        "take",
+        "windows",
+        "window",
+        "of",
+        "openings",
+        "in",
+    )
+]
 _BOTH_LETTERS = [[a, mark, b] for a, b in ("tb", "ul") for mark in "&/+"]
 Sense = Literal["one", "each", "either", "other"]
 
@@ -170,6 +186,7 @@ def vocabulary(table: SizeTable) -> Vocabulary:
             elif spelled and spelled[0] not in names:
                 names[spelled[0]] = spelled[0]
     phrases += [(phrase, "long") for phrase in _LONG]
+    phrases += [(["down", "below"], "lower"), (["up", "above"], "upper")]
     phrases += [(["open", "total"], "opening"), (["open", "height"], "opening")]
     phrases += [(phrase, "") for phrase in _FOREIGN_PHRASES]
     by_first: dict[str, list[tuple[list[str], str]]] = {}
@@ -326,7 +343,7 @@ def _step(
     text = spelled[at]
     if text in _SHORT:
         return 1, set(_SHORT[text]), False
-    if text in ("both", "each"):
+    if text in ("both", "each") and spelled[at + 1 : at + 2] not in _OF_WINDOWS:
         return 1, {"both"}, False
     if spelled[at : at + 3] in _BOTH_LETTERS:
         return 3, {"both"}, False
