@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
+from functools import cached_property
 from itertools import groupby
 
 from moneyed import Money
@@ -66,7 +67,7 @@ class AnswerSheet:
         self.window = window
         self.problems = answered.problems
 
-    @property
+    @cached_property
     def state(self) -> str:
         if self.answer is None:
             return "error"
@@ -100,11 +101,25 @@ class AnswerSheet:
 
     @property
     def cell(self) -> str:
+        return self._cell(self.part) if self.part else ""
+
+    def _cell(self, part: Part) -> str:
         """The part's weight class and finish, and how it is sold."""
-        if self.part is None:
-            return ""
-        words = (self.part.weight_class, self.part.finish, f"sold by the {self.table.sold_as}")
+        words = (part.weight_class, part.finish, f"sold by the {self.table.sold_as}")
         return ", ".join(word for word in words if word)
+
+    @cached_property
+    def taken(self) -> Part | None:
+        """The part that the clerk takes in place of the desk's, if the table has it."""
+        number = self.answered.said.override.casefold()
+        if not number:
+            return None
+        parts = (p for p in self.table.parts if p.part_number)
+        return next((p for p in parts if p.part_number.casefold() == number), None)
+
+    @property
+    def taken_size(self) -> str:
+        return f"{row_in_words(self.table, self.taken.row)}; {self._cell(self.taken)}"
 
     @property
     def certainty(self) -> str:
@@ -125,21 +140,18 @@ class AnswerSheet:
         shown = share.quantize(Decimal("0.1") if share > 90 else Decimal(1), ROUND_FLOOR)
         return f"{shown} %"
 
-    @property
+    @cached_property
     def price(self) -> str:
-        if self.part is None or self.part.price is None:
+        """What the part costs that would be ordered: the clerk's if one is taken."""
+        part = self.taken or self.part
+        if part is None or part.price is None:
             return ""
-        return f"{self._money(1)} a {self.table.sold_as}"
-
-    @property
-    def total(self) -> str:
         count = self.answered.said.quantity
-        if not self.price or count < 2:
-            return ""
-        return f"{count} for {self._money(count)}"
+        words = f"{self._money(part.price)} a {self.table.sold_as}"
+        return words if count == 1 else f"{words}; {count} for {self._money(part.price * count)}"
 
-    def _money(self, count: int) -> str:
-        return format_money(Money(self.part.price * count, self.table.currency), locale="en_US")
+    def _money(self, amount: Decimal) -> str:
+        return format_money(Money(amount, self.table.currency), locale="en_US")
 
     @property
     def split(self) -> str:
@@ -156,7 +168,7 @@ class AnswerSheet:
         groups = groupby(parts, key=lambda p: p.weight_class)
         return [Offer(name or "this size", tuple(found)) for name, found in groups]
 
-    @property
+    @cached_property
     def lines(self) -> list[Line]:
         if self.answer is None:
             return []

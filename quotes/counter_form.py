@@ -165,6 +165,11 @@ class OpeningForm(forms.Form):
         return [self[SASH + name] for name in SASH_FIELDS] if self.weighs else []
 
     @property
+    def live_fields(self) -> list[forms.BoundField]:
+        """The boxes whose mistakes the live answer tells."""
+        return [*(m.box for m in self.measures), *self.sash, self["quantity"]]
+
+    @property
     def sash_is_open(self) -> bool:
         return any(self._typed(SASH + name) for name in SASH_FIELDS)
 
@@ -266,7 +271,9 @@ class CounterForm:
     @classmethod
     def blank(cls, revisions: Mapping[str, Revision], family: str = "") -> CounterForm:
         opening = OpeningForm(None, 0, revisions, known=SaidOpening(family))
-        return cls(HeadForm(), [opening], 0, uuid.uuid4())
+        head = HeadForm()
+        head.fields["caller"].widget.attrs["autofocus"] = True
+        return cls(head, [opening], 0, uuid.uuid4())
 
     @classmethod
     def of_request(

@@ -9,6 +9,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from html import escape
 from typing import Literal
 
@@ -133,7 +134,7 @@ def draw_window(
     for place, dim in enumerate(whole):
         size = dim.placed or heights.total
         end = y + min(max(size * scale, 24), PANE_ROOM + 4)
-        at = x + wide + 50 + place * RIGHT
+        at = x + wide + 54 + place * RIGHT
         _vertical(shapes, dim, at, x + wide + 3, y, end)
     low = y + PANE_ROOM + 30
     note = "heights to scale" if heights.agree else "not to scale: the heights do not add up"
@@ -141,7 +142,7 @@ def draw_window(
         note = "to scale"
     shapes.append(Words(x + wide / 2, low, note, "note"))
     return Drawing(
-        width=x + wide + 14 + len(whole) * RIGHT + (8 if whole else 0),
+        width=x + wide + 16 + len(whole) * RIGHT + (8 if whole else 0),
         height=low + 10,
         title="The window to scale",
         description=_description([upper, lower, *whole], note),
@@ -240,13 +241,16 @@ def _slide_arrow(shapes: list[Shape], x: float, y: float, half: float, up: bool)
 
 def _lettering(dim: Dimension) -> list[tuple[str, Kind, bool]]:
     """(text, kind, mark) lines from top to bottom: the value, the doubt in words, the name."""
-    lines: list[tuple[str, Kind, bool]] = [
-        (textwrap.shorten(dim.words, 15, placeholder="…") if dim.size else "?", "value", False)
-    ]
+    words = dim.words if len(dim.words) <= 15 else f"{dim.words[:14]}…"
+    lines: list[tuple[str, Kind, bool]] = [(words if dim.size else "?", "value", False)]
     if dim.doubt:
         lines.append((dim.doubt, "doubt", True))
-    names = textwrap.wrap(textwrap.shorten(dim.name, 40, placeholder="…"), 13)[:3]
-    return lines + [(name, "note", False) for name in names]
+    return lines + [(name, "note", False) for name in _name_lines(dim.name)]
+
+
+@lru_cache(maxsize=512)
+def _name_lines(name: str) -> tuple[str, ...]:
+    return tuple(textwrap.wrap(textwrap.shorten(name, 40, placeholder="…"), 13)[:3])
 
 
 def _vertical(
@@ -323,7 +327,9 @@ def to_svg(drawing: Drawing, name: str) -> str:
 
 def _text(text: str) -> str:
     # Control characters may not stand in XML at all, not even escaped.
-    return escape("".join(c if c.isprintable() else " " for c in text))
+    if not text.isprintable():
+        text = "".join(c if c.isprintable() else " " for c in text)
+    return escape(text)
 
 
 def _line(s: Line) -> str:
@@ -355,7 +361,7 @@ def _words(s: Words) -> str:
         mark = f'<path class="mark" d="M{left:.1f} {s.y + 1:.1f}l5.5 -10l5.5 10zm5.5 -6.6v3.3m0 1.3v.6"/>'
         x += 7 if s.anchor == "middle" else 0
     return (
-        f'{mark}<text class="{s.kind}" x="{x:.1f}" y="{s.y:.1f}" '
+        f'{mark}<text class="{s.kind}{" long" if len(s.text) > 9 else ""}" x="{x:.1f}" y="{s.y:.1f}" '
         f'text-anchor="{s.anchor}">{_text(s.text)}</text>'
     )
 

@@ -30,6 +30,7 @@ from quotes.drawing import to_svg
 from quotes.lists.requests import find_requests, last_family, said_of
 from quotes.models import Opening, Request
 from quotes.said import differences
+from sizing.lookup import NoTableError, in_force
 from sizing.models import Revision
 
 KEPT = "kept"
@@ -170,7 +171,12 @@ def counter_answer(request: HttpRequest) -> HttpResponse:
     """The answer and the drawing of one opening, for the page to set beside the boxes being typed in."""
     if not request.user.is_authenticated:
         return render(request, "quotes/counter_trouble.html", {"trouble": SIGNED_OUT})
-    opening = _one_opening(request, revisions_in_force())
+    # The live answer looks up its own family only: it is asked for at every pause in typing.
+    family = request.POST.get(f"o{request.GET.get('o', '')}-family", "")
+    try:
+        opening = _one_opening(request, {family: in_force(family)})
+    except NoTableError:
+        opening = None
     if opening is None:
         return HttpResponse(status=204)
     return render(request, "quotes/counter_answer.html", {**_worked(opening), "live": True})

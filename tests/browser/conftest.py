@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
-from tests.quotes.conftest import publish
+from tests.quotes.conftest import clerk_named, publish
 
 CHROMIUM = Path(os.environ.get("CHROMIUM", "/usr/bin/chromium"))
 ARGS = [
@@ -37,11 +37,11 @@ def tables(transactional_db):
 
 
 @pytest.fixture
-def clerk(browser: Browser, live_server, tables, django_user_model) -> BrowserContext:
+def clerk(browser: Browser, live_server, tables) -> BrowserContext:
     """A browser in which the clerk Mira is signed in. A page's script errors fail the test."""
     from django.test import Client
 
-    mira = django_user_model.objects.create_user("mira", password=PASSWORD)
+    mira = clerk_named("mira", password=PASSWORD)
     client = Client()
     client.force_login(mira)
     context = browser.new_context(base_url=live_server.url, viewport={"width": 1400, "height": 900})

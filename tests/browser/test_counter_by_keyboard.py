@@ -4,6 +4,7 @@ from playwright.sync_api import expect
 
 from quotes.models import Request
 from tests.browser.conftest import PASSWORD
+from tests.quotes.conftest import clerk_named
 
 
 def focused(page) -> str:
@@ -18,9 +19,9 @@ def tab_to(page, name: str) -> None:
     raise AssertionError(f"the Tab key never reaches {name}")
 
 
-def test_whole_call_by_keyboard(browser, live_server, tables, django_user_model):
+def test_whole_call_by_keyboard(browser, live_server, tables):
     """Sign in, take two openings of two families, read the answers, save: keys only."""
-    django_user_model.objects.create_user("mira", password=PASSWORD)
+    clerk_named("mira", password=PASSWORD)
     context = browser.new_context(base_url=live_server.url)
     page = context.new_page()
     press, write = page.keyboard.press, page.keyboard.type
@@ -32,7 +33,7 @@ def test_whole_call_by_keyboard(browser, live_server, tables, django_user_model)
     press("Enter")
     page.wait_for_selector("#caller")
 
-    tab_to(page, "caller")
+    assert focused(page) == "caller"
     write("Ines Calloway")
     press("Enter")
     write("802 555 0117")

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from django.contrib.auth.models import User
+from django.contrib.auth.models import Group, User
 from django.test import Client
 from django.utils import timezone
 
@@ -17,6 +17,13 @@ FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
 def publish(name: str) -> Revision:
     table, warnings = read_workbook(FIXTURES / f"{name}.xlsx")
     return import_workbook(table, f"{name}.xlsx", warnings, timezone.localdate(), "test")
+
+
+def clerk_named(name: str, **more: str) -> User:
+    """Somebody who works at the counter."""
+    user = User.objects.create_user(name, **more)
+    user.groups.add(Group.objects.get_or_create(name="counter")[0])
+    return user
 
 
 @pytest.fixture
@@ -34,5 +41,5 @@ def balance(db) -> Revision:
 @pytest.fixture
 def clerk(db) -> Client:
     client = Client()
-    client.force_login(User.objects.create_user("mira"))
+    client.force_login(clerk_named("mira"))
     return client

@@ -1,10 +1,10 @@
 """Whatever goes wrong, the words come back to their boxes."""
 
 import pytest
-from django.contrib.auth.models import User
 from django.test import Client
 
 from quotes.models import Request
+from tests.quotes.conftest import clerk_named
 from tests.quotes.counter_page import fields_of, page, words_of
 
 TYPED = {"label": "stairs", "m-upper_glass": "20 1/4", "m-opening": "4 ft"}
@@ -43,7 +43,7 @@ def test_unreadable_measure_is_saved_as_typed(clerk, liner):
 
 def test_sign_in_ran_out(client, liner):
     """What was posted without a sign-in comes back after it, unsaved, and can then be saved."""
-    User.objects.create_user("mira", password="a long enough one")
+    clerk_named("mira", password="a long enough one")
     response = client.post("/counter/", page(TYPED, **HEAD))
     assert response["Location"].startswith("/sign-in/?next=/counter/kept/")
     signed_in = client.post(
@@ -60,7 +60,7 @@ def test_sign_in_ran_out(client, liner):
 def test_signed_in_again_elsewhere(liner):
     """A page older than the present sign-in is not refused outright: its words come back."""
     client = Client(enforce_csrf_checks=True)
-    client.force_login(User.objects.create_user("mira"))
+    client.force_login(clerk_named("mira"))
     client.get("/counter/")
     response = client.post("/counter/", {**page(TYPED, **HEAD), "csrfmiddlewaretoken": "0" * 32})
     assert response["Location"] == "/counter/kept/"
@@ -71,7 +71,7 @@ def test_signed_in_again_elsewhere(liner):
 def test_page_of_another_site_is_refused(liner):
     """A form that comes from another site is refused and leaves nothing behind."""
     client = Client(enforce_csrf_checks=True)
-    client.force_login(User.objects.create_user("mira"))
+    client.force_login(clerk_named("mira"))
     client.get("/counter/")
     response = client.post("/counter/", page(TYPED), headers={"origin": "https://elsewhere.test"})
     assert response.status_code == 403

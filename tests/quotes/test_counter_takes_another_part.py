@@ -1,6 +1,7 @@
 """A clerk who knows better takes another part; the reason, the name and the desk's word are kept."""
 
 from quotes.models import Request
+from tests.quotes.conftest import clerk_named
 from tests.quotes.counter_page import fields_of, page, words_of
 
 TYPED = {"m-upper_glass": "20 1/4", "m-lower_glass": "20 1/4", "m-opening": "47 7/8",
@@ -20,14 +21,16 @@ def test_taken_part_is_kept(clerk, liner):
 def test_taken_part_is_shown(clerk, liner):
     """The page says that the clerk took another part, while the desk's own stays in sight."""
     shown = words_of(clerk.post("/counter/answer/?o=0", page({**TYPED, **TAKEN})))
-    assert "Taken instead by the clerk: ohl-06ma , because old liner is marked 06" in shown
+    assert "Taken by the clerk OHL-06MA glass 22, opening 51 3/8" in shown
+    assert "Because: old liner is marked 06" in shown
+    assert "The desk says: one part" in shown
     assert "OHL-05MA" in shown
 
 
-def test_who_took_it_stays(clerk, client, liner, django_user_model):
+def test_who_took_it_stays(clerk, client, liner):
     """Another clerk who changes something else does not become the one who took the part."""
     saved = clerk.post("/counter/", page({**TYPED, **TAKEN}))
-    client.force_login(django_user_model.objects.create_user("joe"))
+    client.force_login(clerk_named("joe"))
     fields = fields_of(client.get(saved["Location"]))
     client.post(saved["Location"], {**fields, "caller": "Ann"})
     request = Request.objects.get()

@@ -3,15 +3,16 @@
 import pytest
 
 from quotes.models import Request
+from tests.quotes.conftest import clerk_named
 from tests.quotes.counter_page import fields_of, page, words_of
 
 TYPED = {"m-upper_glass": "20 1/4", "m-opening": "47 7/8"}
 
 
 @pytest.fixture
-def both(clerk, client, liner, django_user_model):
+def both(clerk, client, liner):
     """A request open on two desks; the first clerk has saved a change."""
-    client.force_login(django_user_model.objects.create_user("joe"))
+    client.force_login(clerk_named("joe"))
     place = clerk.post("/counter/", page(TYPED, caller="Ann"))["Location"]
     first, second = fields_of(clerk.get(place)), fields_of(client.get(place))
     clerk.post(place, {**first, "o0-m-upper_glass": "22", "phone": "802 555 0131"})
@@ -46,9 +47,9 @@ def test_unseen_change_is_never_overwritten_by_itself(client, both):
     assert Request.objects.get().caller == "Ann"
 
 
-def test_same_words_are_no_conflict(clerk, client, liner, django_user_model):
+def test_same_words_are_no_conflict(clerk, client, liner):
     """Two who wrote the same have nothing to settle."""
-    client.force_login(django_user_model.objects.create_user("joe"))
+    client.force_login(clerk_named("joe"))
     place = clerk.post("/counter/", page(TYPED))["Location"]
     first, second = fields_of(clerk.get(place)), fields_of(client.get(place))
     clerk.post(place, {**first, "caller": "Ann"})
