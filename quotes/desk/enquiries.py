@@ -79,7 +79,8 @@ def flag(opening_pk: int, *, by: str, words: str = "") -> Special:
         said=as_said(opening),
         flagged_by=by,
     )
-    note(special, by, "flagged", words.strip() or opening.answer.get("text", ""))
+    answer = opening.answer.get("text", "").removeprefix("Special quote: ")
+    note(special, by, "flagged", words.strip() or answer)
     return special
 
 
@@ -279,7 +280,7 @@ def take_answer(enquiry_pk: int, said: FactoryAnswer) -> Special:
 
 def _answer_in_words(enquiry: Enquiry) -> str:
     words = [
-        f"{enquiry.unit_cost} each" if enquiry.unit_cost else "",
+        f"{enquiry.cost_words} each" if enquiry.unit_cost else "",
         enquiry.lead_words,
         f"holds until {enquiry.valid_until:%d %B %Y}" if enquiry.valid_until else "",
         enquiry.remarks,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import segno
 
 from quotes.documents.pdf import draw_openings
-from quotes.documents.sheet import FAINT, HAIR, INK, LEFT, RIGHT, Sheet
+from quotes.documents.sheet import FAINT, INK, LEFT, RIGHT, Sheet
 from quotes.enquiries import Asked
 
 _QR_SIDE = 84.0
@@ -73,10 +73,7 @@ def _questions(sheet: Sheet, asked: Asked, link: str) -> None:
         y = sheet.column(
             LEFT, y, f"Answer on this page, no sign-in needed: {link}", RIGHT - LEFT, 8
         )
-    sheet.y = y - 8
-    if asked.opening:
-        sheet.rule(LEFT, sheet.y + 6, RIGHT, sheet.y + 6, 0.4, HAIR)
-        sheet.y -= 12
+    sheet.y = y - 12
 
 
 def _code(sheet: Sheet, link: str, top: float) -> None:

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db.models import Count, QuerySet
-from moneyed import Money
 
+from quotes.documents.content import show_price
 from quotes.models import Schedule, ScheduleLine
 from quotes.schedule import Field, Result, annotated_bytes, fields_of
 from quotes.schedule.columns import COUNT, LABEL
@@ -66,7 +66,10 @@ class Shown:
     def words(self) -> str:
         if self.line.problems:
             return " ".join(self.line.problems.values())
-        return self.line.answer.get("text", "").removeprefix("Special quote: ")
+        text = self.line.answer.get("text", "")
+        for start in ("Special quote: ", f"Part {self.part_number}: "):
+            text = text.removeprefix(start)
+        return text[:1].upper() + text[1:]
 
     @property
     def part_number(self) -> str:
@@ -80,9 +83,7 @@ class Shown:
     @property
     def price(self) -> str:
         price = self.line.part.price if self.line.part else None
-        return (
-            str(Money(in_minor_units(price.amount, self.currency), self.currency)) if price else ""
-        )
+        return show_price(price.amount, self.currency) if price else ""
 
 
 def lines_of(schedule: Schedule) -> QuerySet[ScheduleLine]:

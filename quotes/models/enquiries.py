@@ -8,6 +8,7 @@ from __future__ import annotations
 from django.db import models
 from djmoney.models.fields import MoneyField
 
+from quotes.documents.content import show_price
 from quotes.enquiries import REASONS, Asked, weeks_in_words
 from quotes.models.prices import Dated
 from quotes.models.quotes import QuoteLine
@@ -143,6 +144,12 @@ class Enquiry(models.Model):
 
     def asked(self) -> Asked:
         return Asked.from_plain(self.document)
+
+    @property
+    def cost_words(self) -> str:
+        """131.40 USD"""
+        cost = self.unit_cost
+        return f"{show_price(cost.amount, cost.currency.code)} {cost.currency.code}" if cost else ""
 
     @property
     def lead_words(self) -> str:

@@ -202,6 +202,9 @@ def _form(
         }
         for field in fields_of(lookup.table_of(line.schedule.revision))
     ]
+    # Where typing begins: the first box with something wrong.
+    first = next((box for box in boxes if box["problem"]), boxes[0])
+    first["first"] = True
     (seen,) = shown(line.schedule, [line])
     context = {
         "line": line,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 from typing import Any
 
 from django.contrib import messages
@@ -16,6 +17,7 @@ from quotes.desk import special_prices as prices
 from quotes.desk.enquiries import EnquiryError
 from quotes.desk.posting import letter_state
 from quotes.documents.compose import name_of, opening_sheet
+from quotes.documents.content import show_price
 from quotes.documents.enquiry import enquiry_pdf
 from quotes.drawing import to_svg
 from quotes.enquiries import REASONS
@@ -110,7 +112,6 @@ def _special(
         pk=pk,
     )
     enquiry = found.enquiry
-    currency = found.revision.currency
     context = {
         "special": found,
         "enquiry": enquiry,
@@ -119,9 +120,8 @@ def _special(
         "changed": found.opening is not None
         and found.state != State.FLAGGED
         and as_said(found.opening) != found.said,
-        "suggested": prices.suggested_price(found, enquiry) if enquiry else None,
-        "rule": margin_on(found.family, currency, timezone.localdate()),
-        "currency": currency,
+        "currency": found.revision.currency,
+        **_prices(found, enquiry),
         "form": form or PriceForm(),
         "letters": [(letter, letter_state(letter)) for letter in found.letters.all()],
         "link": factory_address(enquiry) if enquiry and enquiry.closed_at is None else "",
@@ -130,6 +130,27 @@ def _special(
     if found.opening:
         context |= _drawn(found.opening)
     return render(request, "quotes/special.html", context, status=status)
+
+
+def _prices(found: Special, enquiry: Enquiry | None) -> dict[str, Any]:
+    """The prices and the margin rule of a special in words; empty where there is none."""
+    currency = found.revision.currency
+    rule = margin_on(found.family, currency, timezone.localdate())
+
+    def words(amount: Decimal | None) -> str:
+        return "" if amount is None else f"{show_price(amount, currency)} {currency}"
+
+    def percent(share: Decimal | None) -> str:
+        return "" if share is None else f"{share.normalize():f}"
+
+    return {
+        "suggested": words(prices.suggested_price(found, enquiry) if enquiry else None),
+        "rule": rule,
+        "rule_percent": percent(rule.percent if rule else None),
+        "check_over": words(rule.check_over if rule else None),
+        "our_price": words(found.unit_price),
+        "our_margin": percent(found.margin_percent),
+    }
 
 
 @require_POST
