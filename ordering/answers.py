@@ -10,7 +10,15 @@ from typing import Any
 import numpy as np
 from django.conf import settings
 
-from ordering.lead_time import Declared, FactoryLeadTimes, Part, Past, Shortage, Window
+from ordering.lead_time import (
+    Declared,
+    FactoryLeadTimes,
+    Part,
+    Past,
+    Shortage,
+    Window,
+    first_read,
+)
 from ordering.models import PastOrder
 from ordering.models import Shortage as StoredShortage
 from sizing.models import Factory, Family
@@ -68,9 +76,9 @@ class _Parts:
 
 
 def _past(places: dict[int, int], parts: _Parts, as_of: date) -> Past:
-    rows = PastOrder.objects.filter(family__in=list(places), ordered_on__lte=as_of).order_by(
-        "ordered_on", "id"
-    )
+    rows = PastOrder.objects.filter(
+        family__in=list(places), ordered_on__range=(first_read(as_of), as_of)
+    ).order_by("ordered_on", "id")
     fields = rows.values_list(
         "family", "part_number", "quantity", "ordered_on", "shipped_on", "promised_on"
     )

@@ -29,6 +29,11 @@ MOST_ORDERS, NEWEST_OF_A_PART = 6000, 30
 HALF_YEAR = 183
 
 
+def first_read(as_of: date) -> date:
+    """The first day of placing that is still looked at on a day."""
+    return as_of - timedelta(days=round(YEARS_READ * 365.25))
+
+
 @dataclass(frozen=True)
 class Declared:
     """The factory's own word for a family, in weeks."""
@@ -69,8 +74,10 @@ class Past:
     part: np.ndarray
 
     def as_of(self, day: date) -> Past:
-        """What was known on a day, in the order of placing: later orders and shipments are not."""
-        rows = np.flatnonzero(self.ordered <= np.datetime64(day))
+        """What was known on a day of the last YEARS_READ years, in the order of placing."""
+        rows = np.flatnonzero(
+            (self.ordered <= np.datetime64(day)) & (self.ordered >= np.datetime64(first_read(day)))
+        )
         rows = rows[np.argsort(self.ordered[rows], kind="stable")]
         known = self.take(rows)
         later = ~(known.shipped <= np.datetime64(day))
@@ -120,9 +127,12 @@ class FactoryLeadTimes:
         )
 
     @cached_property
+    def _declared_calendar(self) -> Calendar:
+        return self.calendar.without_shutdowns()
+
+    @cached_property
     def outlook(self) -> Outlook:
-        recent = self.past.ordered > np.datetime64(self.as_of) - round(YEARS_READ * 365.25)
-        rows = fair_sample(np.flatnonzero(recent), self.past.part)
+        rows = fair_sample(np.arange(self.past.ordered.size), self.past.part)
         return Outlook(
             self._columns(self.past.take(rows)), self._day, self.calendar.rank_gone, self.half_life
         )
@@ -290,7 +300,7 @@ class FactoryLeadTimes:
         )
 
     def _declared(self, family: int, placed: date) -> tuple[int, int]:
-        declared, calendar = self.families[family], self.calendar.without_shutdowns()
+        declared, calendar = self.families[family], self._declared_calendar
         low, high = (
             calendar.workdays_between(placed, placed + timedelta(weeks=weeks))
             for weeks in (declared.weeks_min, declared.weeks_max)

@@ -1,0 +1,124 @@
+"""How import, publishing and asking grow with the number of past orders, beside a floor of the same run.
+
+Default sizes are moderate; BENCH_ORDERS=10000,100000,1000000 runs others. Run with --run-bench -s.
+"""
+
+import csv
+import json
+import os
+import resource
+from datetime import timedelta
+from pathlib import Path
+from time import perf_counter
+
+import numpy as np
+import pytest
+from django.utils import timezone
+
+from ordering.answers import When
+from ordering.history import read_history
+from ordering.models import PastOrder
+from ordering.past import store
+from ordering.publish import publish_windows
+from sizing.models import Factory, Family
+
+SIZES = [int(n) for n in os.environ.get("BENCH_ORDERS", "10000,50000").split(",")]
+FACTORIES, FAMILIES, PARTS, DAYS = 10, 5, 60, 1000
+HEAD = ("reference", "family", "part_number", "quantity", "ordered_on", "shipped_on", "promised_on")
+pytestmark = pytest.mark.django_db
+
+
+def families() -> dict[str, int]:
+    found = {}
+    for f in range(FACTORIES):
+        factory = Factory.objects.create(name=f"Mill {f}")
+        for k in range(FAMILIES):
+            family = Family.objects.create(
+                code=f"M{f}K{k}", name=f"M{f}K{k}", factory=factory, unit="in", weight_unit="lb",
+                currency="USD", lead_weeks_min=4, lead_weeks_max=8,
+            )  # fmt: skip
+            found[family.code] = family.pk
+    return found
+
+
+def write_past(path: Path, count: int, codes: list[str]) -> None:
+    rng = np.random.default_rng(count)
+    today = np.datetime64(timezone.localdate())
+    ordered = np.sort(today - rng.integers(0, DAYS, count))
+    shipped = ordered + np.rint(38 * np.exp(rng.normal(0, 0.12, count))).astype(int)
+    family, part = rng.integers(0, len(codes), count), rng.zipf(1.3, count) % PARTS
+    with path.open("w", newline="") as out:
+        rows = csv.writer(out)
+        rows.writerow(HEAD)
+        for i in range(count):
+            left = shipped[i] if shipped[i] <= today else ""
+            code = codes[family[i]]
+            rows.writerow(
+                (f"K-{i}", code, f"{code}-{part[i]}", 2, ordered[i], left, ordered[i] + 35)
+            )
+
+
+def bare_import(path: Path, keys: dict[str, int]) -> None:
+    """The floor: csv.reader and bulk_create, nothing checked, no reference looked up."""
+    with path.open(newline="") as lines:
+        rows = csv.reader(lines)
+        next(rows)
+        batch = [
+            PastOrder(
+                reference=r[0], family_id=keys[r[1]], part_number=r[2], quantity=r[3],
+                ordered_on=r[4], shipped_on=r[5] or None, promised_on=r[6],
+            )
+            for r in rows
+        ]  # fmt: skip
+    PastOrder.objects.bulk_create(batch, batch_size=5000)
+
+
+def timed(work, *args) -> float:
+    start = perf_counter()
+    work(*args)
+    return perf_counter() - start
+
+
+def import_file(path: Path, keys: dict[str, int]) -> None:
+    with path.open(encoding="utf-8-sig", newline="") as lines:
+        store(read_history(lines, path.name, keys))
+
+
+def ask_times(count: int) -> tuple[float, float, float]:
+    """Seconds: the first question, a later one (mean of 200), and the bare indexed query (mean of 200)."""
+    when = When(timezone.localdate())
+    late = PastOrder.objects.filter(shipped_on=None, family__code="M0K0")
+    references = list(late.order_by("id").values_list("reference", flat=True)[:200])
+    first = timed(when.of_reference, references[0])
+    warm = sum(timed(when.of_reference, r) for r in references) / len(references)
+
+    def bare(reference: str) -> None:
+        PastOrder.objects.select_related("family__factory").get(reference=reference)
+
+    return first, warm, sum(timed(bare, r) for r in references) / len(references)
+
+
+@pytest.mark.parametrize("count", SIZES)
+def test_growth(count, tmp_path):
+    """Import costs a small multiple of bare reading and inserting; publishing takes minutes at most."""
+    keys = families()
+    path = tmp_path / "past.csv"
+    write_past(path, count, list(keys))
+    floor = timed(bare_import, path, keys)
+    PastOrder.objects.all().delete()
+    fresh = timed(import_file, path, keys)
+    again = timed(import_file, path, keys)
+    assert PastOrder.objects.count() == count
+    first, warm, bare = ask_times(count)
+    publishing = timed(publish_windows, timezone.localdate() - timedelta(days=1))
+    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
+    print(
+        "\n" + json.dumps({
+            "orders": count, "import s": round(fresh, 2), "x bare": round(fresh / floor, 2),
+            "again x bare": round(again / floor, 2), "publish s": round(publishing, 1),
+            "first answer s": round(first, 2), "later answer ms": round(warm * 1e3, 2),
+            "x bare query": round(warm / bare, 2), "peak MiB": memory,
+        })
+    )  # fmt: skip
+    assert fresh < 4 * floor
+    assert publishing < 600

@@ -1,0 +1,127 @@
+from datetime import date
+
+import numpy as np
+import pytest
+
+from ordering.lead_time import MOST_ORDERS, Declared, FactoryLeadTimes, Part, Past, fair_sample
+from ordering.window import GRID, declared_curve, whole_days
+from ordering.workdays import Calendar
+
+AS_OF = date(2025, 3, 3)
+NEVER = np.datetime64("NaT", "D")
+
+
+def desk(days, quantity=None, parts=1, as_of=AS_OF, every=2) -> FactoryLeadTimes:
+    """A factory whose i-th order took days[i] working days; the last was placed by `as_of`."""
+    days = np.asarray(days)
+    ordered = np.datetime64(as_of) - every * np.arange(days.size)[::-1]
+    past = Past(
+        ordered=ordered,
+        shipped=Calendar().add(ordered, days),
+        promised=np.full(days.size, NEVER),
+        quantity=np.ones(days.size, int) if quantity is None else np.asarray(quantity),
+        part=np.arange(days.size) % parts,
+    )
+    found = [Part(0, f"RV-{i}", "standard", "ash") for i in range(parts)]
+    return FactoryLeadTimes([Declared("ROVE", 4, 8)], found, past, as_of)
+
+
+def workdays(window, start=AS_OF):
+    return [Calendar().workdays_between(start, d) for d in (window.earliest, window.latest)]
+
+
+NOISE = np.random.default_rng(8).normal(0, 2, 360)
+
+
+@pytest.mark.parametrize(("share", "day"), [(0.1, 19.5), (0.5, 30.0), (0.9, 40.5)])
+def test_the_declared_curve_has_a_tenth_on_each_side(share, day):
+    """A tenth lies before the first declared day, a tenth after the last, the middle halfway."""
+    curve = declared_curve(20, 40, np.log(26.0), 0.3)
+    at = np.exp(np.log(26.0) + 0.3 * curve.quantile(share))
+    assert at == pytest.approx(day, abs=0.05)
+    assert curve.grid is GRID
+
+
+@pytest.mark.parametrize(
+    ("days", "expected"),
+    [
+        ((19.5, 30.0, 40.5), (20, 30, 40)),
+        ((19.8, 20.0, 20.3), (20, 20, 20)),
+        ((0.2, 1.0, 1.4), (1, 1, 1)),
+    ],
+)
+def test_a_day_stands_for_half_a_day_on_both_sides(days, expected):
+    """The whole days of a window are those whose span is nearest to it, in order."""
+    span = whole_days(np.array(days), 0)
+    assert (span.earliest, span.likely, span.latest) == expected
+
+
+def test_big_orders_take_longer_where_the_history_shows_it():
+    """Where lead time rises with quantity, a bigger order gets a later window; else not."""
+    quantity = np.tile([1, 2, 8, 16], 90)
+    rising = desk(np.rint(22 * quantity**0.12 + NOISE / 2).astype(int), quantity)
+    small, big = (workdays(rising.of_part("ROVE", "RV-0", AS_OF, q)) for q in (1, 16))
+    assert big[0] > small[1]
+    level = desk(np.rint(25 + NOISE).astype(int), quantity)
+    small, big = (workdays(level.of_part("ROVE", "RV-0", AS_OF, q)) for q in (1, 16))
+    assert abs(big[0] - small[0]) <= 1
+
+
+def test_a_slowdown_is_noticed_from_orders_still_open():
+    """Orders that ought to have shipped and have not move the window before the first late one has left."""
+    days = np.rint(20 + NOISE / 2).astype(int)
+    steady = workdays(desk(days).of_part("ROVE", "RV-0", AS_OF))
+    # The last 24 orders take twice as long, and not one of them has shipped.
+    slow = desk(np.r_[days[:-24], days[-24:] * 2])
+    assert not (slow.past.shipped[-24:] <= np.datetime64(AS_OF)).any()
+    assert workdays(slow.of_part("ROVE", "RV-0", AS_OF))[1] > steady[1] + 2
+
+
+def test_a_lasting_slowdown_is_said():
+    """A pace a quarter slower than half a year ago is named in the basis."""
+    days = np.rint(np.where(np.arange(360) < 290, 20, 27) + NOISE / 2).astype(int)
+    assert "slower than half a year ago" in desk(days).of_part("ROVE", "RV-0", AS_OF).basis
+
+
+def test_an_unknown_part_borrows_from_its_family():
+    """A part never ordered gets its family's window, wider than a part's own but far from the declared."""
+    known = desk(np.rint(22 + NOISE).astype(int), parts=6)
+    first, last = workdays(known.of_part("ROVE", "never seen", AS_OF))
+    own = workdays(known.of_part("ROVE", "RV-0", AS_OF))
+    assert own[1] - own[0] <= last - first < 14
+    assert 16 <= first <= 22 <= last <= 28
+
+
+def test_a_slow_part_is_told_from_a_quick_one():
+    """Parts that differ keep their difference."""
+    part = np.arange(360) % 2
+    both = desk(np.rint(20 + 8 * part + NOISE / 2).astype(int), parts=2)
+    quick, slow = (workdays(both.of_part("ROVE", f"RV-{p}", AS_OF)) for p in (0, 1))
+    assert quick[1] < slow[0]
+
+
+def test_a_weekend_order_is_answered_like_monday():
+    """An order of a Saturday has the window of Monday's."""
+    known = desk(np.rint(22 + NOISE).astype(int))
+    saturday, monday = (known.of_part("ROVE", "RV-0", date(2025, 3, d)) for d in (8, 10))
+    assert (saturday.earliest, saturday.latest) == (monday.earliest, monday.latest)
+
+
+def test_a_fair_sample_keeps_what_is_new_of_every_part():
+    """Of too many orders the newest of each part stay, with an even draw of the rest, in order."""
+    rows = np.arange(50_000)
+    part = np.where(rows % 5000 == 0, 1, 0)
+    kept = fair_sample(rows, part)
+    assert kept.size <= MOST_ORDERS + 2
+    assert np.all(np.diff(kept) > 0)
+    assert set(rows[part == 1]) <= set(kept.tolist())
+    assert set(range(49_971, 50_000)) <= set(kept.tolist())
+
+
+def test_the_same_question_has_the_same_answer_in_any_order():
+    """Answers don't depend on what was asked before."""
+    known = [desk(np.rint(22 + NOISE).astype(int), parts=4) for _ in range(2)]
+    names = [f"RV-{i}" for i in range(4)]
+    forwards = {n: known[0].of_part("ROVE", n, AS_OF) for n in names}
+    backwards = {n: known[1].of_part("ROVE", n, AS_OF) for n in reversed(names)}
+    assert forwards == backwards
