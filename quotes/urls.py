@@ -1,7 +1,7 @@
 from django.urls import path
 from django.views.generic import RedirectView
 
-from quotes.views import counter, factory, people, public, quotes, schedules, specials
+from quotes.views import counter, factory, people, prices, public, quotes, schedules, specials
 
 urlpatterns = [
     path("", RedirectView.as_view(pattern_name="counter"), name="home"),
@@ -18,6 +18,8 @@ urlpatterns = [
     path("customers/<int:pk>/", people.customer, name="customer"),
     path("customers/<int:pk>/double/<int:other>/", people.customer_double, name="customer-double"),
     path("customers/<int:pk>/merge/<int:other>/", people.customer_merge, name="customer-merge"),
+    path("prices/", prices.prices, name="prices"),
+    path("prices/<str:kind>/<int:pk>/back/", prices.price_back, name="price-back"),
     path("quotes/", quotes.quotes, name="quotes"),
     path("quotes/<int:pk>/", quotes.quote, name="quote"),
     path("quotes/<int:pk>/issue-<int:number>/", quotes.quote, name="quote-issue"),

@@ -1,0 +1,88 @@
+"""Writes dated prices. What has come into force stays; newer data follows it. One transaction each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+
+from django.db import transaction
+from django.utils import timezone
+from moneyed import Money
+
+from quotes.freight import Limits
+from quotes.models import FreightStep, QuantityBreak, TaxRate, Terms
+from quotes.models.prices import Dated
+from sizing.models import Family
+
+
+class PriceError(ValueError):
+    """Dated data that cannot be stored or taken back: one sentence."""
+
+
+@transaction.atomic
+def add_terms(terms: Terms) -> Terms:
+    """Terms from a day on. Raises PriceError if that day has some of the name already."""
+    if Terms.objects.filter(name=terms.name, in_force_from=terms.in_force_from).exists():
+        raise PriceError(
+            f"{terms.name} has terms from {terms.in_force_from} already: choose another day."
+        )
+    terms.save()
+    return terms
+
+
+@transaction.atomic
+def add_tax_rate(rate: TaxRate) -> TaxRate:
+    """One authority's rate from a day on; 0 ends it. Raises PriceError for a second of one day."""
+    same = TaxRate.objects.filter(
+        name__iexact=rate.name,
+        country__iexact=rate.country,
+        region__iexact=rate.region,
+        town__iexact=rate.town,
+        in_force_from=rate.in_force_from,
+    )
+    if same.exists():
+        raise PriceError(f"{rate.name} has a rate from {rate.in_force_from} already.")
+    rate.save()
+    return rate
+
+
+@transaction.atomic
+def add_freight_list(
+    carrier: str, currency: str, since: date, steps: Sequence[tuple[Limits, Decimal]]
+) -> None:
+    """A carrier's whole list from a day on; it takes the place of the list before it."""
+    if FreightStep.objects.filter(
+        carrier=carrier, price_currency=currency, in_force_from=since
+    ).exists():
+        raise PriceError(f"{carrier} has a list from {since} already: choose another day.")
+    for limits, price in steps:
+        FreightStep.objects.create(
+            carrier=carrier,
+            in_force_from=since,
+            length=limits.length,
+            length_and_girth=limits.length_and_girth,
+            weight=limits.weight,
+            price=Money(price, currency),
+        )
+
+
+@transaction.atomic
+def add_breaks(family: Family | None, since: date, steps: Sequence[tuple[int, Decimal]]) -> None:
+    """A family's whole list of quantity breaks from a day on (no family: for all without their own)."""
+    if QuantityBreak.objects.filter(family=family, in_force_from=since).exists():
+        raise PriceError(f"There are breaks from {since} already: choose another day.")
+    for quantity, percent in steps:
+        QuantityBreak.objects.create(
+            family=family, in_force_from=since, from_quantity=quantity, percent=percent
+        )
+
+
+@transaction.atomic
+def take_back(row: Dated) -> None:
+    """Remove what has not come into force yet. Raises PriceError for the rest."""
+    if row.in_force_from <= timezone.localdate():
+        raise PriceError(
+            f"“{row}” has been in force since {row.in_force_from}: add newer data instead."
+        )
+    row.delete()

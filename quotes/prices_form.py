@@ -1,0 +1,158 @@
+"""Forms of the prices page. A list is typed one step a line, so that it is always whole."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from django import forms
+
+from quotes.freight import Limits
+from quotes.models import TaxRate, Terms
+from sizing.lengths import LengthError, Unit, parse_length
+from sizing.models import Family
+from sizing.prices import is_currency
+from sizing.weights import WeightError, WeightUnit, parse_weight
+
+_NONE = ("", "-", "none")
+MOST_LINES = 200
+
+
+def _day() -> forms.DateField:
+    return forms.DateField(label="In force from", widget=forms.DateInput(attrs={"type": "date"}))
+
+
+class _ModelForm(forms.ModelForm):
+    in_force_from = _day()
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, use_required_attribute=False, **kwargs)
+
+
+class TermsForm(_ModelForm):
+    class Meta:
+        model = Terms
+        fields = ("name", "in_force_from", "discount_percent", "deposit_percent", "net_days")
+        labels = {
+            "discount_percent": "Off list, %",
+            "deposit_percent": "To pay on accepting, %",
+            "net_days": "Days to pay",
+        }
+
+
+class TaxForm(_ModelForm):
+    class Meta:
+        model = TaxRate
+        fields = ("name", "in_force_from", "country", "region", "town", "percent", "on_freight")
+        labels = {
+            "name": "Authority",
+            "region": "State or province (empty: all)",
+            "town": "Town (empty: all)",
+            "percent": "Rate, %",
+            "on_freight": "Freight is taxed too",
+        }
+
+    def clean_country(self) -> str:
+        return self.cleaned_data["country"].upper()
+
+    def clean_region(self) -> str:
+        return self.cleaned_data["region"].upper()
+
+
+class _ListForm(forms.Form):
+    """A list in a box, one step a line; `read` makes a step of a line's parts or raises ValueError."""
+
+    parts = ""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, use_required_attribute=False, **kwargs)
+
+    def read_lines(self, read: Callable[[list[str]], Any]) -> list[Any]:
+        found, wanted = [], self.parts.count(";") + 1
+        lines = [line for line in self.cleaned_data["steps"].splitlines() if line.strip()]
+        if len(lines) > MOST_LINES:
+            raise forms.ValidationError(f"That is over {MOST_LINES} lines: shorten the list.")
+        for number, line in enumerate(lines, 1):
+            parts = [part.strip() for part in line.split(";")]
+            if len(parts) != wanted:
+                raise forms.ValidationError(
+                    f"Line {number} has {len(parts)} parts: type {self.parts}."
+                )
+            try:
+                found.append(read(parts))
+            except ValueError as error:
+                raise forms.ValidationError(f"Line {number}: {error}") from None
+        return found
+
+
+class BreaksForm(_ListForm):
+    parts = "quantity; % off"
+    family = forms.ModelChoiceField(
+        Family.objects.order_by("name"), required=False, empty_label="all without their own"
+    )
+    in_force_from = _day()
+    steps = forms.CharField(
+        label="One break a line: quantity; % off", widget=forms.Textarea(attrs={"rows": 4})
+    )
+
+    def clean_steps(self) -> list[tuple[int, Decimal]]:
+        return self.read_lines(_break)
+
+
+class FreightForm(_ListForm):
+    parts = "longest piece; length and girth; weight; price"
+    carrier = forms.CharField(max_length=80)
+    currency = forms.CharField(max_length=3, min_length=3)
+    unit = forms.ChoiceField(
+        label="Numbers without a unit are", choices=[("in", "inches, pounds"), ("mm", "mm, kg")]
+    )
+    in_force_from = _day()
+    steps = forms.CharField(
+        label="One step a line: longest piece; length and girth; weight; price (- is no limit)",
+        widget=forms.Textarea(attrs={"rows": 5}),
+    )
+
+    def clean_currency(self) -> str:
+        code = self.cleaned_data["currency"].upper()
+        if not is_currency(code):
+            raise forms.ValidationError(f"{code} is no currency: type one such as USD or CAD.")
+        return code
+
+    def clean_steps(self) -> list[tuple[Limits, Decimal]]:
+        unit = Unit(self.data.get("unit") if self.data.get("unit") in ("in", "mm") else "in")
+        return self.read_lines(lambda parts: _step(parts, unit))
+
+
+def _break(parts: list[str]) -> tuple[int, Decimal]:
+    if not (parts[0].isascii() and parts[0].isdigit() and 0 < int(parts[0]) < 10**9):
+        raise ValueError(f"“{parts[0]}” is no quantity: type a whole number from 1.")
+    percent = _number(parts[1].removesuffix("%").strip())
+    if percent > 100:
+        raise ValueError(f"{percent} % is over 100 %.")
+    return int(parts[0]), percent
+
+
+def _step(parts: list[str], unit: Unit) -> tuple[Limits, Decimal]:
+    pound = WeightUnit.POUND if unit is Unit.INCH else WeightUnit.KG
+    length, around, weight = (None if part.lower() in _NONE else part for part in parts[:3])
+    try:
+        limits = Limits(
+            None if length is None else parse_length(length, unit),
+            None if around is None else parse_length(around, unit),
+            None if weight is None else parse_weight(weight, pound),
+        )
+    except (LengthError, WeightError) as error:
+        raise ValueError(str(error)) from None
+    return limits, _number(parts[3])
+
+
+def _number(text: str) -> Decimal:
+    """An amount or percentage, not below zero, to four decimals."""
+    try:
+        number = Decimal(text)
+    except InvalidOperation:
+        raise ValueError(f"“{text}” is no number: type it as 12.50.") from None
+    if not number.is_finite() or not 0 <= number < 10**9 or number != round(number, 4):
+        raise ValueError(f"“{text}” does not fit: type 0 or more, with up to four decimals.")
+    return number

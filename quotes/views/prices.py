@@ -1,0 +1,84 @@
+"""The prices page: terms, quantity breaks, freight and tax, each dated; for the manager."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from quotes.desk import prices as desk
+from quotes.models import FreightStep, QuantityBreak, TaxRate, Terms
+from quotes.prices_form import BreaksForm, FreightForm, TaxForm, TermsForm
+from sizing.roles import needs_role
+
+_FORMS: dict[str, type[forms.BaseForm]] = {
+    "terms": TermsForm,
+    "breaks": BreaksForm,
+    "freight": FreightForm,
+    "tax": TaxForm,
+}
+_ROWS = {"terms": Terms, "breaks": QuantityBreak, "freight": FreightStep, "tax": TaxRate}
+
+
+@needs_role("manager")
+def prices(request: HttpRequest) -> HttpResponse:
+    """Everything dated there is; a post adds what its form holds."""
+    kind = request.POST.get("kind", "")
+    made = {name: form(prefix=name, initial=_today()) for name, form in _FORMS.items()}
+    if request.method == "POST" and kind in _FORMS:
+        form = made[kind] = _FORMS[kind](request.POST, prefix=kind)
+        if form.is_valid():
+            try:
+                _add(kind, form)
+            except desk.PriceError as error:
+                form.add_error(None, str(error))
+            else:
+                messages.success(request, "It is stored; quotes take it from its day on.")
+                return redirect("prices")
+    status = 422 if any(form.errors for form in made.values()) else 200
+    shown: dict[str, Any] = {
+        "today": timezone.localdate(),
+        "terms": Terms.objects.all(),
+        "breaks": QuantityBreak.objects.select_related("family"),
+        "freight": FreightStep.objects.all(),
+        "tax": TaxRate.objects.all(),
+        "forms": made,
+        "wrong": [form for form in made.values() if form.errors],
+    }
+    return render(request, "quotes/prices.html", shown, status=status)
+
+
+def _today() -> dict[str, Any]:
+    return {"in_force_from": timezone.localdate()}
+
+
+def _add(kind: str, form: Any) -> None:
+    said = form.cleaned_data
+    if kind == "terms":
+        desk.add_terms(form.save(commit=False))
+    elif kind == "tax":
+        desk.add_tax_rate(form.save(commit=False))
+    elif kind == "breaks":
+        desk.add_breaks(said["family"], said["in_force_from"], said["steps"])
+    else:
+        desk.add_freight_list(
+            said["carrier"], said["currency"], said["in_force_from"], said["steps"]
+        )
+
+
+@needs_role("manager")
+@require_POST
+def price_back(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
+    """Take back what is not in force yet."""
+    if kind not in _ROWS:
+        raise Http404
+    try:
+        desk.take_back(get_object_or_404(_ROWS[kind], pk=pk))
+    except desk.PriceError as error:
+        messages.error(request, str(error))
+    return redirect("prices")

@@ -1,0 +1,103 @@
+"""The manager keeps dated prices on a page."""
+
+import datetime
+
+import pytest
+from django.contrib.auth.models import Group, User
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from quotes.models import FreightStep, QuantityBreak, TaxRate, Terms
+
+pytestmark = pytest.mark.django_db
+DAY = "2026-03-01"
+
+
+@pytest.fixture
+def manager():
+    client = Client()
+    user = User.objects.create_user("oswin")
+    user.groups.add(Group.objects.get_or_create(name="manager")[0])
+    client.force_login(user)
+    return client
+
+
+def add(client, kind, **fields):
+    data = {"kind": kind, f"{kind}-in_force_from": DAY}
+    data |= {f"{kind}-{name}": text for name, text in fields.items()}
+    return client.post(reverse("prices"), data)
+
+
+def test_a_freight_list_is_typed_one_step_a_line(manager):
+    """Lengths and weights as they are said, no limit as a dash, each line a step of one list."""
+    steps = "48 in; 100 in; 40 lb; 9.00\n2.4 m; -; 18 kg; 17.50"
+    add(manager, "freight", carrier="cart", currency="usd", unit="in", steps=steps)
+    stored = list(
+        FreightStep.objects.order_by("price").values_list("length", "length_and_girth", "weight")
+    )
+    assert stored == [
+        (48 * 8128, 100 * 8128, 40 * 453_592_370_000),
+        (2400 * 320, None, 18_000_000_000_000),
+    ]
+    assert "2.4 m" not in manager.get(reverse("prices")).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("steps", "words"),
+    [
+        ("48; 100; 40", "Line 1 has 3 parts"),
+        ("48; 100; 40; 9\n2-6; -; -; 4", "Line 2: "),
+        ("48; 100; heavy; 9", "Line 1: "),
+        ("48; 100; 40; nine", "“nine” is no number"),
+        ("48; 100; 40; -1", "does not fit"),
+        ("48; 100; 40; NaN", "does not fit"),
+    ],
+)
+def test_a_bad_line_is_named_and_nothing_stored(manager, steps, words):
+    """The sentence names the line; the box keeps what was typed; no step of the list is stored."""
+    page = add(manager, "freight", carrier="cart", currency="USD", unit="in", steps=steps)
+    assert page.status_code == 422
+    assert words in page.content.decode()
+    assert "cart" in page.content.decode()
+    assert not FreightStep.objects.exists()
+
+
+def test_terms_breaks_and_tax_are_added(manager):
+    """One form each; the page lists what is there."""
+    add(manager, "terms", name="trade", discount_percent="7.5", deposit_percent="40", net_days="30")
+    add(manager, "breaks", family="", steps="6; 2.5 %\n20; 5")
+    add(manager, "tax", name="state", country="us", region="vt", town="", percent="6.125")
+    assert Terms.objects.get().discount_percent == 7.5
+    assert list(QuantityBreak.objects.values_list("from_quantity", flat=True)) == [6, 20]
+    assert (TaxRate.objects.get().country, TaxRate.objects.get().region) == ("US", "VT")
+    page = manager.get(reverse("prices")).content.decode()
+    for words in ("7.5 %", "2.5 %", "6.125 %"):
+        assert words in page
+
+
+def test_a_second_list_of_one_day_is_refused(manager):
+    """One carrier has one list a day."""
+    for _ in range(2):
+        page = add(
+            manager, "freight", carrier="cart", currency="USD", unit="in", steps="-; -; -; 9"
+        )
+    assert "has a list from 2026-03-01 already" in page.content.decode()
+    assert FreightStep.objects.count() == 1
+
+
+def test_what_is_in_force_stays(manager):
+    """What has come into force cannot be taken back; what has not can."""
+    today = timezone.localdate()
+    now = TaxRate.objects.create(name="state", country="US", percent=5, in_force_from=today)
+    later = TaxRate.objects.create(
+        name="state", country="US", percent=6, in_force_from=today + datetime.timedelta(days=1)
+    )
+    for row in (now, later):
+        manager.post(reverse("price-back", args=["tax", row.pk]))
+    assert list(TaxRate.objects.all()) == [now]
+
+
+def test_the_counter_does_not_change_prices(clerk):
+    """Prices are the manager's."""
+    assert clerk.get(reverse("prices")).status_code == 403
