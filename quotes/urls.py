@@ -1,10 +1,8 @@
 from django.urls import path
-from django.views.generic import RedirectView
 
 from quotes.views import counter, factory, people, prices, public, quotes, schedules, specials
 
 urlpatterns = [
-    path("", RedirectView.as_view(pattern_name="counter"), name="home"),
     path("counter/", counter.counter, name="counter"),
     path("counter/answer/", counter.counter_answer, name="counter-answer"),
     path("counter/opening/", counter.counter_opening, name="counter-opening"),

@@ -1,4 +1,8 @@
-"""Who may open a page: roles are groups of Django's own, named counter, manager, staff and owner."""
+"""What a signed-in person is: roles are groups of Django's own, named counter, manager, staff and owner.
+
+Which page a role may open is said in one place for all pages: `config.access`. `has_role` is for what
+differs within a page.
+"""
 
 from __future__ import annotations
 
@@ -10,13 +14,24 @@ from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
 
 View = Callable[..., HttpResponse]
+ROLES = ("counter", "staff", "manager", "owner")
+
+
+def roles_of(user: Any) -> frozenset[str]:
+    """The user's roles, asked of the database once a request. A superuser is an owner."""
+    if not user.is_authenticated:
+        return frozenset()
+    if user.is_superuser:
+        return frozenset({"owner"})
+    if not hasattr(user, "_roles"):
+        names = user.groups.filter(name__in=ROLES).values_list("name", flat=True)
+        user._roles = frozenset(names)
+    return user._roles
 
 
 def has_role(user: Any, *roles: str) -> bool:
-    """Whether the user is in one of the groups; an owner and a superuser may do everything."""
-    if not user.is_authenticated:
-        return False
-    return user.is_superuser or user.groups.filter(name__in=[*roles, "owner"]).exists()
+    """Whether the user has one of these roles; an owner may do everything."""
+    return not roles_of(user).isdisjoint({*roles, "owner"})
 
 
 def needs_role(*roles: str) -> Callable[[View], View]:

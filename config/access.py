@@ -1,0 +1,270 @@
+"""Who may open which address with which method: the one place of this rule.
+
+`Gate` asks `RULES` before any view is called. An address that has no rule opens for nobody, so a new
+page begins by being written down here (tests/access holds every address to its expected answers).
+Navigation and landing page follow from the same table. Owners may open everything that anybody may.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed
+from django.shortcuts import redirect
+from django.urls import reverse
+
+from sizing.roles import has_role
+
+# Whoever is there, signed in or not.
+PUBLIC = frozenset({"public"})
+# Whoever has the unguessable address; the view looks its token up.
+LINK = frozenset({"link"})
+OWNER = frozenset({"owner"})
+MANAGER = frozenset({"manager"})
+DESK = MANAGER | {"counter"}
+EVERYBODY = DESK | {"staff"}
+OWNER = frozenset({"owner"})
+# No such method at this address.
+NO: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class Rule:
+    """Who may read an address (GET, HEAD) and who may write to it (POST).
+
+    `asks_itself`: the view lets nobody in either, but keeps what was typed until there is a sign-in.
+    """
+
+    read: frozenset[str] = NO
+    write: frozenset[str] = NO
+    asks_itself: bool = False
+
+    def who(self, method: str) -> frozenset[str]:
+        return {"GET": self.read, "HEAD": self.read, "POST": self.write}.get(method, NO)
+
+    @property
+    def methods(self) -> list[str]:
+        return [method for method in ("GET", "HEAD", "POST") if self.who(method)]
+
+
+RULES: Mapping[str, Rule] = {
+    # Coming and going
+    "home": Rule(EVERYBODY),
+    "health": Rule(PUBLIC),
+    "sign-in": Rule(PUBLIC, PUBLIC),
+    "sign-out": Rule(write=PUBLIC),
+    # The first run, the shop and its people
+    "setup": Rule(PUBLIC, PUBLIC),
+    "begin": Rule(OWNER, OWNER),
+    "shop": Rule(OWNER, OWNER),
+    "staff": Rule(OWNER),
+    "staff-invite": Rule(write=OWNER),
+    "staff-role": Rule(write=OWNER),
+    "staff-switch": Rule(write=OWNER),
+    "staff-withdraw": Rule(write=OWNER),
+    "programs": Rule(OWNER, OWNER),
+    "program-off": Rule(write=OWNER),
+    "join": Rule(LINK, LINK),
+    "password": Rule(EVERYBODY, EVERYBODY),
+    "password": Rule(EVERYBODY, EVERYBODY),
+    # The shop: closed for good once somebody can sign in, kept by its owner
+    "setup": Rule(PUBLIC, PUBLIC),
+    "begin": Rule(MANAGER, MANAGER),
+    "shop": Rule(OWNER, OWNER),
+    "staff": Rule(OWNER),
+    "staff-invite": Rule(write=OWNER),
+    "staff-role": Rule(write=OWNER),
+    "staff-switch": Rule(write=OWNER),
+    "staff-withdraw": Rule(write=OWNER),
+    "programs": Rule(OWNER, OWNER),
+    "program-off": Rule(write=OWNER),
+    "join": Rule(LINK, LINK),
+    # Size tables
+    "size-tables": Rule(EVERYBODY),
+    "size-table": Rule(EVERYBODY),
+    "size-table-upload": Rule(write=MANAGER),
+    "size-table-workbook": Rule(MANAGER),
+    "size-table-draft": Rule(MANAGER, MANAGER),
+    "size-table-discard": Rule(write=MANAGER),
+    "factory": Rule(MANAGER, MANAGER),
+    # The counter and its requests
+    "counter": Rule(DESK, DESK, asks_itself=True),
+    "request": Rule(DESK, DESK, asks_itself=True),
+    "counter-answer": Rule(write=DESK, asks_itself=True),
+    "counter-opening": Rule(write=DESK, asks_itself=True),
+    "counter-parts": Rule(DESK),
+    "counter-kept": Rule(DESK),
+    "requests": Rule(DESK),
+    "customers": Rule(DESK),
+    "customer": Rule(DESK, DESK),
+    "customer-new": Rule(DESK, DESK),
+    "customer-double": Rule(DESK),
+    "customer-merge": Rule(write=DESK),
+    # Window schedules
+    "schedules": Rule(DESK, DESK),
+    "schedule": Rule(DESK),
+    "schedule-template": Rule(DESK),
+    "schedule-progress": Rule(DESK, DESK),
+    "schedule-line": Rule(DESK, DESK),
+    "schedule-request": Rule(write=DESK),
+    "schedule-workbook": Rule(DESK),
+    # Quotes
+    "quotes": Rule(DESK),
+    "quote": Rule(DESK),
+    "quote-issue": Rule(DESK),
+    "quote-from-request": Rule(write=DESK),
+    "quote-next": Rule(write=DESK),
+    "quote-settle": Rule(write=DESK),
+    "quote-draft": Rule(write=DESK),
+    "quote-send": Rule(write=DESK),
+    "quote-word": Rule(write=DESK),
+    "quote-paper": Rule(DESK),
+    "quote-sheet": Rule(DESK),
+    "letter-again": Rule(write=DESK),
+    "prices": Rule(MANAGER, MANAGER),
+    "price-back": Rule(write=MANAGER),
+    "quote-public": Rule(LINK),
+    "quote-accept": Rule(write=LINK),
+    "quote-change": Rule(write=LINK),
+    "quote-public-pdf": Rule(LINK),
+    "quote-public-xlsx": Rule(LINK),
+    # Special quotes
+    "specials": Rule(DESK),
+    "special": Rule(DESK),
+    "special-do": Rule(write=DESK),
+    "special-ask": Rule(write=DESK),
+    "special-flag": Rule(DESK, DESK),
+    "enquiry-paper": Rule(DESK),
+    "lead-time": Rule(DESK, DESK),
+    "factory-answer": Rule(LINK, LINK),
+    "factory-paper": Rule(LINK),
+    # Orders; which steps of a line each role may write is in ordering.states
+    "when": Rule(EVERYBODY),
+    "watch": Rule(EVERYBODY),
+    "notice-called": Rule(write=EVERYBODY),
+    "record": Rule(EVERYBODY),
+    "notice-texts": Rule(MANAGER),
+    "notice-text": Rule(MANAGER, MANAGER),
+    "orders": Rule(EVERYBODY),
+    "order": Rule(EVERYBODY),
+    "order-line": Rule(write=EVERYBODY),
+    "order-note": Rule(write=EVERYBODY),
+    "order-by-hand": Rule(DESK, DESK),
+    "order-again": Rule(write=DESK),
+    "order-deposit": Rule(write=DESK),
+    "order-take-back": Rule(write=DESK),
+    "place-order": Rule(write=DESK),
+    "send-to-factories": Rule(DESK, DESK),
+    "factory-orders": Rule(DESK),
+    "factory-order": Rule(DESK, DESK),
+    "factory-order-paper": Rule(DESK),
+    "chase-factory": Rule(write=DESK),
+    "order-public": Rule(LINK, LINK),
+    "order-calendar": Rule(LINK),
+    "factory-public": Rule(LINK, LINK),
+}
+
+
+@dataclass(frozen=True)
+class Page:
+    """One line of the navigation. `key` is its access key."""
+
+    name: str
+    words: str
+    key: str = ""
+
+
+NAVIGATION = (
+    Page("counter", "Counter", "n"),
+    Page("requests", "Requests"),
+    Page("quotes", "Quotes"),
+    Page("customers", "Customers"),
+    Page("specials", "Specials"),
+    Page("orders", "Orders"),
+    Page("when", "When?"),
+    Page("watch", "Watch list"),
+    Page("size-tables", "Size tables"),
+)
+
+
+def rule_of(request: HttpRequest) -> Rule | None:
+    """The rule of the address that was asked for; None if there is no such address or no rule."""
+    match = request.resolver_match
+    return RULES.get(match.view_name) if match else None
+
+
+def may_open(user: Any, name: str, method: str = "GET") -> bool:
+    """Whether this user's roles let them use the address of that name with that method."""
+    rule = RULES.get(name)
+    who = rule.who(method) if rule else NO
+    return who in (PUBLIC, LINK) or (bool(who) and has_role(user, *who))
+
+
+def navigation(request: HttpRequest) -> dict[str, Any]:
+    """For templates: `pages`, the lines of the navigation that this user may open."""
+    user = getattr(request, "user", None)
+    if user is None or not user.is_authenticated:
+        return {"pages": []}
+    return {
+        "pages": [
+            {"words": page.words, "key": page.key, "url": url, "here": request.path.startswith(url)}
+            for page in NAVIGATION
+            if may_open(user, page.name)
+            for url in [reverse(page.name)]
+        ]
+    }
+
+
+def home(request: HttpRequest) -> HttpResponse:
+    """The first page of the navigation that this user may open."""
+    return redirect(next(page.name for page in NAVIGATION if may_open(request.user, page.name)))
+
+
+class Gate:
+    """Middleware: refuses what the rules do not allow.
+
+    Somebody who is not signed in is left to LoginRequiredMiddleware, which asks for a sign-in. Stands
+    before CsrfViewMiddleware in the settings and finds the user there all the same: views are
+    processed after all middlewares have seen the request.
+    """
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        response = self.get_response(request)
+        rule = rule_of(request)
+        if rule and LINK in (rule.read, rule.write):
+            # The address is the whole permission, so it goes to nobody else and is kept nowhere.
+            response["Referrer-Policy"] = "no-referrer"
+            response["X-Robots-Tag"] = "noindex, nofollow"
+            response["Cache-Control"] = "no-store, private"
+        return response
+
+    def process_view(
+        self, request: HttpRequest, view: Any, args: Any, kwargs: Any
+    ) -> HttpResponse | None:
+        rule = rule_of(request)
+        if rule is None:
+            raise PermissionDenied(
+                f"The address named “{request.resolver_match.view_name}” has no rule yet: "
+                "say in config/access.py who may open it."
+            )
+        who = rule.who(request.method)
+        if not who:
+            return HttpResponseNotAllowed(rule.methods)
+        if who == LINK:
+            # No cookie takes part, so there is nothing to forge; and a page without referrer could
+            # not pass the check of where a form came from.
+            request.csrf_processing_done = True
+        elif who != PUBLIC and request.user.is_authenticated and not has_role(request.user, *who):
+            raise PermissionDenied(f"This is for {_listed(who)}.")
+        return None
+
+
+def _listed(who: frozenset[str]) -> str:
+    *most, last = sorted(who)
+    return f"{', '.join(most)} and {last}" if most else last
