@@ -35,19 +35,18 @@ def state_of(issue: Issue, on: date | None = None) -> State:
     """The truth about an issue on a day (today), what happened first."""
     day = on or timezone.localdate()
     quote = issue.quote
-    accepted = Acceptance.objects.select_related("issue").filter(quote=quote).first()
+    accepted = getattr(quote, "acceptance", None)
     if accepted and accepted.issue_id == issue.pk:
         return State("accepted", f"{acceptance_in_words(accepted)}.")
     if issue.issued_at is None:
         return State("draft", "Not issued yet.")
-    newer = quote.issues.filter(number__gt=issue.number, issued_at__isnull=False).first()
-    if newer or accepted:
-        later = newer or accepted.issue
-        words = f"Replaced by issue {later.number}"
-        if accepted:
-            words = f"Issue {accepted.issue.number} was {_rest_in_words(accepted)}"
+    if accepted:
+        words = f"Issue {_number(quote, accepted.issue_id)} was {_rest_in_words(accepted)}"
         return State("replaced", f"{words}.")
-    asked = issue.changes_asked.filter(done_at=None).first()
+    newest = max(one.number for one in quote.issues.all() if one.issued_at)
+    if newest > issue.number:
+        return State("replaced", f"Replaced by issue {newest}.")
+    asked = next((one for one in issue.changes_asked.all() if one.done_at is None), None)
     if asked:
         when = timezone.localtime(asked.at)
         return State(
@@ -57,6 +56,10 @@ def state_of(issue: Issue, on: date | None = None) -> State:
     if issue.valid_until and day > issue.valid_until:
         return State("lapsed", f"It held until {issue.valid_until:%d %B %Y}.")
     return State("open", f"Holds until {issue.valid_until:%d %B %Y}.")
+
+
+def _number(quote: Quote, issue_pk: int) -> int:
+    return next(one.number for one in quote.issues.all() if one.pk == issue_pk)
 
 
 def acceptance_in_words(accepted: Acceptance) -> str:
@@ -120,7 +123,8 @@ def moved_prices(issue: Issue, on: date | None = None) -> list[str]:
 
 def find_quotes(scrap: str = "") -> QuerySet[Quote]:
     """Quotes that hold every word of the scrap: the number, the customer, a part, a line's words."""
-    found = Quote.objects.select_related("customer", "acceptance").prefetch_related("issues")
+    found = Quote.objects.select_related("customer", "acceptance")
+    found = found.prefetch_related("issues__changes_asked")
     for choices in wanted(scrap):
         any_of = Q()
         for choice in choices:

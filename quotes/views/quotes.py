@@ -35,6 +35,7 @@ def quotes(request: HttpRequest) -> HttpResponse:
     found = Paginator(find_quotes(scrap), 50).get_page(request.GET.get("page"))
     for one in found:
         one.last = one.issues.all()[0]
+        one.last.quote = one  # so that its state is read from what was fetched already
         one.state = state_of(one.last)
     return render(request, "quotes/quotes.html", {"scrap": scrap, "found": found})
 

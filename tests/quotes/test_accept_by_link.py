@@ -65,7 +65,7 @@ def test_what_is_missing_is_said_and_nothing_lost(token, client, name, ticks, wo
     html = page.content.decode()
     assert page.status_code == 422
     assert words in html
-    assert len(re.findall(r" checked", html)) == len(ticks)
+    assert len(re.findall('value="yes" checked', html)) == len(ticks)
     assert not Acceptance.objects.exists()
 
 
