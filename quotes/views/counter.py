@@ -272,6 +272,8 @@ def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
     """The page was older than the sign-in (signed in again elsewhere): nothing typed is lost by it."""
     match = request.resolver_match
     ours = match is not None and match.url_name in ("counter", "request")
+    if ours and request.POST.get("do") == "autosave":
+        return render(request, "quotes/counter_trouble.html", {"trouble": SIGNED_OUT})
     elsewhere = reason.startswith(("Origin checking", "Referer checking"))
     if ours and not elsewhere and _keep(request):
         return redirect("counter-kept")

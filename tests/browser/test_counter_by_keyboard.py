@@ -109,3 +109,25 @@ def test_summary_takes_the_focus(page):
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     assert focused(page) == "email"
+
+
+def test_focus_is_never_hidden(page):
+    """With the Tab key through a long request, no box lies behind the bar at the foot of the page."""
+    page.set_viewport_size({"width": 1024, "height": 600})
+    page.goto("/counter/")
+    for _ in range(2):
+        page.keyboard.press("Control+Enter")
+    page.wait_for_selector("#o2")
+    page.focus("#caller")
+    hidden = []
+    for _ in range(45):
+        page.keyboard.press("Tab")
+        hidden += page.evaluate(
+            """() => {
+                const box = document.activeElement;
+                const foot = document.querySelector(".bar").getBoundingClientRect().top;
+                const covered = box.getBoundingClientRect().top >= foot && !box.closest(".bar");
+                return covered ? [box.id || box.name] : [];
+            }"""
+        )
+    assert hidden == []

@@ -17,6 +17,11 @@ def demo() -> str:
     return out.getvalue()
 
 
+@pytest.fixture(autouse=True)
+def quick_passwords(settings):
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
 @pytest.fixture
 def printed(db) -> str:
     return demo()
@@ -41,10 +46,10 @@ def test_print_says_what_the_desk_says(printed):
 
 def test_second_run_adds_nothing(printed):
     """Run again, the demo is the same demo."""
-    versions = list(Request.objects.values_list("pk", "version"))
+    versions, people = list(Request.objects.values_list("pk", "version")), User.objects.count()
     demo()
     assert list(Request.objects.values_list("pk", "version")) == versions
-    assert User.objects.count() == 2
+    assert User.objects.count() == people
 
 
 def test_changed_request_stays_changed(printed):
