@@ -1,0 +1,126 @@
+"""A special from the list to the quote: mail over SMTP, the factory's link in a browser without sign-in."""
+
+import re
+import socket
+from datetime import date, timedelta
+from decimal import Decimal
+from email import message_from_bytes, policy
+
+import pytest
+from aiosmtpd.controller import Controller
+from django.core.management import call_command
+from playwright.sync_api import expect
+
+from quotes.desk.requests import save_request
+from quotes.models import MarginRule, QuoteLine, Special
+from quotes.said import SaidOpening, SaidRequest
+from sizing.models import Factory
+
+FACTORY, CUSTOMER = "orders@otterhollow.example", "delia@marchbank.example"
+
+
+class Letterbox:
+    """Keeps what arrives over SMTP."""
+
+    def __init__(self):
+        self.letters = []
+
+    async def handle_DATA(self, server, session, envelope):
+        self.letters.append(message_from_bytes(envelope.content, policy=policy.default))
+        return "250 kept"
+
+    def to(self, address):
+        return [letter for letter in self.letters if letter["To"] == address]
+
+
+@pytest.fixture
+def letterbox(settings, live_server):
+    """A real SMTP server on loopback, and a desk that sends through it."""
+    box = Letterbox()
+    with socket.create_server(("127.0.0.1", 0)) as free:
+        port = free.getsockname()[1]
+    controller = Controller(box, hostname="127.0.0.1", port=port)
+    controller.start()
+    settings.EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
+    settings.EMAIL_HOST, settings.EMAIL_PORT = "127.0.0.1", port
+    settings.SITE_URL = live_server.url
+    yield box
+    controller.stop()
+
+
+@pytest.fixture
+def cottage(tables):
+    """A request with a cottage split, a factory that can be written to, and a margin rule."""
+    Factory.objects.filter(name="Otter Hollow Millwork").update(email=FACTORY, contact="Jo Marsh")
+    MarginRule.objects.create(
+        currency="USD", in_force_from=date(2020, 1, 1), percent=Decimal("40"), check_over=Decimal("900")
+    )  # fmt: skip
+    measures = {
+        "upper_glass": "15 1/2",
+        "lower_glass": "24 1/4",
+        "opening": "47",
+        "sash_weight": "11",
+    }
+    opening = SaidOpening(
+        family="otter-liner", label="Pantry", measures=measures, finish="slate", quantity=2
+    )
+    said = SaidRequest(caller="Delia Marchbank", email=CUSTOMER, openings=(opening,))
+    return save_request(said, by="mira")
+
+
+def work():
+    call_command("db_worker", batch=True, interval=0, verbosity=0)
+
+
+def test_special_goes_to_the_factory_and_comes_back_into_the_quote(
+    page, browser, cottage, letterbox
+):
+    """One press mails the factory; its answer by the link is priced and stands in the quote; all are told."""
+    page.goto("/specials/")
+    page.get_by_role("button", name="Ask the factory").click()
+    expect(page.get_by_role("heading", name="The factory is asked")).to_be_visible()
+    work()
+    (letter,) = letterbox.to(FACTORY)
+    (paper,) = letter.iter_attachments()
+    assert paper.get_content().startswith(b"%PDF") and paper.get_filename().endswith(".pdf")
+    link = re.search(r"http\S+/for-the-factory/\S+", letter.get_body().get_content()).group()
+
+    elsewhere = browser.new_context()
+    factory = elsewhere.new_page()
+    factory.goto(link)
+    expect(factory.get_by_text("2 pairs of Otter Hollow jamb liner")).to_be_visible()
+    factory.get_by_label("Yes").check()
+    factory.get_by_label("Your price for one pair").fill("131.40")
+    factory.get_by_label("Working weeks, at least").fill("5")
+    factory.get_by_label("at most").fill("6")
+    factory.get_by_label("Your name").fill("Jo Marsh")
+    factory.get_by_role("button", name="Send the answer").click()
+    expect(factory.get_by_text("Say until which day this holds.").first).to_be_visible()
+    assert factory.get_by_label("Your price for one pair").input_value() == "131.40"
+    until = date.today() + timedelta(days=30)
+    factory.get_by_label("This holds until").fill(until.isoformat())
+    factory.get_by_role("button", name="Send the answer").click()
+    expect(factory.get_by_role("heading", name="Thank you, this is your answer")).to_be_visible()
+
+    page.goto("/specials/")
+    page.get_by_role("link", name="Opening 1, Pantry").click()
+    expect(page.get_by_text("183.96 USD")).to_be_visible()
+    page.get_by_role("button", name="Price it").click()
+    expect(page.get_by_text("in the quote").first).to_be_visible()
+    line = QuoteLine.objects.get(kind="special")
+    assert (line.unit_price, line.quantity) == (Decimal("183.96"), 2)
+    assert (line.factory_valid_until, line.lead_words) == (until, "5 to 6 working weeks")
+    page.goto(f"/quotes/{line.issue.quote_id}/")
+    expect(page.get_by_text("367.92").first).to_be_visible()
+    work()
+    (told,) = letterbox.to(CUSTOMER)
+    assert "183.96 USD each" in told.get_body().get_content()
+
+    factory.goto(link)
+    expect(factory.get_by_text("The desk has settled this enquiry")).to_be_visible()
+    assert factory.get_by_role("button", name="Send the answer").count() == 0
+    elsewhere.close()
+    assert [event.what for event in Special.objects.get().events.all()] == [
+        "flagged", "factory asked", "factory answered", "priced by the margin rule",
+        "put into the quote", "customer told",
+    ]  # fmt: skip
