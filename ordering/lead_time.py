@@ -134,8 +134,21 @@ class FactoryLeadTimes:
     def outlook(self) -> Outlook:
         rows = fair_sample(np.arange(self.past.ordered.size), self.past.part)
         return Outlook(
-            self._columns(self.past.take(rows)), self._day, self.calendar.rank_gone, self.half_life
+            self._columns(self.past.take(rows)),
+            self._known_until,
+            self.calendar.rank_gone,
+            self.half_life,
         )
+
+    @cached_property
+    def _known_until(self) -> int:
+        """The last day the past speaks of: orders open in an old export are not open until today."""
+        last = max(
+            (days[~np.isnat(days)].max() for days in (self.past.ordered, self.past.shipped)
+             if not np.isnat(days).all()),
+            default=np.datetime64(self.as_of),
+        )  # fmt: skip
+        return int(last.astype(int))
 
     @cached_property
     def like_orders(self) -> LikeOrders:

@@ -77,6 +77,17 @@ def test_a_slowdown_is_noticed_from_orders_still_open():
     assert workdays(slow.of_part("ROVE", "RV-0", AS_OF))[1] > steady[1] + 2
 
 
+def test_an_old_export_is_read_as_of_its_last_day():
+    """A past that ends two years before gives the window of its end: its open orders count as open then."""
+    days = np.rint(22 + NOISE).astype(int)
+    then = desk(days)
+    ended = Past(*(getattr(then.past, name) for name in then.past.__dataclass_fields__))
+    now = FactoryLeadTimes(then.families, then.parts, ended, date(2027, 3, 1))
+    length = workdays(then.of_part("ROVE", "RV-0", AS_OF))
+    later = workdays(now.of_part("ROVE", "RV-0", date(2027, 3, 1)), date(2027, 3, 1))
+    assert later == pytest.approx(length, abs=1)
+
+
 def test_a_lasting_slowdown_is_said():
     """A pace a quarter slower than half a year ago is named in the basis."""
     days = np.rint(np.where(np.arange(360) < 290, 20, 27) + NOISE / 2).astype(int)
