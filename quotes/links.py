@@ -1,4 +1,5 @@
-"""Tokens of customers' and factories' links: 256 bits, made from the installation's key, stored only as a hash.
+"""Tokens of the links that customers, factories and people invited get: 256 bits, made from the
+installation's key, stored only as a hash.
 
 A token can be made again from its link's nonce and the key (for the code on a paper or a second
 mail), but not from the database alone.
@@ -15,7 +16,7 @@ from django.conf import settings
 from django.urls import reverse
 from django.utils import timezone
 
-from quotes.models import Enquiry, Issue, Link
+from quotes.models import Enquiry, Invitation, Issue, Link
 
 
 def new_nonce() -> str:
@@ -67,3 +68,17 @@ def find_enquiry(token: str) -> Enquiry | None:
     if enquiry is None or not hmac.compare_digest(enquiry.token_hash, wanted):
         return None
     return enquiry
+
+
+def invitation_address(invitation: Invitation) -> str:
+    """The whole address on which an invited person joins the desk."""
+    return settings.SITE_URL + reverse("join", args=[token_of(invitation.nonce)])
+
+
+def find_invitation(token: str) -> Invitation | None:
+    """The invitation that a link opens; None if there is none, or it was used, withdrawn or has expired."""
+    wanted = hash_of(token)
+    found = Invitation.objects.filter(token_hash=wanted).first()
+    if found is None or not hmac.compare_digest(found.token_hash, wanted):
+        return None
+    return found if found.is_open else None

@@ -6,14 +6,13 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 
-from django.conf import settings
-
 from quotes import answer_sheet, pricing, tax
 from quotes.answering import answer_opening
 from quotes.documents.content import NOTICES, Document, LineRow, MeasureLine, OpeningSheet, Sums
 from quotes.freight import Freight, Goods, freight_for
 from quotes.lists import prices
 from quotes.lists.requests import said_opening
+from quotes.lists.shop import the_shop
 from quotes.models import Issue, Opening, QuoteLine
 from sizing import lookup
 from sizing.cautions import Caution
@@ -79,10 +78,8 @@ def compose(issue: Issue, on: date, valid_until: date | None = None) -> Document
 
 
 def shop_lines() -> tuple[str, ...]:
-    """The desk's own name and how to reach it, from the settings."""
-    shop = getattr(settings, "SHOP", {})
-    lines = (shop.get(name, "") for name in ("name", "address", "phone", "email"))
-    return tuple(line for line in lines if line) or ("Sashdesk", settings.DEFAULT_FROM_EMAIL)
+    """The desk's own name and how to reach it."""
+    return the_shop().lines
 
 
 def name_of(opening: Opening) -> str:
@@ -191,9 +188,8 @@ def _piece(revision: Revision, pieces: int, length: int | None) -> Goods:
 def _place(issue: Issue) -> tax.Place | None:
     """Where the goods are handed over: the counter itself for a pickup."""
     if issue.pickup:
-        shop = getattr(settings, "SHOP", {})
-        where = [shop.get(name, "") for name in ("country", "region", "town")]
-        return tax.Place(*where) if where[0] else None
+        shop = the_shop()
+        return tax.Place(shop.country, shop.region, shop.town) if shop.country else None
     address = issue.ship_to
     return tax.Place(address.country, address.region, address.town) if address else None
 

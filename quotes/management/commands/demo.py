@@ -18,15 +18,16 @@ from django.core.management.base import BaseCommand
 from quotes.answer_sheet import AnswerSheet
 from quotes.answering import answer_opening
 from quotes.desk.requests import StaleError, save_request
+from quotes.desk.shop import keep_shop
 from quotes.lists.requests import said_opening
-from quotes.models import Opening, Request
+from quotes.models import Opening, Request, Shop
 from quotes.said import SaidOpening, SaidRequest
 from sizing.management.refused import Refused
 from sizing.models import Factory, Family
 from sizing.tables import set_factory
 
 FIXTURES = Path(settings.BASE_DIR) / "fixtures"
-PEOPLE = {"counter": "Mira Voss", "manager": "Oswin Tate"}
+PEOPLE = {"counter": "Mira Voss", "manager": "Oswin Tate", "owner": "Ida Fenn"}
 # A request of the demo is known again by its title, so a second run adds nothing.
 NAMES = uuid.uuid5(uuid.NAMESPACE_URL, "sashdesk:demo")
 
@@ -34,10 +35,18 @@ NAMES = uuid.uuid5(uuid.NAMESPACE_URL, "sashdesk:demo")
 class Command(BaseCommand):
     help = "Loads the demo scenario, stores its worked requests and prints what the desk says."
 
-    def handle(self, *args: Any, **options: Any) -> None:
-        call_command("migrate", verbosity=0)
+    def add_arguments(self, parser: Any) -> None:
+        parser.add_argument(
+            "--without-people",
+            action="store_true",
+            help="add the scenario to a shop that is set up, and make no users",
+        )
+
+    def handle(self, *args: Any, without_people: bool = False, **options: Any) -> None:
+        if not without_people:
+            call_command("migrate", verbosity=0)
         strangers = User.objects.exclude(username__in=PEOPLE).count()
-        if strangers:
+        if strangers and not without_people:
             raise Refused(
                 f"This database is in use by {strangers} people: give the demo one of its own, "
                 "such as DATABASE_URL=sqlite:///demo.sqlite3."
@@ -46,7 +55,10 @@ class Command(BaseCommand):
         self._load_tables(scenario)
         for number, worked in enumerate(json.loads((FIXTURES / "requests.json").read_text()), 1):
             self._print(number, worked["title"], store(worked))
-        self._people()
+        if not Shop.objects.exists():
+            keep_shop(scenario["supplier"])
+        if not without_people:
+            self._people()
 
     def _load_tables(self, scenario: dict[str, Any]) -> None:
         present = set(Family.objects.values_list("code", flat=True))

@@ -1,0 +1,87 @@
+"""Reads the shop and the people at its desk."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.conf import settings
+from django.contrib.auth.models import User
+from django.http import HttpRequest
+from django.utils.functional import SimpleLazyObject
+
+from quotes.links import hash_of
+from quotes.models import Integration, Invitation, Letter, Shop
+
+# Roles from who may do most to who may do least.
+_MOST_FIRST = ("owner", "manager", "counter", "staff")
+
+
+def the_shop() -> Shop:
+    """The shop as it is kept; before it is set up, one that only says where its mail comes from."""
+    kept = Shop.objects.filter(pk=Shop.ONLY).first()
+    return kept or Shop(name="Sashdesk", email=settings.DEFAULT_FROM_EMAIL, country="")
+
+
+def for_pages(request: HttpRequest) -> dict[str, object]:
+    """Context of every page: `shop`, read only where a page shows it."""
+    return {"shop": SimpleLazyObject(the_shop)}
+
+
+def nobody_yet() -> bool:
+    """Whether this is a fresh install: nobody can sign in, so the first person sets it up."""
+    return not User.objects.exists()
+
+
+@dataclass(frozen=True)
+class Person:
+    """One person at the desk. `role` is empty for somebody whom no role was given yet."""
+
+    user: User
+    role: str
+    is_self: bool
+
+    @property
+    def name(self) -> str:
+        return self.user.get_full_name() or self.user.get_username()
+
+
+def people_at_the_desk(by: User) -> list[Person]:
+    """Everybody, those switched off last."""
+    users = User.objects.prefetch_related("groups").order_by("-is_active", "first_name", "username")
+    return [Person(user, role_of(user), user.pk == by.pk) for user in users]
+
+
+def role_of(user: User) -> str:
+    """The role that lets the user do most."""
+    if user.is_superuser:
+        return "owner"
+    names = {group.name for group in user.groups.all()}
+    return next((role for role in _MOST_FIRST if role in names), "")
+
+
+@dataclass(frozen=True)
+class Asked:
+    """An invitation with the letter that carries it."""
+
+    invitation: Invitation
+    letter: Letter | None
+
+
+def open_invitations() -> list[Asked]:
+    """Those that can still be taken up, the newest first."""
+    waiting = [i for i in Invitation.objects.filter(used_at=None, withdrawn_at=None) if i.is_open]
+    letters = {
+        letter.cause: letter
+        for letter in Letter.objects.filter(cause__in=[cause_of(i) for i in waiting])
+    }
+    return [Asked(i, letters.get(cause_of(i))) for i in waiting]
+
+
+def cause_of(invitation: Invitation) -> str:
+    """What its letter is known by (see `desk.posting`)."""
+    return f"invitation {invitation.pk}"
+
+
+def find_integration(key: str) -> Integration | None:
+    """The program that a key of the API belongs to, unless it is switched off."""
+    return Integration.objects.filter(key_hash=hash_of(key), switched_off_at=None).first()

@@ -1,0 +1,214 @@
+"""Forms of the shop's own pages: its facts, a person's account, an invitation, a program."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import holidays
+from babel import Locale
+from django import forms
+from django.contrib.auth.models import User
+from django.contrib.auth.password_validation import (
+    password_validators_help_texts,
+    validate_password,
+)
+from moneyed import CURRENCIES
+
+from quotes.desk.shop import Account
+from quotes.models import Shop
+from sizing.prices import is_currency
+
+# What each role is for, in the order in which they are offered.
+ROLE_WORDS = {
+    "counter": "Counter: takes calls, makes and sends quotes, places orders",
+    "manager": "Manager: also size tables, prices and specials",
+    "staff": "Staff: reads, and answers when an order will ship",
+    "owner": "Owner: everything, and who may sign in",
+}
+LANGUAGE = "en"
+
+
+def countries() -> list[tuple[str, str]]:
+    """(ISO 3166 code, name), by name."""
+    names = Locale.parse(LANGUAGE).territories
+    found = [(code, name) for code, name in names.items() if len(code) == 2 and code.isalpha()]
+    return sorted((c for c in found if c[0] not in _NO_COUNTRY), key=lambda c: c[1])
+
+
+# Codes that the Unicode tables name and ISO 3166 gives to no country.
+_NO_COUNTRY = frozenset({"EU", "EZ", "QO", "UN", "XA", "XB", "XK", "ZZ"})
+
+
+def currencies() -> list[tuple[str, str]]:
+    """(ISO 4217 code, "USD, US Dollar"), by code."""
+    return [
+        (code, f"{code}, {CURRENCIES[code].name}")
+        for code in sorted(CURRENCIES)
+        if is_currency(code)
+    ]
+
+
+class ShopForm(forms.ModelForm):
+    """What papers and mails say of the shop, and what new customers begin with."""
+
+    class Meta:
+        model = Shop
+        fields = (
+            "name", "address", "phone", "email", "country", "region", "town", "unit", "currency",
+        )  # fmt: skip
+        help_texts = {
+            "address": "One line, as it should stand on quotes.",
+            "region": "Letters of the state or province, such as VT; blank if there is none.",
+            "town": "For sales tax on what is picked up at the counter.",
+            "unit": "How you and most of your customers measure. A size table keeps its own.",
+            "currency": "What you price in. A size table keeps its own.",
+        }
+        widgets = {
+            "name": forms.TextInput(attrs={"autocomplete": "organization"}),
+            "address": forms.TextInput(attrs={"autocomplete": "off"}),
+            "phone": forms.TextInput(attrs={"autocomplete": "off", "inputmode": "tel"}),
+        }
+        error_messages = {
+            "name": {"required": "Type the shop's name: quotes and mails begin with it."},
+            "email": {"invalid": "This is no e-mail address: type one like name@place.com."},
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, use_required_attribute=False, **kwargs)
+        for name, label, choices in (
+            ("country", "Country", countries()),
+            ("currency", "Currency", currencies()),
+        ):
+            initial = (self.instance and getattr(self.instance, name)) or None
+            self.fields[name] = forms.ChoiceField(
+                label=label,
+                choices=choices,
+                initial=initial,
+                help_text=self.fields[name].help_text,
+            )
+
+    def clean_region(self) -> str:
+        return self.cleaned_data["region"].strip().upper()
+
+    def clean(self) -> dict[str, Any]:
+        """Taxes and holidays go by the region, so one that the country does not have is refused."""
+        said = super().clean()
+        country, region = said.get("country"), said.get("region")
+        known = holidays.list_supported_countries().get(country or "", [])
+        if region and known and region not in known:
+            places = ", ".join(known)
+            self.add_error("region", f"“{region}” is no part of {country}; there are {places}.")
+        return said
+
+
+class AccountForm(forms.Form):
+    """Name, sign-in name and a checked password of one person."""
+
+    person = forms.CharField(
+        label="Your name",
+        max_length=150,
+        widget=forms.TextInput(attrs={"autocomplete": "name"}),
+        error_messages={"required": "Type your name."},
+    )
+    own_email = forms.EmailField(
+        label="Your e-mail",
+        widget=forms.EmailInput(attrs={"autocomplete": "email"}),
+        error_messages={
+            "required": "Type your e-mail address.",
+            "invalid": "This is no e-mail address: type one like name@place.com.",
+        },
+    )
+    username = forms.RegexField(
+        r"^[\w.@+-]+\Z",
+        label="Sign-in name",
+        max_length=150,
+        help_text="Short and easy to type; letters, digits and . @ + - _ only.",
+        widget=forms.TextInput(attrs={"autocomplete": "username", "autocapitalize": "none"}),
+        error_messages={
+            "required": "Type a name to sign in with.",
+            "invalid": "Only letters, digits and . @ + - _ can stand in a sign-in name.",
+        },
+    )
+    password = forms.CharField(
+        label="Password",
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        error_messages={"required": "Type a password."},
+    )
+    again = forms.CharField(
+        label="The password again",
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        error_messages={"required": "Type the password a second time."},
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, use_required_attribute=False, **kwargs)
+        self.fields["password"].help_text = " ".join(password_validators_help_texts())
+
+    def clean_person(self) -> str:
+        return " ".join(self.cleaned_data["person"].split())
+
+    def clean_username(self) -> str:
+        name = self.cleaned_data["username"]
+        if User.objects.filter(username__iexact=name).exists():
+            raise forms.ValidationError(f"“{name}” is taken: choose another sign-in name.")
+        return name
+
+    def clean(self) -> dict[str, Any]:
+        said = super().clean()
+        password, again = said.get("password"), said.get("again")
+        if password and again and password != again:
+            self.add_error("again", "The two passwords differ: type the same one twice.")
+        elif password:
+            first, _, last = said.get("person", "").partition(" ")
+            user = User(
+                username=said.get("username", ""),
+                email=said.get("own_email", ""),
+                first_name=first,
+                last_name=last,
+            )
+            try:
+                validate_password(password, user)
+            except forms.ValidationError as error:
+                self.add_error("password", error)
+        return said
+
+    @property
+    def account(self) -> Account:
+        said = self.cleaned_data
+        return Account(said["person"], said["username"], said["own_email"], said["password"])
+
+
+class InviteForm(forms.Form):
+    name = forms.CharField(
+        label="Name",
+        max_length=150,
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+        error_messages={"required": "Type the person's name."},
+    )
+    email = forms.EmailField(
+        label="E-mail",
+        widget=forms.EmailInput(attrs={"autocomplete": "off"}),
+        error_messages={
+            "required": "Type the address the invitation goes to.",
+            "invalid": "This is no e-mail address: type one like name@place.com.",
+        },
+    )
+    role = forms.ChoiceField(label="Role", choices=list(ROLE_WORDS.items()))
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, use_required_attribute=False, **kwargs)
+
+
+class ProgramForm(forms.Form):
+    name = forms.CharField(
+        label="Name of the program",
+        max_length=60,
+        help_text="Requests it sends are signed with this name.",
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+        error_messages={"required": "Type a name, such as “web shop”."},
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, use_required_attribute=False, **kwargs)

@@ -1,0 +1,39 @@
+"""After the setup the owner begins with the demo scenario or with own workbooks."""
+
+import pytest
+
+from quotes.models import Request
+from sizing.models import Family
+from tests.quotes.first_run import TYPED
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def owner(client):
+    client.post("/set-up/", TYPED)
+    return client
+
+
+def test_both_ways_are_offered(owner):
+    """The page links to the workbook's upload and offers the demo."""
+    page = owner.get("/set-up/begin/").content.decode()
+    assert 'href="/tables/#bring"' in page
+    assert "Load the demo scenario" in page
+
+
+def test_demo_is_loaded(owner):
+    """One press loads tables in force and worked requests, and makes no other users."""
+    assert owner.post("/set-up/begin/")["Location"] == "/"
+    assert Family.objects.count() == 3
+    assert Request.objects.count() == 5
+    assert owner.get("/shop/people/").content.decode().count('action="/shop/people/') == 2
+
+
+def test_demo_only_into_an_empty_desk(owner):
+    """Once there are tables, the demo is neither offered nor loaded."""
+    owner.post("/set-up/begin/")
+    Family.objects.filter(code="heron-strip").update(code="own-strip")
+    owner.post("/set-up/begin/")
+    assert not Family.objects.filter(code="heron-strip").exists()
+    assert "Load the demo scenario" not in owner.get("/set-up/begin/").content.decode()
