@@ -26,7 +26,6 @@ OWNER = frozenset({"owner"})
 MANAGER = frozenset({"manager"})
 DESK = MANAGER | {"counter"}
 EVERYBODY = DESK | {"staff"}
-OWNER = frozenset({"owner"})
 # No such method at this address.
 NO: frozenset[str] = frozenset()
 
@@ -174,6 +173,7 @@ NAVIGATION = (
     Page("when", "When?"),
     Page("watch", "Watch list"),
     Page("size-tables", "Size tables"),
+    Page("shop", "The shop"),
 )
 
 

@@ -91,6 +91,7 @@ TEMPLATES = [
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "config.access.navigation",
+                "quotes.lists.shop.for_pages",
             ],
         },
     }

@@ -4,10 +4,11 @@ from django.contrib.auth import views as auth
 from django.urls import include, path
 
 from config.access import home
+from quotes.views.setup import SignIn
 
 urlpatterns = [
     path("", home, name="home"),
-    path("sign-in/", auth.LoginView.as_view(template_name="sign_in.html"), name="sign-in"),
+    path("sign-in/", SignIn.as_view(), name="sign-in"),
     path("sign-out/", auth.LogoutView.as_view(), name="sign-out"),
     path("tables/", include("sizing.urls")),
     path("", include("quotes.urls")),

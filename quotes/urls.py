@@ -1,8 +1,31 @@
 from django.urls import path
 
-from quotes.views import counter, factory, people, prices, public, quotes, schedules, specials
+from quotes.views import (
+    counter,
+    factory,
+    people,
+    prices,
+    public,
+    quotes,
+    schedules,
+    setup,
+    specials,
+    staff,
+)
 
 urlpatterns = [
+    path("set-up/", setup.setup, name="setup"),
+    path("set-up/begin/", setup.begin, name="begin"),
+    path("shop/", setup.shop, name="shop"),
+    path("shop/people/", staff.staff, name="staff"),
+    path("shop/people/invite/", staff.staff_invite, name="staff-invite"),
+    path("shop/people/<int:pk>/role/", staff.staff_role, name="staff-role"),
+    path("shop/people/<int:pk>/switch/", staff.staff_switch, name="staff-switch"),
+    path("shop/people/invited/<int:pk>/withdraw/", staff.staff_withdraw, name="staff-withdraw"),
+    path("shop/programs/", staff.programs, name="programs"),
+    path("shop/programs/<int:pk>/off/", staff.program_off, name="program-off"),
+    path("join/<str:token>/", staff.join, name="join"),
+    path("password/", staff.OwnPassword.as_view(), name="password"),
     path("counter/", counter.counter, name="counter"),
     path("counter/answer/", counter.counter_answer, name="counter-answer"),
     path("counter/opening/", counter.counter_opening, name="counter-opening"),
