@@ -7,7 +7,7 @@ from django.db.models import Q, QuerySet
 from ordering.models import Order, OrderWord
 from ordering.words import tokens
 from quotes.models import Customer
-from quotes.scraps import digits, wanted
+from quotes.scraps import wanted
 
 MOST = 12
 
@@ -20,12 +20,12 @@ def find_orders(scrap: str) -> QuerySet[Order]:
     """
     found = Order.objects.select_related("customer")
     asked = False
-    for choices in wanted(scrap):
+    for choices in filter(None, wanted(scrap)):
+        asked = True
         any_of = Q()
-        for choice in choices:
-            asked = True
-            for word in _own_words(choice):
-                any_of |= Q(pk__in=_beginning(word))
+        # The first choice is the word as typed; the others are ways to write a phone number.
+        for word in _own_words(choices[0]):
+            any_of |= Q(pk__in=_beginning(word))
         people = Q()
         for choice in choices:
             # One or two letters stand in nearly every name; they are looked for in numbers only.
@@ -33,21 +33,19 @@ def find_orders(scrap: str) -> QuerySet[Order]:
                 people |= Q(scraps__contains=choice)
         if people:
             any_of |= Q(customer__in=Customer.objects.filter(people).values("pk"))
-        found = found.filter(any_of)
+        found = found.filter(any_of) if any_of else found.none()
     return found.order_by("-is_open", "-id") if asked else found.none()
 
 
 def _own_words(choice: str) -> list[str]:
-    """The order's word to look for: marks inside a number are left out, leading noughts are tried without."""
+    """The order's words to look for: marks inside a number are left out, a number is tried at full length."""
     made = tokens(choice)
     if not made:
         return []
     word = made[-1]
-    short = digits(word).lstrip("0")
-    if word.isdigit() and short and short != word:
-        return [word, short]
-    if word[0] in "cf" and word[1:].isdigit():
-        return [word, f"{word[0]}{word[1:]:0>5}"]
+    head, number = ("", word) if word.isdigit() else (word[0], word[1:])
+    if number.isdigit() and head in ("", "c", "f"):
+        return [word, f"{head}{number.lstrip('0'):0>5}"]
     return [word]
 
 

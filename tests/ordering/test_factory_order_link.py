@@ -1,0 +1,134 @@
+"""The factory answers on its page without signing in: a date, another date, what has shipped."""
+
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from ordering.events import state_of, write
+from ordering.links import page_of_factory
+from ordering.models import Notice
+from ordering.states import Act
+from tests.ordering.placed import CLERK, load_shop, sent_order
+
+pytestmark = pytest.mark.django_db
+SOON, LATER = timedelta(30), timedelta(51)
+
+
+class Page:
+    """The factory's page and its form as a browser would send it."""
+
+    def __init__(self, client):
+        load_shop()
+        self.client = client
+        self.order, self.sent = sent_order()
+        self.line = self.order.lines.get()
+        self.address = "/" + page_of_factory(self.sent).split("/", 3)[3]
+        self.today = timezone.localdate()
+
+    def send(self, do, version=None, **typed):
+        self.line.refresh_from_db()
+        version = self.line.version if version is None else version
+        return self.client.post(
+            self.address, {"do": do, "name": "Jo", f"version-{self.line.pk}": version, **typed}
+        )
+
+    @property
+    def state(self):
+        return state_of(self.order).lines[1]
+
+
+@pytest.fixture
+def page(client):
+    return Page(client)
+
+
+def kinds():
+    return list(Notice.objects.exclude(event=None).values_list("kind", flat=True))
+
+
+def test_a_date_for_all(page):
+    """One date confirms every line, and the customer is told once."""
+    assert page.send("dates", all=page.today + SOON).status_code == 302
+    assert page.state.promised_on == page.today + SOON
+    assert page.state.step == "acknowledged"
+    assert kinds() == ["placed", "confirmed"]
+    page.sent.refresh_from_db()
+    assert page.sent.answered_on == page.today
+    assert page.order.events.last().by == "Jo of Otter Hollow Millwork"
+
+
+def test_the_same_date_again_tells_nobody(page):
+    """Pressing the button twice is no second confirmation."""
+    page.send("dates", all=page.today + SOON)
+    assert page.send("dates", all=page.today + SOON).status_code == 302
+    assert kinds() == ["placed", "confirmed"]
+
+
+def test_moving_needs_a_reason(page):
+    """Without a reason the page comes back with what was typed; with one the customer is told it."""
+    page.send("dates", all=page.today + SOON)
+    refused = page.send("dates", all=page.today + LATER)
+    assert refused.status_code == 422
+    assert "needs its reason" in refused.content.decode()
+    assert f'value="{page.today + LATER}"' in refused.content.decode()
+    assert page.send("dates", all=page.today + LATER, why="No slate.").status_code == 302
+    assert kinds() == ["placed", "confirmed", "moved"]
+    assert "No slate." in Notice.objects.get(kind="moved").body
+
+
+def test_shipped_in_parts(page):
+    """Two of three, then the third: each shipment is told, none is counted twice."""
+    page.send("shipped", **{f"count-{page.line.pk}": 2})
+    assert (page.state.left, page.state.left_on) == (2, None)
+    assert page.send("shipped", **{f"count-{page.line.pk}": 2}).status_code == 422
+    page.send("shipped", **{f"count-{page.line.pk}": 1})
+    assert (page.state.step, page.state.left_on) == ("left", page.today)
+    assert kinds() == ["placed", "left", "left"]
+
+
+def test_have_it(page):
+    """The order can be acknowledged before there is a date; nobody is mailed for that."""
+    page.send("have")
+    assert page.state.step == "acknowledged"
+    assert kinds() == ["placed"]
+
+
+@pytest.mark.parametrize(
+    ("do", "typed", "words"),
+    [
+        ("dates", {}, "Give a date for all lines"),
+        ("dates", {"all": "12/31/2030"}, "is no date"),
+        ("dates", {"all": "2020-01-01"}, "is over"),
+        ("dates", {"all": "2199-01-01"}, "more than two years"),
+        ("shipped", {}, "Say how many"),
+        ("shipped", {"count-1": "two"}, "no whole number"),
+        ("shipped", {"count-1": "1", "on": "2199-01-01"}, "still to come"),
+    ],
+)
+def test_what_cannot_be_read(page, do, typed, words):
+    """Bad input is one sentence, and nothing is written."""
+    typed = {name.replace("-1", f"-{page.line.pk}"): value for name, value in typed.items()}
+    answer = page.send(do, **typed)
+    assert answer.status_code == 422
+    assert words in answer.content.decode()
+    assert page.order.events.count() == 2
+
+
+def test_the_desk_was_quicker(page):
+    """A page that was opened before the desk changed the line is told so."""
+    seen = page.line.version
+    write(page.order.pk, Act.MAKING, {1: 3}, CLERK)
+    answer = page.send("dates", version=seen, all=page.today + SOON)
+    assert answer.status_code == 422
+    assert "was changed meanwhile: it is being made now" in answer.content.decode()
+    assert page.state.promised_on is None
+
+
+def test_no_guessing(page):
+    """Another token opens nothing; the page of an order is not the page of a factory."""
+    from ordering.links import page_of
+
+    assert page.client.get(page.address[:-5] + "xxxx/").status_code == 404
+    token = page_of(page.order).rstrip("/").rpartition("/")[2]
+    assert page.client.get(f"/f/{token}/").status_code == 404

@@ -1,0 +1,96 @@
+"""Lines gathered by factory go out as one order: one mail with paper, workbook and link."""
+
+from io import BytesIO
+
+import pytest
+from openpyxl import load_workbook
+from pypdf import PdfReader
+
+from ordering.documents.factory_order import papers_of
+from ordering.events import StaleError, send_to_factories, write
+from ordering.models import FactoryOrder, Notice
+from ordering.sending import sweep
+from ordering.states import Act, NotAllowed
+from tests.ordering.placed import CLERK, load_shop, placed_order, sent_order
+from tests.quotes.shop import cottage_opening, part_opening
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def shop():
+    load_shop()
+
+
+def waiting(*orders):
+    return [line.pk for order in orders for line in order.lines.exclude(factory=None)]
+
+
+def test_two_orders_one_paper():
+    """Lines of two customers for one factory make one factory order and one mail to it."""
+    first, second = placed_order(), placed_order(caller="Henrik Aalto")
+    (sent,) = send_to_factories(waiting(first, second), CLERK, "Pack apart.")
+    assert sent.lines.count() == 2
+    notice = Notice.objects.get(factory_order=sent)
+    assert notice.to == "orders@otterhollow.example"
+    assert (
+        "C-00001/1" in notice.body and "C-00002/1" in notice.body and "Pack apart." in notice.body
+    )
+    assert [order.events.last().act for order in (first, second)] == ["sent", "sent"]
+
+
+def test_paper_and_workbook_say_the_same(mailoutbox):
+    """Both papers name every line, part and quantity, and both hang on the mail."""
+    order, sent = sent_order(part_opening(quantity=3), cottage_opening())
+    sweep()
+    mail = next(m for m in mailoutbox if m.to == ["orders@otterhollow.example"])
+    assert [name for name, _, _ in mail.attachments] == [
+        f"{sent.number}.pdf",
+        f"{sent.number}.xlsx",
+    ]
+    (_, pdf, _), (_, xlsx, _) = papers_of(sent)
+    text = "\n".join(page.extract_text() for page in PdfReader(BytesIO(pdf)).pages)
+    book = load_workbook(BytesIO(xlsx))
+    rows = [row for row in book["Order"].values if row[0] and str(row[0]).startswith("C-")]
+    number = order.lines.first().part_number
+    assert [(*row[:2], row[3]) for row in rows] == [
+        ("C-00001/1", number, 3), ("C-00001/2", "special", 1),
+    ]  # fmt: skip
+    assert "C-00001/1" in text and number in text and "3 pairs" in text
+    made_to = list(book["Made to"].values)
+    assert any(row[0] == "C-00001/2" and "16" in row[3] for row in made_to[1:])
+    assert "C-00001/2: Opening 2" in text
+
+
+def test_nothing_typed_becomes_a_formula():
+    """A note that begins with = stays a text in the workbook."""
+    order = placed_order()
+    (sent,) = send_to_factories(waiting(order), CLERK, "=1+1")
+    cells = [
+        cell
+        for row in load_workbook(BytesIO(papers_of(sent)[1][1]))["Order"].iter_rows()
+        for cell in row
+        if cell.value == "=1+1"
+    ]
+    assert [cell.data_type for cell in cells] == ["s"]
+
+
+def test_all_or_nothing():
+    """One line that cannot go stops the whole order: nothing is sent or mailed."""
+    order, held = placed_order(), placed_order()
+    write(held.pk, Act.HELD, {1: 3}, CLERK, why="paint")
+    with pytest.raises(NotAllowed, match="release it first"):
+        send_to_factories(waiting(order, held), CLERK)
+    assert not FactoryOrder.objects.exists()
+    assert order.events.count() == 1
+    assert not Notice.objects.exclude(factory_order=None).exists()
+
+
+def test_sent_by_somebody_else_meanwhile():
+    """Two people send the same line: the second one's order is not made."""
+    order = placed_order()
+    seen = {line.pk: line.version for line in order.lines.all()}
+    send_to_factories(waiting(order), CLERK, seen=seen)
+    with pytest.raises(StaleError, match="sent to the factory, by ann"):
+        send_to_factories(waiting(order), CLERK, seen=seen)
+    assert FactoryOrder.objects.count() == 1

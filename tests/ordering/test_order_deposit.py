@@ -1,0 +1,40 @@
+"""Deposits are events: what was received adds up from the log."""
+
+from decimal import Decimal
+
+import pytest
+
+from ordering.events import state_of, take_back, take_deposit
+from ordering.states import NotAllowed
+from tests.ordering.placed import CLERK, STAFF, load_shop, placed_order
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def order():
+    load_shop()
+    return placed_order()
+
+
+def test_amounts_add_up(order):
+    """Two payments add up to the cent, and a mistaken one is taken back."""
+    take_deposit(order.pk, Decimal("40.10"), "cash", CLERK)
+    wrong = take_deposit(order.pk, Decimal("400.20"), "card", CLERK)
+    take_back(order.pk, wrong.number, "typed twice", CLERK)
+    take_deposit(order.pk, Decimal("0.20"), "cash", CLERK)
+    order.refresh_from_db()
+    assert order.deposit_paid == state_of(order).paid == Decimal("40.30")
+
+
+@pytest.mark.parametrize("amount", ["0", "-5", "1.005"])
+def test_what_nobody_can_pay(order, amount):
+    """Nothing, less than nothing and half a cent are no deposit."""
+    with pytest.raises(NotAllowed, match="can be paid"):
+        take_deposit(order.pk, Decimal(amount), "", CLERK)
+
+
+def test_staff_may_not(order):
+    """Money is the counter's and the manager's."""
+    with pytest.raises(NotAllowed, match="is for"):
+        take_deposit(order.pk, Decimal(5), "", STAFF)

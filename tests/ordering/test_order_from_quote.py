@@ -1,0 +1,55 @@
+"""An accepted quote becomes one order, with the quote's own lines."""
+
+from decimal import Decimal
+
+import pytest
+
+from ordering.events import PlacingError, place_from_quote
+from ordering.models import Event, Notice, Order
+from tests.ordering.placed import CLERK, accepted_quote, load_shop
+from tests.quotes.shop import issued_quote, part_opening
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def shop():
+    load_shop()
+
+
+def test_lines_are_the_quotes():
+    """Part, words, quantity and price are those the customer accepted."""
+    quote = accepted_quote(part_opening(quantity=3), hand=True)
+    order = place_from_quote(quote.pk, CLERK)
+    part, screws = order.lines.all()
+    accepted = quote.acceptance.issue.lines.first()
+    assert (part.part, part.quantity) == (accepted.part, 3)
+    assert part.unit_price.amount == accepted.unit_price
+    assert part.factory.name == "Otter Hollow Millwork"
+    assert (screws.description, screws.factory) == ("Box of screws", None)
+    assert order.total == Decimal(quote.acceptance.issue.document["sums"]["total"])
+
+
+def test_pressed_twice_it_is_one():
+    """The second press finds the first one's order: one event, one notice."""
+    quote = accepted_quote()
+    first = place_from_quote(quote.pk, CLERK)
+    assert place_from_quote(quote.pk, CLERK) == first
+    assert (Order.objects.count(), Event.objects.count(), Notice.objects.count()) == (1, 1, 1)
+
+
+def test_not_accepted_is_refused():
+    """A quote without the customer's word makes no order."""
+    with pytest.raises(PlacingError, match="not accepted"):
+        place_from_quote(issued_quote().quote_id, CLERK)
+    assert not Order.objects.exists()
+
+
+def test_the_customer_is_told_a_window():
+    """The notice of the order names the part and the window from the lead times."""
+    order = place_from_quote(accepted_quote().pk, CLERK)
+    notice = Notice.objects.get()
+    line = order.lines.get()
+    assert line.part_number in notice.body
+    assert f"{line.told_latest.day} {line.told_latest:%B}" in notice.body
+    assert line.told.get().latest == line.told_latest

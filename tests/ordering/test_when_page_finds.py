@@ -1,0 +1,87 @@
+"""Any scrap finds the order: a number, a name, a phone, an e-mail, a town, a part, a quote, a factory order."""
+
+import pytest
+from django.urls import reverse
+
+from ordering.events import HandLine, place_by_hand, place_from_quote, send_to_factories
+from ordering.lists.finding import find_orders
+from quotes.desk.people import save_customer
+from quotes.models import Address, Contact, Customer
+from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def orders():
+    """Two orders: Mara Quill's from a quote, Benoît Dupré's by hand and to be shipped to Lowmere."""
+    load_shop()
+    quote = accepted_quote()
+    first = place_from_quote(quote.pk, CLERK)
+    send_to_factories([first.lines.get().pk], CLERK)
+    customer = save_customer(
+        Customer(name="Benoît Dupré"),
+        [Contact(name="Lise Dupré", phone="(802) 555-0166", email="lise@dupre.example")],
+        [Address(street="3 Ferry Road", town="Lowmere", region="VT", postcode="05998")],
+    )
+    second = place_by_hand(
+        customer.pk, [HandLine("", "Box of screws", 2)], CLERK, ship_to=customer.addresses.get()
+    )
+    return {"mara": first, "benoit": second, "quote": quote}
+
+
+@pytest.mark.parametrize(
+    ("scrap", "whose"),
+    [
+        ("C-00001", "mara"), ("c-1", "mara"), ("C1", "mara"), ("c 00002", "benoit"),
+        ("F-00001", "mara"), ("f-1", "mara"),
+        ("quill", "mara"), ("MARA", "mara"), ("ara qui", "mara"),
+        ("benoit", "benoit"), ("Benoît dupré", "benoit"), ("lise@dupre", "benoit"),
+        ("lowmere", "benoit"), ("ferry", "benoit"), ("screws", "benoit"), ("dupre low", "benoit"),
+        ("555-0117", "mara"), ("802 555 0166", "benoit"), ("+1 802 555 0166", "benoit"),
+        ("8025550166", "benoit"), ("OHL-05LS", "mara"), ("ohl05", "mara"), ("ohl", "mara"),
+    ],
+)  # fmt: skip
+def test_by_a_scrap(orders, scrap, whose):
+    """The scrap finds this order and not the other one."""
+    assert list(find_orders(scrap)) == [orders[whose]]
+
+
+@pytest.mark.parametrize(
+    "scrap", ["", "  ", "zebra", "mara dupre", "C-00009", "%", "_", "'", "\x00"]
+)
+def test_what_finds_nothing(orders, scrap):
+    """Nothing typed, nobody's name, words of two different people, and marks that mean something elsewhere."""
+    assert list(find_orders(scrap)) == []
+
+
+def test_by_the_quotes_number(orders):
+    """The number on the quote finds the order made from it."""
+    assert orders["mara"] in find_orders(orders["quote"].number)
+
+
+def test_open_ones_first(orders):
+    """An order that is done stands after one that is open."""
+    from ordering.events import write
+    from ordering.states import Act
+
+    write(orders["benoit"].pk, Act.ARRIVED, {1: 2}, CLERK)
+    write(orders["benoit"].pk, Act.HANDED, {1: 2}, CLERK)
+    assert list(find_orders("802")) == [orders["mara"], orders["benoit"]]
+
+
+def test_plain_page_and_live_part(client, orders):
+    """Without JavaScript the page comes whole; asked live only the answer comes."""
+    client.force_login(user("sam", "staff"))
+    whole = client.get(reverse("when"), {"q": "quill"}).content.decode()
+    part = client.get(
+        reverse("when"), {"q": "quill"}, headers={"HX-Request": "true"}
+    ).content.decode()
+    assert "<html" in whole and "<html" not in part
+    assert "Order C-00001 for Mara Quill" in whole and "Order C-00001 for Mara Quill" in part
+
+
+def test_as_many_queries_for_many_as_for_few(orders, django_assert_num_queries):
+    """Looking for a scrap is one query, however many words it has."""
+    with django_assert_num_queries(1):
+        list(find_orders("mara quill 802 ohl"))

@@ -1,0 +1,109 @@
+"""One honest sentence to read out, in every state of a line."""
+
+from datetime import date
+
+import pytest
+
+from ordering.bar import draw_bar
+from ordering.sentences import how_it_stands, span, window_in_words
+from ordering.states import LineState, Step, Window
+from quotes.drawing import Words, to_svg
+
+TODAY = date(2030, 3, 4)
+WINDOW = Window(date(2030, 4, 2), date(2030, 4, 9), date(2030, 4, 20))
+SENT = LineState(3, True, Step.SENT, sent_on=TODAY)
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "words"),
+    [
+        (date(2030, 4, 2), date(2030, 4, 2), "on 2 April"),
+        (date(2030, 4, 2), date(2030, 4, 20), "between 2 and 20 April"),
+        (date(2030, 4, 28), date(2030, 5, 3), "between 28 April and 3 May"),
+        (date(2030, 12, 28), date(2031, 1, 3), "between 28 December 2030 and 3 January 2031"),
+        (date(2031, 1, 2), date(2031, 1, 9), "between 2 and 9 January 2031"),
+    ],
+)
+def test_spans_are_said_short(first, last, words):
+    """The month once if it is one, the year only if it is not this one."""
+    assert span(first, last, TODAY) == words
+
+
+def line(**facts):
+    from dataclasses import replace
+
+    return replace(SENT, **facts)
+
+
+EARLIER = Window(date(2030, 2, 1), date(2030, 2, 8), date(2030, 2, 20))
+
+
+@pytest.mark.parametrize(
+    ("state", "window", "words"),
+    [
+        (LineState(3, True), WINDOW,
+         "has not gone to the factory yet and should leave the factory between 2 and 20 April, "
+         "most likely about 9 April"),
+        (SENT, WINDOW, "should leave the factory between 2 and 20 April, most likely about 9 April"),
+        (line(promised_on=date(2030, 4, 12)), WINDOW,
+         "should leave the factory between 2 and 20 April, most likely about 9 April; "
+         "the factory says 12 April"),
+        (line(promised_on=date(2030, 3, 1)), WINDOW,
+         "should leave the factory between 2 and 20 April, most likely about 9 April; "
+         "the factory had said 1 March"),
+        (line(told=EARLIER), WINDOW,
+         "should leave the factory between 2 and 20 April, most likely about 9 April. "
+         "That is later than we told you: 20 February at the latest"),
+        (line(left=1), WINDOW,
+         "has left in part, 1 of 3; the rest should leave the factory between 2 and 20 April, "
+         "most likely about 9 April"),
+        (line(left=3, left_on=date(2030, 3, 1)), None, "left the factory on 1 March and is on its way to us"),
+        (line(left=3, arrived=3), None, "is at our dock, ready to be picked up"),
+        (line(left=3, arrived=3, handed=3), None, "was handed over"),
+        (line(held=True), WINDOW, "is on hold"),
+        (line(cancelled=3), None, "was cancelled"),
+        (LineState(1, False), None, "comes from our own shelf and is not on the dock yet"),
+        (SENT, None, "has no date yet"),
+    ],
+)  # fmt: skip
+def test_each_state_in_words(state, window, words):
+    """The clause says what is, and no more than is known."""
+    assert how_it_stands(state, window, TODAY) == words
+
+
+def test_the_picture_says_the_same():
+    """The bar's title and description carry every date of the picture for who cannot see it."""
+    drawing = draw_bar(WINDOW, TODAY, date(2030, 4, 12), EARLIER)
+    said = f"{drawing.title} {drawing.description}"
+    for words in (
+        "2 and 20 April 2030",
+        "9 April 2030",
+        "4 March 2030",
+        "12 April 2030",
+        "1 February",
+    ):
+        assert words in said
+    assert window_in_words(WINDOW) in drawing.title
+    svg = to_svg(drawing, "bar")
+    assert 'role="img"' in svg and "style=" not in svg
+
+
+@pytest.mark.parametrize(
+    ("window", "today", "promised"),
+    [
+        (Window(TODAY, TODAY, TODAY), TODAY, None),
+        (Window(TODAY, TODAY, TODAY), TODAY, TODAY),
+        (WINDOW, date(2020, 1, 1), date(2040, 1, 1)),
+        (WINDOW, date(2031, 1, 1), None),
+    ],
+)
+def test_every_shape_stays_on_the_sheet(window, today, promised):
+    """However far today or a promise lies from the window, nothing is drawn off the sheet."""
+    drawing = draw_bar(window, today, promised)
+    for shape in drawing.shapes:
+        if isinstance(shape, Words):
+            wide = 7.0 * len(shape.text)
+            left = {"start": shape.x, "middle": shape.x - wide / 2, "end": shape.x - wide}[
+                shape.anchor
+            ]
+            assert left > -4 and left + wide < drawing.width + 4, shape
