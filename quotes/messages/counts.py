@@ -86,7 +86,9 @@ def sort(
             continue
         look = _Look(tokens, amount, named, places, tiny, starts, ends)
         count = look.count()
-        if count:
+        if look.text(amount.last) in _PAIRS:
+            found.measures.append(amount)
+        elif count:
             skip = count.last
             found.counts.append(count)
         elif not look.something_else():
@@ -162,6 +164,11 @@ class _Look:
 
     def _noun(self, last: int) -> int:
         """2 windows, 3 of these, 4 kitchen windows, 2 each."""
+        if [self.text(last + i) for i in range(3)] in (
+            ["of", "the", "windows"],
+            ["of", "the", "openings"],
+        ):
+            return last + 3
         if self.text(last) == "of" and self.text(last + 1) in _THEM | {"the"}:
             return last + 2 if self.text(last + 1) in _THEM else 0
         if self.text(last) == "like" and self.text(last + 1) in _THEM:
@@ -221,7 +228,7 @@ class _Look:
             after = self.text(last)
             if after in ("", ",", ".", ";", ")") and self.text(first - 1) in self.places:
                 return last if not self._after_measure(first) else 0
-        if self.text(first - 1) not in _STARTS or self._after_measure(first):
+        if self.text(first - 1) not in _STARTS | self.places or self._after_measure(first):
             return 0
         if self.number == 1 and self.text(first - 1) in ("the", "other") and self.amount.spelled:
             return 0

@@ -124,6 +124,11 @@ class Assembly:
                 return known
         if not says and not any(mark.firm for mark in piece.marks):
             return self.current
+        if piece.refers and not (
+            piece.joins or piece.sames or self.current.empty or self.current.labels
+        ):
+            self.current.labels |= labels
+            return self.current
         loose = not self.current.labels and self.current.empty
         weak = not any(mark.firm for mark in piece.marks) and not self.current.labels
         if loose or (weak and not self.current.has(piece.codes, self.glass)):

@@ -6,8 +6,9 @@ import re
 from dataclasses import dataclass, field
 
 from quotes.messages.amounts import Amount, amounts
+from quotes.messages.mentions import mentions
 from quotes.messages.scan import tokens
-from quotes.messages.words import Mention, Vocabulary, mentions
+from quotes.messages.words import Mention, Vocabulary
 
 _CUT = re.compile(r"[\t|;,]| {2,20}")
 _RULE = re.compile(r"[\s|:+=-]{0,200}$")

@@ -53,6 +53,8 @@ class Piece:
     # The token from which on it speaks of every window; `trails` if that ends it (slate for all).
     shared_at: int = NEVER
     trails: bool = False
+    # Whether it speaks of what was said just before (these are for the den).
+    refers: bool = False
     line: int = 0
 
     @property
@@ -83,6 +85,7 @@ class Piece:
 Event = Mark | Join | Count | Finish | Same
 _ALL = {"all", "every", "everything", "everywhere", "throughout", "everyone"}
 _OF = {"for", "in", "on", "of", "to"}
+_REFERS = {"these", "this", "that", "it's", "that's", "they're", "those", "they", "for"}
 _TRAILS = {"throughout", "everywhere"}
 _ALL_NOUNS = {
     "windows",
@@ -132,6 +135,8 @@ def pieces(tokens: list[Token], sentence: list[int], events: Iterable[Event]) ->
                     or tokens[piece.shared_at].text in _TRAILS
                 )
             piece.line = lines[first]
+            opens = [t.text for t in tokens[begin : begin + 3] if t.kind not in ("line", "gap")][:2]
+            piece.refers = opens[:1] == ["("] or bool(set(opens[:1]) & _REFERS)
         found += new
     return found
 

@@ -14,6 +14,7 @@ from quotes.messages.finishes import finishes
 from quotes.messages.grid import grids
 from quotes.messages.marks import ROOMS, marks
 from quotes.messages.measured import measured
+from quotes.messages.mentions import mentions
 from quotes.messages.pieces import pieces
 from quotes.messages.quoted import earlier, quoted
 from quotes.messages.rows import Rows
@@ -22,7 +23,7 @@ from quotes.messages.sashes import name_sashes
 from quotes.messages.scan import Mask, Token, listed, masks, plain, tokens
 from quotes.messages.settle import ReadOpening, Settling
 from quotes.messages.values import Values, tiny
-from quotes.messages.words import Mention, Vocabulary, mentions, vocabulary
+from quotes.messages.words import Mention, Vocabulary, vocabulary
 from sizing.table import SizeTable
 
 LONGEST = 20_000
@@ -55,7 +56,7 @@ def read_message(text: str, table: SizeTable, region: str = "US") -> Message:
         tuple(reading.openings),
         reading.contact,
         tuple(reading.unsure_words()),
-        tuple(dict.fromkeys(m.group() for m in _SPLIT.finditer(reading.plain))),
+        tuple(dict.fromkeys(text[slice(*m.span())] for m in _SPLIT.finditer(reading.plain))),
     )
 
 
@@ -63,7 +64,7 @@ class _Reading:
     """The state of one reading: each step leaves what the next one needs."""
 
     def __init__(self, text: str, table: SizeTable, region: str) -> None:
-        self.text, self.table = text, table
+        self.text, self.table, self.region = text, table, region
         self.plain = plain(text)
         self.words: Vocabulary = vocabulary(table)
         self.unsure: list[tuple[int, int]] = []
@@ -128,7 +129,7 @@ class _Reading:
         before = earlier(self.plain, self.old)
         if before is None or len(self.openings) > 1 or self.unsure:
             return
-        reading = _Reading(before.ljust(len(self.text)), self.table, "US")
+        reading = _Reading(before.ljust(len(self.text)), self.table, self.region)
         reading.text = self.text
         reading.read()
         if len(reading.openings) != 1:

@@ -25,6 +25,7 @@ def name_sashes(
     named = heading = ""
     divided = _divided(found)
     _from_end_to_end(found, talk, words)
+    _sash_with_glass(found, talk, sentence, words)
     for mention in talk:
         here = sentence[mention.first]
         if "glass" in mention.parts and (
@@ -65,6 +66,24 @@ def _from_end_to_end(found: list[Token], talk: list[Mention], words: Vocabulary)
         one.sense, one.codes = "other", ()
         two.sense, two.codes = ("either", pair) if glass and len(pair) == 2 else ("other", ())
         two.bare = one.bare = False
+
+
+def _sash_with_glass(
+    found: list[Token], talk: list[Mention], sentence: list[int], words: Vocabulary
+) -> None:
+    """The upper sash has 17 3/8 glass: the glass is the upper one."""
+    for one, two in pairwise(talk):
+        between = {t.text for t in found[one.last : min(two.first, one.last + 9)]}
+        bare = one.bare and one.sense == "other" and two.sense == "either"
+        if (
+            bare
+            and sentence[one.first] == sentence[two.first]
+            and between & {"has", "have", "takes", "with", "holds"}
+        ):
+            code = words.glass(next((s for s in ("upper", "lower") if s in one.parts), ""))
+            if code:
+                one.codes = two.codes = (code,)
+                one.sense = two.sense = "one"
 
 
 def _divided(found: list[Token]) -> bool:

@@ -11,80 +11,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
-from quotes.messages.scan import Token, listed
+from quotes.messages.trade import (
+    FILLERS,
+    FINISH_WORDS,
+    FOREIGN,
+    FOREIGN_PHRASES,
+    LONG,
+    NAMES,
+    NOT_TYPOS,
+    SIZES,
+    TYPO_WORDS,
+)
 from sizing.table import Measure, SizeTable
 
-_NAMES = {
-    "glass": "glass glasses pane panes lite lites glazing glas glases",
-    "upper": "upper uppers top tops",
-    "lower": "lower lowers bottom bottoms btm bot bott",
-    "opening": "opening openings op opn opng opg hole jamb jambs track tracks",
-    "long": "longpoint lp liner liners strip strips",
-    "weight": "weight weighs weigh weighing weighed wt wgt",
-}
-_SHORT = {"ug": ("upper", "glass"), "lg": ("lower", "glass"), "tg": ("upper", "glass"), "bg": ("lower", "glass")}  # fmt: skip
-_LETTERS = {"u": "upper", "t": "upper", "l": "lower", "b": "lower", "o": "opening", "g": "glass"}
-_LETTERS |= {"oh": "opening", "gh": "glass", "sw": "weight", "ht": "opening"}
-# Sequences that mean the long point of the part that is in the window now.
-_LONG = [
-    phrase.split()
-    for phrase in (
-        "long point", "long pt", "long points", "long - point", "old part", "old piece", "old strip",
-        "old liner", "old jamb liner", "old liners", "old track liner", "existing part", "existing liner",
-        "jamb liner", "jamb liners", "end to end", "end - to - end", "tip to tip", "point to point",
-        "part length", "liner length", "overall length", "existing strip", "old parts", "old one",
-        "track liner", "track liners", "current liner", "long side", "long edge", "longest side", "current part", "original part", "removed part",
-    )
-]  # fmt: skip
-_FOREIGN_PHRASES = [
-    phrase.split()
-    for phrase in (
-        "short point", "short pt", "rough opening", "visible glass", "glass i can see", "glass you can see", "glass part you can see", "glass that shows", "glass we can see", "glass we see", "glass i see", "glass that i can see", "glass that you can see", "glass part i can see",
-        "meeting rail", "brick opening", "glass width", "sash height", "frame height", "storm window",
-        "glass thickness", "masonry opening", "window height", "sash opening width",
-    )
-]  # fmt: skip
-_FOREIGN = listed(
-    "short width wide across wd depth deep thick thickness stile stiles rail rails stop stops sill sills casing trim "
-    "muntin muntins screen screens storm storms door doors wall walls diagonal frame frames apron header "
-    "radiator curtain blind blinds shade wider brickmould brickmold ceiling floor"
-)
-# These neither name a measure nor part its name from what follows.
-_FILLERS = listed(
-    "sash sashes height heights length size sizes dimension dimensions measurement measurement's of the "
-    "hi ht hgt high tall 's section piece itself one ones own in on for"
-)
-_TYPO_WORDS = ("upper", "lower", "glass", "opening", "bottom", "weight", "weighs", "liner", "track", "panes", "openings")  # fmt: skip
-_NOT_TYPOS = listed(
-    "line lines lower's gas grass class gloss plane planes pain pains pans pants pane panel supper per uper's "
-    "flower power eight height weights truck trucks tack rack crack slower blower loser lover lowe glance "
-    "pans trac open opens opened spending liners liner's linear glasses tracks opener bottoms panels pines "
-    "punes pawns paines trace"
-)
-# On their own they are as likely what is wanted as what was measured.
-_GENERIC = {"liner", "liners", "strip", "strips", "track", "tracks", "jamb", "jambs"} | _FILLERS
-# Words that are one slip away from some finish and mean something else.
-_FINISH_WORDS = listed(
-    "slat slats late plate state stale bron cram cream crea whit with wite back lack bark brow gree grey gray blue bone sand sandy stone stoned sone silver sliver natural"
-)
-_SIZES = {"height", "length", "size", "dimension", "measurement"}
-_OF_WINDOWS = [
-    [word]
-    for word in (
-        "have",
-        "has",
-        "need",
-        "want",
-        "get",
-        "take",
-        "windows",
-        "window",
-        "of",
-        "openings",
-        "in",
-    )
-]
-_BOTH_LETTERS = [[a, mark, b] for a, b in ("tb", "ul") for mark in "&/+"]
 Sense = Literal["one", "each", "either", "other"]
 
 
@@ -143,7 +82,7 @@ class Vocabulary:
     def word(self, text: str) -> str | None:
         """The plain name a word stands for, a slip of the pen forgiven; None if it names nothing."""
         name = self.names.get(text)
-        if name is None and len(text) > 3 and text not in _NOT_TYPOS and text not in self.foreign:
+        if name is None and len(text) > 3 and text not in NOT_TYPOS and text not in self.foreign:
             name = self.typos.get(text)
         return name
 
@@ -173,7 +112,7 @@ def split_words(text: str) -> list[str]:
 
 def vocabulary(table: SizeTable) -> Vocabulary:
     """The words that mean this family's measures and finishes."""
-    synonyms = {word: name for name, words in _NAMES.items() for word in words.split()}
+    synonyms = {word: name for name, words in NAMES.items() for word in words.split()}
     known = tuple(_known(measure, synonyms) for measure in table.measures)
     own = {word for k in known for word in k.words}
     names = {word: name for word, name in synonyms.items() if word not in own or name == word}
@@ -185,26 +124,26 @@ def vocabulary(table: SizeTable) -> Vocabulary:
                 phrases.append((spelled, k.measure.code))
             elif spelled and spelled[0] not in names:
                 names[spelled[0]] = spelled[0]
-    phrases += [(phrase, "long") for phrase in _LONG]
+    phrases += [(phrase, "long") for phrase in LONG]
     phrases += [(["down", "below"], "lower"), (["up", "above"], "upper")]
     phrases += [(["open", "total"], "opening"), (["open", "height"], "opening")]
-    phrases += [(phrase, "") for phrase in _FOREIGN_PHRASES]
+    phrases += [(phrase, "") for phrase in FOREIGN_PHRASES]
     by_first: dict[str, list[tuple[list[str], str]]] = {}
     for phrase in sorted(phrases, key=lambda phrase: -len(phrase[0])):
         by_first.setdefault(phrase[0][0], []).append(phrase)
     typos: dict[str, str] = {}
-    for word in _TYPO_WORDS:
+    for word in TYPO_WORDS:
         for slip in _slips(word):
             typos.setdefault(slip, names.get(word, word))
     finishes = {finish: _spellings(finish) for finish in table.finishes if split_words(finish)}
-    return Vocabulary(known, names, by_first, frozenset(_FOREIGN - own), finishes, typos)
+    return Vocabulary(known, names, by_first, frozenset(FOREIGN - own), finishes, typos)
 
 
 def _spellings(finish: str) -> list[list[str]]:
     """A finish in words, and with one slip of the pen if it is one long word."""
     spelled = split_words(finish)
     slips = set(_slips(spelled[0])) if len(spelled) == 1 and len(spelled[0]) > 4 else set()
-    return [spelled, *([slip] for slip in sorted(slips - _FINISH_WORDS) if len(slip) > 3)]
+    return [spelled, *([slip] for slip in sorted(slips - FINISH_WORDS) if len(slip) > 3)]
 
 
 def _known(measure: Measure, synonyms: dict[str, str]) -> _Known:
@@ -225,7 +164,7 @@ def _known(measure: Measure, synonyms: dict[str, str]) -> _Known:
     spare = (
         plain
         - frozenset().union(*nouns)
-        - _FILLERS
+        - FILLERS
         - {"upper", "lower", "point", "part", "old", "sash"}
     )
     named = {word for word in spare if word not in synonyms.values() and len(word) > 2}
@@ -239,8 +178,8 @@ def _own_nouns(measure: Measure) -> tuple[frozenset[str], ...]:
     for text in (measure.code, measure.column or "", label):
         words = set(split_words(text)) - {"upper", "lower", "top", "bottom"}
         core = (
-            frozenset(words - _SIZES - _FILLERS - {"sash"})
-            or frozenset(words - _SIZES)
+            frozenset(words - SIZES - FILLERS - {"sash"})
+            or frozenset(words - SIZES)
             or frozenset(words)
         )
         if core and core not in found:
@@ -257,154 +196,3 @@ def _slips(word: str) -> Iterable[str]:
         yield word[: at + 1] + word[at] + word[at + 1 :]
         yield word[:at] + word[at + 1 : at + 2] + word[at] + word[at + 2 :]
     yield word[0] + word
-
-
-def mentions(tokens: list[Token], words: Vocabulary, taken: set[int]) -> list[Mention]:
-    """All mentions in their order; `taken` are the tokens of amounts."""
-    spelled = [
-        token.text.removesuffix("'s") if token.kind in ("word", "mark") else "" for token in tokens
-    ]
-    letters = bool({"u", "t"} & set(spelled))
-    found: list[Mention] = []
-    at = 0
-    while at < len(tokens):
-        run = None if at in taken else _run(spelled, tokens, at, words, taken, letters)
-        if run is None:
-            at += 1
-            continue
-        parts, end, foreign = run
-        mention = _meant(parts, words, foreign, set(spelled[at : end + 1]))
-        if mention:
-            codes, sense, bare = mention
-            found.append(Mention(
-                codes, sense, at, end, tokens[at].start, tokens[end - 1].end, bare,
-                set(spelled[at:end]) <= _GENERIC, frozenset(parts),
-            ))  # fmt: skip
-        at = end
-    return found
-
-
-def _run(
-    spelled: list[str],
-    tokens: list[Token],
-    at: int,
-    words: Vocabulary,
-    taken: set[int],
-    letters: bool,
-) -> tuple[set[str], int, bool] | None:
-    """From one word on, all that belongs to one name of a measure: its parts and where it ends."""
-    parts: set[str] = set()
-    foreign = False
-    end = here = at
-    while here < len(spelled) and here not in taken and here - at < 12:
-        step, named, other = _step(spelled, tokens, here, words, taken, letters)
-        if named:
-            if _second_name(parts, named):
-                break
-            parts |= named
-            foreign |= other
-            here += step
-            end = here
-        elif here > at and spelled[here] in _FILLERS | {"(", ")", "'s"} and end > at:
-            here += 1
-        else:
-            break
-    return (parts, end, foreign) if parts else None
-
-
-def _second_name(parts: set[str], named: set[str]) -> bool:
-    """Whether more words begin another name: upper ... lower, glass ... opening."""
-    nouns = {"glass", "opening", "long", "weight"}
-    if {"upper", "lower"} <= parts | named:
-        return True
-    if "!" in parts | named:
-        return parts != set() and not (parts <= {"upper", "lower", "both"})
-    return len((parts | named) & nouns) > 1 and not (parts & nouns >= named & nouns)
-
-
-def _step(
-    spelled: list[str],
-    tokens: list[Token],
-    at: int,
-    words: Vocabulary,
-    taken: set[int],
-    letters: bool,
-) -> tuple[int, set[str], bool]:
-    """How many tokens from `at` name something, what, and whether it is none of the family's."""
-    for phrase, name in words.phrases.get(spelled[at], ()):
-        if spelled[at : at + len(phrase)] == phrase and not taken & set(
-            range(at, at + len(phrase))
-        ):
-            if name == "":
-                return len(phrase), {"!"}, True
-            known = next((k for k in words.measures if k.measure.code == name), None)
-            parts = {*known.nouns[0], *known.qualifiers, known.sash or ""} if known else {name}
-            return len(phrase), {p for p in parts if p}, False
-    text = spelled[at]
-    if text in _SHORT:
-        return 1, set(_SHORT[text]), False
-    if text in ("both", "each") and spelled[at + 1 : at + 2] not in _OF_WINDOWS:
-        return 1, {"both"}, False
-    if spelled[at : at + 3] in _BOTH_LETTERS:
-        return 3, {"both"}, False
-    if text in _LETTERS and spelled[at + 1 : at + 2] in (["/"], ["-"]) and at + 2 < len(spelled):
-        noun = words.word(spelled[at + 2])  # u/glass
-        if noun == "glass":
-            return 3, {_LETTERS[text], noun}, False
-    if (
-        text in ("up", "down")
-        and at
-        and (words.word(spelled[at - 1]) == "glass" or spelled[at - 1] == "of")
-    ):
-        return 1, {"upper" if text == "up" else "lower"}, False
-    name = words.word(text) if text else None
-    if name:
-        return 1, {name}, False
-    if text in words.foreign:
-        return 1, {"!"}, True
-    ends = at + 1 == len(spelled) or spelled[at + 1] in (",", ";", ".", "") or at + 1 in taken
-    if text in ("u", "l", "t", "b") and at - 1 in taken and ends and letters:
-        return 1, {_LETTERS[text]}, False
-    if (
-        text in _LETTERS
-        and tokens[at].kind == "word"
-        and (letters or text in ("g", "o", "oh", "gh", "sw"))
-    ):
-        follow = at + 1 + (at + 1 < len(spelled) and spelled[at + 1] in (":", "=", "-"))
-        if follow in taken and not (at and tokens[at].glued and tokens[at - 1].text == "'"):
-            return 1, {_LETTERS[text]}, False
-    return 0, set(), False
-
-
-def _meant(
-    parts: set[str], words: Vocabulary, foreign: bool, spelled: set[str]
-) -> tuple[tuple[str, ...], Sense, bool] | None:
-    """The measures that the parts of a name mean."""
-    if foreign:
-        return (), "other", False
-    sash = next((s for s in ("upper", "lower") if s in parts), None)
-    rest = parts - {"upper", "lower", "both"}
-    fits = [k for k in words.measures if k.named_by(parts)] if rest else []
-    if "weight" in parts:
-        fits = [k for k in fits if k.measure.kind == "weight"]
-    if rest and not fits:
-        nouns = {"glass", "opening", "long", "weight"}
-        return ((), "other", False) if rest & nouns else None
-    if not rest:
-        fits = [k for k in words.measures if k.is_glass]
-        if spelled & {"sash", "sashes"}:
-            # The wood of a sash is higher than its glass; only talk of glass before makes it sure.
-            return tuple(k.measure.code for k in fits if sash in (None, k.sash)), "other", True
-    if sash and any(k.sash == sash for k in fits):
-        fits = [k for k in fits if k.sash == sash]
-    narrowed = [k for k in fits if k.qualifiers and k.qualifiers <= parts]
-    fits = narrowed or fits
-    codes = tuple(k.measure.code for k in fits)
-    if len(codes) == 1:
-        return codes, "one", not rest
-    pair = len(fits) > 1 and all(k.sash for k in fits) and len({k.nouns for k in fits}) == 1
-    if pair and "both" in parts:
-        return codes, "each", not rest
-    if pair:
-        return codes, "either", not rest
-    return (), "other", False
