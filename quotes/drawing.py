@@ -361,7 +361,7 @@ def _words(s: Words) -> str:
         mark = f'<path class="mark" d="M{left:.1f} {s.y + 1:.1f}l5.5 -10l5.5 10zm5.5 -6.6v3.3m0 1.3v.6"/>'
         x += 7 if s.anchor == "middle" else 0
     return (
-        f'{mark}<text class="{s.kind}{" long" if len(s.text) > 9 else ""}" x="{x:.1f}" y="{s.y:.1f}" '
+        f'{mark}<text class="{s.kind}{" long" if len(s.text) > 10 else ""}" x="{x:.1f}" y="{s.y:.1f}" '
         f'text-anchor="{s.anchor}">{_text(s.text)}</text>'
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from uuid import UUID
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.db.models import F, ProtectedError
 
 from quotes.answering import Answered, answer_opening, as_kept
@@ -35,7 +35,6 @@ class RequestError(ValueError):
         self.field = field
 
 
-@transaction.atomic
 def save_request(
     said: SaidRequest,
     *,
@@ -50,6 +49,17 @@ def save_request(
     `page` marks the page a new request was typed into, so that a page sent twice makes one request.
     Raises StaleError, RequestError, Request.DoesNotExist.
     """
+    try:
+        return _save(said, by, pk, version, page)
+    except IntegrityError:
+        # The same new page came twice at once; the other one was a moment faster.
+        if pk is None and page and Request.objects.filter(page=page).exists():
+            return _save(said, by, pk, version, page)
+        raise
+
+
+@transaction.atomic
+def _save(said: SaidRequest, by: str, pk: int | None, version: int, page: UUID | None) -> Request:
     request = _present(pk, page)
     if request is None:
         request = Request(taken_by=by, page=page, version=0)

@@ -2,6 +2,7 @@
 
 import uuid
 
+from quotes.desk import requests
 from quotes.models import Opening, Request
 from tests.quotes.counter_page import fields_of, page
 
@@ -35,3 +36,18 @@ def test_saved_by_itself_then_by_key(clerk, liner):
     clerk.post(place, {**typed, **fields, "caller": "Ann"})
     request = Request.objects.get()
     assert (request.caller, request.version, request.openings.count()) == ("Ann", 2, 1)
+
+
+def test_new_page_sent_twice_at_once(clerk, liner, monkeypatch):
+    """Of two that meet in the same moment the later one finds the request of the first."""
+    typed = page(TYPED, caller="Ann", page=str(uuid.uuid4()))
+    first = clerk.post("/counter/", typed)
+    really, asked = requests._present, []
+
+    def not_there_yet(pk, key):
+        asked.append(key)
+        return None if len(asked) == 1 else really(pk, key)
+
+    monkeypatch.setattr(requests, "_present", not_there_yet)
+    assert clerk.post("/counter/", typed)["Location"] == first["Location"]
+    assert (len(asked), Request.objects.count()) == (2, 1)
