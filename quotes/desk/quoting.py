@@ -236,10 +236,13 @@ def remove_line(line_pk: int) -> None:
 
 
 @transaction.atomic
-def issue_quote(issue_pk: int, by: str) -> Issue:
-    """Freeze a draft: its document, how long it holds, the link. Raises QuoteError, PricingError."""
+def issue_quote(issue_pk: int, by: str, on: date | None = None) -> Issue:
+    """Freeze a draft: its document, how long it holds, the link. Raises QuoteError, PricingError.
+
+    `on` is the day it counts from (today): prices, rates and validity are that day's.
+    """
     issue = draft(issue_pk)
-    today = timezone.localdate()
+    today = on or timezone.localdate()
     accepted = Acceptance.objects.filter(quote=issue.quote).first()
     if accepted:
         raise QuoteError(f"{acceptance_in_words(accepted)}: changes now go through the order.")
@@ -251,7 +254,9 @@ def issue_quote(issue_pk: int, by: str) -> Issue:
     document = compose(issue, today, valid_until)
     if document.freight_words.startswith("goes by truck"):
         raise QuoteError(f"The freight {document.freight_words}. Type the freight agreed.")
-    issue.valid_until, issue.issued_at, issue.issued_by = valid_until, timezone.now(), by
+    at = timezone.now()
+    issue.valid_until, issue.issued_by = valid_until, by
+    issue.issued_at = at if on is None else at - (timezone.localdate() - on)
     issue.document = to_plain(document)
     issue.save()
     nonce = new_nonce()
