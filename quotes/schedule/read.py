@@ -122,7 +122,7 @@ def read_count(text: str) -> int:
 def _headings(book: Workbook, table: SizeTable) -> tuple[Sheet, int, list[Found]]:
     """The first row, of the first sheets and rows, that names a measure of the family."""
     fields = fields_of(table)
-    lengths = {m.code for m in table.measures}
+    lengths = {m.code for m in table.measures if m.kind == "length"}
     for worksheet in book.worksheets:
         if worksheet.sheet_state != "visible":
             continue

@@ -28,7 +28,7 @@ from quotes.counter_form import (
 from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_request
 from quotes.drawing import to_svg
 from quotes.lists.requests import find_requests, last_family, said_of
-from quotes.models import Opening, Request
+from quotes.models import Opening, Request, Schedule
 from quotes.said import differences
 from sizing.lookup import NoTableError, in_force
 from sizing.models import Revision
@@ -44,6 +44,10 @@ def counter(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     if not request.user.is_authenticated:
         return _sign_in_again(request)
     stored = get_object_or_404(Request, pk=pk) if pk else None
+    schedule = Schedule.objects.filter(request=stored).only("pk").first() if stored else None
+    if schedule:
+        # Hundreds of openings are mended on the schedule they came with, and in no second place.
+        return redirect("schedule", schedule.pk)
     revisions = revisions_in_force()
     if not revisions:
         return render(request, "quotes/counter_empty.html")

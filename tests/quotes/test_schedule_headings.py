@@ -1,0 +1,87 @@
+"""A sender's headings: any order, any case, usual words; what can't be told apart is refused."""
+
+import itertools
+
+import pytest
+
+from fixtures.build import balance, liner
+from quotes.schedule import read_schedule
+from sizing.workbook import WorkbookError
+from tests.quotes.sheets import GOOD, HEADINGS, grid
+
+LINER = liner()
+
+
+@pytest.mark.parametrize("turn", range(len(HEADINGS)))
+def test_any_order(turn):
+    """Columns in another order read the same."""
+    heads, cells = (row[turn:] + row[:turn] for row in (HEADINGS, GOOD))
+    (line,) = read_schedule(grid(heads, cells), LINER).lines
+    assert line.cells["upper_glass"] == "20 1/4" and line.cells["label"] == "Kitchen"
+
+
+@pytest.mark.parametrize(
+    "heading, code",
+    [
+        ("UPPER GLASS HEIGHT", "upper_glass"),
+        ("upper_glass", "upper_glass"),
+        ("Glass, upper", "upper_glass"),
+        ("Upper sash glass (inches)", "upper_glass"),
+        ("Height of the opening", "opening"),
+        ("Opening", "opening"),
+        ("Long point of the old liner (in)", "long_point"),
+        ("Colour", "finish"),
+        ("Qty", "quantity"),
+        ("How many", "quantity"),
+        ("Mark", "label"),
+        ("Window No.", "label"),
+        ("Sash weight, lb", "sash_weight"),
+    ],
+)
+def test_usual_words(heading, code):
+    """A heading in usual words is understood."""
+    content = grid(("Lower glass height", heading), ("20 1/4", "7"))
+    (line,) = read_schedule(content, LINER).lines
+    assert line.cells[code] == "7"
+
+
+@pytest.mark.parametrize(
+    "heading", ["Storey", "Opening number", "Glass supplier", "Weight class", ""]
+)
+def test_the_senders_own_are_not_read(heading):
+    """A heading that names no column of ours is kept and not guessed at."""
+    content = grid(("Lower glass height", heading), ("20 1/4", "7"))
+    read = read_schedule(content, LINER)
+    assert read.lines[0].cells == {"lower_glass": "20 1/4"}
+    assert read.own == 2
+
+
+def test_a_unit_in_the_heading_counts_for_bare_numbers():
+    """Numbers under a heading in mm are mm also in a family of inches; what has its own unit keeps it."""
+    content = grid(("Upper glass (mm)", "Lower glass (mm)"), (514, '20 1/4"'))
+    (line,) = read_schedule(content, LINER).lines
+    assert line.cells == {"upper_glass": "514 mm", "lower_glass": '20 1/4"'}
+
+
+def test_headings_further_down():
+    """A title and a note above the headings do no harm."""
+    content = grid(("Alder Court",), ("second floor only",), HEADINGS, GOOD, first_row=2)
+    read = read_schedule(content, LINER)
+    assert (read.head_row, read.lines[0].row) == (4, 5)
+
+
+@pytest.mark.parametrize(
+    "pair", list(itertools.permutations(["Upper glass", "Glass upper height"]))
+)
+def test_two_that_read_the_same_are_refused(pair):
+    """Two columns for one measure are refused, both named."""
+    with pytest.raises(
+        WorkbookError, match=f"“{pair[0]}” and “{pair[1]}” both read as Upper glass"
+    ):
+        read_schedule(grid(pair, ("20", "20")), LINER)
+
+
+def test_another_familys_headings_are_refused():
+    """A liner's schedule is no balance's: the headings it wants are named."""
+    with pytest.raises(WorkbookError, match=r"choose the right family.*Channel of the old balance"):
+        read_schedule(grid(HEADINGS, GOOD), balance())
