@@ -30,6 +30,7 @@ from quotes.drawing import to_svg
 from quotes.lists.requests import find_requests, last_family, said_of
 from quotes.models import Opening, Request, Schedule
 from quotes.said import differences
+from quotes.views.quotes import to_quote
 from sizing.lookup import NoTableError, in_force
 from sizing.models import Revision
 
@@ -62,7 +63,7 @@ def counter(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     valid = form.is_valid()
     if action == "autosave":
         return _autosave(request, form, stored, valid)
-    if action == "save" and valid:
+    if action in ("save", "quote") and valid:
         return _save(request, form, stored)
     if action == "add" and len(form.openings) < MOST_OPENINGS:
         form.add_opening(revisions)
@@ -90,6 +91,8 @@ def _save(request: HttpRequest, form: CounterForm, stored: Request | None) -> Ht
     except RequestError as error:
         _show(form, error)
         return _page(request, form, stored, status=422)
+    if request.POST.get("do") == "quote":
+        return to_quote(request, saved)
     messages.success(request, f"Request {saved.pk} is saved.")
     return redirect("request", saved.pk)
 

@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from quotes.desk.accepting import NotOpenError, TicksError, accept, ask_for_changes
 from quotes.links import find_issue
@@ -45,7 +45,7 @@ def _by_link(view: View) -> View:
 
 
 @_by_link
-@require_GET
+@require_safe
 def quote_public(request: HttpRequest, token: str, issue: Issue) -> HttpResponse:
     return _page(request, token, issue)
 
@@ -109,6 +109,6 @@ def quote_change(request: HttpRequest, token: str, issue: Issue) -> HttpResponse
 
 
 @_by_link
-@require_GET
+@require_safe
 def quote_public_paper(request: HttpRequest, token: str, issue: Issue, ending: str) -> HttpResponse:
     return paper(issue, ending)

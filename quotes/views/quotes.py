@@ -43,7 +43,11 @@ def quotes(request: HttpRequest) -> HttpResponse:
 @require_POST
 def quote_from_request(request: HttpRequest, pk: int) -> HttpResponse:
     """Make or renew the draft quote of a request and go to it."""
-    stored = get_object_or_404(Request, pk=pk)
+    return to_quote(request, get_object_or_404(Request, pk=pk))
+
+
+def to_quote(request: HttpRequest, stored: Request) -> HttpResponse:
+    """The answer to "quote this": the draft's page, or the request again with what is missing."""
     try:
         made = quoting.begin_quotes(stored.pk, request.user.get_username())
     except QuoteError as error:
