@@ -2,7 +2,7 @@
 
 `Gate` asks `RULES` before any view is called. An address that has no rule opens for nobody, so a new
 page begins by being written down here (tests/access holds every address to its expected answers).
-Navigation and landing page follow from the same table. Owners may open everything that anybody may.
+The navigation follows from the same table. Owners may open everything that anybody may.
 """
 
 from __future__ import annotations
@@ -13,7 +13,6 @@ from typing import Any
 
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed
-from django.shortcuts import redirect
 from django.urls import reverse
 
 from sizing.roles import has_role
@@ -164,6 +163,7 @@ class Page:
 
 
 NAVIGATION = (
+    Page("home", "Today"),
     Page("counter", "Counter", "n"),
     Page("requests", "Requests"),
     Page("quotes", "Quotes"),
@@ -197,7 +197,7 @@ def navigation(request: HttpRequest) -> dict[str, Any]:
         return {"pages": []}
     return {
         "pages": [
-            {"words": page.words, "key": page.key, "url": url, "here": request.path.startswith(url)}
+            {"words": page.words, "key": page.key, "url": url, "here": _is_here(request.path, url)}
             for page in NAVIGATION
             if may_open(user, page.name)
             for url in [reverse(page.name)]
@@ -205,9 +205,9 @@ def navigation(request: HttpRequest) -> dict[str, Any]:
     }
 
 
-def home(request: HttpRequest) -> HttpResponse:
-    """The first page of the navigation that this user may open."""
-    return redirect(next(page.name for page in NAVIGATION if may_open(request.user, page.name)))
+def _is_here(path: str, url: str) -> bool:
+    """Whether a page belongs to a line of the navigation; the first page is only itself."""
+    return path == url or (url != "/" and path.startswith(url))
 
 
 class Gate:

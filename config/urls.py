@@ -3,11 +3,11 @@
 from django.contrib.auth import views as auth
 from django.urls import include, path
 
-from config.access import home
+from config.health import health
 from quotes.views.setup import SignIn
 
 urlpatterns = [
-    path("", home, name="home"),
+    path("health/", health, name="health"),
     path("sign-in/", SignIn.as_view(), name="sign-in"),
     path("sign-out/", auth.LogoutView.as_view(), name="sign-out"),
     path("tables/", include("sizing.urls")),

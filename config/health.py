@@ -1,0 +1,64 @@
+"""/health/: whether the desk answers, and how long what waits has been waiting. No names, no secrets.
+
+200 while all is well, 503 when the database does not answer or the worker or the mail stands still.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from django.contrib.auth.decorators import login_not_required
+from django.db import DatabaseError
+from django.db.models import Min
+from django.http import HttpRequest, JsonResponse
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django_tasks_db.models import DBTaskResult
+
+from ordering.models import Notice
+from quotes.models import Letter
+
+# Tasks are taken up within seconds; a mail server that is away is retried for hours.
+LONGEST_QUEUE = timedelta(minutes=10)
+LONGEST_MAIL = timedelta(hours=1)
+
+
+@login_not_required
+@never_cache
+def health(request: HttpRequest) -> JsonResponse:
+    now = timezone.now()
+    try:
+        waits = {
+            "queue_seconds": _age(_oldest_task(now), now),
+            "mail_seconds": _age(_oldest_mail(), now),
+        }
+    except DatabaseError:
+        return JsonResponse({"well": False, "database": False}, status=503)
+    well = (
+        waits["queue_seconds"] <= LONGEST_QUEUE.total_seconds()
+        and waits["mail_seconds"] <= LONGEST_MAIL.total_seconds()
+    )
+    return JsonResponse({"well": well, "database": True, **waits}, status=200 if well else 503)
+
+
+def _oldest_task(now: datetime) -> datetime | None:
+    """Since when the task that has waited longest could have been taken up."""
+    ready = DBTaskResult.objects.ready()
+    # A task for right now is stored with the farthest future as its time.
+    at_once = ready.filter(run_after__gt=now).aggregate(at=Min("enqueued_at"))["at"]
+    later = ready.filter(run_after__lte=now).aggregate(at=Min("run_after"))["at"]
+    return min(filter(None, (at_once, later)), default=None)
+
+
+def _oldest_mail() -> datetime | None:
+    """When the oldest mail that has not gone out was written; calls to be made by phone don't count."""
+    letter = Letter.objects.filter(sent_at=None).aggregate(at=Min("created_at"))["at"]
+    notice = (
+        Notice.objects.filter(sent_at=None).exclude(to="").aggregate(at=Min("created_at"))["at"]
+    )
+    return min(filter(None, (letter, notice)), default=None)
+
+
+def _age(since: datetime | None, now: datetime) -> int:
+    """Whole seconds; 0 if nothing waits."""
+    return max(0, int((now - since).total_seconds())) if since else 0
