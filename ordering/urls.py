@@ -1,8 +1,9 @@
 from django.urls import path
 
-from ordering.views import customers, desk, factories, orders, when
+from ordering.views import customers, desk, factories, orders, today, when
 
 urlpatterns = [
+    path("", today.today, name="home"),
     path("when/", when.when, name="when"),
     path("watch/", desk.watch, name="watch"),
     path("watch/called/<int:pk>/", desk.called, name="notice-called"),

@@ -1,0 +1,216 @@
+"""Reads the start of the day: what needs each role now, with a count and the place where it is done."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db.models import QuerySet
+from django.urls import reverse
+from django.utils import timezone
+
+from ordering.attention import Need
+from ordering.lists.orders import lines_to_send, waiting_quotes
+from ordering.lists.watch import Watched, watch_list
+from ordering.sentences import day
+from quotes.lists import today as quoting
+from quotes.lists.specials import Waiting, waiting
+from sizing.models import Revision
+
+SHOWN = 4
+
+
+@dataclass(frozen=True)
+class Line:
+    """One thing to do, in words, and where."""
+
+    words: str
+    more: str
+    url: str
+
+
+@dataclass(frozen=True)
+class Heading:
+    """A kind of work: how much of it waits, the first few, and the page where it is done."""
+
+    words: str
+    count: int
+    lines: Sequence[Line]
+    url: str
+    place: str
+
+
+Read = Callable[["_Day"], Heading]
+
+
+class _Day:
+    """What several headings share is read once."""
+
+    def __init__(self) -> None:
+        self.today = timezone.localdate()
+        self._watched: list[Watched] | None = None
+        self._specials: list[Waiting] | None = None
+
+    @property
+    def watched(self) -> list[Watched]:
+        if self._watched is None:
+            self._watched = watch_list()
+        return self._watched
+
+    @property
+    def specials(self) -> list[Waiting]:
+        if self._specials is None:
+            self._specials = waiting()
+        return self._specials
+
+    def since(self, at: datetime) -> str:
+        """today at 09:12; yesterday; 4 days ago."""
+        local = timezone.localtime(at)
+        days = (self.today - local.date()).days
+        if days <= 0:
+            return f"today at {local:%H:%M}"
+        return "yesterday" if days == 1 else f"{days} days ago"
+
+
+def start_of_day(roles: Collection[str]) -> list[Heading]:
+    """The headings of these roles, each once, in the order in which they are worked."""
+    wanted: list[Read] = []
+    for role, headings in _OF_ROLE.items():
+        if role in roles or "owner" in roles:
+            wanted += [read for read in headings if read not in wanted]
+    shared = _Day()
+    return [read(shared) for read in wanted]
+
+
+def _rows(words: str, rows: QuerySet, line: Callable, url: str, place: str) -> Heading:
+    first = list(rows[: SHOWN + 1])
+    count = len(first) if len(first) <= SHOWN else rows.count()
+    return Heading(words, count, [line(row) for row in first[:SHOWN]], reverse(url), place)
+
+
+def _calls(of: _Day) -> Heading:
+    def line(request) -> Line:
+        openings = f"{request.count} opening{'' if request.count == 1 else 's'}"
+        more = f"{openings}, {of.since(request.created_at)}"
+        return Line(request.caller or "no name yet", more, reverse("request", args=[request.pk]))
+
+    return _rows("Calls to finish", quoting.calls_to_finish(), line, "requests", "All requests")
+
+
+def _changes(of: _Day) -> Heading:
+    def line(asked) -> Line:
+        url = reverse("quote", args=[asked.issue.quote_id])
+        return Line(str(asked.issue.quote.customer), f"{asked.issue}, {of.since(asked.at)}", url)
+
+    return _rows("Quotes sent back", quoting.changes_asked(), line, "quotes", "All quotes")
+
+
+def _drafts(of: _Day) -> Heading:
+    def line(issue) -> Line:
+        more = f"{issue}, {of.since(issue.created_at)}"
+        return Line(str(issue.quote.customer), more, reverse("quote", args=[issue.quote_id]))
+
+    return _rows("Quotes to send", quoting.drafts_to_issue(), line, "quotes", "All quotes")
+
+
+def _lapsing(of: _Day) -> Heading:
+    def line(issue) -> Line:
+        more = f"{issue}, holds until {day(issue.valid_until, of.today)}"
+        return Line(str(issue.quote.customer), more, reverse("quote", args=[issue.quote_id]))
+
+    return _rows("Quotes lapsing", quoting.quotes_lapsing(of.today), line, "quotes", "All quotes")
+
+
+def _accepted(of: _Day) -> Heading:
+    def line(accepted) -> Line:
+        more = f"{accepted.quote}, accepted {of.since(accepted.at)}"
+        return Line(str(accepted.quote.customer), more, reverse("orders"))
+
+    return _rows("Accepted, to be ordered", waiting_quotes(), line, "orders", "Place them")
+
+
+def _to_send(of: _Day) -> Heading:
+    def line(waits) -> Line:
+        more = f"{waits.order.number} for {waits.order.customer}"
+        return Line(waits.part_number or waits.description, more, reverse("send-to-factories"))
+
+    return _rows("Lines for the factories", lines_to_send(), line, "send-to-factories", "Send them")
+
+
+def _specials(of: _Day) -> Heading:
+    def line(one: Waiting) -> Line:
+        url = (
+            reverse("special", args=[one.special.pk])
+            if one.special
+            else reverse("special-flag", args=[one.opening.pk])
+        )
+        return Line(f"{one.caller or 'no name yet'}: {one.name}", one.state, url)
+
+    lines = [line(one) for one in of.specials[:SHOWN]]
+    return Heading("Specials waiting", len(of.specials), lines, reverse("specials"), "All specials")
+
+
+def _watch(words: str, watched: Iterable[Watched], more: Iterable[Line] = ()) -> Heading:
+    lines = [*more, *(_watched(one) for one in watched)]
+    return Heading(words, len(lines), lines[:SHOWN], reverse("watch"), "Watch list")
+
+
+def _watched(one: Watched) -> Line:
+    order = (
+        one.line.order if one.line else one.notice and one.notice.event and one.notice.event.order
+    )
+    if order:
+        return Line(
+            f"{order.number} for {order.customer}", one.item.why, reverse("order", args=[order.pk])
+        )
+    sent = one.factory_order or one.notice.factory_order
+    return Line(sent.number, one.item.why, reverse("factory-order", args=[sent.pk]))
+
+
+def _silent(of: _Day) -> Heading:
+    enquiries = [
+        Line(
+            str(one.special),
+            f"{one.family.factory}: answer was due on {day(one.due_on, of.today)}",
+            reverse("special", args=[one.special.pk]),
+        )
+        for one in of.specials
+        if one.overdue
+    ]
+    needs = (Need.SILENT, Need.NO_ANSWER, Need.NO_DATE)
+    quiet = [w for w in of.watched if w.item.need in needs or _is_call(w, to_factory=True)]
+    return _watch("Factories silent", quiet, enquiries)
+
+
+def _is_call(one: Watched, to_factory: bool) -> bool:
+    """Whether there is no address to write to, so that somebody has to call."""
+    return one.item.need is Need.CALL and bool(one.notice.factory_order) is to_factory
+
+
+def _late(of: _Day) -> Heading:
+    return _watch("Late risks", [w for w in of.watched if w.item.need is Need.LATE_RISK])
+
+
+def _to_call(of: _Day) -> Heading:
+    return _watch("Customers to call", [w for w in of.watched if _is_call(w, to_factory=False)])
+
+
+def _mail(of: _Day) -> Heading:
+    return _watch("Mail that fails", [w for w in of.watched if w.item.need is Need.MAIL_FAILS])
+
+
+def _tables(of: _Day) -> Heading:
+    def line(draft: Revision) -> Line:
+        url = reverse("size-table-draft", args=[draft.pk])
+        return Line(draft.name, f"revision {draft.number}, {of.since(draft.created_at)}", url)
+
+    drafts = Revision.objects.filter(in_force_from=None).select_related("family").order_by("pk")
+    return _rows("Size tables to put in force", drafts, line, "size-tables", "Size tables")
+
+
+_OF_ROLE: dict[str, tuple[Read, ...]] = {
+    "counter": (_calls, _changes, _drafts, _accepted, _to_send, _lapsing, _to_call),
+    "manager": (_specials, _silent, _late, _changes, _mail, _lapsing, _tables),
+    "staff": (_late, _to_call),
+}

@@ -1,0 +1,21 @@
+"""The first page: what needs this person now, and the way to the counter or to "when?"."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from ordering.lists.today import start_of_day
+from sizing.roles import has_role, roles_of
+
+
+@require_safe
+def today(request: HttpRequest) -> HttpResponse:
+    headings = start_of_day(roles_of(request.user))
+    context = {
+        "waiting": [heading for heading in headings if heading.count],
+        "quiet": [heading for heading in headings if not heading.count],
+        "takes_calls": has_role(request.user, "counter", "manager"),
+    }
+    return render(request, "ordering/today.html", context)

@@ -1,0 +1,65 @@
+"""Reads what of the quotes' side needs somebody today: calls, changes, drafts, quotes about to lapse."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from django.db.models import Count, Exists, OuterRef, QuerySet
+from django.utils import timezone
+
+from quotes.models import ChangeAsked, Issue, Request, Special
+
+# A call that led to no quote in this time has come to nothing, or was for the record.
+CALLS_DAYS = 14
+LAPSE_DAYS = 7
+
+
+def calls_to_finish() -> QuerySet[Request]:
+    """Requests of the last two weeks without a quote, the oldest first; `count` is their openings.
+
+    One that only waits for a factory's answer is a special and not a call.
+    """
+    since = timezone.now() - timedelta(days=CALLS_DAYS)
+    return (
+        Request.objects.filter(quotes=None, created_at__gte=since)
+        .exclude(pk__in=Special.objects.filter(state__in=Special.OPEN).values("request"))
+        .annotate(count=Count("openings"))
+        .order_by("created_at")
+    )
+
+
+def changes_asked() -> QuerySet[ChangeAsked]:
+    """Quotes that customers sent back with what is different, the oldest first."""
+    return (
+        ChangeAsked.objects.filter(done_at=None)
+        .select_related("issue__quote__customer")
+        .order_by("at")
+    )
+
+
+def drafts_to_issue() -> QuerySet[Issue]:
+    """Quotes written and not issued yet, the oldest first."""
+    return (
+        Issue.objects.filter(issued_at=None, quote__acceptance=None)
+        .select_related("quote__customer")
+        .order_by("created_at")
+    )
+
+
+def quotes_lapsing(on: date | None = None) -> QuerySet[Issue]:
+    """Issues that can still be accepted and won't be in a week's time, the soonest first."""
+    day = on or timezone.localdate()
+    newer = Issue.objects.filter(
+        quote=OuterRef("quote"), number__gt=OuterRef("number"), issued_at__isnull=False
+    )
+    return (
+        Issue.objects.filter(
+            ~Exists(newer),
+            issued_at__isnull=False,
+            quote__acceptance=None,
+            valid_until__range=(day, day + timedelta(days=LAPSE_DAYS)),
+        )
+        .exclude(pk__in=ChangeAsked.objects.filter(done_at=None).values("issue"))
+        .select_related("quote__customer")
+        .order_by("valid_until", "pk")
+    )

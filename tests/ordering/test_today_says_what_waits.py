@@ -1,0 +1,113 @@
+"""The first page counts what waits and leads to where it is done; what is done is gone from it."""
+
+import re
+from datetime import timedelta
+
+import pytest
+import time_machine
+from django.test import Client
+from django.utils import timezone
+
+from quotes.desk.accepting import ask_for_changes
+from quotes.desk.quoting import begin_quotes
+from quotes.models import Issue, Request
+from tests.ordering.placed import accepted_quote, load_shop, sent_order, user
+from tests.quotes.shop import cottage_opening, draft_quote, issued_quote, part_opening, take_request
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def shop(db):
+    load_shop()
+
+
+def page_of(role="owner"):
+    client = Client()
+    client.force_login(user("kay", role))
+    return client.get("/").content.decode()
+
+
+def counts(page):
+    """{heading: count} of what waits."""
+    found = re.findall(r'<span class="count number">(\d+)</span> ([^<]+)</a>', page)
+    return {words.strip(): int(count) for count, words in found}
+
+
+def test_call_without_a_quote():
+    """A request without a quote is a call to finish; once it has a quote that waits to be sent."""
+    request = take_request(part_opening())
+    page = page_of()
+    assert counts(page) == {"Calls to finish": 1}
+    assert f'href="/requests/{request.pk}/"' in page
+    begin_quotes(request.pk, "ann")
+    assert counts(page_of()) == {"Quotes to send": 1}
+
+
+def test_old_call():
+    """A call of three weeks ago that led to nothing is not held against anybody."""
+    take_request(part_opening())
+    Request.objects.update(created_at=timezone.now() - timedelta(days=21))
+    assert counts(page_of()) == {}
+
+
+def test_special():
+    """An opening that needs a special quote waits among the specials."""
+    take_request(cottage_opening())
+    assert counts(page_of("manager"))["Specials waiting"] == 1
+
+
+def test_quote_that_lapses():
+    """A quote counts from a week before its last day, until it is accepted, sent back or over."""
+    issue = issued_quote()
+    assert "Quotes lapsing" not in counts(page_of())
+    with time_machine.travel(issue.valid_until - timedelta(days=6)):
+        assert counts(page_of()) == {"Quotes lapsing": 1}
+    with time_machine.travel(issue.valid_until + timedelta(days=2)):
+        assert "Quotes lapsing" not in counts(page_of())
+    ask_for_changes(issue.pk, name="Mara Quill", measures={}, words="other finish")
+    with time_machine.travel(issue.valid_until - timedelta(days=6)):
+        assert counts(page_of()) == {"Quotes sent back": 1}
+
+
+def test_only_the_latest_issue_lapses():
+    """An issue that a newer one has replaced is nobody's work any more."""
+    issue = issued_quote()
+    last = issue.valid_until
+    Issue.objects.create(
+        quote=issue.quote, number=2, issued_at=timezone.now(), valid_until=last + timedelta(days=90)
+    )
+    with time_machine.travel(last - timedelta(days=3)):
+        assert "Quotes lapsing" not in counts(page_of())
+
+
+def test_accepted_quote():
+    """An accepted quote waits to be placed."""
+    accepted_quote()
+    assert counts(page_of("counter"))["Accepted, to be ordered"] == 1
+
+
+def test_silent_factory_and_late_risk():
+    """A factory that answers nothing is counted for the manager; what gets late, for staff as well."""
+    sent_order()
+    assert "Factories silent" not in counts(page_of("manager"))
+    with time_machine.travel(timezone.now() + timedelta(days=12)):
+        assert counts(page_of("manager"))["Factories silent"] == 1
+    with time_machine.travel(timezone.now() + timedelta(days=150)):
+        assert counts(page_of("staff"))["Late risks"] == 1
+
+
+def test_nothing_waits():
+    """With nothing to do the page says so, and of what."""
+    page = page_of("staff")
+    assert counts(page) == {}
+    assert "Nothing waits: no late risks, no customers to call." in page
+
+
+def test_many_are_counted_in_full():
+    """The count is of all of them, though only the first are named."""
+    for _ in range(7):
+        draft_quote(part_opening())
+    page = page_of("counter")
+    assert counts(page)["Quotes to send"] == 7
+    assert page.count("Quote 0000") == 4
