@@ -36,9 +36,10 @@ DECLARED, FAMILY, CLASS, FINISH, PART, PROMISED, EVEN = 2.0, 40.0, 60.0, 60.0, 4
 # A shorter memory is taken only where it would have served this much better than a longer one.
 HALF_LIVES, BETTER = (540.0, 180.0, 60.0), 0.97
 FATE_DAYS = 45
+LONGEST = 1300  # working days, five years: a contradictory past could otherwise name any century
 # Choosing the best of several walks and memories on one record flatters it: of the misses that a
 # level allows this share is held back (a full record; measured on simulated factories).
-FLATTERED, FULL = 0.10, 20.0
+FLATTERED, FULL, MANY = 0.18, 20.0, 100
 # A window may miss early less often and late more often where that makes it this much narrower.
 EARLY_SHARE, WORTH_IT = 0.25, 0.9
 
@@ -166,8 +167,9 @@ class Outlook:
         """The chain of posteriors over misses, for one part's (family, class, finish, part)."""
         track, record = self.track, self.track.record
         if record.rows.size:
-            # Beside orders the declared window weighs little: nearly equal questions share a curve.
-            middle, spread = round(middle * 20) / 20, max(round(spread * 50), 1) / 50
+            # Beside orders the declared window weighs little: like questions share a curve.
+            step = 0.25 if record.rows.size >= MANY else 0.05
+            middle, spread = round(middle / step) * step, max(round(spread * 20), 1) / 20
         key = (groups, low, high, middle, spread)
         if key not in self._curves:
             weight = track.weight(self.day)
@@ -223,6 +225,7 @@ class Outlook:
 
 def whole_days(days: Array, first: int) -> Span:
     """Day d stands for [d - 1/2, d + 1/2]: the whole days whose span is nearest to the window's."""
+    days = np.minimum(days, first + LONGEST)
     earliest = max(int(np.rint(days[0] + 0.5)), first)
     latest = max(int(np.rint(days[2] - 0.5)), earliest)
     likely = min(max(int(np.rint(days[1])), earliest), latest)
