@@ -47,8 +47,16 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
     """Requests that hold every word of the scrap, newest first: a name, phone, e-mail, note or number.
 
     Digits are looked for in the phone however it was written; a bare number is the request's own too.
+    Each has `count` openings, and how many came out how: `part_count`, `ask_count` and so on.
     """
-    found = Request.objects.annotate(count=Count("openings")).order_by("-id")
+    outcomes = ("part", "ask", "special", "error")
+    found = Request.objects.annotate(
+        count=Count("openings"),
+        **{
+            f"{outcome}_count": Count("openings", filter=Q(openings__answer__outcome=outcome))
+            for outcome in outcomes
+        },
+    ).order_by("-id")
     for word in scrap.split()[:8]:
         words = Q(caller__icontains=word) | Q(email__icontains=word) | Q(note__icontains=word)
         words |= Q(phone__icontains=word) | Q(openings__label__icontains=word)

@@ -48,4 +48,4 @@ def test_list_counts_openings(clerk, three):
     """The list shows each caller with the number of openings, the newest first."""
     shown = words_of(clerk.get("/requests/"))
     assert shown.index("Zoë Ünal") < shown.index("Ben Marrow") < shown.index("Ann Lowe")
-    assert "Ann Lowe (802) 555-0131 2 " in shown
+    assert "Ann Lowe (802) 555-0131 2 2 to ask" in shown
