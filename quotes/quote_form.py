@@ -69,8 +69,15 @@ class NewLineForm(forms.Form):
     """A line made by hand."""
 
     description = forms.CharField(max_length=500, label="What")
-    quantity = forms.IntegerField(min_value=1, max_value=MOST_QUANTITY, initial=1, widget=_number())
-    unit_price = forms.DecimalField(label="Price", widget=_number(), **_MONEY)
+    quantity = forms.IntegerField(
+        min_value=1,
+        max_value=MOST_QUANTITY,
+        initial=1,
+        widget=_number(**{"aria-label": "Quantity of the new line"}),
+    )
+    unit_price = forms.DecimalField(
+        label="Price", widget=_number(**{"aria-label": "Price of the new line"}), **_MONEY
+    )
 
 
 class SendForm(forms.Form):
