@@ -101,7 +101,7 @@ def test_nothing_waits():
     """With nothing to do the page says so, and of what."""
     page = page_of("staff")
     assert counts(page) == {}
-    assert "Nothing waits: no late risks, no customers to call." in page
+    assert "Nothing waits under: Late risks; Customers to call." in page
 
 
 def test_many_are_counted_in_full():
