@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from ordering.attention import really_moved
 from ordering.sentences import day, window_in_words
 from ordering.states import Window
 from quotes.drawing import Arrow, Box, Drawing, Line, Words
@@ -21,8 +22,8 @@ _ROWS = (16.0, 36.0, 56.0)
 def draw_bar(
     window: Window, today: date, promised: date | None = None, told: Window | None = None
 ) -> Drawing:
-    """The window with today, the day the factory has promised, and what was told where it differs."""
-    if told and told.days == window.days:
+    """The window with today, the day the factory has promised, and what was told where it has moved."""
+    if not really_moved(told, window):
         told = None
     days = [window.earliest, window.latest, today, *([promised] if promised else [])]
     days += [told.earliest, told.latest] if told else []

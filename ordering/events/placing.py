@@ -19,6 +19,7 @@ from ordering.words import words_of
 from quotes.documents.compose import describe_part
 from quotes.documents.content import from_plain
 from quotes.lists.prices import part_in_force
+from quotes.lists.shop import the_shop
 from quotes.models import Acceptance, Address, Customer, QuoteLine
 from sizing.models import Part
 
@@ -136,7 +137,7 @@ def place_by_hand(
         customer,
         who,
         page=page,
-        currency=next(iter(currencies), "USD"),
+        currency=next(iter(currencies), the_shop().currency),
         total=sum(line.unit_price.amount * line.quantity for line in made) if priced else None,
         pickup=ship_to is None,
         ship_to=ship_to.lines if ship_to else [],
@@ -152,7 +153,7 @@ def _by_hand(line: HandLine, place: int) -> OrderLine:
     if not line.part_number:
         if not line.description.strip():
             raise PlacingError(f"Line {place + 1}: type a part number or say what it is.", place)
-        price = None if line.unit_price is None else Money(line.unit_price, "USD")
+        price = None if line.unit_price is None else Money(line.unit_price, the_shop().currency)
         return OrderLine(
             description=line.description[:500], quantity=line.quantity, unit_price=price
         )

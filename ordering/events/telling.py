@@ -17,6 +17,7 @@ from ordering.sentences import day, listed, pieces, window_in_words
 from ordering.states import Act, LineState, OrderState, Window
 from quotes.documents.compose import shop_lines
 from quotes.documents.lettering import clean
+from quotes.lists.shop import the_shop
 from quotes.post import new_message_id
 
 if TYPE_CHECKING:
@@ -118,8 +119,7 @@ def clerk_of(order: Order) -> str:
 def address_of(username: str) -> str:
     """Where an answer should go: to the clerk, or to the shop if the clerk has no address."""
     user = get_user_model().objects.filter(username=username).only("email").first()
-    shop = getattr(settings, "SHOP", {}).get("email", "")
-    return (user.email if user else "") or shop
+    return (user.email if user else "") or the_shop().email
 
 
 def sample_values() -> dict[str, str]:

@@ -20,7 +20,7 @@ def find_orders(scrap: str) -> QuerySet[Order]:
     """
     found = Order.objects.select_related("customer")
     asked = False
-    for choices in filter(None, wanted(scrap)):
+    for choices in filter(None, wanted(scrap.replace("\0", ""))):
         asked = True
         any_of = Q()
         # The first choice is the word as typed; the others are ways to write a phone number.

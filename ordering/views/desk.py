@@ -18,12 +18,13 @@ from ordering.notices import DEFAULTS, FIELDS, Kind, filled
 from ordering.plots import share_plot, width_plot
 from ordering.views.people import who_is
 from quotes.drawing import to_svg
-from sizing.roles import needs_role
+from sizing.roles import has_role, needs_role
 
 
 @require_GET
 def watch(request: HttpRequest) -> HttpResponse:
-    return render(request, "ordering/watch.html", {"watched": watch_list()})
+    context = {"watched": watch_list(), "may_write": has_role(request.user, "counter", "manager")}
+    return render(request, "ordering/watch.html", context)
 
 
 @require_POST

@@ -28,7 +28,7 @@ from ordering.states import STAYS, Act, Cause, NotAllowed, open_acts
 from ordering.views.people import who_is
 from quotes.lists.people import find_customers
 from quotes.models import Customer
-from sizing.roles import needs_role
+from sizing.roles import has_role, needs_role
 
 # What a page may write of one line with a count, a day and a reason.
 LINE_ACTS = (Act.MAKING, Act.LEFT, Act.ARRIVED, Act.HANDED, Act.HELD, Act.RELEASED, Act.CANCELLED)
@@ -49,6 +49,8 @@ def orders(request: HttpRequest) -> HttpResponse:
             "found": Paginator(found, 50).get_page(request.GET.get("page")),
             "waiting": waiting_quotes()[:50] if not scrap else [],
             "to_send": lines_to_send().count() if not scrap else 0,
+            "may_write": has_role(request.user, "counter", "manager"),
+            "may_edit": has_role(request.user, "manager"),
         },
     )
 
