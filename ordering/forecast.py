@@ -29,6 +29,7 @@ from ordering.level import (
 ORIGINS = 30
 # The record reaches back a year, or as long as it takes to hold so many orders, or to the start.
 RECORD_DAYS, RECORD_ORDERS = 365, 300
+FIRST_SHIPPED, FEWEST_FORECASTS = 8, 20
 SEASON_NEEDS = 550
 # (wander, drift) of the level: hardly moving, moving, jumping, and going on as it went.
 WALKS = ((0.01, 0.0), (0.04, 0.0), (0.10, 0.0), (0.02, 0.8))
@@ -126,6 +127,17 @@ class Walk:
         return middle, spread
 
 
+def _learned_by(orders: Orders, stops: Array) -> int:
+    """The origin the record starts from: what was said before the first few shipments is of no use
+    for judging what is said after them, unless there is little else.
+    """
+    known = np.searchsorted(np.sort(orders.shipped), stops, side="right")
+    able = stops[known >= FIRST_SHIPPED]
+    if able.size and (orders.placed > able[0]).sum() >= FEWEST_FORECASTS:
+        return int(able[0])
+    return int(stops[0])
+
+
 def _fit_before(stops: Array, placed: Array) -> Array:
     return np.maximum(np.searchsorted(stops, placed, side="left") - 1, 0)
 
@@ -138,7 +150,7 @@ def walk_forward(orders: Orders, day: int, rank_of: RankOf, model: Level) -> Wal
     record = Record(orders, rank_of, stops, empty.astype(int), empty.astype(int), empty, empty,
                     empty, empty.astype(bool))  # fmt: skip
     if stops.size:
-        rows = np.flatnonzero(orders.placed > stops[0])
+        rows = np.flatnonzero(orders.placed > _learned_by(orders, stops))
         _, outcome, done = orders.as_known(day, rank_of(day))
         block = _fit_before(stops, orders.placed[rows])
         said = [fits[n].predict(orders.take(rows[block == n])) for n in range(stops.size)]

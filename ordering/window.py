@@ -39,7 +39,7 @@ FATE_DAYS = 45
 LONGEST = 1300  # working days, five years: a contradictory past could otherwise name any century
 # Choosing the best of several walks and memories on one record flatters it: of the misses that a
 # level allows this share is held back (a full record; measured on simulated factories).
-FLATTERED, FULL, MANY = 0.18, 20.0, 100
+FLATTERED, FULL, MANY = 0.14, 20.0, 100
 # A window may miss early less often and late more often where that makes it this much narrower.
 EARLY_SHARE, WORTH_IT = 0.25, 0.9
 
