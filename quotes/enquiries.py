@@ -75,6 +75,10 @@ class Asked:
         return f"Enquiry {self.number} for {what}"
 
     @property
+    def what(self) -> str:
+        return self.part or (self.opening.family if self.opening else "")
+
+    @property
     def count(self) -> str:
         return f"{self.quantity} {self.unit}{'' if self.quantity == 1 else 's'}"
 

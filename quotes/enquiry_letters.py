@@ -15,7 +15,7 @@ def enquiry_letter(asked: Asked, link: str) -> Text:
         _lines(
             _dear(asked),
             "",
-            f"we ask for the {what}: {asked.count} of {_what(asked)}.",
+            f"we ask for the {what}: {asked.count} of {asked.what}.",
             *([f"Why we ask: {asked.why}."] if asked.why else []),
             *([asked.words] if asked.words else []),
             "",
@@ -37,7 +37,7 @@ def reminder_letter(asked: Asked, link: str) -> Text:
         _lines(
             _dear(asked),
             "",
-            f"on {asked.sent_on:%d %B %Y} we asked about {asked.count} of {_what(asked)} and hoped "
+            f"on {asked.sent_on:%d %B %Y} we asked about {asked.count} of {asked.what} and hoped "
             f"for your answer by {asked.answer_by:%d %B %Y}.",
             "",
             "Answering takes a minute on this page, no sign-in needed:",
@@ -87,10 +87,6 @@ def refused_letter(name: str, shop: tuple[str, ...], what: str, remarks: str) ->
 
 def _dear(asked: Asked) -> str:
     return f"Dear {asked.contact or asked.factory},"
-
-
-def _what(asked: Asked) -> str:
-    return asked.part or (asked.opening.family if asked.opening else "")
 
 
 def _lines(*lines: str) -> str:

@@ -54,8 +54,7 @@ def _questions(sheet: Sheet, asked: Asked, link: str) -> None:
     """What is wanted and what is asked about it, beside the code of the link."""
     top = sheet.y
     wide = RIGHT - LEFT - (_QR_SIDE + 20 if link else 0)
-    what = asked.part or (asked.opening.family if asked.opening else "")
-    y = sheet.column(LEFT, top, f"{asked.count} of {what}", wide, 10, bold=True, most=3)
+    y = sheet.column(LEFT, top, f"{asked.count} of {asked.what}", wide, 10, bold=True, most=3)
     if asked.why:
         y = sheet.column(LEFT, y - 1, f"Why we ask: {asked.why}", wide, 8.5, colour=INK)
     y = sheet.column(LEFT, y - 5, "Please tell us", wide, 7, bold=True, colour=FAINT)

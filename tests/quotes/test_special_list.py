@@ -1,0 +1,86 @@
+"""The manager's list: everything that is not settled, by age, with its reason."""
+
+import pytest
+
+from quotes.desk.enquiries import close
+from quotes.desk.requests import save_request
+from quotes.desk.special_prices import price
+from quotes.lists.requests import said_of
+from quotes.lists.specials import waiting
+from quotes.models import Opening, Request
+from tests.quotes import shop, specials
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def set_up(db):
+    specials.set_up()
+
+
+def change(opening: Opening, **measures: str) -> None:
+    """The clerk types other measures."""
+    request = Request.objects.get(pk=opening.request_id)
+    said = said_of(request)
+    (first,) = said.openings
+    fresh = first.__class__(**{**vars(first), "measures": {**first.measures, **measures}})
+    whole = said.__class__(**{**vars(said), "openings": (fresh,)})
+    save_request(whole, by="bea", pk=request.pk, version=request.version)
+    opening.refresh_from_db()
+
+
+def test_a_special_answer_comes_by_itself():
+    """An opening that no table answers stands on the list as soon as it is saved."""
+    opening = specials.cottage()
+    (line,) = waiting()
+    assert (line.opening, line.reason_words, line.state) == (
+        opening,
+        "unequal split",
+        "to be asked",
+    )
+
+
+def test_a_part_does_not_come():
+    """What the table answers is nobody's special."""
+    shop.take_request(shop.part_opening())
+    assert waiting() == []
+
+
+def test_a_clerks_own_part_settles_it():
+    """An opening for which a clerk took a part is not waited for."""
+    opening = specials.cottage()
+    part = opening.revision.parts.exclude(part_number="").first()
+    Opening.objects.filter(pk=opening.pk).update(override_part=part)
+    assert waiting() == []
+
+
+def test_the_oldest_first():
+    """Asked or not, what waits longest stands first."""
+    specials.asked(caller="first")
+    specials.cottage(caller="second")
+    specials.asked(caller="third")
+    assert next(line.caller for line in waiting()) == "first"
+    assert sorted(line.since for line in waiting()) == [line.since for line in waiting()]
+
+
+def test_what_was_put_aside_stays_away():
+    """A closed special does not come back by itself."""
+    close(specials.asked().special_id, by="ann", why="sold the house")
+    assert waiting() == []
+
+
+def test_changed_measures_bring_a_priced_one_back():
+    """Once the window is another one, the price is for something else and the list says so."""
+    special = specials.answered()
+    price(special.pk, None, by="ann", is_manager=False)
+    assert waiting() == []
+    change(special.opening, lower_glass="25")
+    (line,) = waiting()
+    assert line.state == "measures changed since it was priced"
+
+
+def test_the_page_has_one_press_for_each(clerk):
+    """A line that is not asked yet brings the button that asks."""
+    opening = specials.cottage()
+    page = clerk.get("/specials/").content.decode()
+    assert f'action="/specials/opening/{opening.pk}/ask/"' in page and "unequal split" in page
