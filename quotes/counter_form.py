@@ -29,15 +29,18 @@ MEASURE, CANNOT, SASH = "m-", "cannot-", "sash-"
 class HeadForm(forms.ModelForm):
     """Who is calling."""
 
+    note = forms.CharField(
+        required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 1, "cols": 40})
+    )
+
     class Meta:
         model = Request
         fields = ("caller", "phone", "email", "note")
-        labels = {"caller": "Caller", "phone": "Phone", "email": "E-mail", "note": "Note"}
+        labels = {"caller": "Caller", "phone": "Phone", "email": "E-mail"}
         widgets = {
             "caller": forms.TextInput(attrs={"autocomplete": "off", "accesskey": "c"}),
             "phone": forms.TextInput(attrs={"autocomplete": "off", "inputmode": "tel"}),
             "email": forms.TextInput(attrs={"autocomplete": "off", "inputmode": "email"}),
-            "note": forms.Textarea(attrs={"rows": 1}),
         }
         error_messages = {
             "email": {"invalid": "This is no e-mail address: type one like name@place.com."}

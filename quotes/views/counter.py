@@ -35,7 +35,8 @@ from sizing.lookup import NoTableError, in_force
 from sizing.models import Revision
 
 KEPT = "kept"
-MOST_KEPT = 200_000
+# More than any page of 40 full openings, so that nobody fills the session store.
+MOST_KEPT = 600_000
 SIGNED_OUT = "Your sign-in has run out. Press Save to sign in again; what you typed comes along."
 
 
@@ -254,7 +255,7 @@ def counter_kept(request: HttpRequest) -> HttpResponse:
     return _page(request, form, stored)
 
 
-def _sign_in_again(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+def _sign_in_again(request: HttpRequest) -> HttpResponse:
     """Nobody is signed in. What was posted waits in the session until somebody is."""
     if request.method != "POST":
         return redirect_to_login(request.get_full_path())
