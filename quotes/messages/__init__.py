@@ -6,7 +6,17 @@ No Django here; lengths and weights are read by `sizing`.
 """
 
 from quotes.messages.contact import Contact
-from quotes.messages.reader import Message, read_message
+from quotes.messages.numbers import whole_number
+from quotes.messages.reader import LONGEST, Message, read_message
 from quotes.messages.settle import ReadOpening
+from quotes.messages.stretch import Stretch
 
-__all__ = ["Contact", "Message", "ReadOpening", "read_message"]
+__all__ = [
+    "LONGEST",
+    "Contact",
+    "Message",
+    "ReadOpening",
+    "Stretch",
+    "read_message",
+    "whole_number",
+]

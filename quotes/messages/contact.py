@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import phonenumbers
 
 from quotes.messages.scan import Mask, listed
+from quotes.messages.stretch import Stretch
 
 
 @dataclass(frozen=True)
@@ -20,7 +21,7 @@ class Contact:
     name: str | None = None
     phone: str | None = None
     email: str | None = None
-    words: tuple[tuple[str, str], ...] = ()
+    words: tuple[tuple[str, Stretch], ...] = ()
 
 
 _PHONE = re.compile(
@@ -216,13 +217,13 @@ def contact_of(
     """The contact, and the stretches of its names. `shown` is the text less quoted earlier mails."""
     called = names(shown, unnamed)
     name = called[0][0] if called else None
-    email = text[emails[0].start : emails[0].end] if emails else None
+    address = Stretch.of(text, emails[0].start, emails[0].end) if emails else None
     phone = numbers[0][1] if numbers else None
-    words: list[tuple[str, str]] = []
+    words: list[tuple[str, Stretch]] = []
     if called:
-        words.append(("name", text[called[0][1] : called[0][2]]))
+        words.append(("name", Stretch.of(text, called[0][1], called[0][2])))
     if numbers:
-        words.append(("phone", text[numbers[0][0].start : numbers[0][0].end]))
-    if email:
-        words.append(("email", email))
-    return Contact(name, phone, email, tuple(words)), [Mask("name", s, e) for _, s, e in called]
+        words.append(("phone", Stretch.of(text, numbers[0][0].start, numbers[0][0].end)))
+    if address:
+        words.append(("email", address))
+    return Contact(name, phone, address, tuple(words)), [Mask("name", s, e) for _, s, e in called]

@@ -93,8 +93,9 @@ def sort(
             found.counts.append(count)
         elif not look.something_else():
             found.measures.append(amount)
-        elif amount.spelled and amount.value > 1 and amount.last in starts:
-            found.vague.append((amount.start, amount.end))  # two 17 3/8 glass: windows or panes?
+        elif amount.spelled and amount.value > 1 and (amount.last in starts or look.some_of()):
+            # two 17 3/8 glass: windows or panes? two of the liners: how many are wanted?
+            found.vague.append((amount.start, amount.end))
     _named_counts(tokens, found, set(ends))
     return found
 
@@ -256,6 +257,12 @@ class _Look:
         begins = first > 0 and self.tokens[first - 1].kind in ("line", "gap")
         ends = last == len(self.tokens) or self.tokens[last].kind in ("line", "gap")
         return last if begins and ends and self.number <= max(12, self.tiny) else 0
+
+    def some_of(self) -> bool:
+        """Two of the liners, three of our kitchen windows: some of what is there."""
+        last = self.amount.last
+        near = {self.text(at) for at in range(last + 1, last + 5)}
+        return self.text(last) == "of" and bool(near & (_NOUNS | {"tracks", "balances", "strips"}))
 
     def something_else(self) -> bool:
         """Days, rooms, panes and other things nobody orders; "one" as a pronoun."""

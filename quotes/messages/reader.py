@@ -22,6 +22,7 @@ from quotes.messages.sames import sames
 from quotes.messages.sashes import name_sashes
 from quotes.messages.scan import Mask, Token, listed, masks, plain, tokens
 from quotes.messages.settle import ReadOpening, Settling
+from quotes.messages.stretch import Stretch
 from quotes.messages.values import Values, tiny
 from quotes.messages.words import Mention, Vocabulary, vocabulary
 from sizing.table import SizeTable
@@ -35,8 +36,8 @@ class Message:
 
     openings: tuple[ReadOpening, ...]
     contact: Contact
-    unsure: tuple[str, ...] = ()
-    split: tuple[str, ...] = ()
+    unsure: tuple[Stretch, ...] = ()
+    split: tuple[Stretch, ...] = ()
 
 
 _SPLIT = re.compile(r"(?i)\b(?:cottage|oriel|equal split|equal sash|even split|50/50|60/40|40/60|55/45|45/55|70/30|30/70|65/35|35/65)\b")  # fmt: skip
@@ -56,7 +57,7 @@ def read_message(text: str, table: SizeTable, region: str = "US") -> Message:
         tuple(reading.openings),
         reading.contact,
         tuple(reading.unsure_words()),
-        tuple(dict.fromkeys(text[slice(*m.span())] for m in _SPLIT.finditer(reading.plain))),
+        tuple(dict.fromkeys(Stretch.of(text, *m.span()) for m in _SPLIT.finditer(reading.plain))),
     )
 
 
@@ -198,13 +199,13 @@ class _Reading:
             if id(one) in ids and id(two) in ids:
                 self.unsure.append((one.start, two.end))
 
-    def unsure_words(self) -> list[str]:
+    def unsure_words(self) -> list[Stretch]:
         """The doubtful stretches in their order, one inside another named once."""
         found: list[tuple[int, int]] = []
         for start, end in sorted(set(self.unsure), key=lambda span: (span[0], -span[1])):
             if not found or end > found[-1][1]:
                 found.append((start, end))
-        return [self.text[start:end] for start, end in found]
+        return [Stretch.of(self.text, start, end) for start, end in found]
 
 
 def _blank(text: str, hidden: list[Mask], filler: str = " ") -> str:

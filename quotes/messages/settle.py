@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from quotes.messages.drafts import Assembly, Draft
 from quotes.messages.pieces import Finish
+from quotes.messages.stretch import NOWHERE, Stretch
 from quotes.messages.words import Vocabulary
 from sizing.table import SizeTable
 
@@ -19,12 +20,12 @@ class ReadOpening:
     """
 
     measures: dict[str, Decimal]
-    words: dict[str, str]
+    words: dict[str, Stretch]
     quantity: int = 1
     finish: str | None = None
     label: str = ""
-    quantity_words: str = ""
-    finish_words: str = ""
+    quantity_words: Stretch = NOWHERE
+    finish_words: Stretch = NOWHERE
 
 
 class Settling:
@@ -72,14 +73,14 @@ class Settling:
     def _opening(self, draft: Draft) -> ReadOpening:
         self._settle_either(draft)
         measures: dict[str, Decimal] = {}
-        words: dict[str, str] = {}
+        words: dict[str, Stretch] = {}
         for measure in self.table.measures:
             placed = draft.values.get(measure.code, [])
             if len({p.value for p in placed}) > 1:
                 self.unsure += [(p.amount.start, p.amount.end) for p in placed]
             elif placed:
                 measures[measure.code] = placed[0].value
-                words[measure.code] = self.text[placed[0].start : placed[0].end]
+                words[measure.code] = Stretch.of(self.text, placed[0].start, placed[0].end)
         finish, said = self._finish_of(draft)
         quantity, counted = self._quantity(draft)
         label = next(
@@ -107,26 +108,26 @@ class Settling:
         elif said != taken:
             self.unsure += [(p.amount.start, p.amount.end) for p in draft.either]
 
-    def _finish_of(self, draft: Draft) -> tuple[str | None, str]:
+    def _finish_of(self, draft: Draft) -> tuple[str | None, Stretch]:
         said: list[Finish] = []
         for finish in draft.finishes:
             said = [finish] if finish.corrects else [*said, finish]
         if not said:
-            return None, ""
+            return None, NOWHERE
         if len({f.name for f in said}) > 1 or any(f.doubt for f in said):
             self.unsure += [(f.start, f.end) for f in said]
-            return None, ""
-        return said[0].name, self.text[said[0].start : said[0].end]
+            return None, NOWHERE
+        return said[0].name, Stretch.of(self.text, said[0].start, said[0].end)
 
-    def _quantity(self, draft: Draft) -> tuple[int, str]:
+    def _quantity(self, draft: Draft) -> tuple[int, Stretch]:
         numbers = {count.number for count in draft.counts}
         if len(numbers) > 1:
             self.unsure += [(count.start, count.end) for count in draft.counts]
-            return 1, ""
+            return 1, NOWHERE
         if not draft.counts:
-            return 1, ""
+            return 1, NOWHERE
         count = draft.counts[0]
-        return count.number, self.text[count.start : count.end]
+        return count.number, Stretch.of(self.text, count.start, count.end)
 
 
 def _number(draft: Draft) -> int:
