@@ -11,10 +11,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from django.conf import settings
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed
+from django.shortcuts import render
 from django.urls import reverse
 
+from config.logging import sign_ins
 from sizing.roles import has_role
 
 # Whoever is there, signed in or not.
@@ -88,6 +91,12 @@ RULES: Mapping[str, Rule] = {
     "customer-new": Rule(DESK, DESK),
     "customer-double": Rule(DESK),
     "customer-merge": Rule(write=DESK),
+    # Measuring sheets, and the page of whoever measures
+    "measuring": Rule(DESK),
+    "measuring-filled": Rule(DESK),
+    "measure": Rule(PUBLIC, PUBLIC),
+    "measure-sheet": Rule(PUBLIC),
+    "measure-sent": Rule(PUBLIC),
     # Window schedules
     "schedules": Rule(DESK, DESK),
     "schedule": Rule(DESK),
@@ -210,6 +219,13 @@ def _is_here(path: str, url: str) -> bool:
     return path == url or (url != "/" and path.startswith(url))
 
 
+def locked_out(request: HttpRequest, response: HttpResponse, credentials: Any) -> HttpResponse:
+    """What somebody is told who has typed too many wrong passwords (see AXES_ in the settings)."""
+    sign_ins.warning("sign-in locked after too many wrong passwords")
+    minutes = int(settings.AXES_COOLOFF_TIME.total_seconds()) // 60
+    return render(request, "sign_in_later.html", {"minutes": minutes}, status=429)
+
+
 class Gate:
     """Middleware: refuses what the rules do not allow.
 
@@ -222,14 +238,7 @@ class Gate:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        response = self.get_response(request)
-        rule = rule_of(request)
-        if rule and LINK in (rule.read, rule.write):
-            # The address is the whole permission, so it goes to nobody else and is kept nowhere.
-            response["Referrer-Policy"] = "no-referrer"
-            response["X-Robots-Tag"] = "noindex, nofollow"
-            response["Cache-Control"] = "no-store, private"
-        return response
+        return self.get_response(request)
 
     def process_view(
         self, request: HttpRequest, view: Any, args: Any, kwargs: Any

@@ -2,7 +2,7 @@
 
 DATABASE_URL   default: one SQLite file beside manage.py, in WAL with immediate transactions
 SECRET_KEY     default: made once and kept in var/secret_key, readable by its owner only
-ALLOWED_HOSTS  comma separated, default: this machine
+ALLOWED_HOSTS  comma separated, default: this machine; the host of SITE_URL always is
 SITE_URL       where customers and factories reach the desk; links in mail begin with it
 DEBUG          1 for development
 EMAIL_HOST, EMAIL_PORT, EMAIL_HOST_USER, EMAIL_HOST_PASSWORD, EMAIL_USE_TLS, DEFAULT_FROM_EMAIL
@@ -11,9 +11,14 @@ EMAIL_HOST, EMAIL_PORT, EMAIL_HOST_USER, EMAIL_HOST_PASSWORD, EMAIL_USE_TLS, DEF
 
 import os
 import secrets
+from datetime import timedelta
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import dj_database_url
+from csp.constants import NONE, SELF
+
+from config.logging import LOGGING  # noqa: F401 (a setting)
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = BASE_DIR / "var"
@@ -42,8 +47,9 @@ def _kept_secret() -> str:
 
 DEBUG = _flag("DEBUG")
 SECRET_KEY = os.environ.get("SECRET_KEY") or _kept_secret()
-ALLOWED_HOSTS = os.environ.get("ALLOWED_HOSTS", "localhost,127.0.0.1,[::1]").split(",")
 SITE_URL = os.environ.get("SITE_URL", "http://127.0.0.1:8000").rstrip("/")
+ALLOWED_HOSTS = os.environ.get("ALLOWED_HOSTS", "localhost,127.0.0.1,[::1]").split(",")
+ALLOWED_HOSTS.append(urlsplit(SITE_URL).hostname or "localhost")
 CSRF_TRUSTED_ORIGINS = [SITE_URL]
 
 INSTALLED_APPS = [
@@ -59,10 +65,15 @@ INSTALLED_APPS = [
     "django_tasks",
     "django_tasks_db",
     "djmoney",
+    "axes",
+    "csp",
 ]
 
 MIDDLEWARE = [
+    "config.logging.RequestLog",
     "django.middleware.security.SecurityMiddleware",
+    "config.envelope.Envelope",
+    "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -75,6 +86,8 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    # Last, so that its answer to too many wrong passwords passes all the others.
+    "axes.middleware.AxesMiddleware",
 ]
 
 ROOT_URLCONF = "config.urls"
@@ -155,15 +168,59 @@ TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
 
 # A counter page older than the present sign-in gives back what was typed in it.
 CSRF_FAILURE_VIEW = "quotes.views.counter.csrf_failed"
+
+# Sign-in: six wrong passwords for one name from one address, then ten minutes' rest.
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "django.contrib.auth.backends.ModelBackend",
+]
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_FAILURE_LIMIT = 6
+AXES_COOLOFF_TIME = timedelta(minutes=10)
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
+AXES_RESET_ON_SUCCESS = True
+AXES_LOCKOUT_CALLABLE = "config.access.locked_out"
+AXES_DISABLE_ACCESS_LOG = True
+AXES_VERBOSE = False
+
+# A sign-in lasts a working day. Its cookie is the server's alone.
+SESSION_COOKIE_AGE = 12 * 3600
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
+
+# What a page may do. Scripts and styles come from files of the desk's own; there is none in a page.
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [NONE],
+        "script-src": [SELF],
+        "style-src": [SELF],
+        "img-src": [SELF, "data:"],
+        "font-src": [SELF],
+        "connect-src": [SELF],
+        "form-action": [SELF],
+        "frame-ancestors": [NONE],
+        "base-uri": [NONE],
+        "object-src": [NONE],
+    }
+}
 X_FRAME_OPTIONS = "DENY"
 SECURE_REFERRER_POLICY = "same-origin"
-SESSION_COOKIE_HTTPONLY = True
 if SITE_URL.startswith("https://"):
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
-    SESSION_COOKIE_SECURE = True
-    CSRF_COOKIE_SECURE = True
-    SECURE_HSTS_SECONDS = 31_536_000
     SECURE_SSL_REDIRECT = True
+    # Asked by what watches the process on its own machine, without the proxy.
+    SECURE_REDIRECT_EXEMPT = [r"^health/$"]
+    SECURE_HSTS_SECONDS = 31_536_000
+    SECURE_HSTS_INCLUDE_SUBDOMAINS = True
+    SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = True
+    # The prefix has the browser refuse such a cookie from any other host or from plain HTTP.
+    SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "__Host-sessionid", "__Host-csrftoken"
+# Entry in the browsers' own list of hosts is for the domain's owner to ask for, not for one program at it.
+SILENCED_SYSTEM_CHECKS = ["security.W021"]
+
+# A request of forty openings has far more fields than Django's usual thousand.
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 5_000
+DATA_UPLOAD_MAX_NUMBER_FILES = 2
 
 # The resolver's judgement (sizing/resolver): what each mistake costs, and how openings fall out in general.
 RESOLVER_COSTS = {"wrong": 100.0, "special": 8.0, "question": 1.0}

@@ -14,3 +14,5 @@ urlpatterns = [
     path("", include("quotes.urls")),
     path("", include("ordering.urls")),
 ]
+
+handler500 = "config.logging.server_error"
