@@ -135,33 +135,32 @@ def _pack(
         ),
         reverse=True,
     )
-    parcels: list[Parcel] = []
-    prices: list[Decimal] = []
-    bundle: list[tuple[int, int, int]] = []
-    for piece in pieces:
-        price = _price(_bundled([*bundle, piece]), steps)
-        if price is None:
-            bundle = []
-            price = _price(_bundled([piece]), steps)
-            if price is None:
-                return None
-        if bundle:
-            parcels.pop()
-            prices.pop()
-        bundle.append(piece)
-        parcels.append(_bundled(bundle))
-        prices.append(price)
-    return tuple(parcels), prices
+    sent: list[tuple[Parcel, Decimal]] = []
+    widest = 0
+    for length, girth, weight in pieces:
+        if sent:
+            widest = max(widest, girth)
+            fuller = _fuller(sent[-1][0], widest, weight)
+            if (price := _price(fuller, steps)) is not None:
+                sent[-1] = (fuller, price)
+                continue
+        widest, alone = girth, Parcel(Length(length), Length(girth), Weight(weight))
+        if (price := _price(alone, steps)) is None:
+            return None
+        sent.append((alone, price))
+    return tuple(parcel for parcel, _ in sent), [price for _, price in sent]
 
 
-def _bundled(pieces: Sequence[tuple[int, int, int]]) -> Parcel:
-    """Pieces side by side in a square grid: k by k sections are k times as far round as one."""
-    across = isqrt(len(pieces) - 1) + 1
+def _fuller(parcel: Parcel, widest: int, weight: int) -> Parcel:
+    """The parcel with one piece more, none longer than it: side by side in a square grid, where k by
+    k sections are k times as far round as the widest of them."""
+    pieces = parcel.pieces + 1
+    across = isqrt(pieces - 1) + 1
     return Parcel(
-        length=Length(max(piece[0] for piece in pieces)),
-        girth=Length(across * max(piece[1] for piece in pieces)),
-        weight=Weight(sum(piece[2] for piece in pieces)),
-        pieces=len(pieces),
+        length=parcel.length,
+        girth=Length(across * widest),
+        weight=Weight(parcel.weight + weight),
+        pieces=pieces,
     )
 
 

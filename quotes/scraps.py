@@ -16,7 +16,8 @@ _TRANSLATED = str.maketrans(
 def plain(text: str) -> str:
     """Lower case, without accents: "Benoît DUPRÉ" and "benoit dupre" are one."""
     apart = unicodedata.normalize("NFKD", text.translate(_TRANSLATED))
-    return "".join(c for c in apart if not unicodedata.combining(c)).casefold().strip()
+    kept = (c for c in apart if c.isprintable() and not unicodedata.combining(c))
+    return "".join(kept).casefold().strip()
 
 
 def dialled(phone: str, country: str = "US") -> str:

@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from quotes import answer_sheet, pricing, tax
-from quotes.answering import answer_opening
+from quotes.answering import Answered, answer_opening, answer_openings
 from quotes.documents.content import NOTICES, Document, LineRow, MeasureLine, OpeningSheet, Sums
 from quotes.freight import Freight, Goods, freight_for
 from quotes.lists import prices
@@ -31,7 +31,11 @@ def compose(issue: Issue, on: date, valid_until: date | None = None) -> Document
     quote, customer = issue.quote, issue.quote.customer
     lines = list(
         issue.lines.select_related("part__revision__family", "part__row").prefetch_related(
-            "openings__revision__family", "openings__override_part"
+            "openings__revision__family",
+            "openings__family",
+            "openings__part",
+            "openings__override_part",
+            "openings__specials",
         )
     )
     openings = _openings(lines)
@@ -225,11 +229,17 @@ def _terms_words(terms: pricing.Terms) -> str:
 
 
 def _sheets(
-    openings: Iterable[Opening], names: dict[int, str], unit: Unit
+    openings: Sequence[Opening], names: dict[int, str], unit: Unit
 ) -> tuple[tuple[OpeningSheet, ...], tuple[Caution, ...]]:
+    answered: dict[int, Answered] = {}
+    for key in dict.fromkeys(opening.revision_id for opening in openings):
+        # All windows of one table at once: hundreds cost little more than one.
+        alike = [opening for opening in openings if opening.revision_id == key]
+        answers = answer_openings([said_opening(o) for o in alike], alike[0].revision)
+        answered |= {o.pk: answer for o, answer in zip(alike, answers, strict=True)}
     sheets, warned = [], {}
     for opening in openings:
-        sheet, cautions = opening_sheet(opening, names[opening.pk], unit)
+        sheet, cautions = _sheet(opening, answered[opening.pk], names[opening.pk], unit)
         warned |= {caution.code: caution for caution in cautions}
         sheets.append(sheet)
     return tuple(sheets), tuple(warned.values())
@@ -237,7 +247,12 @@ def _sheets(
 
 def opening_sheet(opening: Opening, name: str, unit: Unit) -> tuple[OpeningSheet, list[Caution]]:
     """An opening as papers show it, with the cautions that belong to it."""
-    answered = answer_opening(said_opening(opening), opening.revision)
+    return _sheet(opening, answer_opening(said_opening(opening), opening.revision), name, unit)
+
+
+def _sheet(
+    opening: Opening, answered: Answered, name: str, unit: Unit
+) -> tuple[OpeningSheet, list[Caution]]:
     shown = answer_sheet.AnswerSheet(answered)
     part = opening.part_to_order
     sheet = OpeningSheet(

@@ -47,7 +47,9 @@ def test_found(scrap, name):
     assert [customer.name for customer in find_customers(scrap)] == [name]
 
 
-@pytest.mark.parametrize("scrap", ["nobody", "dupre larkford", "802 555 0199", "'; --", "%"])
+@pytest.mark.parametrize(
+    "scrap", ["nobody", "dupre larkford", "802 555 0199", "'; --", "%", "no\x00body"]
+)
 def test_not_found(scrap):
     """Every word must fit the same customer; what fits none finds none."""
     assert not find_customers(scrap).exists()
