@@ -105,7 +105,7 @@ def test_special_goes_to_the_factory_and_comes_back_into_the_quote(
     page.goto("/specials/")
     page.get_by_role("link", name="Opening 1, Pantry").click()
     expect(page.get_by_text("183.96 USD")).to_be_visible()
-    page.get_by_role("button", name="Price it").click()
+    page.get_by_role("button", name="Price it and put it into the quote").click()
     expect(page.get_by_text("in the quote").first).to_be_visible()
     line = QuoteLine.objects.get(kind="special")
     assert (line.unit_price, line.quantity) == (Decimal("183.96"), 2)
