@@ -51,6 +51,12 @@ EXPECTED = {
     "customer-new": ("sxooo", "sxooo"),
     "customer-double": ("sxooo", "-----"),
     "customer-merge": ("-----", "sxooo"),
+    # Measuring sheets
+    "measuring": ("sxooo", "-----"),
+    "measuring-filled": ("sxooo", "-----"),
+    "measure": ("ooooo", "ooooo"),
+    "measure-sheet": ("ooooo", "-----"),
+    "measure-sent": ("ooooo", "-----"),
     # Window schedules
     "schedules": ("sxooo", "sxooo"),
     "schedule": ("sxooo", "-----"),
