@@ -20,6 +20,7 @@ from quotes.documents.content import to_plain
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.prices import part_in_force
 from quotes.lists.quotes import acceptance_in_words
+from quotes.lists.specials import price_is_outdated
 from quotes.models import (
     Acceptance,
     Address,
@@ -117,7 +118,7 @@ def take_lines(issue: Issue) -> None:
         _part_line(issue, group)
     for opening in specials:
         if opening.pk in priced:
-            QuoteLine.objects.filter(pk=priced[opening.pk].pk).update(quantity=opening.quantity)
+            _keep_special(priced[opening.pk], opening)
         else:
             _special_line(issue, opening)
     _in_order(issue)
@@ -138,6 +139,15 @@ def _part_line(issue: Issue, openings: list[Opening]) -> None:
         unit_price=price.amount if same else None,
     )
     LineOpening.objects.bulk_create(LineOpening(line=line, opening=o) for o in openings)
+
+
+def _keep_special(line: QuoteLine, opening: Opening) -> None:
+    """A special's line as it is, without its price if the factory gave that for other measures."""
+    line.quantity = opening.quantity
+    if price_is_outdated(opening, line.unit_price):
+        line.unit_price = line.factory_cost = line.factory_valid_until = line.margin_percent = None
+        line.lead_words = ""
+    line.save()
 
 
 def _special_line(issue: Issue, opening: Opening) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any
 
 from django.db.models import Q
@@ -73,6 +74,16 @@ def as_said(opening: Opening) -> dict[str, Any]:
         "finish": opening.finish,
         "quantity": opening.quantity,
     }
+
+
+def price_is_outdated(opening: Opening, unit_price: Decimal | None) -> bool:
+    """Whether this price is what a factory's answer came to while the opening was another one."""
+    special = opening.specials.filter(state=State.QUOTED).order_by("-pk").first()
+    return (
+        special is not None
+        and special.unit_price == unit_price
+        and as_said(opening) != special.said
+    )
 
 
 def outdated() -> list[Opening]:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -29,6 +30,7 @@ from sizing.lengths import Unit
 from sizing.roles import has_role, needs_role
 
 State = Special.State
+A_PAGE = 100
 
 
 @require_safe
@@ -38,7 +40,10 @@ def specials(request: HttpRequest) -> HttpResponse:
     return render(
         request,
         "quotes/specials.html",
-        {"waiting": waiting(), "settled": settled(), "today": timezone.localdate()},
+        {
+            "waiting": Paginator(waiting(), A_PAGE).get_page(request.GET.get("page")),
+            "settled": settled(),
+        },
     )
 
 

@@ -1,13 +1,15 @@
 """The manager's list: everything that is not settled, by age, with its reason."""
 
 import pytest
+from moneyed import Money
 
-from quotes.desk.enquiries import close
+from quotes.desk.enquiries import ask_about, close, take_answer
+from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import save_request
 from quotes.desk.special_prices import price
 from quotes.lists.requests import said_of
 from quotes.lists.specials import waiting
-from quotes.models import Opening, Request
+from quotes.models import Opening, QuoteLine, Request
 from tests.quotes import shop, specials
 
 pytestmark = pytest.mark.django_db
@@ -77,6 +79,32 @@ def test_changed_measures_bring_a_priced_one_back():
     change(special.opening, lower_glass="25")
     (line,) = waiting()
     assert line.state == "measures changed since it was priced"
+
+
+def test_a_stale_price_never_stays_in_a_draft():
+    """Taken anew from the request, a line whose window has changed has no price until it is asked again."""
+    special = specials.answered()
+    price(special.pk, None, by="ann", is_manager=False)
+    line = QuoteLine.objects.get()
+    begin_quotes(special.request_id, "ann")
+    line.refresh_from_db()
+    assert line.unit_price == 140
+    change(special.opening, lower_glass="25")
+    begin_quotes(special.request_id, "ann")
+    line.refresh_from_db()
+    assert (line.unit_price, line.factory_cost, line.lead_words) == (None, None, "")
+
+
+def test_asked_again_the_new_price_counts():
+    """The changed window is asked about anew and its own price goes into the same line."""
+    special = specials.answered()
+    price(special.pk, None, by="ann", is_manager=False)
+    change(special.opening, lower_glass="25")
+    enquiry = ask_about(special.opening_id, by="ann")
+    assert enquiry.special != special and waiting()[0].special == enquiry.special
+    cost = specials.usual_answer(unit_cost=Money("200.00", "USD"))
+    price(take_answer(enquiry.pk, cost).pk, None, by="ann", is_manager=True)
+    assert QuoteLine.objects.get().unit_price == 280 and waiting() == []
 
 
 def test_the_page_has_one_press_for_each(clerk):
