@@ -175,6 +175,7 @@ NAVIGATION = (
     Page("home", "Today"),
     Page("counter", "Counter", "n"),
     Page("requests", "Requests"),
+    Page("schedules", "Schedules"),
     Page("quotes", "Quotes"),
     Page("customers", "Customers"),
     Page("specials", "Specials"),
