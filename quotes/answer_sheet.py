@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
 from functools import cached_property
@@ -127,7 +128,7 @@ class AnswerSheet:
         if self.answer is None:
             return ""
         words = certainty_in_words(self.answer.certainty)
-        if self.state != "ask":
+        if self.state != "ask" and self.answer.reason != "low_certainty":
             return words
         return f"size {words}" if self.answer.row is not None else f"best size so far {words}"
 
@@ -217,12 +218,7 @@ class AnswerSheet:
     def picture(self) -> Drawing:
         """The window or the part to scale, from what could be read so far."""
         dims = {m.code: self._dimension(m) for m in self.table.measures if m.kind == "length"}
-        sashes = {m.sash: dims.pop(m.code) for m in self.table.measures if m.sash}
-        rest = [dims[m.code] for m in self.table.measures if m.code in dims]
-        if "upper" in sashes and "lower" in sashes:
-            width = self._width()
-            return draw_window(sashes["upper"], sashes["lower"], rest, width)
-        return draw_bar([*sashes.values(), *rest])
+        return draw_measures(self.table, dims, self._width())
 
     def _dimension(self, measure: Measure) -> Dimension:
         said, answer = self.answered.said, self.answer
@@ -248,6 +244,18 @@ class AnswerSheet:
             return parse_length(self.answered.said.sash.get("glass_width", ""), self.table.unit)
         except LengthError:
             return None
+
+
+def draw_measures(
+    table: SizeTable, dims: Mapping[str, Dimension], width: Length | None = None
+) -> Drawing:
+    """A family's measures on the window they are taken at, or along the part where it has no sashes."""
+    lengths = [m for m in table.measures if m.kind == "length"]
+    sashes = {m.sash: dims[m.code] for m in lengths if m.sash}
+    rest = [dims[m.code] for m in lengths if not m.sash]
+    if "upper" in sashes and "lower" in sashes:
+        return draw_window(sashes["upper"], sashes["lower"], rest, width)
+    return draw_bar([*sashes.values(), *rest])
 
 
 def _signed(difference: int, table: SizeTable) -> str:

@@ -148,7 +148,7 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
     reason: Reason = "unequal_split" if uneven >= max(on_table, off) else "off_table"
     sure = max(uneven, off)
     if on_table > uneven + off:
-        reason, sure = "low_certainty", 1 - certainty
+        reason, sure = "low_certainty", certainty
     shown = explain.readings(compiled, opening, None if reason == "unequal_split" else row)
     text = explain.special_size_text(compiled, reason, split, row, shown)
     return Answer("special", reason, sure, text, readings=shown, **kept)

@@ -27,7 +27,8 @@ def bare(request: HttpRequest, pk: int) -> HttpResponse:
     return HttpResponse(LINE.render(Context({"revision": revision, "request": request})))
 
 
-urlpatterns = [*product, path("bare/<int:pk>/", bare)]
+# Under the name of a page that everybody may read, so that the same gate lets it through.
+urlpatterns = [*product, path("bare/<int:pk>/", bare, name="home")]
 
 
 @pytest.mark.django_db
@@ -56,3 +57,4 @@ def test_live_answer_beside_a_bare_view(clerk, liner):  # noqa: F811
     print(
         f"\nlive answer {live_ms:.2f} ms, bare view {floor_ms:.2f} ms, ratio {np.median(ratios):.2f}"
     )
+    assert np.median(ratios) <= 3
