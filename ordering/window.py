@@ -187,10 +187,18 @@ class Outlook:
     ) -> tuple[Curve, float, float]:
         """The base curve updated by how promised orders turned out, in the promise's own misses."""
         track, promises = self.promise_track
-        at, width = promises.applied(np.array([middle]), np.array([promised]))
-        prior = Curve.on(GRID, base((at[0] + width[0] * GRID - middle) / spread))
-        seen = observed(track.record, track.weight(self.day))
-        return prior.updated(seen, PROMISED), float(at[0]), float(width[0])
+        at, width = (
+            float(v[0]) for v in promises.applied(np.array([middle]), np.array([promised]))
+        )
+        moved, ratio = (at - middle) / spread, width / spread
+        if track.record.rows.size >= MANY:
+            moved, ratio = round(moved * 4) / 4, max(round(ratio * 10), 1) / 10
+        key = (id(base), moved, ratio)
+        if key not in self._curves:
+            prior = Curve.on(GRID, base(moved + ratio * GRID))
+            seen = observed(track.record, track.weight(self.day))
+            self._curves[key] = prior.updated(seen, PROMISED)
+        return self._curves[key], at, width
 
     def span(
         self,
