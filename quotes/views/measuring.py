@@ -1,0 +1,171 @@
+"""Measuring sheets for paper, and the public page on which a customer checks and sends measures."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any
+
+from django.conf import settings
+from django.contrib.auth.decorators import login_not_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.csrf import csrf_exempt
+
+from quotes.answering import Answered, answer_opening
+from quotes.desk.requests import StaleError, save_request
+from quotes.documents.measuring_sheet import MeasuringSheet, measuring_pdf
+from quotes.drawing import to_svg
+from quotes.lists.requests import said_opening
+from quotes.lists.shop import the_shop
+from quotes.measuring import check_of, places, sheet_cautions, sheet_drawing
+from quotes.measuring_form import MeasuringForm
+from quotes.models import Opening, Request
+from quotes.pace import within
+from sizing import lookup
+from sizing.models import Revision
+
+SENT_BY = "the measuring page"
+MOST_BYTES = 20_000
+# From one address: checks in ten minutes, sendings in an hour. From all together, kept by the desk itself:
+MOST_CHECKS, MOST_SENT, MOST_SENT_BY_ALL = 60, 12, 120
+
+
+def measuring(request: HttpRequest) -> HttpResponse:
+    """The families with their blank sheets and the addresses of their public pages."""
+    states = [state for state in lookup.family_states() if state.now]
+    return render(request, "quotes/measuring.html", {"states": states, "site": settings.SITE_URL})
+
+
+def measuring_filled(request: HttpRequest, pk: int) -> HttpResponse:
+    """One opening's sheet with what was said of it, to be checked at the window."""
+    found = get_object_or_404(
+        Opening.objects.select_related("request", "revision__family", "family"), pk=pk
+    )
+    revision = found.revision or lookup.in_force(found.family.code)
+    answered = answer_opening(said_opening(found), revision)
+    return _paper(
+        revision,
+        answered,
+        [
+            ("Name", found.request.caller),
+            ("Phone", found.request.phone),
+            ("Which window", found.label),
+            ("How many like this", str(found.quantity)),
+        ],
+    )
+
+
+@login_not_required
+def measuring_blank(request: HttpRequest, code: str) -> HttpResponse:
+    if not within("measuring-sheet", request, MOST_CHECKS, 600):
+        return _too_many(request, {})
+    rows = [("Name", ""), ("Phone", ""), ("Which window", ""), ("How many like this", "")]
+    return _paper(_revision(code), None, rows)
+
+
+def _revision(code: str) -> Revision:
+    try:
+        return lookup.in_force(code)
+    except lookup.NoTableError as error:
+        raise Http404(str(error)) from None
+
+
+def _paper(
+    revision: Revision, answered: Answered | None, rows: list[tuple[str, str]]
+) -> HttpResponse:
+    table = lookup.table_of(revision)
+    content = measuring_pdf(
+        MeasuringSheet(
+            family=revision.name,
+            shop=the_shop().lines,
+            drawing=sheet_drawing(table, answered),
+            places=places(table, answered.said.measures if answered else None),
+            rows=rows,
+            finishes=table.finishes,
+            finish=answered.said.finish if answered else "",
+            cautions=sheet_cautions(table),
+            address=settings.SITE_URL + reverse("measure", args=[table.code]),
+        )
+    )
+    response = HttpResponse(content, content_type="application/pdf")
+    response["Content-Disposition"] = f'inline; filename="measuring-{table.code}.pdf"'
+    return response
+
+
+# No cookie takes part and nobody's right is used, so there is nothing to forge; the page works for
+# somebody who refuses cookies.
+@csrf_exempt
+@login_not_required
+@never_cache
+def measure(request: HttpRequest, code: str) -> HttpResponse:
+    """Measures in, a friendly check out; sent, they become a request of the desk."""
+    revision = _revision(code)
+    table = lookup.table_of(revision)
+    context: dict[str, Any] = {"table": table, "cautions": sheet_cautions(table)}
+    if request.method != "POST":
+        context["form"] = MeasuringForm(table)
+        return _page(request, revision, context)
+    if int(request.META.get("CONTENT_LENGTH") or 0) > MOST_BYTES:
+        context["form"] = MeasuringForm(table)
+        context["trouble"] = "That was more text than this page takes. Send less, or call us."
+        return _page(request, revision, context, 413)
+    sending = request.POST.get("do") == "send"
+    form = context["form"] = MeasuringForm(table, request.POST, sending=sending)
+    if not within("measuring-check", request, MOST_CHECKS, 600):
+        return _too_many(request, context)
+    valid = form.is_valid()
+    answered = answer_opening(form.opening, revision)
+    form.show_problems(answered.problems)
+    if sending and valid and not answered.problems:
+        return _send(request, form, context)
+    context["check"] = check_of(answered)
+    context["answered"] = answered
+    return _page(request, revision, context, 422 if form.errors else 200)
+
+
+def _send(request: HttpRequest, form: MeasuringForm, context: dict[str, Any]) -> HttpResponse:
+    lately = Request.objects.filter(
+        taken_by=SENT_BY, created_at__gte=timezone.now() - timedelta(hours=1)
+    )
+    if lately.count() >= MOST_SENT_BY_ALL or not within("measuring-send", request, MOST_SENT, 3600):
+        return _too_many(request, context)
+    try:
+        save_request(form.said, by=SENT_BY, page=form.cleaned_data["page"])
+    except StaleError:
+        # Sent, gone back to, changed and sent again: that is another window.
+        save_request(form.said, by=SENT_BY)
+    return redirect("measure-sent", form.table.code)
+
+
+@login_not_required
+def measure_sent(request: HttpRequest, code: str) -> HttpResponse:
+    return render(request, "quotes/measure_sent.html", {"revision": _revision(code)})
+
+
+def _too_many(request: HttpRequest, context: dict[str, Any]) -> HttpResponse:
+    context["trouble"] = (
+        "This page was used very often just now. Wait a few minutes and try again; "
+        "what you typed is still here."
+    )
+    table = context.get("table")
+    if table is None:
+        return HttpResponse(context["trouble"], status=429, content_type="text/plain")
+    response = _page(request, _revision(table.code), context, 429)
+    response["Retry-After"] = "600"
+    return response
+
+
+def _page(
+    request: HttpRequest, revision: Revision, context: dict[str, Any], status: int = 200
+) -> HttpResponse:
+    drawing = sheet_drawing(context["table"], context.get("answered"))
+    sending = request.POST.get("do") == "send"
+    context |= {
+        "revision": revision,
+        "drawing": to_svg(drawing, "where"),
+        "heading": f"{'Not sent yet' if sending else 'Not checked yet'}. What you typed is still here.",
+    }
+    return render(request, "quotes/measure.html", context, status=status)
