@@ -46,6 +46,7 @@ EXPECTED = {
     "counter-parts": ("sxooo", "-----"),
     "counter-kept": ("sxooo", "-----"),
     "requests": ("sxooo", "-----"),
+    "pasted": ("sxooo", "sxooo"),
     "customers": ("sxooo", "-----"),
     "customer": ("sxooo", "sxooo"),
     "customer-new": ("sxooo", "sxooo"),
