@@ -86,6 +86,7 @@ RULES: Mapping[str, Rule] = {
     "counter-parts": Rule(DESK),
     "counter-kept": Rule(DESK),
     "requests": Rule(DESK),
+    "pasted": Rule(DESK, DESK, asks_itself=True),
     "customers": Rule(DESK),
     "customer": Rule(DESK, DESK),
     "customer-new": Rule(DESK, DESK),
