@@ -15,6 +15,7 @@ from django.contrib.auth.models import Group, User
 from django.core.management import call_command
 from django.core.management.base import BaseCommand
 
+from fixtures import quotes, specials
 from quotes.answer_sheet import AnswerSheet
 from quotes.answering import answer_opening
 from quotes.desk.requests import StaleError, save_request
@@ -57,6 +58,9 @@ class Command(BaseCommand):
             self._print(number, worked["title"], store(worked))
         if not Shop.objects.exists():
             keep_shop(scenario["supplier"])
+        self.stdout.write("")
+        for line in (*quotes.load(), *specials.load()):
+            self.stdout.write(line)
         if not without_people:
             self._people()
 
@@ -98,6 +102,12 @@ class Command(BaseCommand):
             user.save()
             user.groups.set([Group.objects.get_or_create(name=role)[0]])
             self.stdout.write(f"   {role:<8} {password}")
+
+
+def worked_requests() -> list[Request]:
+    """The five of them, in the order in which they are printed."""
+    titles = [worked["title"] for worked in json.loads((FIXTURES / "requests.json").read_text())]
+    return [Request.objects.get(page=uuid.uuid5(NAMES, title)) for title in titles]
 
 
 def store(worked: dict[str, Any]) -> Request:
