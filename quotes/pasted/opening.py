@@ -11,8 +11,10 @@ from quotes.counter_form import MEASURE, OpeningForm
 from quotes.messages import ReadOpening
 from quotes.pasted.marks import Mark
 from quotes.said import SaidOpening
+from sizing import weights
 from sizing.lengths import Step, Unit, format_length, parse_length
 from sizing.table import Measure, SizeTable
+from sizing.weights import WeightUnit, parse_weight
 
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 UNCONFIRMED = "hold it against the message, then tick “looks right” or “leave out”."
@@ -105,7 +107,9 @@ def said_opening(found: ReadOpening, table: SizeTable) -> SaidOpening:
 def written(value: Decimal, measure: Measure, table: SizeTable) -> str:
     """A value of the reader as a clerk would type it, and as it reads back exactly."""
     if measure.kind == "weight":
-        return f"{value:f}"
+        weight = parse_weight(f"{value:f}", table.weight_unit)
+        units = sorted(WeightUnit, key=lambda unit: unit is not table.weight_unit)
+        return min((f"{weights.to_decimal(weight, unit):f} {unit}" for unit in units), key=len)
     length = parse_length(f"{value:f}", table.unit)
     step = {Unit.INCH: Step.SIXTY_FOURTH, Unit.MM: Step.TENTH_MM}
     if length % step[table.unit].value == 0:

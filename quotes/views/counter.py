@@ -30,6 +30,7 @@ from quotes.drawing import to_svg
 from quotes.lists.requests import find_requests, last_family, said_of
 from quotes.models import Opening, Request, Schedule
 from quotes.said import differences
+from quotes.views.kept import keep
 from quotes.views.quotes import to_quote
 from sizing.lookup import NoTableError, in_force
 from sizing.models import Revision
@@ -285,4 +286,11 @@ def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
     elsewhere = reason.startswith(("Origin checking", "Referer checking"))
     if ours and not elsewhere and _keep(request):
         return redirect("counter-kept")
+    if (
+        match is not None
+        and match.url_name == "pasted"
+        and not elsewhere
+        and keep(request, "pasted")
+    ):
+        return redirect("pasted")
     return csrf.csrf_failure(request, reason)
