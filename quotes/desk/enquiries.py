@@ -14,7 +14,7 @@ from django_tasks import task
 from moneyed import Money
 
 from quotes.desk.posting import post
-from quotes.documents.compose import describe_part, opening_sheet, shop_lines
+from quotes.documents.compose import describe_part, sheet_to_make, shop_lines
 from quotes.enquiries import (
     DAYS_TO_ANSWER,
     LINK_LASTS_DAYS,
@@ -186,7 +186,7 @@ def _asked(special: Special, factory: Factory, words: str) -> Asked:
         why=REASONS[special.reason] if special.wants_price and special.reason != "flagged" else "",
         words=words,
         part=f"{special.part.part_number}, {describe_part(special.part)}" if special.part else "",
-        opening=opening_sheet(opening, place, unit)[0] if opening else None,
+        opening=sheet_to_make(opening, place, unit) if opening else None,
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -18,6 +19,7 @@ from sizing import lookup
 from sizing.cautions import Caution
 from sizing.lengths import PER_INCH, Length, Unit, format_length
 from sizing.models import Part, Revision
+from sizing.resolver.answer import Reading
 from sizing.resolver.explain import row_in_words
 from sizing.weights import Weight, format_weight
 
@@ -248,6 +250,20 @@ def _sheets(
 def opening_sheet(opening: Opening, name: str, unit: Unit) -> tuple[OpeningSheet, list[Caution]]:
     """An opening as papers show it, with the cautions that belong to it."""
     return _sheet(opening, answer_opening(said_opening(opening), opening.revision), name, unit)
+
+
+def sheet_to_make(opening: Opening, name: str, unit: Unit) -> OpeningSheet:
+    """An opening as the factory is shown it: what no row of the table fits is no fault of a measure."""
+    answered = answer_opening(said_opening(opening), opening.revision)
+    if answered.answer:
+        readings = tuple(
+            Reading(r.measure, r.value, None, None, "unchecked", "as measured")
+            if r.verdict != "slip"
+            else r
+            for r in answered.answer.readings
+        )
+        answered = replace(answered, answer=replace(answered.answer, readings=readings))
+    return _sheet(opening, answered, name, unit)[0]
 
 
 def _sheet(

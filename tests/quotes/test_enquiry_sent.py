@@ -110,3 +110,16 @@ def test_the_customers_name_stays_at_the_desk():
     enquiry = specials.asked(caller="Mara Quill")
     page = open_page(enquiry).content.decode()
     assert "Mara" not in page and "mara@" not in page and "Mara" not in str(enquiry.document)
+
+
+def test_the_factory_reads_of_no_row_of_the_table():
+    """What fits no size is what is wanted: the paper doubts no measure for it."""
+    tall = shop.opening(
+        "Mill", upper_glass="52", lower_glass="52", opening="111 1/2", sash_weight="9"
+    )
+    opening = shop.take_request(tall).openings.get()
+    assert opening.answer["reason"] == "off_table"
+    asked = ask_about(opening.pk, by="ann").asked()
+    assert not any(measure.doubtful for measure in asked.opening.measures)
+    assert "does not fit" not in str(asked.to_plain())
+    assert [m.understood for m in asked.opening.measures][:2] == ["52 in", "52 in"]
