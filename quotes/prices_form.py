@@ -9,7 +9,7 @@ from typing import Any
 from django import forms
 
 from quotes.freight import Limits
-from quotes.models import TaxRate, Terms
+from quotes.models import MarginRule, TaxRate, Terms
 from sizing.lengths import LengthError, Unit, parse_length
 from sizing.models import Family
 from sizing.prices import is_currency
@@ -39,6 +39,23 @@ class TermsForm(_ModelForm):
             "deposit_percent": "To pay on accepting, %",
             "net_days": "Days to pay",
         }
+
+
+class MarginForm(_ModelForm):
+    class Meta:
+        model = MarginRule
+        fields = ("family", "currency", "in_force_from", "percent", "check_over")
+        labels = {
+            "percent": "On the factory's cost, %",
+            "check_over": "A manager checks totals over (empty: none)",
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["family"].empty_label = "all without their own"
+
+    def clean_currency(self) -> str:
+        return _currency(self.cleaned_data["currency"])
 
 
 class TaxForm(_ModelForm):
@@ -114,14 +131,18 @@ class FreightForm(_ListForm):
     )
 
     def clean_currency(self) -> str:
-        code = self.cleaned_data["currency"].upper()
-        if not is_currency(code):
-            raise forms.ValidationError(f"{code} is no currency: type one such as USD or CAD.")
-        return code
+        return _currency(self.cleaned_data["currency"])
 
     def clean_steps(self) -> list[tuple[Limits, Decimal]]:
         unit = Unit(self.data.get("unit") if self.data.get("unit") in ("in", "mm") else "in")
         return self.read_lines(lambda parts: _step(parts, unit))
+
+
+def _currency(text: str) -> str:
+    code = text.upper()
+    if not is_currency(code):
+        raise forms.ValidationError(f"{code} is no currency: type one such as USD or CAD.")
+    return code
 
 
 def _break(parts: list[str]) -> tuple[int, Decimal]:

@@ -11,7 +11,7 @@ from django.utils import timezone
 from moneyed import Money
 
 from quotes.freight import Limits
-from quotes.models import FreightStep, QuantityBreak, TaxRate, Terms
+from quotes.models import FreightStep, MarginRule, QuantityBreak, TaxRate, Terms
 from quotes.models.prices import Dated
 from sizing.models import Family
 
@@ -29,6 +29,20 @@ def add_terms(terms: Terms) -> Terms:
         )
     terms.save()
     return terms
+
+
+@transaction.atomic
+def add_margin(rule: MarginRule) -> MarginRule:
+    """A margin rule from a day on. Raises PriceError for a second of one family, currency and day."""
+    same = MarginRule.objects.filter(
+        family=rule.family, currency=rule.currency, in_force_from=rule.in_force_from
+    )
+    if same.exists():
+        raise PriceError(
+            f"There is a margin in {rule.currency} from {rule.in_force_from} already: choose another day."
+        )
+    rule.save()
+    return rule
 
 
 @transaction.atomic

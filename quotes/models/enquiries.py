@@ -5,6 +5,7 @@ Written only by `desk.enquiries`.
 
 from __future__ import annotations
 
+from django.core.validators import MinValueValidator
 from django.db import models
 from djmoney.models.fields import MoneyField
 
@@ -24,8 +25,10 @@ class MarginRule(Dated):
 
     family = models.ForeignKey(Family, models.CASCADE, null=True, blank=True)
     currency = models.CharField(max_length=3)
-    percent = models.DecimalField(max_digits=7, decimal_places=4)
-    check_over = models.DecimalField(max_digits=14, decimal_places=4, null=True, blank=True)
+    percent = models.DecimalField(max_digits=7, decimal_places=4, validators=[MinValueValidator(0)])
+    check_over = models.DecimalField(
+        max_digits=14, decimal_places=4, null=True, blank=True, validators=[MinValueValidator(0)]
+    )
 
     class Meta:
         ordering = ["family", "-in_force_from"]

@@ -1,4 +1,4 @@
-"""The prices page: terms, quantity breaks, freight and tax, each dated; for the manager."""
+"""The prices page: terms, quantity breaks, freight, tax and margins, each dated; for the manager."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from quotes.desk import prices as desk
-from quotes.models import FreightStep, QuantityBreak, TaxRate, Terms
-from quotes.prices_form import BreaksForm, FreightForm, TaxForm, TermsForm
+from quotes.models import FreightStep, MarginRule, QuantityBreak, TaxRate, Terms
+from quotes.prices_form import BreaksForm, FreightForm, MarginForm, TaxForm, TermsForm
 from sizing.roles import needs_role
 
 _FORMS: dict[str, type[forms.BaseForm]] = {
@@ -21,8 +21,15 @@ _FORMS: dict[str, type[forms.BaseForm]] = {
     "breaks": BreaksForm,
     "freight": FreightForm,
     "tax": TaxForm,
+    "margins": MarginForm,
 }
-_ROWS = {"terms": Terms, "breaks": QuantityBreak, "freight": FreightStep, "tax": TaxRate}
+_ROWS = {
+    "terms": Terms,
+    "breaks": QuantityBreak,
+    "freight": FreightStep,
+    "tax": TaxRate,
+    "margins": MarginRule,
+}
 
 
 @needs_role("manager")
@@ -47,6 +54,7 @@ def prices(request: HttpRequest) -> HttpResponse:
         "breaks": QuantityBreak.objects.select_related("family"),
         "freight": FreightStep.objects.all(),
         "tax": TaxRate.objects.all(),
+        "margins": MarginRule.objects.select_related("family"),
         "forms": made,
         "wrong": [form for form in made.values() if form.errors],
     }
@@ -63,6 +71,8 @@ def _add(kind: str, form: Any) -> None:
         desk.add_terms(form.save(commit=False))
     elif kind == "tax":
         desk.add_tax_rate(form.save(commit=False))
+    elif kind == "margins":
+        desk.add_margin(form.save(commit=False))
     elif kind == "breaks":
         desk.add_breaks(said["family"], said["in_force_from"], said["steps"])
     else:
