@@ -77,7 +77,9 @@ def write(
     on = on or today
     if on > today:
         raise NotAllowed(f"{on} is still to come: write down what happened up to today.")
-    order = Order.objects.select_for_update().select_related("customer").get(pk=order_pk)
+    order = (
+        Order.objects.select_for_update(of=("self",)).select_related("customer").get(pk=order_pk)
+    )
     lines = {line.number: line for line in order.lines.select_related("part", "family__factory")}
     log = list(order.events.all())
     _check_seen(log, lines, pieces, seen or {})

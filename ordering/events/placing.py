@@ -41,7 +41,7 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
     Raises PlacingError if the quote is not accepted.
     """
     accepted = (
-        Acceptance.objects.select_for_update()
+        Acceptance.objects.select_for_update(of=("self",))
         .select_related("issue__ship_to")
         .filter(quote=quote_pk)
         .first()

@@ -39,7 +39,7 @@ def test_the_window_is_the_entry(read):
     event = entry(read())
     assert event["DTSTART"].dt == line.told_earliest
     assert event["DTEND"].dt == line.told_latest + timedelta(1)
-    assert event["STATUS"] == "TENTATIVE" and "C-00001" in event["SUMMARY"]
+    assert event["STATUS"] == "TENTATIVE" and read.order.number in event["SUMMARY"]
     assert event["URL"] == page_of(read.order)
 
 
