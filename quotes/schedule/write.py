@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Mapping
 from copy import copy
 from dataclasses import dataclass, fields
@@ -62,6 +63,7 @@ def annotated_bytes(
 ) -> bytes:
     """The sender's workbook with our columns after the column `own`, filled in the rows of `results`."""
     book = open_book(content)
+    _cut_off(book)
     sheet = book[title]
     places = _places(sheet, head_row, own)
     pattern = sheet.cell(head_row, own)
@@ -92,6 +94,28 @@ def annotated_bytes(
                 _write(cell, value)
             cell._style = styles[name]
     return _saved(book)
+
+
+# What fetches from other files, programs or the net: references to other workbooks (numbered, or
+# by file name), links to programs, and functions that ask a server.
+_REACHES_OUT = re.compile(
+    r"(?<![\w\]])\[\d+\]|\[[^\]]+\.xl\w+\]|\|"
+    r"|\b(?:WEBSERVICE|RTD|CALL|REGISTER|IMAGE|IMPORT\w+)\s*\(",
+    re.IGNORECASE,
+)
+
+
+def _cut_off(book: Workbook) -> None:
+    """The sender's formulas stay, but those that reach out of the workbook become plain text."""
+    for sheet in book.worksheets:
+        for cell in sheet._cells.values():
+            if cell.data_type == "f":
+                text = str(getattr(cell.value, "text", cell.value))
+                if _REACHES_OUT.search(text):
+                    _write(cell, text)
+    for names in (book.defined_names, *(sheet.defined_names for sheet in book.worksheets)):
+        for name in [n for n, defined in names.items() if _REACHES_OUT.search(defined.value or "")]:
+            del names[name]
 
 
 def _styles(sheet: Worksheet, head_row: int, places: Mapping[str, int]) -> dict[str, StyleArray]:

