@@ -1,0 +1,160 @@
+"""Copies of the whole database, taken while the desk works, and put back.
+
+SQLite: the file that comes out is a database itself, copied by SQLite's own online backup (one
+consistent moment, writers go on). PostgreSQL: an archive of pg_dump's custom format, of one snapshot.
+A copy holds everything the desk knows of its customers, so only its owner may read the file.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+import subprocess
+from contextlib import closing
+from pathlib import Path
+
+from django.apps import apps
+from django.contrib.auth.models import User
+from django.db import connection
+from django.db.migrations.loader import MigrationLoader
+
+SQLITE_HEAD, POSTGRES_HEAD = b"SQLite format 3\x00", b"PGDMP"
+
+
+class BackupError(Exception):
+    """Why there is no copy, or why one is not put back: one sentence, with how to mend it."""
+
+
+def backup(to: Path) -> int:
+    """Copy the database into a new file; its size in bytes. The file is there whole or not at all."""
+    if to.exists():
+        raise BackupError(f"{to} is there already: name a new file, or move that one away.")
+    if not to.parent.is_dir():
+        raise BackupError(f"The folder {to.parent} is not there: make it first.")
+    draft = to.with_name(f"{to.name}.{os.getpid()}.part")
+    try:
+        os.close(os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
+        _copy_out(draft)
+        with draft.open("rb") as written:
+            os.fsync(written.fileno())
+        # Unlike a renaming, a link does not write over a file that came up meanwhile.
+        os.link(draft, to)
+    except OSError as problem:
+        raise BackupError(f"{to} cannot be written: {problem.strerror or problem}.") from None
+    finally:
+        draft.unlink(missing_ok=True)
+    return to.stat().st_size
+
+
+def check(file: Path) -> None:
+    """Whether this is a sound copy that this desk can read. Raises BackupError."""
+    if not file.is_file():
+        raise BackupError(f"There is no file {file}.")
+    with file.open("rb") as opened:
+        head = opened.read(16)
+    wanted = SQLITE_HEAD if connection.vendor == "sqlite" else POSTGRES_HEAD
+    if not head.startswith(wanted):
+        other = {SQLITE_HEAD: "SQLite", POSTGRES_HEAD: "PostgreSQL"}.get(head, "")
+        other = "PostgreSQL" if head.startswith(POSTGRES_HEAD) else other
+        what = f"a copy of a {other} database" if other else "no copy of a database"
+        raise BackupError(
+            f"{file} is {what}; this desk keeps its data in {connection.display_name}."
+        )
+    if connection.vendor == "sqlite":
+        _check_sqlite(file)
+    else:
+        _run("pg_restore", "--list", str(file))
+
+
+def restore(file: Path, overwrite: bool, kept: Path | None = None) -> None:
+    """Put a copy in the place of the present database. Raises BackupError.
+
+    A database that holds anything is written over only if told to, and copied to `kept` before.
+    """
+    check(file)
+    if not overwrite and is_used():
+        raise BackupError(
+            "The present database is in use: say --overwrite if the copy is to take its place. "
+            "What is there now is kept in a copy of its own."
+        )
+    if kept:
+        backup(kept)
+    connection.close()
+    if connection.vendor == "sqlite":
+        with closing(sqlite3.connect(file)) as source, closing(sqlite3.connect(_path())) as target:
+            source.backup(target)
+            target.execute("PRAGMA journal_mode=WAL")
+    else:
+        _run(
+            "pg_restore", "--clean", "--if-exists", "--no-owner", "--single-transaction",
+            "--exit-on-error", "--dbname", str(connection.settings_dict["NAME"]), str(file),
+        )  # fmt: skip
+
+
+def is_used() -> bool:
+    """Whether anybody has worked in the present database."""
+    tables = set(connection.introspection.table_names())
+    ours = [m for m in apps.get_models() if m._meta.app_label in ("sizing", "quotes", "ordering")]
+    return any(
+        model._base_manager.exists() for model in (User, *ours) if model._meta.db_table in tables
+    )
+
+
+def _path() -> str:
+    return str(connection.settings_dict["NAME"])
+
+
+def _copy_out(draft: Path) -> None:
+    if connection.vendor == "sqlite":
+        # A connection of its own: one moment of the database, whatever this process is doing.
+        source = sqlite3.connect(f"file:{_path()}?mode=ro", uri=True, timeout=60)
+        with closing(source), closing(sqlite3.connect(draft)) as target:
+            source.backup(target)
+            target.execute("PRAGMA journal_mode=DELETE")
+        _check_sqlite(draft)
+    else:
+        _run("pg_dump", "--format=custom", "--no-owner", "--file", str(draft))
+
+
+def _check_sqlite(file: Path) -> None:
+    try:
+        with closing(sqlite3.connect(f"file:{file}?mode=ro", uri=True)) as copy:
+            (said,) = copy.execute("PRAGMA integrity_check(1)").fetchone()
+            dangling = copy.execute("PRAGMA foreign_key_check").fetchone()
+            made = {tuple(row) for row in copy.execute("SELECT app, name FROM django_migrations")}
+    except sqlite3.DatabaseError as problem:
+        raise BackupError(f"{file} is damaged or no copy of a desk: {problem}.") from None
+    if said != "ok" or dangling:
+        raise BackupError(f"{file} is damaged: {said if said != 'ok' else 'rows are missing'}.")
+    newer = made - _known_migrations()
+    if newer:
+        app, name = min(newer)
+        raise BackupError(
+            f"{file} was made by a newer version of this program (it has {app} {name})."
+        )
+
+
+def _known_migrations() -> set[tuple[str, str]]:
+    return set(MigrationLoader(None, ignore_no_migrations=True).disk_migrations)
+
+
+def _run(program: str, *arguments: str) -> None:
+    """Run one of PostgreSQL's own programs on the configured database."""
+    if shutil.which(program) is None:
+        raise BackupError(
+            f"{program} is not installed: 'apt-get install postgresql-client' brings it."
+        )
+    said = connection.settings_dict
+    # The password goes by the environment: arguments can be read by everybody on the machine.
+    env = {
+        **os.environ,
+        "PGHOST": said["HOST"], "PGPORT": str(said["PORT"] or 5432), "PGUSER": said["USER"],
+        "PGPASSWORD": said["PASSWORD"], "PGDATABASE": said["NAME"],
+    }  # fmt: skip
+    done = subprocess.run(  # noqa: S603 (no shell; the arguments are this module's own)
+        [program, *arguments], env=env, capture_output=True, text=True, check=False
+    )
+    if done.returncode:
+        words = done.stderr.strip().splitlines() or ["no reason given"]
+        raise BackupError(f"{program} failed: {words[-1]}")

@@ -1,0 +1,39 @@
+"""manage.py restore FILE: a copy made by `backup`, put in the place of the database."""
+
+import sys
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import CommandParser
+from django.utils import timezone
+
+from config.backup import BackupError, is_used, restore
+from sizing.management.desk_command import DeskCommand
+from sizing.management.refused import Refused
+
+
+class Command(DeskCommand):
+    help = "Put a copy made by backup in the place of the database. Stop the web and work processes first."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("file", type=Path, metavar="FILE", help="what backup has written")
+        parser.add_argument(
+            "--overwrite", action="store_true", help="even if the present database is in use"
+        )
+
+    def handle(self, *, file: Path, overwrite: bool, **options: Any) -> None:
+        kept = None
+        if overwrite and is_used():
+            kept = settings.VAR_DIR / f"before-restore-{timezone.now():%Y%m%d-%H%M%S}"
+        try:
+            restore(file, overwrite, kept)
+        except BackupError as problem:
+            raise Refused(str(problem)) from None
+        if kept:
+            self.stdout.write(f"What was there before is kept in {kept}.")
+        call_command("migrate", verbosity=0, interactive=False)
+        self.stdout.write(f"{file} is restored.")
+        sys.stdout.flush()
+        call_command("verify", stdout=self.stdout, stderr=self.stderr)

@@ -1,0 +1,123 @@
+"""`manage.py verify` finds each way in which what is stored can disagree with itself, and nothing else."""
+
+import io
+
+import pytest
+from django.core.management import call_command
+from django.db import connection, models
+
+from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
+from quotes.models import Issue, Link, Opening
+from sizing.models import Part
+from tests.faults.busy_shop import busy_shop
+
+
+def verify() -> tuple[int, list[str]]:
+    """(exit status, lines) of the command."""
+    out = io.StringIO()
+    try:
+        call_command("verify", stdout=out, stderr=io.StringIO())
+    except SystemExit as left:
+        return left.code, out.getvalue().splitlines()
+    return 0, out.getvalue().splitlines()
+
+
+def beside_the_log(event: Event, **fields) -> None:
+    """Change an event as nothing in the product can: past its own guard."""
+    models.QuerySet(Event).filter(pk=event.pk).update(**fields)
+
+
+def drop_line(key: int) -> None:
+    """Delete a line that others point to, as a broken disk or a hand in the database would."""
+    with connection.constraint_checks_disabled(), connection.cursor() as cursor:
+        cursor.execute("DELETE FROM ordering_orderline WHERE id = %s", [key])
+
+
+def document_with(change) -> None:
+    issue = Issue.objects.filter(document__isnull=False).first()
+    change(issue.document)
+    Issue.objects.filter(pk=issue.pk).update(document=issue.document)
+
+
+def other_part(part: Part) -> Part:
+    return Part.objects.exclude(pk=part.pk).exclude(part_number="").first()
+
+
+def first_line() -> OrderLine:
+    return OrderLine.objects.exclude(part=None).order_by("pk").first()
+
+
+def change_line(**fields) -> None:
+    OrderLine.objects.filter(pk=first_line().pk).update(**fields)
+
+
+DAMAGE = {
+    "a step that the log does not know": (
+        lambda: change_line(step="handed"), "step is handed; its log says"),
+    "a promised day that nobody gave": (
+        lambda: change_line(promised_on="2031-03-04"), "promised_on is 2031-03-04; its log says"),
+    "a quantity that was never ordered": (
+        lambda: change_line(quantity=99), "99 pieces; its log says"),
+    "a deposit that was never paid": (
+        lambda: Order.objects.filter(pk=1).update(deposit_paid=7), "its log says"),
+    "an order closed by nobody": (
+        lambda: Order.objects.filter(pk=1).update(is_open=False), "its log says"),
+    "an event left out": (
+        lambda: beside_the_log(Event.objects.filter(order=1).last(), number=77), "leaves one out"),
+    "a total that is not the quote's": (
+        lambda: Order.objects.filter(pk=1).update(total=1), "its total is 1"),
+    "a quote whose lines do not come to its total": (
+        lambda: document_with(lambda d: d["sums"].update(total="1.00")), "its total says 1.00"),
+    "a quote whose tax is not its lines'": (
+        lambda: document_with(lambda d: d["sums"].update(tax="0.01")), "its tax of 0.01"),
+    "a notice lost": (
+        lambda: Notice.objects.filter(event__order=1).first().delete(), "has the notices none"),
+    "a factory order that was never mailed": (
+        lambda: Notice.objects.filter(factory_order=1).delete(), "0 notices that bring it"),
+    "a notice of another cause": (
+        lambda: Notice.objects.filter(kind="placed").update(kind="ready"), "it causes one, placed"),
+    "a notice sent by nobody": (
+        lambda: Notice.objects.exclude(to="").update(attempts=0, sent_at="2031-03-04T00:00Z"),
+        "nothing ever tried"),
+    "a part of another number than the quote's": (
+        lambda: change_line(part=other_part(first_line().part)), "the quote says"),
+    "an answer that names another part": (
+        lambda: Opening.objects.exclude(part=None).update(answer={"part_number": "ZZ-1"}),
+        "the answer names ZZ-1"),
+    "an issue without its link": (
+        lambda: Link.objects.first().delete(), "without a link"),
+    "a factory order without lines": (
+        lambda: FactoryOrder.objects.create(
+            factory=FactoryOrder.objects.first().factory, sent_on="2026-01-05", token_hash="x"),
+        "has no line"),
+}  # fmt: skip
+
+
+def test_nothing_in_a_sound_shop(db):
+    """A shop in which much has happened has no finding, and the command says so with status 0."""
+    busy_shop()
+    assert verify() == (0, ["Everything agrees."])
+
+
+@pytest.mark.parametrize("what", DAMAGE)
+def test_damage_is_found(what, db):
+    """Each damage is told in a line of its own; the command leaves with status 1."""
+    busy_shop()
+    spoil, words = DAMAGE[what]
+    spoil()
+    status, lines = verify()
+    assert status == 1
+    assert any(words in line for line in lines), lines
+
+
+@pytest.mark.django_db(transaction=True)
+def test_orphan_is_found():
+    """A row whose owner is gone is told with both, on a database that let it happen."""
+    if connection.vendor == "postgresql":
+        pytest.skip("PostgreSQL lets nothing be orphaned")
+    busy_shop()
+    gone = OrderLine.objects.order_by("pk").first()
+    drop_line(gone.pk)
+    status, lines = verify()
+    assert status == 1
+    assert any(f"the order line {gone.pk}, which is not there" in line for line in lines), lines
