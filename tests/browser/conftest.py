@@ -1,11 +1,14 @@
 """A real browser (Chromium) against a live server. Without Chromium the tests are skipped, in CI they fail."""
 
 import os
+import socket
 from pathlib import Path
 
 import pytest
+from aiosmtpd.controller import Controller
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+from tests.browser.letters import Letterbox
 from tests.quotes.conftest import clerk_named, publish
 
 CHROMIUM = Path(os.environ.get("CHROMIUM", "/usr/bin/chromium"))
@@ -58,3 +61,18 @@ def clerk(browser: Browser, live_server, tables) -> BrowserContext:
 @pytest.fixture
 def page(clerk: BrowserContext) -> Page:
     return clerk.new_page()
+
+
+@pytest.fixture
+def letterbox(settings, live_server):
+    """A real SMTP server on loopback, and a desk that sends through it."""
+    box = Letterbox()
+    with socket.create_server(("127.0.0.1", 0)) as free:
+        port = free.getsockname()[1]
+    controller = Controller(box, hostname="127.0.0.1", port=port)
+    controller.start()
+    settings.EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
+    settings.EMAIL_HOST, settings.EMAIL_PORT = "127.0.0.1", port
+    settings.SITE_URL = live_server.url
+    yield box
+    controller.stop()

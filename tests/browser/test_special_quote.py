@@ -1,51 +1,19 @@
 """A special from the list to the quote: mail over SMTP, the factory's link in a browser without sign-in."""
 
 import re
-import socket
 from datetime import date, timedelta
 from decimal import Decimal
-from email import message_from_bytes, policy
 
 import pytest
-from aiosmtpd.controller import Controller
-from django.core.management import call_command
 from playwright.sync_api import expect
 
 from quotes.desk.requests import save_request
 from quotes.models import MarginRule, QuoteLine, Special
 from quotes.said import SaidOpening, SaidRequest
 from sizing.models import Factory
+from tests.browser.letters import work
 
 FACTORY, CUSTOMER = "orders@otterhollow.example", "delia@marchbank.example"
-
-
-class Letterbox:
-    """Keeps what arrives over SMTP."""
-
-    def __init__(self):
-        self.letters = []
-
-    async def handle_DATA(self, server, session, envelope):
-        self.letters.append(message_from_bytes(envelope.content, policy=policy.default))
-        return "250 kept"
-
-    def to(self, address):
-        return [letter for letter in self.letters if letter["To"] == address]
-
-
-@pytest.fixture
-def letterbox(settings, live_server):
-    """A real SMTP server on loopback, and a desk that sends through it."""
-    box = Letterbox()
-    with socket.create_server(("127.0.0.1", 0)) as free:
-        port = free.getsockname()[1]
-    controller = Controller(box, hostname="127.0.0.1", port=port)
-    controller.start()
-    settings.EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
-    settings.EMAIL_HOST, settings.EMAIL_PORT = "127.0.0.1", port
-    settings.SITE_URL = live_server.url
-    yield box
-    controller.stop()
 
 
 @pytest.fixture
@@ -66,10 +34,6 @@ def cottage(tables):
     )
     said = SaidRequest(caller="Delia Marchbank", email=CUSTOMER, openings=(opening,))
     return save_request(said, by="mira")
-
-
-def work():
-    call_command("db_worker", batch=True, interval=0, verbosity=0)
 
 
 def test_special_goes_to_the_factory_and_comes_back_into_the_quote(
