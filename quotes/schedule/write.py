@@ -17,7 +17,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
-from quotes.schedule.columns import CANNOT, COUNT, FINISH, LABEL, OURS, Field, fields_of
+from quotes.schedule.columns import CANNOT, COUNT, FINISH, LABEL, Field, fields_of
 from quotes.schedule.pause import collector_paused
 from quotes.schedule.read import MOST_COUNT, MOST_LINES
 from sizing.table import SizeTable
@@ -237,6 +237,3 @@ def _saved(book: Workbook) -> bytes:
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
-
-
-assert all(heading.casefold().startswith(OURS) for heading in HEADINGS.values())  # noqa: S101
