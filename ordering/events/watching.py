@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import logging
+
 from django.db import transaction
 from django.utils import timezone
 
@@ -12,11 +14,20 @@ from ordering.models import Event, Order
 from ordering.sentences import day
 from ordering.states import Act, OrderState
 
+log = logging.getLogger(__name__)
+
 
 def watch_all() -> int:
     """Look at every open order; how many events were written. Run again the same day it writes none."""
     keys = Order.objects.filter(is_open=True, lines__is_open=True, lines__factory__isnull=False)
-    return sum(len(watch(pk)) for pk in keys.distinct().values_list("pk", flat=True).order_by("pk"))
+    written = 0
+    for pk in list(keys.distinct().order_by("pk").values_list("pk", flat=True)):
+        try:
+            written += len(watch(pk))
+        except Exception:
+            # One order's trouble must not keep the customers of all the others waiting.
+            log.exception("order %s could not be looked at", pk)
+    return written
 
 
 @transaction.atomic

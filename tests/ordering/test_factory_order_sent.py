@@ -33,9 +33,8 @@ def test_two_orders_one_paper():
     assert sent.lines.count() == 2
     notice = Notice.objects.get(factory_order=sent)
     assert notice.to == "orders@otterhollow.example"
-    assert (
-        "C-00001/1" in notice.body and "C-00002/1" in notice.body and "Pack apart." in notice.body
-    )
+    for words in (f"{first.number}/1", f"{second.number}/1", "Pack apart."):
+        assert words in notice.body
     assert [order.events.last().act for order in (first, second)] == ["sent", "sent"]
 
 
