@@ -24,6 +24,8 @@ from sizing.roles import has_role
 PUBLIC = frozenset({"public"})
 # Whoever has the unguessable address; the view looks its token up.
 LINK = frozenset({"link"})
+# Whoever brings a program's key; the API looks it up.
+KEY = frozenset({"key"})
 OWNER = frozenset({"owner"})
 MANAGER = frozenset({"manager"})
 DESK = MANAGER | {"counter"}
@@ -70,6 +72,17 @@ RULES: Mapping[str, Rule] = {
     "program-off": Rule(write=OWNER),
     "join": Rule(LINK, LINK),
     "password": Rule(EVERYBODY, EVERYBODY),
+    # The API
+    "api:api-root": Rule(PUBLIC),
+    "api:openapi-json": Rule(PUBLIC),
+    "api:resolve": Rule(write=KEY),
+    "api:when": Rule(write=KEY),
+    "api:leave_request": Rule(write=KEY),
+    "api:read_request": Rule(KEY),
+    "api:ask_for_quote": Rule(write=KEY),
+    "api:read_quote": Rule(KEY),
+    "api:accept_quote": Rule(write=KEY),
+    "api:read_order": Rule(KEY),
     # Size tables
     "size-tables": Rule(EVERYBODY),
     "size-table": Rule(EVERYBODY),
@@ -258,7 +271,11 @@ class Gate:
             # No cookie takes part, so there is nothing to forge; and a page without referrer could
             # not pass the check of where a form came from.
             request.csrf_processing_done = True
-        elif who != PUBLIC and request.user.is_authenticated and not has_role(request.user, *who):
+        elif (
+            who not in (PUBLIC, KEY)
+            and request.user.is_authenticated
+            and not has_role(request.user, *who)
+        ):
             raise PermissionDenied(f"This is for {_listed(who)}.")
         return None
 

@@ -10,6 +10,7 @@ urlpatterns = [
     path("health/", health, name="health"),
     path("sign-in/", SignIn.as_view(), name="sign-in"),
     path("sign-out/", auth.LogoutView.as_view(), name="sign-out"),
+    path("api/", include("config.api.urls")),
     path("tables/", include("sizing.urls")),
     path("", include("quotes.urls")),
     path("", include("ordering.urls")),

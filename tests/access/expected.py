@@ -5,6 +5,7 @@ A cell is one letter for nobody, staff, counter, manager and owner, in this orde
     o  it opens (or takes the form and says what is wrong with it)
     x  refused in plain words, 403
     s  asked to sign in
+    k  asked for a program's key, 401
     w  told to sign in, in words beside what was typed
     -  there is no such method at this address, 405
 
@@ -30,6 +31,17 @@ EXPECTED = {
     "programs": ("sxxxo", "sxxxo"),
     "program-off": ("-----", "sxxxo"),
     "join": ("ooooo", "ooooo"),
+    # The API
+    "api:api-root": ("ooooo", "-----"),
+    "api:openapi-json": ("ooooo", "-----"),
+    "api:resolve": ("-----", "kkkkk"),
+    "api:when": ("-----", "kkkkk"),
+    "api:leave_request": ("-----", "kkkkk"),
+    "api:read_request": ("kkkkk", "-----"),
+    "api:ask_for_quote": ("-----", "kkkkk"),
+    "api:read_quote": ("kkkkk", "-----"),
+    "api:accept_quote": ("-----", "kkkkk"),
+    "api:read_order": ("kkkkk", "-----"),
     # Size tables
     "size-tables": ("soooo", "-----"),
     "size-table": ("soooo", "-----"),

@@ -42,7 +42,7 @@ def answer(response) -> str:
         return "s"
     if SIGNED_OUT in response.content.decode(errors="replace"):
         return "w"
-    known = {405: "-", 403: "x"}
+    known = {405: "-", 403: "x", 401: "k"}
     if response.status_code in known:
         return known[response.status_code]
     read = response.wsgi_request.method == "GET"

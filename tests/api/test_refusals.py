@@ -1,0 +1,92 @@
+"""What the API refuses, it refuses in one sentence with where to mend it; nothing is half-written."""
+
+import pytest
+
+from quotes.models import Request
+
+pytestmark = pytest.mark.django_db
+
+GOOD = {
+    "key": "cart-000412",
+    "openings": [{"family": "otter-liner", "measures": {"opening": "47"}}],
+}
+
+
+def opening(**more):
+    return GOOD | {"openings": [*GOOD["openings"], {"family": "otter-liner"} | more]}
+
+
+CASES = [
+    ("no JSON", "/requests", "{", 400, None),
+    ("a list", "/requests", "[]", 422, ""),
+    ("no key", "/requests", {"openings": GOOD["openings"]}, 422, "key"),
+    ("a name too many", "/requests", GOOD | {"colour": "red"}, 422, "colour"),
+    ("count as text", "/requests", opening(quantity="2"), 422, "openings.1.quantity"),
+    ("count of zero", "/requests", opening(quantity=0), 422, "openings.1.quantity"),
+    ("unread length", "/requests", opening(measures={"opening": "2-6"}), 422,
+     "openings.1.measures.opening"),
+    ("unknown measure", "/requests", opening(measures={"depth": "4"}), 422,
+     "openings.1.measures.depth"),
+    ("unread sash", "/requests", opening(sash={"panes": "many"}), 422, "openings.1.sash.panes"),
+    ("unknown family", "/requests", opening(family="gate"), 404, None),
+    ("endless number", "/resolve",
+     '{"family": "otter-liner", "openings": [{"measures": {"opening": 1e999}}]}', 422,
+     "openings.0.measures.opening"),
+    ("no number", "/resolve",
+     '{"family": "otter-liner", "openings": [{"measures": {"opening": NaN}}]}', 422,
+     "openings.0.measures.opening"),
+    ("level", "/when", {"questions": [{}], "level": 1.5}, 422, "level"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("path", "body", "status", "where"), [c[1:] for c in CASES], ids=[c[0] for c in CASES]
+)
+def test_refused(web_shop, path, body, status, where):
+    """Status, a sentence, the place in the body; and no request is stored, not even the good part."""
+    response = web_shop.post(path, body)
+    said = response.json()
+    assert response.status_code == status
+    assert said["error"].endswith(".")
+    if where is not None:
+        assert any(one["where"].startswith(where) for one in said["problems"])
+    assert not Request.objects.exists()
+
+
+def test_same_key_twice(web_shop):
+    """The same request under the same key is stored once; another one under it is refused."""
+    first = web_shop.post("/requests", GOOD)
+    again = web_shop.post("/requests", GOOD)
+    assert first.json() == again.json()
+    other = web_shop.post("/requests", GOOD | {"caller": "Bo"})
+    assert other.status_code == 409
+    assert "choose a new key" in other.json()["error"]
+    assert Request.objects.count() == 1
+
+
+def test_nothing_to_quote(web_shop):
+    """A request that still has a question open gets no quote yet, and the reason why."""
+    number = web_shop.post("/requests", GOOD).json()["number"]
+    response = web_shop.post(f"/requests/{number}/quote")
+    assert response.status_code == 409
+    assert "answer its questions first" in response.json()["error"]
+
+
+def test_draft_is_not_accepted(web_shop):
+    """What the desk has not issued cannot be accepted."""
+    measures = {
+        "upper_glass": "20 1/4",
+        "lower_glass": "20 1/4",
+        "opening": "47 7/8",
+        "sash_weight": 12,
+    }
+    body = GOOD | {
+        "caller": "Ines Calloway",
+        "openings": [{"family": "otter-liner", "measures": measures, "finish": "slate"}],
+    }
+    number = web_shop.post("/requests", body).json()["number"]
+    (quote,) = web_shop.post(f"/requests/{number}/quote").json()["quotes"]
+    said = {"issue": 1, "name": "Ines Calloway", "confirmed": ["Opening 1"]}
+    response = web_shop.post(f"/quotes/{quote['number']}/accept", said)
+    assert response.status_code == 409
+    assert response.json()["error"] == "Not issued yet."
