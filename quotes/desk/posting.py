@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
-from email.utils import make_msgid
 from typing import Any
 
-from django.conf import settings
 from django.core.mail import EmailMessage
 from django.db import transaction
 from django.utils import timezone
@@ -21,11 +18,8 @@ from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
 from quotes.links import address_of, factory_address
 from quotes.models import Issue, Letter
-
-MOST_ATTEMPTS = 8
-# A worker that has not come back by then is gone; whether its letter went is not known.
-GONE_AFTER = timedelta(minutes=15)
-_FIRST_WAIT = timedelta(minutes=1)
+from quotes.post import new_message_id, send_due, wait_after
+from quotes.post import send as send_row
 
 
 @transaction.atomic
@@ -62,9 +56,7 @@ def post(*, cause: str, to: str, subject: str, body: str, by: str, **about: Any)
             "subject": clean(subject)[:255],
             "body": body,
             "by": by,
-            "message_id": make_msgid(
-                domain=settings.DEFAULT_FROM_EMAIL.rpartition("@")[2].strip(" >")
-            ),
+            "message_id": new_message_id(),
             **about,
         },
     )
@@ -104,39 +96,14 @@ def _body(document: Document, link: str) -> str:
 
 
 @task()
-def send_letter(letter_pk: int) -> None:
-    """Send one letter, unless it was sent or another worker is at it; try later if mail fails."""
-    letter = _take(letter_pk)
-    if letter is None:
-        return
-    try:
-        _message(letter).send()
-    except Exception as error:
-        _failed(letter, error)
-    else:
-        Letter.objects.filter(pk=letter.pk).update(sent_at=timezone.now(), last_error="")
+def send_letter(letter_pk: int) -> bool:
+    """Send one letter unless it went or somebody is at it; True if it went (see `quotes.post`)."""
+    return send_row(Letter.objects, letter_pk, _message)
 
 
-@transaction.atomic
-def _take(letter_pk: int) -> Letter | None:
-    letter = Letter.objects.select_for_update().get(pk=letter_pk)
-    if letter.sent_at or letter.taken_at or letter.attempts >= MOST_ATTEMPTS:
-        return None
-    letter.taken_at = timezone.now()
-    letter.attempts += 1
-    letter.save(update_fields=["taken_at", "attempts"])
-    return letter
-
-
-@transaction.atomic
-def _failed(letter: Letter, error: Exception) -> None:
-    """Keep what went wrong and come back later, each time after twice the wait."""
-    Letter.objects.filter(pk=letter.pk).update(
-        taken_at=None, last_error=clean(f"{type(error).__name__}: {error}")[:500]
-    )
-    if letter.attempts < MOST_ATTEMPTS:
-        later = timezone.now() + _FIRST_WAIT * 2 ** (letter.attempts - 1)
-        send_letter.using(run_after=later).enqueue(letter.pk)
+def sweep() -> int:
+    """Send every letter whose turn it is, whatever became of its task; how many went."""
+    return send_due(Letter.objects, _message)
 
 
 def _message(letter: Letter) -> EmailMessage:
@@ -169,10 +136,8 @@ def letter_state(letter: Letter) -> str:
     """How a letter stands, for the desk."""
     if letter.sent_at:
         return f"sent {timezone.localtime(letter.sent_at):%d %b %Y, %H:%M}"
-    if letter.taken_at and letter.taken_at < timezone.now() - GONE_AFTER:
-        return "not known: the sending broke off"
-    if letter.attempts >= MOST_ATTEMPTS:
-        return f"given up: {letter.last_error}"
     if letter.last_error:
         return f"to be tried again: {letter.last_error}"
+    if letter.taken_at and letter.taken_at < timezone.now() - wait_after(letter.attempts):
+        return "to be tried again: the sending broke off"
     return "waiting to be sent"

@@ -8,12 +8,12 @@ import time_machine
 from django.core import mail
 from django.core.management import call_command
 from django.utils import timezone
-from django_tasks_db.models import DBTaskResult
 
-from quotes.desk.posting import MOST_ATTEMPTS, letter_state, send_again, send_letter, send_quote
+from quotes.desk.posting import letter_state, send_again, send_letter, send_quote, sweep
 from quotes.desk.quoting import QuoteError
 from quotes.links import address_of
 from quotes.models import Letter
+from quotes.post import wait_after
 from tests.quotes import shop
 
 # The worker opens connections of its own, so it sees only what was committed.
@@ -77,42 +77,43 @@ def test_a_letter_sent_is_not_sent_again(issue):
 def test_a_letter_taken_by_one_worker_is_left_by_another(issue):
     """While one worker is at it a second one does nothing."""
     letter = send_quote(issue.pk, TO, "ann")
-    Letter.objects.update(taken_at=timezone.now())
+    Letter.objects.update(taken_at=timezone.now(), attempts=1)
     send_letter.func(letter.pk)
     assert not mail.outbox
 
 
 def test_a_failure_is_kept_and_tried_later(issue, broken_mail):
-    """Mail down: the reason is shown, a later try is queued, and that one sends the same message."""
+    """Mail down: the reason is shown, and after its wait the same message is sent."""
     letter = send_quote(issue.pk, TO, "ann")
     work()
     letter.refresh_from_db()
     assert letter_state(letter) == ("to be tried again: SMTPServerDisconnected: mail is down")
-    assert DBTaskResult.objects.filter(run_after__gt=timezone.now()).exists()
     broken_mail.undo()
-    with time_machine.travel(timezone.now() + datetime.timedelta(minutes=2)):
-        work()
+    assert sweep() == 0
+    with time_machine.travel(timezone.now() + wait_after(1) + datetime.timedelta(seconds=1)):
+        assert sweep() == 1
     assert [sent.extra_headers["Message-ID"] for sent in mail.outbox] == [letter.message_id]
 
 
-def test_it_gives_up_in_the_end_and_can_be_tried_again(issue, broken_mail):
-    """After the last attempt the page says so, and a press on "try again" sends it."""
+def test_tried_again_at_once_when_asked(issue, broken_mail):
+    """A press on "try again" does not wait for its turn."""
     letter = send_quote(issue.pk, TO, "ann")
-    for _ in range(MOST_ATTEMPTS):
-        send_letter.func(letter.pk)
-    letter.refresh_from_db()
-    assert letter_state(letter).startswith("given up: ")
+    work()
     broken_mail.undo()
     send_again(letter.pk)
     work()
     assert len(mail.outbox) == 1
 
 
-def test_a_worker_that_broke_off_is_not_hidden(issue):
-    """A letter whose worker is gone may have been sent or not: the page says exactly that."""
+def test_a_letter_whose_worker_died_is_sent_by_the_next(issue):
+    """A claim that came to nothing is shown as such, and the letter goes under the same Message-ID."""
     letter = send_quote(issue.pk, TO, "ann")
-    letter.taken_at = timezone.now() - datetime.timedelta(hours=1)
-    assert letter_state(letter) == "not known: the sending broke off"
+    before = timezone.now() - wait_after(1) - datetime.timedelta(seconds=1)
+    Letter.objects.update(taken_at=before, attempts=1)
+    letter.refresh_from_db()
+    assert letter_state(letter) == "to be tried again: the sending broke off"
+    assert sweep() == 1
+    assert mail.outbox[0].extra_headers["Message-ID"] == letter.message_id
 
 
 def test_a_draft_is_not_sent():

@@ -21,6 +21,7 @@ from django_tasks_db.management.commands.db_worker import Worker
 from ordering.events import watch_all
 from ordering.publish import publish_windows
 from ordering.sending import sweep
+from quotes.desk import posting
 from sizing.models import PublishedWindow
 
 
@@ -53,6 +54,7 @@ class Command(BaseCommand):
             close_old_connections()
             try:
                 worker.run()
+                posting.sweep()
                 sweep()
                 if day != timezone.localdate():
                     day = timezone.localdate()
