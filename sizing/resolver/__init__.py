@@ -149,6 +149,8 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
     sure = max(uneven, off)
     if on_table > uneven + off:
         reason, sure = "low_certainty", certainty
+    if reason == "off_table":
+        row = explain.nearest_row(compiled, opening)
     shown = explain.readings(compiled, opening, None if reason == "unequal_split" else row)
     text = explain.special_size_text(compiled, reason, split, row, shown)
     return Answer("special", reason, sure, text, readings=shown, **kept)

@@ -134,6 +134,15 @@ def split_in_words(split: Split, unit: Unit) -> str:
     return f"{split.kind}, glass {heights} {unit} ({percent}/{100 - percent})"
 
 
+def nearest_row(compiled: CompiledTable, opening: Opening) -> int:
+    """The row with the least summed difference: far off the table every row is equally unlikely."""
+    apart = np.zeros(len(compiled.table.rows))
+    for code, length in opening.lengths.items():
+        column = compiled.measures[compiled.index(code)].column
+        apart += [abs(length - row[column]) for row in compiled.table.rows]
+    return int(apart.argmin())
+
+
 def row_in_words(table: SizeTable, row: int) -> str:
     """glass 17 1/2, opening 39 3/4 in"""
     sizes = (

@@ -23,3 +23,11 @@ def test_measures_that_agree_on_nothing():
     """Numbers that fit neither a row nor each other never end in a part."""
     answer = ask_desk(upper_glass="15", lower_glass="31", opening="96", long_point="40")
     assert answer.outcome == "special"
+
+
+def test_nearest_row_is_named_however_far():
+    """Far beyond the table the row named is the one at that end."""
+    answer = ask_desk(upper_glass="52", lower_glass="52", opening="111 3/8")
+    assert "nearest is glass 46 1/2" in answer.text
+    answer = ask_desk(upper_glass="5", lower_glass="5", opening="17 3/8")
+    assert "nearest is glass 13 1/4" in answer.text
