@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from django import forms
 from django.utils import timezone
 
+from quotes.lists.shop import the_shop
 from quotes.models import Address, Contact, Customer, Terms
 
 
@@ -67,4 +68,5 @@ def contact_forms(customer: Customer, data: Mapping[str, str] | None = None) -> 
 
 def address_forms(customer: Customer, data: Mapping[str, str] | None = None) -> forms.BaseFormSet:
     made = forms.inlineformset_factory(Customer, Address, _AddressForm, extra=1)
-    return made(data, instance=customer, prefix="address")
+    blank = [{"country": the_shop().country or "US"}]
+    return made(data, instance=customer, prefix="address", initial=blank)

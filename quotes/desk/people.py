@@ -9,6 +9,7 @@ from django.db import transaction
 from django.db.models import Q
 from django.forms.models import model_to_dict
 
+from quotes.lists.shop import the_shop
 from quotes.models import Address, Contact, Customer, Merge, Quote, Request
 from quotes.scraps import dialled, plain, scraps_of
 
@@ -36,7 +37,8 @@ def save_customer(
     for address in addresses:
         address.customer = customer
         address.save()
-    country = customer.addresses.values_list("country", flat=True).first() or "US"
+    country = customer.addresses.values_list("country", flat=True).first()
+    country = country or the_shop().country or "US"
     for contact in contacts:
         contact.customer = customer
         contact.dialled = dialled(contact.phone, country)
@@ -65,10 +67,11 @@ def customer_for(request: Request) -> Customer:
     A shared number is not enough when the name is another: then a new customer is made, and the
     page of customers offers the two as likely doubles.
     """
+    shop = the_shop()
     same = Q(pk=None)
     if request.email:
         same |= Q(email__iexact=request.email)
-    if phone := dialled(request.phone):
+    if phone := dialled(request.phone, shop.country or "US"):
         same |= Q(dialled=phone)
     for contact in Contact.objects.select_related("customer").filter(same).order_by("id"):
         names = {plain(contact.name), plain(contact.customer.name)}
@@ -76,7 +79,7 @@ def customer_for(request: Request) -> Customer:
             return contact.customer
     name = request.caller or request.email or request.phone or f"Caller of request {request.pk}"
     contact = Contact(name=request.caller, phone=request.phone, email=request.email)
-    return save_customer(Customer(name=name), [contact])
+    return save_customer(Customer(name=name, unit=shop.unit), [contact])
 
 
 @transaction.atomic

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from quotes.desk.people import MergeError, merge_customers, save_customer
 from quotes.lists.people import find_customers, likely_doubles
+from quotes.lists.shop import the_shop
 from quotes.models import Customer
 from quotes.people_form import CustomerForm, address_forms, contact_forms
 
@@ -23,7 +24,7 @@ def customers(request: HttpRequest) -> HttpResponse:
 
 def customer(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     """One customer, or a new one; saved by a post."""
-    stored = get_object_or_404(Customer, pk=pk) if pk else Customer()
+    stored = get_object_or_404(Customer, pk=pk) if pk else Customer(unit=the_shop().unit)
     if stored.merged_into:
         messages.info(request, f"{stored.name} was merged into {stored.merged_into}.")
         return redirect("customer", stored.merged_into_id)
