@@ -47,6 +47,14 @@ def first_line() -> OrderLine:
     return OrderLine.objects.exclude(part=None).order_by("pk").first()
 
 
+def first_order() -> Order:
+    return Order.objects.order_by("pk").first()
+
+
+def change_order(**fields) -> None:
+    Order.objects.filter(pk=first_order().pk).update(**fields)
+
+
 def change_line(**fields) -> None:
     OrderLine.objects.filter(pk=first_line().pk).update(**fields)
 
@@ -59,21 +67,21 @@ DAMAGE = {
     "a quantity that was never ordered": (
         lambda: change_line(quantity=99), "99 pieces; its log says"),
     "a deposit that was never paid": (
-        lambda: Order.objects.filter(pk=1).update(deposit_paid=7), "its log says"),
+        lambda: change_order(deposit_paid=7), "its log says"),
     "an order closed by nobody": (
-        lambda: Order.objects.filter(pk=1).update(is_open=False), "its log says"),
+        lambda: change_order(is_open=False), "its log says"),
     "an event left out": (
-        lambda: beside_the_log(Event.objects.filter(order=1).last(), number=77), "leaves one out"),
+        lambda: beside_the_log(Event.objects.filter(order=first_order()).last(), number=77), "leaves one out"),
     "a total that is not the quote's": (
-        lambda: Order.objects.filter(pk=1).update(total=1), "its total is 1"),
+        lambda: change_order(total=1), "its total is 1"),
     "a quote whose lines do not come to its total": (
         lambda: document_with(lambda d: d["sums"].update(total="1.00")), "its total says 1.00"),
     "a quote whose tax is not its lines'": (
         lambda: document_with(lambda d: d["sums"].update(tax="0.01")), "its tax of 0.01"),
     "a notice lost": (
-        lambda: Notice.objects.filter(event__order=1).first().delete(), "has the notices none"),
+        lambda: Notice.objects.filter(event__order=first_order()).first().delete(), "has the notices none"),
     "a factory order that was never mailed": (
-        lambda: Notice.objects.filter(factory_order=1).delete(), "0 notices that bring it"),
+        lambda: Notice.objects.filter(kind="factory").delete(), "0 notices that bring it"),
     "a notice of another cause": (
         lambda: Notice.objects.filter(kind="placed").update(kind="ready"), "it causes one, placed"),
     "a notice sent by nobody": (

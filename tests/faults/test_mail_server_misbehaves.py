@@ -1,0 +1,108 @@
+"""Letters and notices against a mail server that refuses, dawdles and hangs up: all arrive, once each.
+
+One window is SMTP's own: a line cut after the message was taken looks like one cut before. Then the
+message is sent again under the same Message-ID, by which a receiver knows the second copy.
+"""
+
+import random
+import socket
+from collections import Counter
+from datetime import UTC, datetime, timedelta
+
+import pytest
+import time_machine
+from django.utils.crypto import get_random_string
+from django_tasks_db.management.commands.db_worker import Worker
+
+from ordering import sending
+from ordering.models import Notice
+from quotes.desk import posting
+from quotes.models import Letter
+from tests.faults.bad_mail_server import FAULTS, BadServer
+from tests.ordering.placed import load_shop, placed_order
+from tests.quotes.shop import issued_quote
+
+SEED, PATIENCE = 20_311_107, 0.4
+NOTICES, LETTERS, MOST_FAULTS = 12, 8, 4
+
+
+def work() -> None:
+    """One round of the worker: what is queued and due, then what was left over."""
+    Worker(
+        queue_names=["*"], interval=0, batch=True, backend_name="default", startup_delay=False,
+        max_tasks=None, worker_id=get_random_string(32), excluded_queue_names=[],
+    ).run()  # fmt: skip
+    posting.sweep()
+    sending.sweep()
+
+
+@pytest.fixture
+def mail(settings):
+    """The desk's own way to an SMTP server; tests say on which port it is."""
+    settings.EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
+    settings.EMAIL_HOST, settings.EMAIL_TIMEOUT = "127.0.0.1", PATIENCE
+    return settings
+
+
+@pytest.fixture
+def receivers(transactional_db):
+    """Everybody who is to get exactly one mail: of a placed order, or with a quote."""
+    load_shop()
+    for at in range(NOTICES):
+        placed_order(caller=f"Mara Quill {at}", email=f"order{at}@quill.example")
+    issue = issued_quote(caller="Ida Lorne", email="ida@lorne.example")
+    for at in range(LETTERS):
+        posting.send_quote(issue.pk, f"quote{at}@lorne.example", "ann")
+    return [row.to for row in (*Notice.objects.all(), *Letter.objects.all())]
+
+
+def test_all_arrive_once(mail, receivers):
+    """Up to four faults of seven kinds at each message: 0 lost, 0 doubled, each under its one id."""
+    draw = random.Random(SEED)
+    plan = {to: draw.choices(list(FAULTS), k=draw.randint(0, MOST_FAULTS)) for to in receivers}
+    planned = Counter(fault for faults in plan.values() for fault in faults)
+    copies = {to: 1 + sum(FAULTS[fault] for fault in faults) for to, faults in plan.items()}
+    server = BadServer({to: list(faults) for to, faults in plan.items()}, PATIENCE)
+    mail.EMAIL_PORT = server.start()
+    try:
+        with time_machine.travel(datetime.now(UTC), tick=True) as clock:
+            for _ in range(MOST_FAULTS + 2):
+                work()
+                clock.shift(timedelta(hours=7))
+    finally:
+        server.stop()
+    rows = {row.to: row for row in (*Notice.objects.all(), *Letter.objects.all())}
+    lost = [to for to in receivers if not server.box[to] or rows[to].sent_at is None]
+    ids = {to: {message["Message-ID"] for message in server.box[to]} for to in receivers}
+    doubled = [to for to in receivers if len(server.box[to]) != copies[to] or len(ids[to]) != 1]
+    again = sum(copies.values()) - len(copies)
+    print(
+        f"{len(receivers)} mails, {sum(planned.values())} faults: {len(lost)} lost, {len(doubled)} doubled; "
+        f"{again} second copies under the same Message-ID"
+    )
+    assert Counter(server.done) == planned
+    assert set(planned) == set(FAULTS)
+    assert (lost, doubled) == ([], [])
+    assert {to: {rows[to].message_id} for to in receivers} == ids
+
+
+def test_server_away(mail, receivers):
+    """Nobody listens on the port: everything waits with its reason, and goes once the server is back."""
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        mail.EMAIL_PORT = taken.getsockname()[1]
+        with time_machine.travel(datetime.now(UTC), tick=True) as clock:
+            for _ in range(3):
+                work()
+                clock.shift(timedelta(hours=7))
+            waiting = [*Notice.objects.all(), *Letter.objects.all()]
+            assert all(
+                row.sent_at is None and "refused" in row.last_error.lower() for row in waiting
+            )
+            server = BadServer({}, PATIENCE)
+            mail.EMAIL_PORT = server.start()
+            try:
+                work()
+            finally:
+                server.stop()
+    assert {to: len(server.box[to]) for to in receivers} == dict.fromkeys(receivers, 1)
