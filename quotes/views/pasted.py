@@ -122,12 +122,14 @@ def _box(request: HttpRequest, paste: PasteForm, status: int = 200) -> HttpRespo
 def _page(
     request: HttpRequest, form: PastedForm, paste: PasteForm, status: int = 200, **more: Any
 ) -> HttpResponse:
-    openings = [_worked(opening) for opening in form.openings]
+    # Before the answers are worked out: a text that says no length does not stand in the way, and is
+    # told beside its box.
+    summary = form.errors
     context = {
         "form": form,
         "paste": paste,
-        "openings": openings,
-        "summary": form.errors,
+        "openings": [_worked(opening) for opening in form.openings],
+        "summary": summary,
         "changed": paste.is_bound and plain_lines(paste.data.get("text", "")) != form.text,
         **more,
     }

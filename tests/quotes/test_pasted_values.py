@@ -26,7 +26,7 @@ def measure(table, kind):
         (MM, "length", "441", "441"),
         (MM, "length", "441.325", "17 3/8 in"),
         (INCH, "weight", "9.5", "9.5 lb"),
-        (INCH, "weight", "9.259415008726", "4.2 kg"),
+        (INCH, "weight", "9.259415011765", "4.2 kg"),
         (MM, "weight", "4.2", "4.2 kg"),
     ],
 )
