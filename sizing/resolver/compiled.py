@@ -13,10 +13,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sizing.lengths import PER_INCH
 from sizing.resolver import noise
 from sizing.resolver.cells import Cells, compile_cells
 from sizing.resolver.noise import Curve, Habit
 from sizing.table import Measure, SizeTable
+
+# Of the sizes off the table, this share is so far off that only its own numbers tell.
+FAR = 0.05
 
 
 @dataclass(frozen=True)
@@ -39,7 +43,8 @@ class Shares:
 
 @dataclass(frozen=True)
 class MeasureCurves:
-    """One length measure: its column and its error curves against rows and against cells.
+    """One length measure: its column, its error curves against rows and against cells, and over how
+    many inches a number that says nothing may lie (`span`).
 
     `row` = `row_fair` (no blunder) + `row_blunder`; the same for cells. `uneven` is the density of
     the reading less half the glass sum when the split is unequal (sash measures only).
@@ -48,6 +53,7 @@ class MeasureCurves:
     measure: Measure
     column: int
     sd: float
+    span: float
     row: Curve
     row_fair: Curve
     row_blunder: Curve
@@ -82,6 +88,7 @@ class CompiledTable:
     row_prior: np.ndarray
     off_prior: np.ndarray
     uneven_prior: np.ndarray
+    far_prior: float
     measures: tuple[MeasureCurves, ...]
     pair: SashPair | None
     offer: Cells
@@ -138,9 +145,12 @@ def compile_table(
         rows=rows,
         cells=cells,
         row_prior=(_row_prior(len(table.rows), sold) * shares.on_table / rest).astype(np.float32),
-        off_prior=_scaled(between * _clear_of_rows(rows, cells, sd), shares.off_table / rest),
+        off_prior=_scaled(
+            between * _clear_of_rows(rows, cells, sd), (1 - FAR) * shares.off_table / rest
+        ),
         uneven_prior=_scaled(between, uneven_share / rest / 2)
         + _scaled(at_rows, uneven_share / rest / 2),
+        far_prior=FAR * shares.off_table / rest,
         measures=curves,
         pair=pair,
         offer=compile_cells(table),
@@ -260,6 +270,7 @@ def _measure_curves(
         measure=m,
         column=column,
         sd=sd,
+        span=span * noise.STEP / PER_INCH,
         row=noise.curve(fair[0] + blunder[0]),
         row_fair=noise.curve(fair[0]),
         row_blunder=noise.curve(blunder[0]),

@@ -86,7 +86,7 @@ def _decide_alike(
     doubtful = np.flatnonzero(cost > compiled.costs.question)
     if not missing or not len(doubtful):
         return
-    few = Weights(*(w[doubtful] for w in (weights.rows, weights.off, weights.uneven)))
+    few = Weights(*(w[doubtful] for w in (weights.rows, weights.off, weights.uneven)), weights.far)
     askable = ~cannot[np.ix_(members[doubtful], missing)]
     for place, index in enumerate(missing):
         more = askable.sum(axis=1) > 1

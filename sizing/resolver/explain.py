@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -40,7 +41,11 @@ def _reading(compiled: CompiledTable, at: int, length: Length, row: int | None) 
     curves = compiled.measures[at]
     code, unit = curves.measure.code, compiled.table.unit
     if row is None:
-        return Reading(code, length, None, None, "unchecked", "taken as said")
+        sizes = [sizes[curves.column] for sizes in compiled.table.rows]
+        if min(sizes) <= 2 * length and length <= 2 * max(sizes):
+            return Reading(code, length, None, None, "unchecked", "taken as said")
+        far = "less than half the smallest" if length < min(sizes) else "over twice the largest"
+        return Reading(code, length, None, None, "misfit", f"{far} size: check its unit")
     size = compiled.table.rows[row][curves.column]
     difference = Length(length - size)
     verdict, cause = _cause(compiled, at, difference, size)
@@ -182,10 +187,28 @@ def question_text(compiled: CompiledTable, measure: Measure, rows: np.ndarray) -
     return text
 
 
+def far_apart(found: Iterable[Reading], unit: Unit) -> tuple[Reading, ...]:
+    """The readings beside the nearest row where none is theirs: a usual slip explains nothing there."""
+    return tuple(
+        r if r.verdict == "agrees" or r.difference is None else _apart(r, unit) for r in found
+    )
+
+
+def _apart(reading: Reading, unit: Unit) -> Reading:
+    way = "under" if reading.difference < 0 else "over"
+    words = f"{format_difference(Length(reading.difference), unit)} {way} the nearest size"
+    return replace(reading, verdict="misfit", words=words)
+
+
 def special_size_text(
     compiled: CompiledTable, reason: str, split: Split | None, row: int, found: Iterable[Reading]
 ) -> str:
     table = compiled.table
+    if reason == "unequal_split" and split is None:
+        return (
+            "Special quote: these measures fit no equal split of the table. The sashes may be unequal: "
+            "have upper and lower glass measured again."
+        )
     if reason == "unequal_split":
         how = f": {split_in_words(split, table.unit)}" if split and split.kind != "equal" else ""
         return f"Special quote: the sashes are not equal{how}. The table has equal splits only."
@@ -224,14 +247,17 @@ def weight_text(table: SizeTable, row: int, weight: Weight | None) -> str:
     bands: Mapping[str, Part] = {p.weight_class: p for p in table.parts_of_row(row)}
     listed = "; ".join(_band_in_words(table, p) for p in bands.values())
     if weight is None:
-        return f"Special quote: nobody can say what the sash weighs. The classes of this size: {listed}."
-    shown = format_weight(weight, table.weight_unit)
-    return f"Special quote: {shown} is in no one weight class of this size: {listed}."
+        return (
+            "Special quote unless the weight is worked out from the glass: nobody can say what the "
+            f"sash weighs. The classes of this size: {listed}."
+        )
+    shown = format_weight(weight, table.weight_unit, places=2)
+    return f"Special quote: {shown} falls in no one weight class of this size: {listed}."
 
 
 def _band_in_words(table: SizeTable, part: Part) -> str:
     low, high = (
-        None if w is None else format_weight(w, table.weight_unit, mark=False)
+        None if w is None else format_weight(w, table.weight_unit, places=2, mark=False)
         for w in (part.weight_min, part.weight_max)
     )
     unit, name = table.weight_unit, part.weight_class or "the only class"
@@ -249,7 +275,7 @@ def not_offered_text(
     finish: str | None,
     offered: Iterable[Part],
 ) -> str:
-    wanted = " ".join(word for word in (weight_class, f"in {finish}" if finish else "") if word)
+    wanted = ", ".join(word for word in (weight_class, finish) if word)
     by_class: dict[str, list[str]] = {}
     for part in offered:
         by_class.setdefault(part.weight_class, []).append(part.finish)
@@ -258,7 +284,7 @@ def not_offered_text(
         for weight_class, finishes in by_class.items()
     )
     return (
-        f"Special quote: {row_in_words(table, row)} is not offered{f' {wanted}' if wanted else ''}. "
+        f"Special quote: {row_in_words(table, row)} is not offered{f' as {wanted}' if wanted else ''}. "
         + (f"Offered: {listed}." if listed else "Nothing of this size is offered.")
     )
 

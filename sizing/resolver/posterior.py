@@ -21,17 +21,22 @@ LARGEST_SHEET = 4_000_000
 
 @dataclass(frozen=True)
 class Weights:
-    """`rows` (n, rows), `off` and `uneven` (n, cells)."""
+    """`rows` (n, rows), `off` and `uneven` (n, cells); `far`, one number for the batch: a size so far
+    off the table that no cell lies there, or another kind of window."""
 
     rows: np.ndarray
     off: np.ndarray
     uneven: np.ndarray
+    far: float
 
     def shares(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """P(some row), P(off the table), P(unequal split): each (n,), summing to 1."""
-        parts = [w.sum(axis=1, dtype=np.float64) for w in (self.rows, self.off, self.uneven)]
-        total = sum(parts)
-        return parts[0] / total, parts[1] / total, parts[2] / total
+        rows, off, uneven = (
+            w.sum(axis=1, dtype=np.float64) for w in (self.rows, self.off, self.uneven)
+        )
+        off = off + self.far
+        total = rows + off + uneven
+        return rows / total, off / total, uneven / total
 
 
 def weigh(compiled: CompiledTable, given: tuple[int, ...], readings: np.ndarray) -> Weights:
@@ -40,6 +45,7 @@ def weigh(compiled: CompiledTable, given: tuple[int, ...], readings: np.ndarray)
     n = len(readings)
     rows = np.repeat(compiled.row_prior[None, :], n, axis=0)
     others = np.ones((n, compiled.cells.shape[1]), dtype=np.float32)
+    far = compiled.far_prior * float(np.prod([1 / compiled.measures[i].span for i in given]))
     pair = compiled.pair
     both = pair is not None and pair.upper in given and pair.lower in given
     sash = None
@@ -53,7 +59,8 @@ def weigh(compiled: CompiledTable, given: tuple[int, ...], readings: np.ndarray)
         rows *= against(curves.row, compiled.rows[curves.column], reading)
         others *= against(curves.cell, compiled.cells[curves.column], reading)
     if pair is None:
-        return Weights(rows, others * compiled.off_prior, np.zeros((n, 1), dtype=np.float32))
+        nothing = np.zeros((n, 1), dtype=np.float32)
+        return Weights(rows, others * compiled.off_prior, nothing, far)
     off, uneven = others * compiled.off_prior, others * compiled.uneven_prior
     if both:
         upper = readings[:, given.index(pair.upper)]
@@ -67,7 +74,7 @@ def weigh(compiled: CompiledTable, given: tuple[int, ...], readings: np.ndarray)
         glass = compiled.cells[pair.column]
         off *= against(curves.cell, glass, reading)
         uneven *= against(curves.uneven, glass, reading)
-    return Weights(rows, off, uneven)
+    return Weights(rows, off, uneven, far)
 
 
 def against(curve: Curve, sizes: np.ndarray, readings: np.ndarray) -> np.ndarray:
