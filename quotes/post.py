@@ -80,7 +80,7 @@ def send(rows: QuerySet, pk: int, write: Callable[[Any], EmailMessage]) -> bool:
     return True
 
 
-def send_due(rows: QuerySet, write: Callable[[Any], EmailMessage], most: int = 200) -> int:
+def send_due(rows: QuerySet, write: Callable[[Any], EmailMessage], most: int = 50) -> int:
     """Send what is due, the oldest first; how many went."""
     turn = due(rows).order_by("pk").values_list("pk", flat=True)[:most]
     return sum(send(rows, pk, write) for pk in list(turn))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from ordering.attention import is_late, really_moved
@@ -17,16 +18,31 @@ from ordering.states import Act, OrderState
 log = logging.getLogger(__name__)
 
 
-def watch_all() -> int:
-    """Look at every open order; how many events were written. Run again the same day it writes none."""
-    keys = Order.objects.filter(is_open=True, lines__is_open=True, lines__factory__isnull=False)
+def to_watch() -> QuerySet:
+    """Keys of the open orders with something at a factory that nobody has looked at today."""
+    return (
+        Order.objects.filter(is_open=True, lines__is_open=True, lines__factory__isnull=False)
+        .exclude(watched_on=timezone.localdate())
+        .distinct()
+        .order_by("pk")
+        .values_list("pk", flat=True)
+    )
+
+
+def watch_all(most: int | None = None) -> int:
+    """Look at every open order that nobody looked at today, or `most` of them; how many events were written.
+
+    An order is looked at once a day, however many workers there are and however often they start.
+    """
+    today = timezone.localdate()
     written = 0
-    for pk in list(keys.distinct().order_by("pk").values_list("pk", flat=True)):
+    for pk in list(to_watch()[:most]):
         try:
             written += len(watch(pk))
         except Exception:
             # One order's trouble must not keep the customers of all the others waiting.
             log.exception("order %s could not be looked at", pk)
+        Order.objects.filter(pk=pk).update(watched_on=today)
     return written
 
 

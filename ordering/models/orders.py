@@ -38,6 +38,8 @@ class Order(models.Model):
     taken_by = models.CharField(max_length=150, blank=True)
     placed_on = models.DateField()
     is_open = models.BooleanField(default=True)
+    # The day the product last looked whether its windows have moved.
+    watched_on = models.DateField(null=True)
     # How many events it has; the last one's number.
     version = models.PositiveIntegerField(default=0)
     nonce = models.CharField(max_length=64, editable=False)

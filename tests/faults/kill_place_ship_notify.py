@@ -205,7 +205,7 @@ def finish(worker: Process) -> None:
     """Let the worker come to its end: every notice is sent, however long its last sender is dead."""
     from ordering.sending import POSTED
 
-    until = time.monotonic() + 60
+    until = time.monotonic() + 240
     while POSTED.filter(sent_at=None).exists():
         worker.revive()
         if time.monotonic() > until:

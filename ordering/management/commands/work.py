@@ -18,15 +18,19 @@ from django.utils import timezone
 from django.utils.crypto import get_random_string
 from django_tasks_db.management.commands.db_worker import Worker
 
-from ordering.events import watch_all
+from ordering.events.watching import to_watch, watch_all
 from ordering.publish import publish_windows
 from ordering.sending import sweep
 from quotes.desk import posting
 from sizing.models import PublishedWindow
 
+# Tasks and orders a round.
+A_FEW = 20
+
 
 class Command(BaseCommand):
     help = "Send notices, run queued tasks and watch orders, until told to stop."
+    day: date | None = None
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--once", action="store_true", help="do what is due now and stop")
@@ -45,31 +49,36 @@ class Command(BaseCommand):
                 signal.signal(number, handler)
 
     def _rounds(self, stopping: threading.Event, once: bool, interval: float) -> None:
-        worker = Worker(
-            queue_names=["*"], interval=0, batch=True, backend_name="default", startup_delay=False,
-            max_tasks=None, worker_id=get_random_string(32), excluded_queue_names=[],
-        )  # fmt: skip
-        day: date | None = None
         while True:
             close_old_connections()
             try:
-                worker.run()
-                posting.sweep()
-                sweep()
-                if day != timezone.localdate():
-                    day = timezone.localdate()
-                    self._daily(day)
-                    sweep()
+                busy = self._round()
             except OperationalError as problem:
                 # Another writer holds the database, or it is being restarted: the next round tries again.
                 self.stderr.write(f"The database did not answer ({problem}); trying again.")
-            if once or stopping.wait(interval):
+                busy = False
+            if once and not busy:
+                return
+            if stopping.wait(0 if busy else interval):
                 return
 
-    def _daily(self, day: date) -> None:
-        """Windows published anew once a day, then every open order looked at."""
-        if not PublishedWindow.objects.filter(published_at__date=day).exists():
-            publish_windows()
-        written = watch_all()
+    def _round(self) -> bool:
+        """A little of everything, so that nothing waits for all of something else; whether there is more."""
+        worker = Worker(
+            queue_names=["*"], interval=0, batch=True, backend_name="default", startup_delay=False,
+            max_tasks=A_FEW, worker_id=get_random_string(32), excluded_queue_names=[],
+        )  # fmt: skip
+        worker.run()
+        letters, notices = posting.sweep(), sweep()
+        if self.day != timezone.localdate():
+            self.day = timezone.localdate()
+            self._publish(self.day)
+        written = watch_all(A_FEW)
         if written:
             self.stdout.write(f"{written} windows had moved; their customers are told.")
+        return bool(worker._run_tasks == A_FEW or letters or notices or to_watch().exists())
+
+    def _publish(self, day: date) -> None:
+        """The windows that the counter shows, anew once a day."""
+        if not PublishedWindow.objects.filter(published_at__date=day).exists():
+            publish_windows()
