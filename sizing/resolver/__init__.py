@@ -151,7 +151,9 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
         reason, sure = "low_certainty", certainty
     if reason == "off_table":
         row = explain.nearest_row(compiled, opening)
-    shown = explain.readings(compiled, opening, None if reason == "unequal_split" else row)
+        shown = explain.beside_nearest(compiled, opening, row)
+    else:
+        shown = explain.readings(compiled, opening, None if reason == "unequal_split" else row)
     text = explain.special_size_text(compiled, reason, split, row, shown)
     return Answer("special", reason, sure, text, readings=shown, **kept)
 
@@ -184,5 +186,7 @@ def _settled(
         reason: Reason = "equal_split" if compiled.pair else "in_table"
         return Answer("part", reason, certainty, text, part=part, **kept)
     offered = tuple(p for p in table.parts_of_row(row) if p.part_number)
+    # A class for another weight is no way out, unless this one is not made at all.
+    offered = tuple(p for p in offered if p.weight_class == weight_class) or offered
     text = explain.not_offered_text(table, row, weight_class, opening.finish, offered)
     return Answer("special", "not_offered", certainty, text, offered=offered, **kept)

@@ -41,11 +41,9 @@ def _reading(compiled: CompiledTable, at: int, length: Length, row: int | None) 
     curves = compiled.measures[at]
     code, unit = curves.measure.code, compiled.table.unit
     if row is None:
-        sizes = [sizes[curves.column] for sizes in compiled.table.rows]
-        if min(sizes) <= 2 * length and length <= 2 * max(sizes):
-            return Reading(code, length, None, None, "unchecked", "taken as said")
-        far = "less than half the smallest" if length < min(sizes) else "over twice the largest"
-        return Reading(code, length, None, None, "misfit", f"{far} size: check its unit")
+        far = _far_in_words(compiled, at, length)
+        verdict = "misfit" if far else "unchecked"
+        return Reading(code, length, None, None, verdict, far or "taken as said")
     size = compiled.table.rows[row][curves.column]
     difference = Length(length - size)
     verdict, cause = _cause(compiled, at, difference, size)
@@ -187,17 +185,28 @@ def question_text(compiled: CompiledTable, measure: Measure, rows: np.ndarray) -
     return text
 
 
-def far_apart(found: Iterable[Reading], unit: Unit) -> tuple[Reading, ...]:
-    """The readings beside the nearest row where none is theirs: a usual slip explains nothing there."""
+def _far_in_words(compiled: CompiledTable, at: int, length: Length) -> str:
+    """What to say of a number so far from every size that its unit is in doubt; else nothing."""
+    sizes = [row[compiled.measures[at].column] for row in compiled.table.rows]
+    if 2 * length < min(sizes):
+        return "less than half the smallest size: check its unit"
+    return "over twice the largest size: check its unit" if length > 2 * max(sizes) else ""
+
+
+def beside_nearest(compiled: CompiledTable, opening: Opening, row: int) -> tuple[Reading, ...]:
+    """Each length beside the nearest row where no row is theirs: no usual slip explains anything there."""
     return tuple(
-        r if r.verdict == "agrees" or r.difference is None else _apart(r, unit) for r in found
+        reading if reading.verdict == "agrees" else _apart(compiled, reading)
+        for reading in readings(compiled, opening, row)
     )
 
 
-def _apart(reading: Reading, unit: Unit) -> Reading:
-    way = "under" if reading.difference < 0 else "over"
-    words = f"{format_difference(Length(reading.difference), unit)} {way} the nearest size"
-    return replace(reading, verdict="misfit", words=words)
+def _apart(compiled: CompiledTable, reading: Reading) -> Reading:
+    difference = Length(reading.difference or 0)
+    way = "under" if difference < 0 else "over"
+    words = f"{format_difference(difference, compiled.table.unit)} {way} the nearest size"
+    far = _far_in_words(compiled, compiled.index(reading.measure), Length(reading.value))
+    return replace(reading, verdict="misfit", words=far or words)
 
 
 def special_size_text(

@@ -34,6 +34,13 @@ def test_not_offered_says_what_is():
     assert {p.finish for p in answer.offered} == {"ash", "slate"}
 
 
+def test_other_classes_are_no_way_out_of_a_finish():
+    """Once the weight is known, what is offered instead bears the same weight."""
+    answer = ask_desk(finish="chalk", sash_weight="20", **NO_CHALK)
+    assert {p.weight_class for p in answer.offered} == {"medium"}
+    assert "light" not in answer.text and "heavy" not in answer.text
+
+
 def test_finish_made_in_no_class_needs_no_weight():
     """No question is asked whose answer could not change the outcome."""
     answer = ask_desk(finish="chalk", **NO_CHALK)

@@ -31,3 +31,11 @@ def test_nearest_row_is_named_however_far():
     assert "nearest is glass 46 1/2" in answer.text
     answer = ask_desk(upper_glass="5", lower_glass="5", opening="17 3/8")
     assert "nearest is glass 13 1/4" in answer.text
+
+
+@pytest.mark.parametrize("measures", CASES.values(), ids=CASES.keys())
+def test_no_slip_is_found_where_no_size_fits(measures):
+    """What belongs to no row stands apart from the nearest one; it is not called a slip."""
+    readings = ask_desk(**measures).readings
+    assert {r.verdict for r in readings} == {"misfit"}
+    assert not any("slip" in r.words for r in readings)

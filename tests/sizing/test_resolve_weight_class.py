@@ -39,6 +39,11 @@ def test_no_band_is_special(size, weight):
     assert answer.row is not None
 
 
+def test_bands_are_said_to_the_hundredth():
+    """A band from 28.25 lb is not said as from 28.2: a weight of 28.2 would seem to be in it."""
+    assert "heavy 28.25 to 41.5 lb" in ask_desk(sash_weight="60", **TALL).text
+
+
 def test_no_weight_asks_after_the_size_is_settled():
     """The row is filled while the weight is still to come."""
     answer = ask_desk(**SIZE)
