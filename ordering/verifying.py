@@ -60,11 +60,13 @@ def _dangling() -> Iterator[str]:
             if (not field.many_to_one and not field.one_to_one) or not field.remote_field:
                 continue
             there = field.remote_field.model._meta
+            key, points = quote(model._meta.pk.column), quote(field.column)
+            to, table = quote(field.target_field.column), quote(model._meta.db_table)
+            # Every name is a model's own, quoted; nothing that anybody typed takes part.
             sql = (
-                f"SELECT a.{quote(model._meta.pk.column)}, a.{quote(field.column)} "  # noqa: S608
-                f"FROM {quote(model._meta.db_table)} a "
-                f"LEFT JOIN {quote(there.db_table)} b ON a.{quote(field.column)} = b.{quote(field.target_field.column)} "
-                f"WHERE a.{quote(field.column)} IS NOT NULL AND b.{quote(field.target_field.column)} IS NULL"
+                f"SELECT a.{key}, a.{points} FROM {table} a "  # noqa: S608
+                f"LEFT JOIN {quote(there.db_table)} b ON a.{points} = b.{to} "
+                f"WHERE a.{points} IS NOT NULL AND b.{to} IS NULL"
             )
             with connection.cursor() as cursor:
                 cursor.execute(sql)
