@@ -7,6 +7,7 @@ from django.contrib.auth.models import User
 from django.core.management import CommandError, call_command
 
 from ordering.management.commands.demo import worked_requests
+from ordering.models import Order, PastOrder
 from quotes.desk.requests import save_request
 from quotes.lists.requests import said_of
 from quotes.models import Enquiry, Issue, Opening, Request
@@ -43,9 +44,11 @@ def test_run_again_it_is_the_same_demo(db, client):
     said = said_of(first)
     other = type(said)(**{**vars(said), "caller": "Someone else"})
     save_request(other, by="x", pk=first.pk, version=first.version)
-    counts = [m.objects.count() for m in (Request, Opening, Issue, Enquiry, User)]
+    counts = [m.objects.count() for m in (Request, Opening, Issue, Enquiry, Order, PastOrder, User)]
     printed = demo()
-    assert [m.objects.count() for m in (Request, Opening, Issue, Enquiry, User)] == counts
+    assert [
+        m.objects.count() for m in (Request, Opening, Issue, Enquiry, Order, PastOrder, User)
+    ] == counts
     assert Request.objects.get(pk=first.pk).caller == "Someone else"
     (password,) = [
         line.split()[1] for line in printed.splitlines() if line.startswith("   counter")

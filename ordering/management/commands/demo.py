@@ -15,7 +15,7 @@ from django.contrib.auth.models import Group, User
 from django.core.management import call_command
 from django.core.management.base import BaseCommand
 
-from fixtures import quotes, specials
+from fixtures import orders, quotes, specials
 from quotes.answer_sheet import AnswerSheet
 from quotes.answering import answer_opening
 from quotes.desk.requests import StaleError, save_request
@@ -59,7 +59,7 @@ class Command(BaseCommand):
         if not Shop.objects.exists():
             keep_shop(scenario["supplier"])
         self.stdout.write("")
-        for line in (*quotes.load(), *specials.load()):
+        for line in (*quotes.load(), *specials.load(), *orders.load()):
             self.stdout.write(line)
         if not without_people:
             self._people()
