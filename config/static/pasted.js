@@ -21,6 +21,13 @@
   form.addEventListener("submit", () => { typed = false; });
   window.addEventListener("beforeunload", (event) => { if (typed) event.preventDefault(); });
 
+  // Only the opening being typed in is sent for its answer, not the whole message.
+  document.addEventListener("htmx:configRequest", (event) => {
+    const { elt, parameters } = event.detail;
+    for (const name of Object.keys(parameters))
+      if (!name.startsWith(`${elt.id}-`) && name !== "csrfmiddlewaretoken") delete parameters[name];
+  });
+
   document.addEventListener("htmx:afterRequest", (event) => {
     if (!event.detail.successful)
       document.getElementById("saved").textContent = "No answer from the desk: check the line. What you typed is still here.";

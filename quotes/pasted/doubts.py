@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
 
 from django.http import QueryDict
@@ -49,20 +49,25 @@ def boxes_for(table: SizeTable) -> list[tuple[str, str]]:
     return [(MEASURE + m.code, m.label) for m in askable(table)] + [("quantity", "Count")]
 
 
-def place_all(doubts: Sequence[Doubt], data: QueryDict, table: SizeTable) -> list[Doubt]:
-    """Put words whose box was chosen into that box of `data`; what cannot go has its trouble."""
+def place_all(
+    doubts: Sequence[Doubt], data: QueryDict, table: SizeTable, counted: Container[str]
+) -> list[Doubt]:
+    """Put words whose box was chosen into that box of `data`; what cannot go has its trouble.
+
+    `counted` are the boxes of counts that the message says; any other count of one was not said.
+    """
     before = dict(text.split("=", 1) for text in data.getlist("placed") if "=" in text)
     placed: list[Doubt] = []
     for doubt in doubts:
         if str(doubt.number) in before:
             doubt = replace(doubt, target=before[str(doubt.number)], done=True)
         elif data.get(doubt.name):
-            doubt = _place(replace(doubt, target=data[doubt.name]), data, table)
+            doubt = _place(replace(doubt, target=data[doubt.name]), data, table, counted)
         placed.append(doubt)
     return placed
 
 
-def _place(doubt: Doubt, data: QueryDict, table: SizeTable) -> Doubt:
+def _place(doubt: Doubt, data: QueryDict, table: SizeTable, counted: Container[str]) -> Doubt:
     """The doubt done, or with the trouble that stands in its way."""
     opening, _, name = doubt.target.partition("-")
     label = dict(boxes_for(table)).get(name)
@@ -83,8 +88,8 @@ def _place(doubt: Doubt, data: QueryDict, table: SizeTable) -> Doubt:
         opening = _begin(data, numbers, table)
     box = f"{opening}-{name}"
     stands = data.get(box, "").strip()
-    # A count of one may only mean that none was said.
-    if stands not in ("", words) and (name, stands) != ("quantity", "1"):
+    not_said = name == "quantity" and stands == "1" and box not in counted
+    if stands not in ("", words) and not not_said:
         return replace(
             doubt,
             trouble=f"{label} of opening {int(opening[1:]) + 1} holds “{stands}” already: "

@@ -76,7 +76,8 @@ class PastedForm:
         form = cls(plain_lines(data.get("read", ""))[:LONGEST], read_by, region)
         data = data.copy()
         before = set(data.getlist("placed"))
-        form.doubts = place_all(doubts_of(form.message.unsure), data, form.table)
+        counted = {f"o{n}-quantity" for n, o in enumerate(form.found) if o.quantity_words}
+        form.doubts = place_all(doubts_of(form.message.unsure), data, form.table, counted)
         known = dict(enumerate(form.as_read().openings))
         form.openings = [
             PastedOpening(data, index, revisions, known=known.get(index)) for index in indexes(data)
@@ -91,10 +92,12 @@ class PastedForm:
     def as_read(self) -> SaidRequest:
         """What the message says by itself, as a request; one blank opening if it says of none."""
         contact = self.message.contact
+        # The telephone as it was written, as a clerk would have typed it.
+        phone = dict(contact.words).get("phone") or contact.phone or ""
         openings = tuple(said_opening(found, self.table) for found in self.found)
         return SaidRequest(
             caller=contact.name or "",
-            phone=contact.phone or "",
+            phone=phone,
             email=contact.email or "",
             openings=openings or (SaidOpening(self.table.code),),
         )

@@ -15,7 +15,7 @@ def test_request_is_made(clerk, liner):
         "mara@quill.example",
         "mira",
     )
-    assert request.phone_digits == "18025550117"
+    assert request.phone == "802 555 0117"
     assert request.note == CLEAN
     (opening,) = request.openings.all()
     assert (opening.label, opening.quantity, opening.finish) == ("kitchen", 2, "slate")

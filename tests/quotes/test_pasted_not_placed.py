@@ -40,6 +40,15 @@ def test_into_the_count(clerk, liner):
     assert fields_of(send(clerk, page, "place", u0="o0-quantity"))["o0-quantity"] == "2"
 
 
+def test_count_that_was_said(clerk, liner):
+    """A count of one that the message says is not replaced; one that nobody said is."""
+    page = read(clerk, f"{TWICE}, qty 1. Of those two of the liners have cracked")
+    assert fields_of(page)["o0-quantity"] == "1"
+    again = send(clerk, page, "place", u2="o0-quantity")
+    assert fields_of(again)["o0-quantity"] == "1"
+    assert "Count of opening 1 holds “1” already" in words_of(again)
+
+
 def test_no_number_for_the_count(clerk, liner):
     """Words that say no whole number do not go into the count, and the sentence says so."""
     again = send(clerk, read(clerk, CONTRADICTORY), "place", u0="o0-quantity")
