@@ -14,8 +14,8 @@ from quotes.documents.content import OpeningSheet, from_plain
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 CAUTION = (
-    "Lengths are finished lengths. Balances hold springs under tension and long parts are heavy: pack "
-    "and mark them so that whoever unpacks them knows."
+    "Balances hold springs under tension and long parts are heavy: pack and mark them so that whoever "
+    "unpacks them knows."
 )
 
 

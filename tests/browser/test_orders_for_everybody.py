@@ -1,0 +1,61 @@
+"""Order pages for eyes, ears and small screens: axe, reflow at 390 and 320 px."""
+
+from datetime import timedelta
+
+import pytest
+from django.contrib.auth import get_user_model
+from django.contrib.auth.models import Group
+from django.utils import timezone
+
+from ordering.events import give_dates, shipped
+from ordering.expected import forget
+from ordering.links import page_of, page_of_factory
+from ordering.models import OrderLine
+from tests.browser.test_counter_for_everybody import violations
+from tests.ordering.placed import FACTORY, accepted_quote, placed_order, sent_order
+from tests.quotes.shop import cottage_opening, part_opening
+
+
+@pytest.fixture
+def addresses(clerk):
+    """Every page of the orders with something on it: a moved and part-shipped order, one to send, one to place."""
+    forget()
+    mira = get_user_model().objects.get(username="mira")
+    mira.groups.add(Group.objects.get_or_create(name="manager")[0])
+    order, sent = sent_order(part_opening(quantity=3), cottage_opening(), hand=True)
+    line, today = order.lines.first(), timezone.localdate()
+    give_dates(sent.pk, {line.pk: today + timedelta(30)}, FACTORY)
+    give_dates(sent.pk, {line.pk: today + timedelta(60)}, FACTORY, "No slate.")
+    shipped(sent.pk, {line.pk: 1}, today, FACTORY)
+    waiting = placed_order(caller="Henrik Aalto", email="")
+    OrderLine.objects.filter(order=waiting).update(left_on=today + timedelta(30))
+    accepted_quote(caller="Bea Lund")
+    public = ["/" + link.split("/", 3)[3] for link in (page_of(order), page_of_factory(sent))]
+    return [
+        "/orders/", f"/orders/{order.pk}/", "/orders/new/?q=quill",
+        f"/orders/new/?customer={order.customer_id}", "/orders/send/", "/factory-orders/",
+        f"/factory-orders/{sent.pk}/", "/when/?q=quill", "/when/?q=802", "/watch/", "/record/",
+        "/notices/", "/notices/moved/", *public,
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing(page, addresses, scheme):
+    """axe-core finds no violation on any page of the orders, in light and dark."""
+    page.emulate_media(color_scheme=scheme)
+    found = {}
+    for address in addresses:
+        page.goto(address)
+        found[address] = violations(page)
+    assert {address: words for address, words in found.items() if words} == {}
+
+
+@pytest.mark.parametrize("wide", [390, 320])
+def test_nothing_hangs_over_the_edge(page, addresses, wide):
+    """No page scrolls sideways on a phone; wide tables scroll by themselves."""
+    page.set_viewport_size({"width": wide, "height": 800})
+    over = {}
+    for address in addresses:
+        page.goto(address)
+        over[address] = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+    assert {address: by for address, by in over.items() if by > 0} == {}
