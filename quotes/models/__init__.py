@@ -13,7 +13,7 @@ from quotes.models.quotes import (
 )
 from quotes.models.requests import Opening, Request
 from quotes.models.schedules import Schedule, ScheduleLine
-from quotes.models.shop import Integration, Invitation, Shop
+from quotes.models.shop import Integration, Invitation, News, Shop
 
 __all__ = [
     "Acceptance",
@@ -31,6 +31,7 @@ __all__ = [
     "Link",
     "MarginRule",
     "Merge",
+    "News",
     "Opening",
     "QuantityBreak",
     "Quote",

@@ -78,6 +78,10 @@ class Integration(models.Model):
     made_by = models.CharField(max_length=150)
     made_at = models.DateTimeField(auto_now_add=True)
     switched_off_at = models.DateTimeField(null=True, blank=True)
+    # Where it is told of news of its quotes and orders; the nonce makes the secret it knows them by.
+    news_url = models.URLField(blank=True)
+    news_nonce = models.CharField(max_length=64, blank=True, editable=False)
+    news_since = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering = ["name"]
@@ -89,3 +93,37 @@ class Integration(models.Model):
     def signature(self) -> str:
         """How requests and quotes say that a program made them."""
         return f"API: {self.name}"
+
+
+class News(models.Model):
+    """One thing that one program is told: written once for each fact, sent until it was taken.
+
+    `fact` is the row it is about: a quote's issue, or an event of an order.
+    """
+
+    class What(models.TextChoices):
+        QUOTE = "quote"
+        ORDER = "order"
+
+    integration = models.ForeignKey(Integration, models.CASCADE, related_name="news")
+    what = models.CharField(max_length=5, choices=What.choices)
+    fact = models.BigIntegerField()
+    number = models.CharField(max_length=20)
+    happened = models.CharField(max_length=40)
+    at = models.DateTimeField()
+    message_id = models.CharField(max_length=255)
+    attempts = models.PositiveSmallIntegerField(default=0)
+    last_error = models.CharField(max_length=500, blank=True)
+    taken_at = models.DateTimeField(null=True, blank=True)
+    sent_at = models.DateTimeField(null=True, blank=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["id"]
+        verbose_name_plural = "news"
+        constraints = [
+            models.UniqueConstraint(fields=["integration", "what", "fact"], name="one_news_a_fact")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.what} {self.number} {self.happened}"
