@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
 from functools import cached_property
 from itertools import groupby
+from math import inf
 
 from moneyed import Money
 from moneyed.l10n import format_money
@@ -27,6 +28,12 @@ HEADLINES = {
     "special": "Special quote",
     "error": "Can't be read",
     "nothing": "Nothing measured yet",
+}
+SASH_WORDS = {
+    "glass_width": "glass width",
+    "thickness": "thickness",
+    "panes": "panes",
+    "frame": "frame",
 }
 CAUTIONS = {
     c.code: c
@@ -130,6 +137,8 @@ class AnswerSheet:
         words = certainty_in_words(self.answer.certainty)
         if self.state != "ask" and self.answer.reason != "low_certainty":
             return words
+        if self.answer.row is None and self.answer.certainty < 0.01:
+            return "no size of the table so far"
         return f"size {words}" if self.answer.row is not None else f"best size so far {words}"
 
     @property
@@ -179,6 +188,20 @@ class AnswerSheet:
         return lines
 
     @property
+    def compared_with(self) -> str:
+        """Which size of the table the measures stand beside."""
+        near = self.answer is not None and self.answer.reason in ("off_table", "low_certainty")
+        return "Nearest size" if near else "This size"
+
+    @property
+    def still(self) -> str:
+        """What a sash described in part still lacks before its weight can be worked out."""
+        lacking = [SASH_WORDS[name] for name in self.answered.sash_lacks]
+        return (
+            f"For the weight from the glass, still to say: {', '.join(lacking)}." if lacking else ""
+        )
+
+    @property
     def compares(self) -> bool:
         """Whether any measure stands beside a size of the table."""
         return any(line.row_value for line in self.lines)
@@ -201,10 +224,12 @@ class AnswerSheet:
         band, verdict, words = "", "unchecked", "taken as said"
         if self.part and (self.part.weight_min or self.part.weight_max):
             low, high = (
-                "" if w is None else format_weight(w, unit, mark=False)
+                "" if w is None else format_weight(w, unit, places=2, mark=False)
                 for w in (self.part.weight_min, self.part.weight_max)
             )
             band, verdict, words = f"{low} to {high}", "agrees", "in the class"
+            if not (self.part.weight_min or 0) <= opening.weight <= (self.part.weight_max or inf):
+                words = "just outside this class, within its own error"
         elif self.answer.reason == "weight" and self.answer.outcome == "special":
             verdict, words = "misfit", "in no one class of this size"
         if opening.weight_estimated:
@@ -261,8 +286,10 @@ def draw_measures(
 def _signed(difference: int, table: SizeTable) -> str:
     if difference == 0:
         return "0"
-    words = format_difference(Length(difference), table.unit).removeprefix("about ")
-    words = words.removesuffix(f" {table.unit}")
+    words = format_difference(Length(difference), table.unit).removesuffix(f" {table.unit}")
+    if words.startswith("under "):
+        return words
+    words = words.removeprefix("about ")
     return f"{'+' if difference > 0 else '−'}{words}"
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from quotes.said import SaidOpening
+from quotes.said import SASH_FIELDS, SaidOpening
 from sizing import lookup
 from sizing.models import Revision
 from sizing.resolver import Answer, Opening, OpeningError, read_opening, resolve
@@ -28,6 +28,11 @@ class Answered:
     opening: Opening
     answer: Answer | None
     problems: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def sash_lacks(self) -> tuple[str, ...]:
+        """What is missing of a sash that is described in part, by its field."""
+        return lacking(self.said) if any(self.said.sash.values()) else ()
 
     @property
     def nothing_said(self) -> bool:
@@ -81,7 +86,13 @@ def _measures(said: SaidOpening, table: SizeTable) -> dict[str, str | None]:
 
 
 def _read(said: SaidOpening, table: SizeTable, measures: dict[str, str | None]) -> Opening:
-    return read_opening(table, measures, finish=said.finish or None, sash=said.sash or None)
+    # A sash still being described is no mistake: its weight waits until all of it is said.
+    sash = None if lacking(said) else said.sash
+    return read_opening(table, measures, finish=said.finish or None, sash=sash)
+
+
+def lacking(said: SaidOpening) -> tuple[str, ...]:
+    return tuple(name for name in SASH_FIELDS if not said.sash.get(name, "").strip())
 
 
 def as_kept(answered: Answered) -> dict[str, Any]:

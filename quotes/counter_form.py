@@ -48,8 +48,17 @@ class HeadForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, auto_id="%s", use_required_attribute=False, **kwargs)
-        for name in self.fields:
-            self.fields[name].widget.attrs["aria-describedby"] = f"{name}_error"
+        for name, field in self.fields.items():
+            field.widget.attrs["aria-describedby"] = f"{name}_error"
+            keep_whole(field)
+
+
+def keep_whole(field: forms.Field) -> None:
+    """Let a box take what is pasted into it and say what is too long: a browser would cut it silently."""
+    field.widget.attrs.pop("maxlength", None)
+    field.error_messages["max_length"] = (
+        "This is %(show_value)s characters long; up to %(limit_value)s are kept: shorten it."
+    )
 
 
 @dataclass(frozen=True)
@@ -118,6 +127,7 @@ class OpeningForm(forms.Form):
         for name, field in self.fields.items():
             field.widget.attrs["aria-describedby"] = f"{self.add_prefix(name)}_error"
             field.widget.attrs.setdefault("autocomplete", "off")
+            keep_whole(field)
 
     def _typed(self, name: str) -> str:
         if self.is_bound:
@@ -193,7 +203,8 @@ class OpeningForm(forms.Form):
 
     @property
     def heading(self) -> str:
-        return self._typed("label") or f"Opening {self.index + 1}"
+        label = self._typed("label")
+        return (label if len(label) <= 40 else f"{label[:39]}…") or f"Opening {self.index + 1}"
 
     def clean_quantity(self) -> int:
         return self.cleaned_data["quantity"] or 1
@@ -232,7 +243,8 @@ class OpeningForm(forms.Form):
             name = next(
                 (n for n in (MEASURE + field, SASH + field, field) if n in self.fields), None
             )
-            self.add_error(name, sentence)
+            if name is None or not self.has_error(name):
+                self.add_error(name, sentence)
 
 
 def initial_of(said: SaidOpening) -> dict[str, Any]:

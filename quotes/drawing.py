@@ -138,6 +138,8 @@ def draw_window(
         _vertical(shapes, dim, at, x + wide + 3, y, end)
     low = y + PANE_ROOM + 30
     note = "heights to scale" if heights.agree else "not to scale: the heights do not add up"
+    if not any(d.placed for d in (upper, lower, *whole)):
+        note = "a sketch: no height is known yet"
     if width and heights.agree:
         note = "to scale"
     shapes.append(Words(x + wide / 2, low, note, "note"))

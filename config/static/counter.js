@@ -31,7 +31,7 @@
     if (key === "Enter" && (ctrlKey || metaKey)) press("add");
     else if (key.toLowerCase() === "s" && (ctrlKey || metaKey) && !shiftKey) press("save");
     else if (altKey && (key === "ArrowDown" || key === "ArrowUp")) toOpening(key === "ArrowDown" ? 1 : -1);
-    else if (key === "Enter" && box && target.tagName !== "TEXTAREA") step(target, shiftKey ? -1 : 1);
+    else if (key === "Enter" && box && (target.tagName !== "TEXTAREA" || !target.value)) step(target, shiftKey ? -1 : 1);
     else return;
     event.preventDefault();
   });

@@ -131,14 +131,19 @@ def _autosave(
                 (opening, stayed[place].pk) for place, opening in enumerate(form.staying)
             ]
         except StaleError as stale:
-            by = stale.stored.changed_by
-            context["trouble"] = f"Not saved: {by} has changed it meanwhile. Save shows both."
+            context["trouble"] = _changed_meanwhile(request, stale.stored)
         except RequestError as error:
             context["trouble"] = f"Not saved: {error}"
     response = render(request, "quotes/counter_saved.html", context)
     if stored is None and context["stored"] is not None:
         response["HX-Replace-Url"] = reverse("request", args=[context["stored"].pk])
     return response
+
+
+def _changed_meanwhile(request: HttpRequest, stored: Request) -> str:
+    if stored.changed_by == request.user.get_username():
+        return "Not saved: you changed it in another window meanwhile. Save shows both."
+    return f"Not saved: {stored.changed_by} has changed it meanwhile. Save shows both."
 
 
 def _page(
@@ -155,7 +160,6 @@ def _page(
         "openings": openings,
         "address": reverse("request", args=[stored.pk]) if stored else reverse("counter"),
         "summary": form.errors if form.head.is_bound else [],
-        "others": form.head.non_field_errors() if form.head.is_bound else [],
         **more,
     }
     return render(request, "quotes/counter.html", context, status=status)

@@ -32,6 +32,19 @@ CASES = {
          "sash-thickness": "1/8", "sash-panes": "1", "sash-frame": "pine"},
         ["worked out from the glass, give or take"],
     ),
+    "a sash described in part is no mistake": (
+        {**SETTLED, "sash-glass_width": "24", "sash-thickness": "1/8"},
+        ["Ask for the sash weight", "still to say: panes, frame."],
+    ),
+    "no size fits: the nearest is named as such": (
+        {"m-upper_glass": "30", "m-lower_glass": "30", "m-opening": "67 3/8"},
+        ["Special quote", "Nearest size", "3/4 in under the nearest size"],
+    ),
+    "a hair's breadth apart has no sign": ({**SETTLED, "m-opening": "1216 mm"}, [" under 1/16 "]),
+    "just outside its class": (
+        {"m-upper_glass": "46 1/2", "m-opening": "100 3/8", "m-sash_weight": "28.1", "finish": "ash"},
+        ["OHL-20HA", "28.25 to 41.5", "just outside this class"],
+    ),
     "what is offered instead": (
         {"m-upper_glass": "43", "m-lower_glass": "43", "m-opening": "93 3/8",
          "m-sash_weight": "30", "finish": "chalk"},

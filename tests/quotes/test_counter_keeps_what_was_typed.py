@@ -15,7 +15,9 @@ WRONG = {
     "another part": ({}, {"override": "XYZ-1", "override_reason": "old one was"}, "o0-override",
                      "is no part of Otter Hollow jamb liner"),
     "reason": ({}, {"override": "OHL-05MA"}, "o0-override_reason", "Say why OHL-05MA is chosen"),
-    "long label": ({}, {"label": "x" * 81}, "o0-label", "at most 80 characters"),
+    "long label": ({}, {"label": "x" * 81}, "o0-label", "81 characters long; up to 80 are kept"),
+    "long name": ({"caller": "N" * 300}, {}, "caller", "300 characters long; up to 120 are kept"),
+    "pasted words": ({}, {"m-upper_glass": "20 1/4 " * 20}, "o0-m-upper_glass", "up to 60 are kept"),
 }  # fmt: skip
 
 
@@ -27,6 +29,7 @@ def test_failed_save(clerk, liner, head, opening, field, sentence):
     assert response.status_code == 422
     assert f'<a href="#{field}">' in response.content.decode()
     assert sentence in words_of(response)
+    assert "Please mend 1 thing." in words_of(response)
     sent_back = fields_of(response)
     assert {name: sent_back[name] for name in typed} == typed | {"openings": "0"}
     assert not Request.objects.exists()

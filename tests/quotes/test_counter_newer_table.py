@@ -28,7 +28,7 @@ def test_old_answer_stays(clerk, place):
     """Opened again it reads as it did, and says that a newer table is in force."""
     shown = words_of(clerk.get(place))
     assert "$79.50 a pair" in shown
-    assert "Revision 2 is in force now: use it." in shown
+    assert "revision 2 is in force now. Work it out with revision 2" in shown
 
 
 def test_live_answer_stays_with_the_old_table(clerk, place):

@@ -22,6 +22,12 @@ def lettering(drawing) -> list[str]:
     return [s.text for s in drawing.shapes if isinstance(s, Words)]
 
 
+def test_nothing_known_is_a_sketch():
+    """Without a height the drawing does not say that it is to scale."""
+    drawing = draw_window(dim("Upper"), dim("Lower"), [dim("Opening")])
+    assert "a sketch: no height is known yet" in lettering(drawing)
+
+
 @pytest.mark.parametrize(
     "upper, lower", [("20", "20"), ("12", "24"), ("30", "15"), ("13 1/4", "13 1/4")]
 )
