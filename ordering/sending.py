@@ -24,7 +24,7 @@ def send_notice(notice_pk: int) -> bool:
 
 
 def sweep() -> int:
-    """Send all that is due; how many went."""
+    """Send what is due, a batch at a time; how many went."""
     return post.send_due(POSTED, message_of)
 
 

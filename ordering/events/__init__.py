@@ -3,7 +3,14 @@
 from ordering.events.factory import acknowledge, chase, give_dates, send_to_factories, shipped
 from ordering.events.log import BY_ITSELF, StaleError, Who, copy_state, history_of, state_of, write
 from ordering.events.placing import HandLine, PlacingError, place_by_hand, place_from_quote
-from ordering.events.shop import called, choose_notices, make_again, take_back, take_deposit
+from ordering.events.shop import (
+    called,
+    choose_notices,
+    follow_merge,
+    make_again,
+    take_back,
+    take_deposit,
+)
 from ordering.events.watching import watch, watch_all
 
 __all__ = [
@@ -17,6 +24,7 @@ __all__ = [
     "chase",
     "choose_notices",
     "copy_state",
+    "follow_merge",
     "give_dates",
     "history_of",
     "make_again",

@@ -14,6 +14,7 @@ from ordering.events.placing import as_said
 from ordering.models import Event, Notice, Order, OrderLine
 from ordering.notices import FOR_CUSTOMERS
 from ordering.states import STAYS, Act, Cause, NotAllowed
+from quotes.models import Customer
 from sizing.prices import minor_units
 
 
@@ -70,3 +71,8 @@ def called(notice_pk: int, who: Who) -> bool:
     """Note that somebody was told by phone what had no address to be mailed to; False: told already."""
     told = Notice.objects.filter(pk=notice_pk, to="", sent_at=None)
     return bool(told.update(sent_at=timezone.now(), called_by=who.name[:150]))
+
+
+def follow_merge(gone: Customer) -> None:
+    """Give the orders of a merged customer to the one it went into. Their log stays as it is."""
+    Order.objects.filter(customer=gone).update(customer=gone.merged_into)
