@@ -18,6 +18,7 @@ import sys
 import threading
 import time
 from collections import Counter
+from contextlib import suppress
 from pathlib import Path
 from urllib.parse import urlencode
 
@@ -53,7 +54,9 @@ class Process:
                 os._exit(1)
 
     def kill(self) -> None:
-        os.kill(self.pid, signal.SIGKILL)
+        # It may have come to its end by itself (a port not free yet); then it is started again.
+        with suppress(ProcessLookupError):
+            os.kill(self.pid, signal.SIGKILL)
 
     def revive(self) -> None:
         """Start it again if it is gone."""
