@@ -17,11 +17,13 @@ env: .venv/installed ## make .venv with the locked requirements
 
 demo: env ## load the demo scenario, run the main job once, print it, serve on localhost
 	$(PY) manage.py demo
-	$(PY) manage.py runserver --noreload 127.0.0.1:$(PORT)
+	@echo; echo "Open http://127.0.0.1:$(PORT)/ (Ctrl-C ends it). Mail is written to var/mail."; echo
+	@$(MAKE) --no-print-directory serve
 
-serve: env ## serve the present database on localhost
+serve: env ## serve the present database on localhost, with the worker that sends its mail
 	$(PY) manage.py migrate --verbosity 0
-	$(PY) manage.py runserver 127.0.0.1:$(PORT)
+	@$(PY) manage.py work & worker=$$!; trap "kill $$worker 2>/dev/null" EXIT INT TERM; \
+	.venv/bin/gunicorn config.wsgi --bind 127.0.0.1:$(PORT) --threads 4 --log-level warning
 
 test: env lint ## every check: style, layering, tests on SQLite, database tests on PostgreSQL
 	$(PY) -m pytest

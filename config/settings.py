@@ -11,6 +11,7 @@ EMAIL_HOST, EMAIL_PORT, EMAIL_HOST_USER, EMAIL_HOST_PASSWORD, EMAIL_USE_TLS, DEF
 
 import os
 import secrets
+import warnings
 from datetime import timedelta
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -149,6 +150,8 @@ STATIC_ROOT = BASE_DIR / "staticfiles"
 STATICFILES_DIRS = [BASE_DIR / "config" / "static"]
 # Serves the files where they lie, so a fresh checkout needs no collecting step.
 WHITENOISE_USE_FINDERS = True
+# Without that step the collected folder is missing, which is no news.
+warnings.filterwarnings("ignore", message="No directory at", category=UserWarning)
 
 EMAIL_HOST = os.environ.get("EMAIL_HOST", "")
 EMAIL_PORT = int(os.environ.get("EMAIL_PORT", "25"))
