@@ -72,6 +72,19 @@ def test_whole_call_by_keyboard(browser, live_server, tables):
     context.close()
 
 
+def test_enter_passes_an_empty_note(page):
+    """Enter leads from the caller past a note that is empty; in one that is begun it is a new line."""
+    page.goto("/counter/")
+    for _ in range(4):
+        page.keyboard.press("Enter")
+    assert focused(page) == "o0-label"
+    page.focus("#note")
+    page.keyboard.type("calls")
+    page.keyboard.press("Enter")
+    page.keyboard.type("again")
+    assert page.input_value("#note") == "calls\nagain"
+
+
 def test_question_mark_shows_the_keys(page):
     """In a measure's box "?" shows the keys, Escape goes back to the box; in a note it is a letter."""
     page.goto("/counter/")
