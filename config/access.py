@@ -69,6 +69,7 @@ RULES: Mapping[str, Rule] = {
     "staff-switch": Rule(write=OWNER),
     "staff-withdraw": Rule(write=OWNER),
     "programs": Rule(OWNER, OWNER),
+    "program": Rule(OWNER, OWNER),
     "program-off": Rule(write=OWNER),
     "join": Rule(LINK, LINK),
     "password": Rule(EVERYBODY, EVERYBODY),

@@ -1,9 +1,10 @@
 from django.urls import path
 
-from ordering.views import customers, desk, factories, orders, today, when
+from ordering.views import customers, desk, factories, orders, programs, today, when
 
 urlpatterns = [
     path("", today.today, name="home"),
+    path("shop/programs/<int:pk>/", programs.program, name="program"),
     path("when/", when.when, name="when"),
     path("watch/", desk.watch, name="watch"),
     path("watch/called/<int:pk>/", desk.called, name="notice-called"),

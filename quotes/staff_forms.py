@@ -212,3 +212,17 @@ class ProgramForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, use_required_attribute=False, **kwargs)
+
+
+class NewsForm(forms.Form):
+    url = forms.URLField(
+        label="Address that is told of news",
+        required=False,
+        assume_scheme="https",
+        max_length=200,
+        help_text="Each time a quote is issued or an order moves, we POST it there, signed. Blank: never.",
+        error_messages={"invalid": "This is no address: type one like https://shop.example/news."},
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, use_required_attribute=False, **kwargs)

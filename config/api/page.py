@@ -10,14 +10,19 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from config.api.worked import VARIES, WORKED, Worked
+from config.api.worked import NEWS, VARIES, WORKED, Worked
 
 
 @login_not_required
 @require_safe
 def worked_calls(request: HttpRequest) -> HttpResponse:
-    context = {"calls": [_shown(call) for call in WORKED], "site": settings.SITE_URL}
-    return render(request, "api/worked.html", context | {"varies": VARIES})
+    context = {
+        "calls": [_shown(call) for call in WORKED],
+        "news": _text(NEWS),
+        "site": settings.SITE_URL,
+        "varies": VARIES,
+    }
+    return render(request, "api/worked.html", context)
 
 
 def _shown(call: Worked) -> dict[str, object]:

@@ -278,3 +278,12 @@ WORKED = (
         },
     ),
 )
+
+# What a program is told of (see ordering.news).
+NEWS = {
+    "id": VARIES,
+    "what": "order",
+    "number": VARIES,
+    "happened": "placed",
+    "at": VARIES,
+}

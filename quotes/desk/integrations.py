@@ -7,7 +7,7 @@ import secrets
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from quotes.links import hash_of
+from quotes.links import hash_of, new_nonce
 from quotes.models import Integration
 
 
@@ -35,4 +35,21 @@ def switch_off(integration_pk: int) -> Integration:
     if found.switched_off_at is None:
         found.switched_off_at = timezone.now()
         found.save(update_fields=["switched_off_at"])
+    return found
+
+
+@transaction.atomic
+def tell_at(integration_pk: int, url: str) -> Integration:
+    """Tell a program of news at this address from now on; "" stops it. A new address has a new secret.
+
+    Raises IntegrationError for what is no http or https address.
+    """
+    if url and not url.startswith(("https://", "http://")):
+        raise IntegrationError(f"“{url}” is no address: it begins with https:// or http://.")
+    found = Integration.objects.select_for_update().get(pk=integration_pk)
+    if url != found.news_url:
+        found.news_url = url
+        found.news_nonce = new_nonce() if url else ""
+        found.news_since = timezone.now() if url else None
+        found.save(update_fields=["news_url", "news_nonce", "news_since"])
     return found

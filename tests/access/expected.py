@@ -29,6 +29,7 @@ EXPECTED = {
     "staff-switch": ("-----", "sxxxo"),
     "staff-withdraw": ("-----", "sxxxo"),
     "programs": ("sxxxo", "sxxxo"),
+    "program": ("sxxxo", "sxxxo"),
     "program-off": ("-----", "sxxxo"),
     "join": ("ooooo", "ooooo"),
     # The API

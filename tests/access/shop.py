@@ -12,7 +12,7 @@ from quotes.desk.posting import send_quote
 from quotes.desk.schedules import take_in
 from quotes.desk.staff import invite
 from quotes.links import token_of
-from quotes.models import Customer, TaxRate
+from quotes.models import Customer, Integration, TaxRate
 from quotes.schedule import template_bytes
 from sizing import lookup, tables
 from sizing.models import Family, Revision
@@ -90,6 +90,7 @@ def arguments() -> dict[str, list]:
         **{name: [row.pk] for name, row in by_pk.items()},
         **{name: [token] for name, token in by_token.items()},
         "size-table": [Family.objects.get().code],
+        "program": [Integration.objects.get().pk],
         "api:read_request": [request.pk],
         "api:ask_for_quote": [request.pk],
         "api:read_quote": [issue.quote.pk],

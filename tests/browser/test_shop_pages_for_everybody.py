@@ -2,7 +2,7 @@
 
 import pytest
 
-from quotes.desk.integrations import make_integration
+from quotes.desk.integrations import make_integration, tell_at
 from quotes.desk.staff import invite
 from quotes.links import invitation_address
 from tests.browser.test_counter_for_everybody import violations
@@ -24,7 +24,8 @@ def owner(browser, live_server, tables, settings):
     settings.SITE_URL = live_server.url
     take_request(cottage_opening())
     draft_quote()
-    make_integration("web shop", "ida")
+    program, _ = make_integration("web shop", "ida")
+    tell_at(program.pk, "https://shop.example/news")
     client = Client()
     client.force_login(user("ida", "owner"))
     context = browser.new_context(base_url=live_server.url, viewport={"width": 1280, "height": 900})
@@ -32,7 +33,8 @@ def owner(browser, live_server, tables, settings):
         [{"name": "sessionid", "value": client.cookies["sessionid"].value, "url": live_server.url}]
     )
     page = context.new_page()
-    page.invited = invitation_address(invite("Bram", "bram@wherry.example", "staff", "Ida"))
+    bram = invite("Bram", "bram@wherry.example", "staff", "Ida")
+    page.more = [invitation_address(bram), f"/shop/programs/{program.pk}/"]
     yield page
     context.close()
 
@@ -41,7 +43,7 @@ def owner(browser, live_server, tables, settings):
 def test_axe_finds_nothing(owner, scheme):
     """axe-core finds no violation on any of the pages, in light and dark, nor after a check that failed."""
     owner.emulate_media(color_scheme=scheme)
-    for address in [*LISTED, owner.invited]:
+    for address in [*LISTED, *owner.more]:
         owner.goto(address)
         assert violations(owner) == [], address
     owner.goto("/measure/otter-liner/")
@@ -71,7 +73,7 @@ def test_axe_finds_nothing_on_the_first_page(browser, live_server, transactional
 def test_nothing_runs_off_a_small_screen(owner):
     """At 320 px no page is wider than the screen."""
     owner.set_viewport_size({"width": 320, "height": 700})
-    for address in [*LISTED, owner.invited]:
+    for address in [*LISTED, *owner.more]:
         owner.goto(address)
         over = owner.evaluate("document.documentElement.scrollWidth - innerWidth")
         assert over <= 0, address

@@ -18,6 +18,7 @@ from django.utils import timezone
 from django.utils.crypto import get_random_string
 from django_tasks_db.management.commands.db_worker import Worker
 
+from ordering import news
 from ordering.events.watching import to_watch, watch_all
 from ordering.publish import publish_windows
 from ordering.sending import sweep
@@ -29,7 +30,7 @@ A_FEW = 20
 
 
 class Command(BaseCommand):
-    help = "Send notices, run queued tasks and watch orders, until told to stop."
+    help = "Send notices and news, run queued tasks and watch orders, until told to stop."
     day: date | None = None
 
     def add_arguments(self, parser: CommandParser) -> None:
@@ -69,14 +70,14 @@ class Command(BaseCommand):
             max_tasks=A_FEW, worker_id=get_random_string(32), excluded_queue_names=[],
         )  # fmt: skip
         worker.run()
-        letters, notices = posting.sweep(), sweep()
+        letters, notices, told = posting.sweep(), sweep(), news.sweep()
         if self.day != timezone.localdate():
             self.day = timezone.localdate()
             self._publish(self.day)
         written = watch_all(A_FEW)
         if written:
             self.stdout.write(f"{written} windows had moved; their customers are told.")
-        return bool(worker._run_tasks == A_FEW or letters or notices or to_watch().exists())
+        return bool(worker._run_tasks == A_FEW or letters or notices or told or to_watch().exists())
 
     def _publish(self, day: date) -> None:
         """The windows that the counter shows, anew once a day."""
