@@ -6,14 +6,8 @@ differs within a page.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import wraps
 from typing import Any
 
-from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse
-
-View = Callable[..., HttpResponse]
 ROLES = ("counter", "staff", "manager", "owner")
 
 
@@ -32,18 +26,3 @@ def roles_of(user: Any) -> frozenset[str]:
 def has_role(user: Any, *roles: str) -> bool:
     """Whether the user has one of these roles; an owner may do everything."""
     return not roles_of(user).isdisjoint({*roles, "owner"})
-
-
-def needs_role(*roles: str) -> Callable[[View], View]:
-    """A view for these roles only. Somebody else, signed in, is told so (403)."""
-
-    def wrap(view: View) -> View:
-        @wraps(view)
-        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-            if not has_role(request.user, *roles):
-                raise PermissionDenied(f"This page is for {' or '.join(roles)}.")
-            return view(request, *args, **kwargs)
-
-        return guarded
-
-    return wrap

@@ -27,14 +27,13 @@ from quotes.lists.specials import as_said, is_overdue, margin_on, settled, waiti
 from quotes.models import Enquiry, Opening, Request, Special
 from quotes.special_forms import FlagForm, LeadTimeForm, PriceForm
 from sizing.lengths import Unit
-from sizing.roles import has_role, needs_role
+from sizing.roles import has_role
 
 State = Special.State
 A_PAGE = 100
 
 
 @require_safe
-@needs_role("counter", "manager")
 def specials(request: HttpRequest) -> HttpResponse:
     """What is not settled, the oldest first; what was, below."""
     return render(
@@ -48,7 +47,6 @@ def specials(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-@needs_role("counter", "manager")
 def ask_opening(request: HttpRequest, opening: int) -> HttpResponse:
     """The one press of the list: ask the factory about an opening."""
     found = get_object_or_404(Opening, pk=opening)
@@ -61,7 +59,6 @@ def ask_opening(request: HttpRequest, opening: int) -> HttpResponse:
     return redirect("special", enquiry.special_id)
 
 
-@needs_role("counter", "manager")
 def flag(request: HttpRequest, opening: int) -> HttpResponse:
     """Flag an opening by hand, with words; the manager asks later, or the factory is asked at once."""
     found = get_object_or_404(
@@ -97,7 +94,6 @@ def _drawn(opening: Opening) -> dict[str, Any]:
 
 
 @require_safe
-@needs_role("counter", "manager")
 def special(request: HttpRequest, pk: int) -> HttpResponse:
     """One special: its opening, what was asked and answered, what can be done now, what happened."""
     return _special(request, pk)
@@ -159,7 +155,6 @@ def _prices(found: Special, enquiry: Enquiry | None) -> dict[str, Any]:
 
 
 @require_POST
-@needs_role("counter", "manager")
 def special_do(request: HttpRequest, pk: int) -> HttpResponse:
     """One of the things that can be done with a special."""
     get_object_or_404(Special, pk=pk)
@@ -190,7 +185,6 @@ def special_do(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_safe
-@needs_role("counter", "manager")
 def paper(request: HttpRequest, pk: int) -> HttpResponse:
     """The enquiry as the factory got it."""
     return paper_of(get_object_or_404(Enquiry.objects.select_related("special"), pk=pk))
@@ -203,7 +197,6 @@ def paper_of(enquiry: Enquiry) -> HttpResponse:
     return response
 
 
-@needs_role("counter", "manager")
 def lead_time(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask the factory for a lead time alone; the answer comes into the request."""
     found = get_object_or_404(Request, pk=pk)

@@ -79,6 +79,8 @@ def run(*arguments: str) -> subprocess.CompletedProcess:
         "SITE_URL": "https://desk.example",
         "DJANGO_SETTINGS_MODULE": "config.settings",
     }
+    # Browser tests of the same run set this; no deployment does.
+    env.pop("DJANGO_ALLOW_ASYNC_UNSAFE", None)
     return subprocess.run(
         [sys.executable, *arguments], cwd=ROOT, env=env, capture_output=True, text=True, check=False
     )
