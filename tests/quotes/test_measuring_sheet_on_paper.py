@@ -66,7 +66,9 @@ def test_filled(liner):
     user = User.objects.create_user("ann")
     user.groups.add(Group.objects.get_or_create(name="counter")[0])
     client.force_login(user)
-    response = client.get(f"/measuring/{request.openings.get().pk}.pdf")
+    address = f"/measuring/{request.openings.get().pk}.pdf"
+    assert f'href="{address}"' in client.get(f"/requests/{request.pk}/").content.decode()
+    response = client.get(address)
     _, text = text_of(response.content)
     for words in ("Thea Lindqvist", "landing", "3' 11 7/8\"", "C 3' 11 7/8\""):
         assert words in text
