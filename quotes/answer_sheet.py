@@ -251,9 +251,11 @@ class AnswerSheet:
         likely, doubt = None, ""
         if answer and answer.row is not None:
             likely = self.table.rows[answer.row][self.table.column_index(measure.column)]
-        for reading in answer.readings if answer else ():
+        # A size off the table is a window like another: nothing about it is in doubt.
+        doubtful = answer.readings if answer and answer.reason != "off_table" else ()
+        for reading in doubtful:
             if reading.measure == measure.code and reading.verdict in ("slip", "misfit"):
-                doubt = "slip" if reading.verdict == "slip" else "does not fit"
+                doubt = "slip" if reading.verdict == "slip" else "check"
                 likely = likely or (Length(reading.row_value) if reading.row_value else None)
         if answer and answer.ask == measure.code and self.state == "ask":
             doubt = "ask this"

@@ -50,14 +50,15 @@ class HeadForm(forms.ModelForm):
         super().__init__(*args, auto_id="%s", use_required_attribute=False, **kwargs)
         for name, field in self.fields.items():
             field.widget.attrs["aria-describedby"] = f"{name}_error"
-            keep_whole(field)
+            keep_whole(field, name)
 
 
-def keep_whole(field: forms.Field) -> None:
+def keep_whole(field: forms.Field, name: str) -> None:
     """Let a box take what is pasted into it and say what is too long: a browser would cut it silently."""
     field.widget.attrs.pop("maxlength", None)
+    words = (field.label or name.capitalize()).replace("%", "%%")
     field.error_messages["max_length"] = (
-        "This is %(show_value)s characters long; up to %(limit_value)s are kept: shorten it."
+        f"{words} is %(show_value)s characters long; up to %(limit_value)s are kept: shorten it."
     )
 
 
@@ -127,7 +128,7 @@ class OpeningForm(forms.Form):
         for name, field in self.fields.items():
             field.widget.attrs["aria-describedby"] = f"{self.add_prefix(name)}_error"
             field.widget.attrs.setdefault("autocomplete", "off")
-            keep_whole(field)
+            keep_whole(field, name)
 
     def _typed(self, name: str) -> str:
         if self.is_bound:

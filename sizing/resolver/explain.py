@@ -215,8 +215,8 @@ def special_size_text(
     table = compiled.table
     if reason == "unequal_split" and split is None:
         return (
-            "Special quote: these measures fit no equal split of the table. The sashes may be unequal: "
-            "have upper and lower glass measured again."
+            "Special quote: what is measured so far fits no equal split of the table. The sashes may be "
+            "unequal: have the glass of both measured."
         )
     if reason == "unequal_split":
         how = f": {split_in_words(split, table.unit)}" if split and split.kind != "equal" else ""

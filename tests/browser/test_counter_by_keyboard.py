@@ -138,8 +138,9 @@ def test_focus_is_never_hidden(page):
         hidden += page.evaluate(
             """() => {
                 const box = document.activeElement;
-                const foot = document.querySelector(".bar").getBoundingClientRect().top;
-                const covered = box.getBoundingClientRect().top >= foot && !box.closest(".bar");
+                const bar = document.querySelector(".bar").getBoundingClientRect();
+                const top = box.getBoundingClientRect().top;
+                const covered = top >= bar.top && top < bar.bottom && !box.closest(".bar");
                 return covered ? [box.id || box.name] : [];
             }"""
         )

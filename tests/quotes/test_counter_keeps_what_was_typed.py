@@ -15,8 +15,8 @@ WRONG = {
     "another part": ({}, {"override": "XYZ-1", "override_reason": "old one was"}, "o0-override",
                      "is no part of Otter Hollow jamb liner"),
     "reason": ({}, {"override": "OHL-05MA"}, "o0-override_reason", "Say why OHL-05MA is chosen"),
-    "long label": ({}, {"label": "x" * 81}, "o0-label", "81 characters long; up to 80 are kept"),
-    "long name": ({"caller": "N" * 300}, {}, "caller", "300 characters long; up to 120 are kept"),
+    "long label": ({}, {"label": "x" * 81}, "o0-label", "Which window is 81 characters long; up to 80 are kept"),
+    "long name": ({"caller": "N" * 300}, {}, "caller", "Caller is 300 characters long; up to 120 are kept"),
     "pasted words": ({}, {"m-upper_glass": "20 1/4 " * 20}, "o0-m-upper_glass", "up to 60 are kept"),
 }  # fmt: skip
 
