@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from ordering.changes import sudden_changes
 from ordering.level import (
     Array,
     Fit,
@@ -29,8 +30,9 @@ from ordering.level import (
 ORIGINS = 30
 # The record reaches back a year, or as long as it takes to hold so many orders, or to the start.
 RECORD_DAYS, RECORD_ORDERS = 365, 300
-FIRST_SHIPPED, FEWEST_FORECASTS = 8, 20
+FIRST_SHIPPED, FEWEST_FORECASTS, ENOUGH_SINCE = 8, 20, 12
 SEASON_NEEDS = 550
+BEFORE = 0.3  # what a forecast from before a sudden change counts, against one since
 # (wander, drift) of the level: hardly moving, moving, jumping, and going on as it went.
 WALKS = ((0.01, 0.0), (0.04, 0.0), (0.10, 0.0), (0.02, 0.8))
 # Before any promise was kept or broken: half of what it adds is believed, give or take a half.
@@ -57,6 +59,7 @@ class Record:
     spread: Array
     outcome: Array
     done: Array
+    breaks: tuple[int, ...] = ()
 
     @property
     def misses(self) -> Array:
@@ -68,6 +71,15 @@ class Record:
         overdue = np.log(np.maximum(normal_tail(np.clip(z, -8, 8)), 1e-9))
         said = np.where(self.done, log_density(z) - np.log(self.spread), overdue)
         return float((weight * said).sum())
+
+    def weight(self, day: int, half_life: float) -> Array:
+        """What each forecast counts on `day`: less the older it is, and less from before a change."""
+        placed = self.orders.placed[self.rows]
+        weight = age_weight(day - placed, half_life)
+        for start in self.breaks:
+            if start <= day:
+                weight = np.where(placed < start, BEFORE * weight, weight)
+        return weight
 
     def only(self, keep: Array) -> Record:
         return replace(
@@ -138,6 +150,23 @@ def _learned_by(orders: Orders, stops: Array) -> int:
     return int(stops[0])
 
 
+def _straddling(
+    orders: Orders, rows: Array, stops: Array, breaks: tuple[int, ...], day: int
+) -> Array:
+    """Which of `rows` were placed after a sudden change and forecast before it could be known.
+
+    They tell of that change, not of how forecasts turn out once enough orders have shipped since.
+    """
+    made = stops[_fit_before(stops, orders.placed[rows])]
+    astride = np.zeros(rows.size, dtype=bool)
+    for start, end in zip(breaks, (*breaks, np.inf)[1:], strict=True):
+        inside = (orders.placed >= start) & (orders.placed < end)
+        shipped = np.sort(orders.shipped[inside & (orders.shipped <= day)])
+        if shipped.size >= ENOUGH_SINCE:
+            astride |= inside[rows] & (made < shipped[FIRST_SHIPPED - 1])
+    return astride
+
+
 def _fit_before(stops: Array, placed: Array) -> Array:
     return np.maximum(np.searchsorted(stops, placed, side="left") - 1, 0)
 
@@ -151,13 +180,15 @@ def walk_forward(orders: Orders, day: int, rank_of: RankOf, model: Level) -> Wal
                     empty, empty.astype(bool))  # fmt: skip
     if stops.size:
         rows = np.flatnonzero(orders.placed > _learned_by(orders, stops))
+        rows = rows[~_straddling(orders, rows, stops, model.breaks, day)]
         _, outcome, done = orders.as_known(day, rank_of(day))
         block = _fit_before(stops, orders.placed[rows])
         said = [fits[n].predict(orders.take(rows[block == n])) for n in range(stops.size)]
         middle, spread = (np.concatenate(column) for column in zip(*said, strict=True))
         record = Record(
-            orders, rank_of, stops, rows, block, middle, spread, outcome[rows], done[rows]
-        )
+            orders, rank_of, stops, rows, block, middle, spread, outcome[rows], done[rows],
+            model.breaks,
+        )  # fmt: skip
     return Walk(day, stops, fits, record)
 
 
@@ -165,17 +196,11 @@ def best_walk(orders: Orders, day: int, rank_of: RankOf, half_life: float) -> Wa
     """The walk whose past forecasts were likeliest, recent ones weighing more."""
     span = day - int(orders.placed[0]) if len(orders) else 0
     seasons = (False, True) if span >= SEASON_NEEDS else (False,)
-    walks = [
-        walk_forward(orders, day, rank_of, Level(wander, drift, season))
-        for wander, drift in WALKS
-        for season in seasons
-    ]
+    levels = [Level(wander, drift, season) for wander, drift in WALKS for season in seasons]
+    breaks = sudden_changes(orders, day, rank_of(day), levels)
+    walks = [walk_forward(orders, day, rank_of, replace(level, breaks=breaks)) for level in levels]
 
-    def likelihood(walk: Walk) -> float:
-        placed = orders.placed[walk.record.rows]
-        return walk.record.score(age_weight(day - placed, half_life))
-
-    return max(walks, key=likelihood)
+    return max(walks, key=lambda walk: walk.record.score(walk.record.weight(day, half_life)))
 
 
 @dataclass(frozen=True)
@@ -211,10 +236,9 @@ def learn_promises(record: Record, weight: Array) -> Promises:
 
 def walk_promises(record: Record, day: int, half_life: float) -> tuple[Record, Promises]:
     """The promised orders forecast again with what had been learned of promises at each origin."""
-    placed = record.orders.placed
 
     def learned(seen: Record, on: int) -> Promises:
-        return learn_promises(seen, age_weight(on - placed[seen.rows], half_life))
+        return learn_promises(seen, seen.weight(on, half_life))
 
     promised = record.only(~np.isnan(record.orders.promised[record.rows]))
     middle, spread = promised.middle.copy(), promised.spread.copy()

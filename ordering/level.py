@@ -25,6 +25,7 @@ YEAR = 365.25
 FIRST_LEVEL, SEASON, QUANTITY, NOISE = 0.35, 0.12, 0.10, 0.20
 GROUPS = ("family", "weight_class", "finish", "part")
 GROUP_SPREAD = {"family": 0.20, "weight_class": 0.08, "finish": 0.08, "part": 0.08}
+BREAK = 0.40  # standard deviation of a sudden change
 WORTH = 4.0
 
 
@@ -64,12 +65,14 @@ class Orders:
 @dataclass(frozen=True)
 class Level:
     """What the regression may assume of the level: the walk's standard deviation a month, the share
-    of one month's change that goes on into the next (0: none), and whether there are seasons.
+    of one month's change that goes on into the next (0: none), whether there are seasons, and the
+    first days of sudden changes (see `changes`).
     """
 
     wander: float
     drift: float
     season: bool
+    breaks: tuple[int, ...] = ()
 
 
 def normal_tail(z: Array) -> Array:
@@ -108,10 +111,22 @@ class Fit:
     effects: list[Array]
     variances: list[Array]
     unseen: list[float]
+    evidence: float
 
     def design(self, orders: Orders) -> Array:
         """(n, knots + 4 + 1): hat functions of the level, two waves a year, log quantity."""
         return _design(orders, self.knots, self.model)
+
+    def penalty(self) -> Array:
+        """The precision of the prior of `beta`."""
+        return _penalty(self.knots, self.model)
+
+    def middle(self, orders: Orders) -> Array:
+        """Log of working days over the declared middle's, for orders of the groups fitted."""
+        expected = self.design(orders) @ self.beta
+        for codes, effect in zip(orders.groups, self.effects, strict=True):
+            expected += np.where(codes >= 0, effect[np.maximum(codes, 0)], 0.0)
+        return expected
 
     def predict(self, orders: Orders) -> tuple[Array, Array]:
         """(middle, spread) of log working days for each order, as seen from the day of the fit."""
@@ -133,7 +148,7 @@ class Fit:
 def _design(orders: Orders, knots: Array, model: Level) -> Array:
     n, k = len(orders), knots.size
     design = np.zeros((n, k + 5))
-    place = np.clip((orders.placed - knots[0]) / max(knots[-1] - knots[0], 1) * (k - 1), 0, k - 1)
+    place = np.interp(orders.placed, knots, np.arange(k))
     left = np.minimum(place.astype(int), max(k - 2, 0))
     rows = np.arange(n)
     design[rows, left] = 1.0 - (place - left)
@@ -148,16 +163,30 @@ def _design(orders: Orders, knots: Array, model: Level) -> Array:
     return design
 
 
+def level_knots(first: int, day: int, breaks: tuple[int, ...]) -> Array:
+    """Monthly from `first` to `day`; a sudden change has one on its first day and one on the eve."""
+    knots = np.linspace(first, day, max(1, round((day - first) / MONTH) + 1))
+    for start in breaks:
+        if first + 1 < start < day:
+            far = (np.abs(knots - start) > MONTH / 4) | (knots == first) | (knots == day)
+            knots = np.union1d(knots[far], (start - 1.0, start))
+    return knots
+
+
 def _penalty(knots: Array, model: Level) -> Array:
     """The prior's precision: a random walk from an unsure start, ridges on season and quantity."""
     k = knots.size
     precision = np.zeros((k + 5, k + 5))
     precision[0, 0] = 1 / FIRST_LEVEL**2
     if k > 1:
+        gap, sudden = np.diff(knots), np.isin(knots[1:], model.breaks)
         change = np.diff(np.eye(k), axis=0)
-        surprise = change - model.drift * np.vstack((np.zeros(k), change[:-1]))
-        step = model.wander**2 * (knots[1] - knots[0]) / MONTH
-        precision[:k, :k] += surprise.T @ surprise / step
+        # What goes on is the slope, not the step; nothing goes on into or out of a sudden change.
+        going_on = model.drift * gap[1:] / gap[:-1] * ~(sudden[1:] | sudden[:-1])
+        surprise = change.copy()
+        surprise[1:] -= going_on[:, None] * change[:-1]
+        step = model.wander**2 * gap / MONTH + np.where(sudden, BREAK**2, 0.0)
+        precision[:k, :k] += surprise.T @ (surprise / step[:, None])
     season = np.arange(k, k + 4)
     precision[season, season] = 1 / SEASON**2
     precision[k + 4, k + 4] = 1 / QUANTITY**2
@@ -170,7 +199,7 @@ def fit(orders: Orders, day: int, rank: int, model: Level, rounds: int = 6) -> F
     known = orders.take(rows)
     offset = log_days - np.log(known.middle)
     first = int(known.placed.min()) if rows.size else day
-    knots = np.linspace(first, day, max(1, round((day - first) / MONTH) + 1))
+    knots = level_knots(first, day, model.breaks)
     design, penalty = _design(known, knots, model), _penalty(knots, model)
     effects = [np.zeros(int(codes.max(initial=0)) + 1) for codes in known.groups]
     variances = [
@@ -193,7 +222,17 @@ def fit(orders: Orders, day: int, rank: int, model: Level, rounds: int = 6) -> F
             effects[g], variances[g], spreads[g], grouped = _group(
                 codes, rest, grouped, weight, effects[g], spreads[g], noise, GROUPS[g]
             )
-    return Fit(day, knots, model, beta, covariance, noise, effects, variances, spreads)
+    evidence = _evidence(offset - design @ beta - grouped, done, noise)
+    evidence += (np.linalg.slogdet(penalty)[1] + np.linalg.slogdet(covariance)[1]) / 2
+    evidence -= float(beta @ penalty @ beta) / 2
+    return Fit(day, knots, model, beta, covariance, noise, effects, variances, spreads, evidence)
+
+
+def _evidence(miss: Array, done: Array, noise: float) -> float:
+    """Log likelihood of the misses of a fit: of the day of shipping, or of waiting longer than so far."""
+    z = miss / np.sqrt(noise)
+    longer = np.log(normal_tail(np.clip(z, -8.0, 8.0)))
+    return float(np.where(done, log_density(z) - np.log(noise) / 2, longer).sum())
 
 
 def working_targets(

@@ -22,7 +22,6 @@ from ordering.forecast import (
     RankOf,
     Record,
     Walk,
-    age_weight,
     best_walk,
     walk_promises,
 )
@@ -75,11 +74,9 @@ def _replayed(record: Record, prior: Curve, half_life: float) -> tuple[Array, fl
     The loss is the quantile (pinball) loss at 10, 50 and 90 %, in log days.
     """
     shares, losses = np.full(record.rows.size, np.nan), []
-    placed = record.orders.placed
     for origin, where in record.by_block():
         then = record.as_of(origin)
-        weight = age_weight(origin - placed[then.rows], half_life)
-        curve = prior.updated(observed(then, weight), DECLARED)
+        curve = prior.updated(observed(then, then.weight(origin, half_life)), DECLARED)
         miss = np.clip(record.misses[where], GRID[1], GRID[-2])
         shares[where] = 1.0 - curve(miss)
         done = where[record.done[where]]
@@ -129,13 +126,12 @@ class Track:
         shares = replays[half_life][0]
         even = Curve(SHARES, 1.0 - SHARES)
         fate = shared_fate(record, day)
-        weight = age_weight(day - record.orders.placed[record.rows], max(half_life, 180.0)) / fate
+        weight = record.weight(day, max(half_life, 180.0)) / fate
         held = even.updated(Observed.of(np.clip(shares, 0.0, 1.0), record.done, weight), EVEN)
         return cls(record, half_life, held, fate)
 
     def weight(self, day: int) -> Array:
-        age = day - self.record.orders.placed[self.record.rows]
-        return age_weight(age, self.half_life) / self.fate
+        return self.record.weight(day, self.half_life) / self.fate
 
 
 @dataclass
