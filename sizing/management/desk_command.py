@@ -4,8 +4,8 @@ import sys
 from typing import Any
 
 from django.core.management import call_command
-from django.core.management.base import BaseCommand
-from django.db import DEFAULT_DB_ALIAS, connections
+from django.core.management.base import BaseCommand, CommandParser
+from django.db import DEFAULT_DB_ALIAS, OperationalError, connections
 
 from sizing.management.refused import Refused
 
@@ -13,10 +13,15 @@ from sizing.management.refused import Refused
 class DeskCommand(BaseCommand):
     """Sets up a database that holds nothing yet; says a refusal in one line and leaves with status 2."""
 
+    def create_parser(self, prog_name: str, subcommand: str, **kwargs: Any) -> CommandParser:
+        parser = super().create_parser(prog_name, subcommand, **kwargs)
+        # A wrong argument is told in one line too; --help still shows them all.
+        parser.print_usage = lambda file=None: None  # type: ignore[method-assign]
+        return parser
+
     def execute(self, *args: Any, **options: Any) -> str | None:
         try:
-            if not connections[DEFAULT_DB_ALIAS].introspection.table_names():
-                call_command("migrate", verbosity=0, interactive=False)
+            self._open_database()
             return super().execute(*args, **options)
         except Refused as refusal:
             # Django would set the class's name before the sentence; called from code it stays an error.
@@ -24,3 +29,14 @@ class DeskCommand(BaseCommand):
                 raise
             self.stderr.write(str(refusal))
             sys.exit(refusal.returncode)
+
+    @staticmethod
+    def _open_database() -> None:
+        try:
+            connections[DEFAULT_DB_ALIAS].ensure_connection()
+        except OperationalError as error:
+            raise Refused(
+                f"The database can't be opened ({error}): check DATABASE_URL and who may write there."
+            ) from None
+        if not connections[DEFAULT_DB_ALIAS].introspection.table_names():
+            call_command("migrate", verbosity=0, interactive=False)
