@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.conf import settings
+from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed
 from django.shortcuts import render
@@ -215,19 +216,28 @@ def may_open(user: Any, name: str, method: str = "GET") -> bool:
     return who in (PUBLIC, LINK) or (bool(who) and has_role(user, *who))
 
 
+@dataclass(frozen=True)
+class May:
+    """For templates: `may.factory_order` is whether this user may open the address factory-order."""
+
+    user: Any
+
+    def __getitem__(self, name: str) -> bool:
+        return may_open(self.user, name.replace("_", "-"))
+
+
 def navigation(request: HttpRequest) -> dict[str, Any]:
-    """For templates: `pages`, the lines of the navigation that this user may open."""
-    user = getattr(request, "user", None)
-    if user is None or not user.is_authenticated:
-        return {"pages": []}
-    return {
-        "pages": [
-            {"words": page.words, "key": page.key, "url": url, "here": _is_here(request.path, url)}
-            for page in NAVIGATION
-            if may_open(user, page.name)
-            for url in [reverse(page.name)]
-        ]
-    }
+    """For templates: `pages`, the lines of the navigation that this user may open, and `may`."""
+    user = getattr(request, "user", AnonymousUser())
+    if not user.is_authenticated:
+        return {"pages": [], "may": May(user)}
+    pages = [
+        {"words": page.words, "key": page.key, "url": url, "here": _is_here(request.path, url)}
+        for page in NAVIGATION
+        if may_open(user, page.name)
+        for url in [reverse(page.name)]
+    ]
+    return {"pages": pages, "may": May(user)}
 
 
 def _is_here(path: str, url: str) -> bool:
