@@ -1,4 +1,6 @@
-"""What the first person types on the setup page."""
+"""What the first person types on the setup page, and whether somebody can sign in."""
+
+from django.test import Client
 
 TYPED = {
     "name": "Wherry Lane Sash",
@@ -16,3 +18,9 @@ TYPED = {
     "password": "slate and chalk 88",
     "again": "slate and chalk 88",
 }
+
+
+def signs_in(username: str, password: str) -> bool:
+    """Whether the sign-in page lets this person in."""
+    typed = {"username": username, "password": password}
+    return Client().post("/sign-in/", typed).status_code == 302

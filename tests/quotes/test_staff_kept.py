@@ -5,7 +5,7 @@ from django.contrib.auth.models import Group, User
 from django.test import Client
 
 from quotes.desk.staff import StaffError, give_role, switch
-from tests.quotes.first_run import TYPED
+from tests.quotes.first_run import TYPED, signs_in
 
 pytestmark = pytest.mark.django_db
 
@@ -50,9 +50,9 @@ def test_switched_off_at_once(owner):
     assert browser.get("/password/").status_code == 200
     owner.post(f"/shop/people/{mira.pk}/switch/")
     assert browser.get("/password/").status_code == 302
-    assert not Client().login(username="mira", password=TYPED["password"])
+    assert not signs_in("mira", TYPED["password"])
     owner.post(f"/shop/people/{mira.pk}/switch/", {"on": "yes"})
-    assert Client().login(username="mira", password=TYPED["password"])
+    assert signs_in("mira", TYPED["password"])
 
 
 def test_not_oneself(owner):

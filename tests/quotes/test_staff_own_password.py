@@ -4,6 +4,8 @@ import pytest
 from django.contrib.auth.models import Group, User
 from django.test import Client
 
+from tests.quotes.first_run import signs_in
+
 pytestmark = pytest.mark.django_db
 OLD, NEW = "ash and chalk 99", "slate and chalk 88"
 
@@ -26,8 +28,8 @@ def test_changed(mira):
     client.force_login(mira)
     elsewhere.force_login(mira)
     assert "Your password is changed" in change(client).content.decode()
-    assert Client().login(username="mira", password=NEW)
-    assert not Client().login(username="mira", password=OLD)
+    assert signs_in("mira", NEW)
+    assert not signs_in("mira", OLD)
     assert client.get("/password/").status_code == 200
     assert elsewhere.get("/password/").status_code == 302
 
@@ -43,4 +45,4 @@ def test_refused(mira, old, new, again):
     page = change(client, old, new, again)
     assert page.status_code == 422
     assert "Not changed" in page.content.decode()
-    assert Client().login(username="mira", password=OLD)
+    assert signs_in("mira", OLD)
