@@ -93,7 +93,7 @@ class AnswerSheet:
     def text(self) -> str:
         """The sentence to read out; the headline has said "special quote" already."""
         text = self.answer.text if self.answer else " ".join(self.problems.values())
-        text = text.removeprefix("Special quote: ")
+        text = text.removeprefix("Special quote").removeprefix(":").lstrip()
         return text[:1].upper() + text[1:]
 
     @property

@@ -226,12 +226,16 @@ def special_size_text(
             "Special quote: no size in the table fits these measures. "
             f"The nearest is {row_in_words(table, row)}."
         )
-    doubtful = [table.measure(r.measure).label for r in found if r.verdict != "agrees"]
+    read = tuple(found)
+    if not read:
+        return "Special quote: nothing of it can be measured, so no size can be named."
+    doubtful = [table.measure(r.measure).label for r in read if r.verdict != "agrees"]
     again = f" Have this measured again first: {', '.join(doubtful)}." if doubtful else ""
-    return (
-        "Special quote unless the doubt is cleared: the measures do not agree on one size. "
-        f"The nearest is {row_in_words(table, row)}.{again}"
-    )
+    if not doubtful or len(read) == 1:
+        doubt = "more can be measured: what there is does not settle one size"
+    else:
+        doubt = "the doubt is cleared: the measures do not agree on one size"
+    return f"Special quote unless {doubt}. The nearest is {row_in_words(table, row)}.{again}"
 
 
 def weight_question(measure: Measure) -> str:

@@ -58,6 +58,10 @@ CASES = {
         {**SETTLED, "m-sash_weight": "12", "finish": "ash", "quantity": "two"},
         ["OHL-05MA", "The count is no whole number"],
     ),
+    "nobody can say the weight": (
+        {**SETTLED, "cannot-sash_weight": "on"},
+        ["Unless the weight is worked out from the glass: nobody can say what the sash weighs"],
+    ),
     "nothing measured": ({}, ["Nothing measured yet"]),
 }  # fmt: skip
 
