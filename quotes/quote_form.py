@@ -101,8 +101,8 @@ class NameForm(forms.Form):
     )
 
 
-class ChangeForm(NameForm):
-    """What the customer says is different: a text for each opening, and a remark."""
+class ChangeForm(forms.Form):
+    """What the customer says is different: a text for each opening, and a remark last."""
 
     words = forms.CharField(
         required=False, max_length=4000, label="Anything else", widget=forms.Textarea({"rows": 3})
@@ -111,7 +111,6 @@ class ChangeForm(NameForm):
     def __init__(self, openings: list[str], data: Mapping[str, str] | None = None) -> None:
         super().__init__(data, use_required_attribute=False)
         self.openings = openings
-        self.fields["name"].error_messages["required"] = "Type your name, so that we know who asks."
         for place, opening in enumerate(openings):
             self.fields[f"measures-{place}"] = forms.CharField(
                 required=False,
@@ -119,10 +118,11 @@ class ChangeForm(NameForm):
                 label=opening,
                 widget=forms.Textarea({"rows": 2}),
             )
+        self.order_fields([name for name in self.fields if name != "words"])
 
     def clean(self) -> dict[str, Any]:
         said = super().clean()
-        if not any(said.get(name) for name in said if name != "name"):
+        if not any(said.values()):
             raise forms.ValidationError("Say what is different, for one opening or in all.")
         return said
 

@@ -15,8 +15,8 @@ from django.db.models import Max
 from django.utils import timezone
 
 from quotes.desk.people import customer_for
-from quotes.documents.compose import compose
-from quotes.documents.content import to_plain
+from quotes.documents.compose import compose, name_of
+from quotes.documents.content import FREIGHT, to_plain
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.prices import part_in_force
 from quotes.lists.quotes import acceptance_in_words
@@ -35,6 +35,8 @@ from quotes.models import (
 
 # How long a link still tells what happened after the quote has lapsed.
 LINK_LASTS = timedelta(days=90)
+# Openings left out of a quote that are told one by one.
+MOST_LEFT_OUT = 5
 
 
 class QuoteError(ValueError):
@@ -77,12 +79,15 @@ def _first_issue(request: Request, currency: str, by: str) -> Issue:
 
 
 def left_out(request: Request) -> list[str]:
-    """Openings that no line can be made of yet, each with what stands in its way."""
+    """Openings that no line can be made of yet, each with what stands in its way; many in one sentence."""
     ready = {opening.pk for opening in _ready(request)}
+    out = [opening for opening in request.openings.all() if opening.pk not in ready]
+    if len(out) > MOST_LEFT_OUT:
+        names = "; ".join(name_of(opening) for opening in out)
+        return [f"{len(out)} openings are left out, their questions are not answered yet: {names}."]
     return [
-        f"Opening {opening.position + 1} is left out: {opening.answer.get('text') or 'not answered yet'}"
-        for opening in request.openings.all()
-        if opening.pk not in ready
+        f"{name_of(opening)} is left out: {opening.answer.get('text') or 'not answered yet'}"
+        for opening in out
     ]
 
 
@@ -262,7 +267,7 @@ def issue_quote(issue_pk: int, by: str, on: date | None = None) -> Issue:
     if valid_until < today:
         raise QuoteError("A factory's price for a special has lapsed: ask for a new one first.")
     document = compose(issue, today, valid_until)
-    if document.freight_words.startswith("goes by truck"):
+    if FREIGHT in document.to_come:
         raise QuoteError(f"The freight {document.freight_words}. Type the freight agreed.")
     at = timezone.now()
     issue.valid_until, issue.issued_by = valid_until, by

@@ -73,7 +73,7 @@ def _lines(old: Document, new: Document) -> Iterator[str]:
             yield f"{line.quantity} x {name}: new."
             continue
         if was.quantity != line.quantity:
-            yield f"{name}: was {was.quantity}, now {line.quantity}."
+            yield f"{name}: quantity was {was.quantity}, now {line.quantity}."
         if was.unit_price != line.unit_price:
             prices = (show_price(p.unit_price, new.currency) for p in (was, line))
             yield "{}: price was {}, now {}.".format(name, *prices)

@@ -9,7 +9,15 @@ from decimal import Decimal
 
 from quotes import answer_sheet, pricing, tax
 from quotes.answering import Answered, answer_opening, answer_openings
-from quotes.documents.content import NOTICES, Document, LineRow, MeasureLine, OpeningSheet, Sums
+from quotes.documents.content import (
+    FREIGHT,
+    NOTICES,
+    Document,
+    LineRow,
+    MeasureLine,
+    OpeningSheet,
+    Sums,
+)
 from quotes.freight import Freight, Goods, freight_for
 from quotes.lists import prices
 from quotes.lists.requests import said_opening
@@ -22,6 +30,8 @@ from sizing.models import Part, Revision
 from sizing.resolver.answer import Reading
 from sizing.resolver.explain import row_in_words
 from sizing.weights import Weight, format_weight
+
+_MOST_NAMED = 4
 
 
 def compose(issue: Issue, on: date, valid_until: date | None = None) -> Document:
@@ -80,6 +90,7 @@ def compose(issue: Issue, on: date, valid_until: date | None = None) -> Document
         terms_words=_terms_words(terms),
         cautions=tuple((caution.title, caution.text) for caution in warned),
         notices=NOTICES,
+        to_come=_to_come(lines, priced.unpriced),
     )  # fmt: skip
 
 
@@ -162,6 +173,14 @@ def _freight(issue: Issue, lines: Sequence[QuoteLine], on: date) -> Freight:
     return freight_for(goods, prices.steps_on(issue.quote.currency, on))
 
 
+def _to_come(lines: Sequence[QuoteLine], unpriced: Sequence[str]) -> tuple[str, ...]:
+    """What the total leaves out: lines by number, or how many, and freight still to be asked for."""
+    named = [f"line {at}" for at, line in enumerate(lines, 1) if str(line.pk) in unpriced]
+    if len(named) > _MOST_NAMED:
+        named = [f"{len(named)} lines"]
+    return (*named, *([FREIGHT] if "freight" in unpriced else []))
+
+
 def _goods(line: QuoteLine) -> Goods | None:
     """What a line puts into a parcel; a line made by hand puts nothing (its freight is agreed)."""
     pieces = line.quantity * (2 if line.sold_as == "pair" else 1)
@@ -241,7 +260,10 @@ def _sheets(
         answered |= {o.pk: answer for o, answer in zip(alike, answers, strict=True)}
     sheets, warned = [], {}
     for opening in openings:
-        sheet, cautions = _sheet(opening, answered[opening.pk], names[opening.pk], unit)
+        answer = answered[opening.pk]
+        if opening.part_to_order is None:
+            answer = _to_make(answer)
+        sheet, cautions = _sheet(opening, answer, names[opening.pk], unit)
         warned |= {caution.code: caution for caution in cautions}
         sheets.append(sheet)
     return tuple(sheets), tuple(warned.values())
@@ -255,15 +277,20 @@ def opening_sheet(opening: Opening, name: str, unit: Unit) -> tuple[OpeningSheet
 def sheet_to_make(opening: Opening, name: str, unit: Unit) -> OpeningSheet:
     """An opening as the factory is shown it: what no row of the table fits is no fault of a measure."""
     answered = answer_opening(said_opening(opening), opening.revision)
-    if answered.answer:
-        readings = tuple(
-            Reading(r.measure, r.value, None, None, "unchecked", "as measured")
-            if r.verdict != "slip"
-            else r
-            for r in answered.answer.readings
-        )
-        answered = replace(answered, answer=replace(answered.answer, readings=readings))
-    return _sheet(opening, answered, name, unit)[0]
+    return _sheet(opening, _to_make(answered), name, unit)[0]
+
+
+def _to_make(answered: Answered) -> Answered:
+    """The answer without the table's word on each measure: a special is made to what was measured."""
+    if answered.answer is None:
+        return answered
+    readings = tuple(
+        Reading(r.measure, r.value, None, None, "unchecked", "as measured")
+        if r.verdict != "slip"
+        else r
+        for r in answered.answer.readings
+    )
+    return replace(answered, answer=replace(answered.answer, readings=readings))
 
 
 def _sheet(

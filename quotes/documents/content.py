@@ -25,6 +25,10 @@ NOTICES = (
 )
 
 
+# How `to_come` names freight that is still to be asked for.
+FREIGHT = "freight"
+
+
 @dataclass(frozen=True)
 class MeasureLine:
     """One measure: as the customer said it, as the desk understood it, and how it fits."""
@@ -84,7 +88,7 @@ class Sums:
 
 @dataclass(frozen=True)
 class Document:
-    """`issued_on` and `valid_until` are None while it is a draft."""
+    """`issued_on` and `valid_until` are None while it is a draft; `to_come` is what the total lacks."""
 
     number: str
     issue: int
@@ -104,6 +108,7 @@ class Document:
     terms_words: str
     cautions: tuple[tuple[str, str], ...]
     notices: tuple[str, ...]
+    to_come: tuple[str, ...] = ()
 
     @property
     def title(self) -> str:
@@ -119,11 +124,15 @@ class Document:
         rows += [
             (f"Freight ({self.freight_words})", sums.freight),
             (f"Sales tax ({self.tax_words})", sums.tax),
-            ("Total", sums.total),
+            (self._total_words, sums.total),
         ]
         if sums.deposit:
             rows.append(("To pay when you accept", sums.deposit))
         return tuple(rows)
+
+    @property
+    def _total_words(self) -> str:
+        return f"Total so far, without {', '.join(self.to_come)}" if self.to_come else "Total"
 
 
 def show_amount(amount: Decimal | None, currency: str, code: bool = False) -> str:
@@ -186,8 +195,8 @@ def from_plain(plain: Mapping[str, Any]) -> Document:
     made["openings"] = tuple(opening_from_plain(sheet) for sheet in plain["openings"])
     made["sums"] = Sums(**{name: Decimal(text) for name, text in plain["sums"].items()})
     made["cautions"] = tuple((title, text) for title, text in plain["cautions"])
-    for name in ("shop", "customer", "ship_to", "notices"):
-        made[name] = tuple(plain[name])
+    for name in ("shop", "customer", "ship_to", "notices", "to_come"):
+        made[name] = tuple(plain.get(name, ()))
     return Document(**made)
 
 

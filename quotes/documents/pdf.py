@@ -139,7 +139,7 @@ def _figures(sheet: Sheet, currency: str, line: LineRow) -> None:
 def _totals(sheet: Sheet, document: Document) -> None:
     sheet.y -= 4
     for label, amount in document.totals:
-        strong = label == "Total"
+        strong = label.startswith("Total")
         rows = sheet.lines_of(label, 300, 9, strong, 3)
         sheet.need(len(rows) * 12 + 6)
         if strong:

@@ -102,8 +102,8 @@ def _quote(sheet: Worksheet, document: Document, link: str) -> None:
     row += 1
     for label, amount in document.totals:
         row += 1
-        _put(sheet, row, 3, label, bold=label == "Total")
-        _put(sheet, row, len(_LINE_HEADS), amount, bold=label == "Total", digits=digits)
+        _put(sheet, row, 3, label, bold=label.startswith("Total"))
+        _put(sheet, row, len(_LINE_HEADS), amount, bold=label.startswith("Total"), digits=digits)
     row += 1
     for title, text in [
         *(("Please read", notice) for notice in document.notices),

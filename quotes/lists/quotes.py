@@ -30,6 +30,12 @@ class State:
     def can_be_accepted(self) -> bool:
         return self.word == "open"
 
+    @property
+    def heading(self) -> str:
+        """The word as a sentence of its own; empty where the sentence begins with it anyway."""
+        begun = self.sentence.casefold().startswith(self.word)
+        return "" if begun else f"{self.word[0].upper()}{self.word[1:]}."
+
 
 def state_of(issue: Issue, on: date | None = None) -> State:
     """The truth about an issue on a day (today), what happened first."""

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from quotes.desk.accepting import NotOpenError, TicksError, accept, ask_for_changes
 from quotes.links import find_issue
-from quotes.lists.quotes import document_of, state_of
+from quotes.lists.quotes import changed_since_last, document_of, state_of
 from quotes.models import Issue
 from quotes.quote_form import ChangeForm, NameForm
 from quotes.views.quotes import paper, shown_document
@@ -56,17 +56,20 @@ def _page(
     issue: Issue,
     status: int = 200,
     *,
-    name: NameForm | None = None,
-    change: ChangeForm | None = None,
+    tried: str = "",
     ticked: list[str] | None = None,
     missing: list[str] | None = None,
 ) -> HttpResponse:
+    """The page; after a try ("accept" or "change") with all that was typed and what hinders it."""
     document = document_of(issue)
+    data = request.POST if tried else None
     shown = shown_document(document) | {
         "token": token,
         "state": state_of(issue),
-        "name": name or NameForm(use_required_attribute=False),
-        "change": change or ChangeForm([sheet.name for sheet in document.openings]),
+        "changed": changed_since_last(issue),
+        "tried": tried,
+        "name": NameForm(data, use_required_attribute=False),
+        "change": ChangeForm([sheet.name for sheet in document.openings], data),
         "ticked": ticked or [],
         "missing": missing or [],
     }
@@ -76,18 +79,23 @@ def _page(
 @_by_link
 @require_POST
 def quote_accept(request: HttpRequest, token: str, issue: Issue) -> HttpResponse:
-    """Accept; a second click or a second person is shown what happened, not an error."""
-    names = [sheet.name for sheet in document_of(issue).openings]
-    ticked = [name for at, name in enumerate(names) if request.POST.get(f"tick-{at}")]
-    form = NameForm(request.POST, use_required_attribute=False)
+    """Accept; a second click or a second person is shown what happened, not an error.
+
+    Whoever typed what is different as well is asked which of the two is meant.
+    """
+    names = _names(issue)
+    ticked = _ticked(request, names)
+    form = NameForm(request.POST)
     missing = [name for name in names if name not in ticked]
-    if state_of(issue).can_be_accepted and (not form.is_valid() or missing):
-        return _page(request, token, issue, 422, name=form, ticked=ticked, missing=missing)
+    unsure = missing or not form.is_valid() or ChangeForm(names, request.POST).has_changed()
+    if state_of(issue).can_be_accepted and unsure:
+        return _page(request, token, issue, 422, tried="accept", ticked=ticked, missing=missing)
     try:
         form.full_clean()
         accept(issue.pk, name=form.cleaned_data.get("name", ""), ticked=ticked)
     except TicksError as error:
-        return _page(request, token, issue, 422, name=form, ticked=ticked, missing=error.missing)
+        missing = error.missing
+        return _page(request, token, issue, 422, tried="accept", ticked=ticked, missing=missing)
     except NotOpenError:
         pass  # The page itself tells who accepted, when, or what else happened.
     return redirect("quote-public", token)
@@ -97,15 +105,31 @@ def quote_accept(request: HttpRequest, token: str, issue: Issue) -> HttpResponse
 @require_POST
 def quote_change(request: HttpRequest, token: str, issue: Issue) -> HttpResponse:
     """Send the issue back to the desk with what is different."""
-    form = ChangeForm([sheet.name for sheet in document_of(issue).openings], request.POST)
-    if not form.is_valid():
-        return _page(request, token, issue, 422, change=form)
-    said = form.cleaned_data
+    names = _names(issue)
+    name, change = NameForm(request.POST), ChangeForm(names, request.POST)
+    if not (name.is_valid() and change.is_valid()):
+        ticked = _ticked(request, names)
+        return _page(request, token, issue, 422, tried="change", ticked=ticked)
+    said = change.cleaned_data
     try:
-        ask_for_changes(issue.pk, name=said["name"], measures=form.measures, words=said["words"])
+        ask_for_changes(
+            issue.pk,
+            name=name.cleaned_data["name"],
+            measures=change.measures,
+            words=said["words"],
+        )
     except NotOpenError:
-        pass  # As above: the page tells what happened first.
+        # The page tells what happened first, and shows the words that came too late.
+        return _page(request, token, issue, 409, tried="change")
     return redirect("quote-public", token)
+
+
+def _names(issue: Issue) -> list[str]:
+    return [sheet.name for sheet in document_of(issue).openings]
+
+
+def _ticked(request: HttpRequest, names: list[str]) -> list[str]:
+    return [name for at, name in enumerate(names) if request.POST.get(f"tick-{at}")]
 
 
 @_by_link

@@ -104,6 +104,47 @@ def test_changes_without_words_are_asked_for(token, client, issue):
     assert state_of(issue).word == "open"
 
 
+def test_accepting_with_a_difference_typed_is_asked_about(token, client):
+    """Words on what is different beside the press on Accept: nothing is accepted, nothing typed is lost."""
+    page = press(client, token, **{"measures-1": "the lower glass is 24 1/4"})
+    html = page.content.decode()
+    assert page.status_code == 422 and not Acceptance.objects.exists()
+    assert "You typed what is different" in html and "the lower glass is 24 1/4" in html
+    assert len(re.findall('value="yes" checked', html)) == 2
+    assert 'value="Mara Quill"' in html
+
+
+def test_sending_back_without_a_name_keeps_the_ticks(token, client, issue):
+    """The two buttons share one form: whichever is pressed, all that was typed and ticked stays."""
+    page = press(client, token, "", (1,), what="quote-change", words="Ring me <b>soon</b>.")
+    html = page.content.decode()
+    assert page.status_code == 422 and "Type your name" in html
+    assert len(re.findall('value="yes" checked', html)) == 1
+    assert "Ring me &lt;b&gt;soon&lt;/b&gt;." in html
+    assert state_of(issue).word == "open"
+
+
+def test_words_that_come_too_late_are_shown(token, client, issue):
+    """Sent back after somebody accepted: the page says that the words did not arrive, and shows them."""
+    press(client, token)
+    page = press(client, token, "Otto Late", what="quote-change", words="The upper one is 17.")
+    html = page.content.decode()
+    assert page.status_code == 409
+    assert "This came too late" in html and "The upper one is 17." in html
+    assert "Accepted by Mara Quill" in html and not issue.changes_asked.exists()
+
+
+def test_the_customer_sees_what_changed(issue, client):
+    """The page of the next issue says what is not as in the one before."""
+    second = quoting.next_issue(issue.quote_id)
+    line = second.lines.first()
+    quoting.change_line(line.pk, quantity=3, unit_price=None, description="", taxable=True)
+    quoting.issue_quote(second.pk, "ann")
+    link = Link.objects.get(issue=second)
+    page = client.get(reverse("quote-public", args=[token_of(link.nonce)])).content.decode()
+    assert "OHL-05LS: quantity was 1, now 3." in page
+
+
 def test_a_replaced_issue_is_not_accepted(issue, token, client):
     """Once issue 2 is out, the link of issue 1 accepts nothing and says so."""
     quoting.issue_quote(quoting.next_issue(issue.quote_id).pk, "ann")

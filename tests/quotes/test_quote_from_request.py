@@ -47,7 +47,17 @@ def test_an_opening_with_a_question_is_left_out_and_said_so():
     request = shop.take_request(shop.part_opening(), shop.opening("Barn", opening="47 7/8"))
     issue = shop.draft_of(request)
     assert issue.lines.count() == 1
-    assert [sentence[:24] for sentence in left_out(request)] == ["Opening 2 is left out: A"]
+    assert [sentence[:24] for sentence in left_out(request)] == ["Opening 2, Barn is left "]
+
+
+def test_many_left_out_are_told_in_one_sentence():
+    """Of a schedule with dozens of questions the page gets one sentence with every name, not dozens."""
+    barns = [shop.opening(f"Barn {at}", opening="47 7/8") for at in range(6)]
+    (sentence,) = left_out(shop.take_request(shop.part_opening(), *barns))
+    assert sentence.startswith(
+        "6 openings are left out, their questions are not answered yet: Open"
+    )
+    assert all(f"Barn {at}" in sentence for at in range(6))
 
 
 def test_pressed_twice_makes_one_quote():

@@ -74,7 +74,7 @@ def test_the_next_issue_starts_as_the_last_and_shows_what_changes():
     quoting.change_line(line.pk, quantity=3, unit_price=None, description="", taxable=True)
     quoting.add_line(second.pk, "Drop-off", 1, Decimal("12.50"))
     changed = changed_since_last(second)
-    assert "OHL-05LS: was 1, now 3." in changed
+    assert "OHL-05LS: quantity was 1, now 3." in changed
     assert "1 x Drop-off: new." in changed
     assert any(sentence.startswith("Total: was 258.60 USD, now ") for sentence in changed)
 

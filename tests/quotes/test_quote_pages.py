@@ -95,7 +95,7 @@ def test_the_next_issue_shows_what_changed(clerk):
     more = {f"line-{line.pk}-quantity": "4"}
     address = reverse("quote-draft", args=[second.pk])
     shown = clerk.post(address, fields(second, **more), follow=True)
-    assert "OHL-05LS: was 1, now 4." in shown.content.decode()
+    assert "OHL-05LS: quantity was 1, now 4." in shown.content.decode()
     shown = clerk.get(reverse("quote-issue", args=[first.quote_id, 1]))
     assert "As issued" in shown.content.decode()
 
