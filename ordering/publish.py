@@ -1,21 +1,27 @@
 """Works out the window of every family and part, and publishes it beside the family for quotes to show.
 
+What was sold of each size goes along: the resolver's answers lean on it.
+
 One factory at a time, so memory is that of the largest factory's past.
 """
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 
 from django.db import transaction
+from django.db.models import Sum
 from django.utils import timezone
 
 from ordering.answers import lead_times
 from ordering.lead_time import FactoryLeadTimes, Part
+from ordering.models import OrderLine, PastOrder
 from sizing.models import Factory, Family, PublishedWindow
+from sizing.tables import record_sold
 
-BLOCK = 2000
+BLOCK, SOLD_YEARS = 2000, 2
 
 
 def publish_windows(as_of: date | None = None) -> int:
@@ -30,7 +36,25 @@ def publish_windows(as_of: date | None = None) -> int:
             windows = list(_windows(known, families))
             PublishedWindow.objects.bulk_create(windows, batch_size=BLOCK)
         count += len(windows)
+        for family in families.values():
+            record_sold(family, sold_of(family, day), day)
     return count
+
+
+def sold_of(family: Family, day: date) -> dict[str, int]:
+    """Pieces by part number ordered in the SOLD_YEARS before a day: the past, and orders not sent yet."""
+    since = day - timedelta(days=round(SOLD_YEARS * 365.25))
+    past = PastOrder.objects.filter(family=family, ordered_on__range=(since, day))
+    waiting = OrderLine.objects.filter(
+        family=family, is_open=True, sent_on=None, order__placed_on__lte=day
+    )
+    sold: dict[str, int] = defaultdict(int)
+    for rows, number in ((past, "part_number"), (waiting, "part__part_number")):
+        counted = rows.order_by().values_list(number).annotate(pieces=Sum("quantity"))
+        for part, pieces in counted:
+            if part:
+                sold[part] += pieces
+    return sold
 
 
 def _windows(known: FactoryLeadTimes, families: dict[str, Family]) -> Iterator[PublishedWindow]:

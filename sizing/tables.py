@@ -1,13 +1,13 @@
-"""Everything that writes size tables: drafts, putting in force, factories' addresses. All in one transaction each."""
+"""Everything that writes size tables: drafts, putting in force, factories' addresses, what sold. All in one transaction each."""
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import Max, Q
 from django.utils import timezone
 from moneyed import Money
 
@@ -19,6 +19,7 @@ FACTS = (
     "name", "unit", "weight_unit", "currency", "lead_weeks_min", "lead_weeks_max",
     "sold_as", "girth", "linear_weight",
 )  # fmt: skip
+MOST_SOLD = 2**31 - 1
 
 
 class TableError(Exception):
@@ -185,3 +186,27 @@ def set_factory(
     factory.country, factory.region = country, region
     factory.save()
     return factory
+
+
+@transaction.atomic
+def record_sold(family: models.Family, sold: Mapping[str, int], on: date) -> int:
+    """Keep how many of each part number were sold with the sizes of the tables in force on or after a day.
+
+    The one thing that changes in a table in force: it says nothing of the sizes, it leans the answers
+    towards what the desk sells. Sizes not sold are set to 0. Returns how many sizes changed.
+    """
+    in_force = family.revisions.filter(in_force_from__isnull=False)
+    now = in_force.filter(in_force_from__lte=on).order_by("in_force_from", "number").last()
+    tables = in_force.filter(Q(in_force_from__gt=on) | Q(pk=now.pk if now else None))
+    counts: dict[int, int] = {}
+    parts = models.Part.objects.filter(revision__in=tables).exclude(part_number="")
+    for row, number in parts.values_list("row", "part_number").iterator(chunk_size=2000):
+        counts[row] = counts.get(row, 0) + sold.get(number, 0)
+    changed = []
+    for row in models.Row.objects.filter(revision__in=tables):
+        count = min(counts.get(row.pk, 0), MOST_SOLD)
+        if row.sold != count:
+            row.sold = count
+            changed.append(row)
+    models.Row.objects.bulk_update(changed, ["sold"], batch_size=200)
+    return len(changed)
