@@ -39,9 +39,12 @@ def upload(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return render(request, "sizing/size_tables.html", _overview(request, form), status=422)
     name = form.cleaned_data["workbook"].name
+    states = lookup.family_states(code=form.table.code)
+    before = states[0].draft if states else None
     draft = tables.store_draft(form.table, name, form.warnings)
+    instead = f" in place of the one from {before.source or 'before'}" if before else ""
     messages.success(
-        request, f"{name} is kept as a draft. Nothing changes until you put it in force."
+        request, f"{name} is kept as a draft{instead}. Nothing changes until you put it in force."
     )
     return redirect("size-table-draft", draft.pk)
 

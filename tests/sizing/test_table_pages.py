@@ -105,6 +105,14 @@ def test_upload(manager):
     assert lookup.in_force("wren-liner") == present
 
 
+def test_upload_says_which_draft_goes(manager):
+    """A draft that waits is not replaced silently: its workbook is named."""
+    in_force(wren())
+    assert "in place of" not in text(upload(manager, workbook(dearer), name="first.xlsx"))
+    page = upload(manager, workbook(), name="second.xlsx")
+    assert "second.xlsx is kept as a draft in place of the one from first.xlsx." in text(page)
+
+
 def test_upload_warns(manager):
     """What is doubtful in the workbook stands on the page of the draft."""
     page = upload(manager, workbook(shape=cell("Parts!D3", 11)))
