@@ -69,9 +69,7 @@ def begin(request: HttpRequest) -> HttpResponse:
             messages.info(request, "There are size tables already, so the demo was not loaded.")
         else:
             call_command("demo", "--without-people", stdout=StringIO())
-            messages.success(
-                request, "The demo scenario is loaded: three size tables and five requests."
-            )
+            messages.success(request, "The demo scenario is loaded: look round.")
         return redirect("home")
     return render(request, "quotes/begin.html", {"empty": empty})
 

@@ -1,6 +1,7 @@
 """After the setup the owner begins with the demo scenario or with own workbooks."""
 
 import pytest
+from django.contrib.auth.models import User
 
 from quotes.models import Request
 from sizing.models import Family
@@ -23,11 +24,11 @@ def test_both_ways_are_offered(owner):
 
 
 def test_demo_is_loaded(owner):
-    """One press loads tables in force and worked requests, and makes no other users."""
+    """One press loads tables in force and requests in many states, and makes no other users."""
     assert owner.post("/set-up/begin/")["Location"] == "/"
     assert Family.objects.count() == 3
-    assert Request.objects.count() == 5
-    assert owner.get("/shop/people/").content.decode().count('action="/shop/people/') == 2
+    assert Request.objects.count() >= 5
+    assert User.objects.count() == 1
 
 
 def test_demo_only_into_an_empty_desk(owner):
