@@ -168,6 +168,7 @@ RULES: Mapping[str, Rule] = {
     "order-take-back": Rule(write=DESK),
     "place-order": Rule(write=DESK),
     "send-to-factories": Rule(DESK, DESK),
+    "factory-calendar": Rule(MANAGER, MANAGER),
     "factory-orders": Rule(DESK),
     "factory-order": Rule(DESK, DESK),
     "factory-order-paper": Rule(DESK),

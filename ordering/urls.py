@@ -1,6 +1,6 @@
 from django.urls import path
 
-from ordering.views import customers, desk, factories, orders, programs, today, when
+from ordering.views import calendar, customers, desk, factories, orders, programs, today, when
 
 urlpatterns = [
     path("", today.today, name="home"),
@@ -21,6 +21,7 @@ urlpatterns = [
     path("orders/<int:pk>/deposit/", orders.deposit, name="order-deposit"),
     path("orders/<int:pk>/note/", orders.note, name="order-note"),
     path("orders/<int:pk>/take-back/<int:number>/", orders.take_back, name="order-take-back"),
+    path("factories/<int:pk>/calendar/", calendar.factory_calendar, name="factory-calendar"),
     path("factory-orders/", factories.factory_order_list, name="factory-orders"),
     path("factory-orders/<int:pk>/", factories.factory_order, name="factory-order"),
     path("factory-orders/<int:pk>/chase/", factories.chase, name="chase-factory"),

@@ -1,5 +1,6 @@
 """The writing module: every change of an order, each in one transaction with its event and notices."""
 
+from ordering.events.calendar import finishes_of, open_again, short_until, shut, supplied_again
 from ordering.events.factory import acknowledge, chase, give_dates, send_to_factories, shipped
 from ordering.events.log import BY_ITSELF, StaleError, Who, copy_state, history_of, state_of, write
 from ordering.events.placing import HandLine, PlacingError, place_by_hand, place_from_quote
@@ -24,15 +25,20 @@ __all__ = [
     "chase",
     "choose_notices",
     "copy_state",
+    "finishes_of",
     "follow_merge",
     "give_dates",
     "history_of",
     "make_again",
+    "open_again",
     "place_by_hand",
     "place_from_quote",
     "send_to_factories",
     "shipped",
+    "short_until",
+    "shut",
     "state_of",
+    "supplied_again",
     "take_back",
     "take_deposit",
     "watch",

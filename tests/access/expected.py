@@ -130,6 +130,7 @@ EXPECTED = {
     "order-take-back": ("-----", "sxooo"),
     "place-order": ("-----", "sxooo"),
     "send-to-factories": ("sxooo", "sxooo"),
+    "factory-calendar": ("sxxoo", "sxxoo"),
     "factory-orders": ("sxooo", "-----"),
     "factory-order": ("sxooo", "sxooo"),
     "factory-order-paper": ("sxooo", "-----"),

@@ -66,7 +66,8 @@ def arguments() -> dict[str, list]:
     invited = invite("Una Fell", "una@fell.example", "staff", "Oswin")
     by_pk = {
         "size-table-workbook": revision, "size-table-draft": waiting, "size-table-discard": waiting,
-        "counter-parts": revision, "factory": revision.factory, "request": request, "customer": one,
+        "counter-parts": revision, "factory": revision.factory,
+        "factory-calendar": revision.factory, "request": request, "customer": one,
         "schedule": made, "schedule-progress": made, "schedule-request": made,
         "schedule-workbook": made, "quote": issue.quote, "quote-from-request": request,
         "quote-next": issue.quote, "quote-settle": issue.quote, "quote-draft": draft,

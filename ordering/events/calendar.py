@@ -1,0 +1,90 @@
+"""What a manager says of a factory's days: weeks it is shut, and what it can't start before a day."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from django.db import transaction
+from django.utils import timezone
+
+from ordering.events.log import Who
+from ordering.models import Shortage, Shutdown
+from ordering.states import NotAllowed
+from sizing.models import Factory, Family, Part
+
+MOST_DAYS = 120
+FURTHEST = timedelta(days=3 * 366)
+
+
+@transaction.atomic
+def shut(factory_pk: int, first: date, last: date, note: str) -> Shutdown:
+    """Days on which the factory makes nothing, first and last included.
+
+    Raises NotAllowed for days that end before they begin, last longer than MOST_DAYS, lie years
+    away, or touch days that are written down already.
+    """
+    factory = Factory.objects.select_for_update().get(pk=factory_pk)
+    if last < first:
+        raise NotAllowed(f"The last day, {last}, is before the first, {first}; give them in order.")
+    if (last - first).days >= MOST_DAYS:
+        raise NotAllowed(
+            f"{first} to {last} is more than {MOST_DAYS} days; check the years, or write it down in parts."
+        )
+    if abs(first - timezone.localdate()) > FURTHEST:
+        raise NotAllowed(f"{first} is more than three years away; check the year.")
+    other = factory.shutdowns.filter(first_day__lte=last, last_day__gte=first).first()
+    if other:
+        raise NotAllowed(
+            f"{other.first_day} to {other.last_day} is written down already; take it out first."
+        )
+    return Shutdown.objects.create(
+        factory=factory, first_day=first, last_day=last, note=_short(note)
+    )
+
+
+@transaction.atomic
+def short_until(
+    factory_pk: int, until: date, who: Who, family: Family | None, finish: str, reason: str
+) -> Shortage:
+    """Orders can't be started before `until`: of one family (None: all) and one finish (blank: all).
+
+    Takes the place of what was said before of the same ones. Raises NotAllowed for a day that is not
+    ahead or years away, and for a family or finish that this factory does not make.
+    """
+    factory = Factory.objects.select_for_update().get(pk=factory_pk)
+    today = timezone.localdate()
+    if not today < until <= today + FURTHEST:
+        raise NotAllowed(f"{until} is not a day of the next three years; give one that is ahead.")
+    if family and family.factory_id != factory.pk:
+        raise NotAllowed(
+            f"{family.code} is not made by {factory.name}; choose one of its families."
+        )
+    if finish and finish not in finishes_of(factory):
+        raise NotAllowed(
+            f"{factory.name} has no finish “{finish[:40]}”; choose one of its finishes."
+        )
+    factory.shortages.filter(family=family, finish=finish).delete()
+    return Shortage.objects.create(
+        factory=factory, family=family, finish=finish, until=until, reason=_short(reason),
+        said_by=who.name[:150],
+    )  # fmt: skip
+
+
+def open_again(factory_pk: int, pk: int) -> bool:
+    """Take out a shutdown; False: it was taken out already."""
+    return bool(Shutdown.objects.filter(factory=factory_pk, pk=pk).delete()[0])
+
+
+def supplied_again(factory_pk: int, pk: int) -> bool:
+    """Take out a shortage; False: it was taken out already."""
+    return bool(Shortage.objects.filter(factory=factory_pk, pk=pk).delete()[0])
+
+
+def finishes_of(factory: Factory) -> list[str]:
+    """The finishes of all its tables, in order."""
+    made = Part.objects.filter(revision__family__factory=factory).exclude(finish="")
+    return list(made.order_by("finish").values_list("finish", flat=True).distinct())
+
+
+def _short(words: str) -> str:
+    return " ".join(words.split())[:120]
