@@ -15,7 +15,8 @@ from ordering.models import Notice
 from sizing.models import PublishedWindow
 from tests.ordering.placed import load_shop, placed_order, sent_order
 
-pytestmark = pytest.mark.django_db
+# The worker opens connections of its own, so it sees only what was committed.
+pytestmark = pytest.mark.django_db(transaction=True)
 
 
 @pytest.fixture(autouse=True)
