@@ -14,9 +14,9 @@ from moneyed.l10n import format_money
 
 from quotes.answering import Answered
 from quotes.drawing import Dimension, Drawing, draw_bar, draw_window
+from quotes.lists.prices import lead_time
 from sizing import cautions
 from sizing.lengths import Length, LengthError, format_difference, format_length, parse_length
-from sizing.models import PublishedWindow
 from sizing.resolver.answer import Answer, Reading
 from sizing.resolver.explain import certainty_in_words, row_in_words, split_in_words
 from sizing.table import Measure, Part, SizeTable
@@ -295,28 +295,6 @@ def _signed(difference: int, table: SizeTable) -> str:
     return f"{'+' if difference > 0 else '−'}{words}"
 
 
-def lead_time_in_words(answered: Answered) -> str:
-    """The window published for the part or its family; else what the factory declares."""
-    table = answered.table
-    numbers = [""]
-    if answered.answer and answered.answer.part:
-        numbers.append(answered.answer.part.part_number or "")
-    found = (
-        PublishedWindow.objects.filter(
-            family_id=answered.revision.family_id, part_number__in=numbers
-        )
-        .order_by("-part_number")
-        .first()
-    )
-    if found:
-        return (
-            f"{found.earliest_days} to {found.latest_days} working days, "
-            f"likely {found.likely_days} ({found.basis})"
-        )
-    low, high = table.lead_weeks_min, table.lead_weeks_max
-    weeks = f"{low}" if low == high else f"{low} to {high}"
-    return f"{weeks} week{'' if high == 1 else 's'}, as the factory declares"
-
-
 def sheet_of(answered: Answered) -> AnswerSheet:
-    return AnswerSheet(answered, lead_time_in_words(answered))
+    part = answered.answer.part if answered.answer else None
+    return AnswerSheet(answered, lead_time(answered.revision, (part and part.part_number) or ""))

@@ -15,7 +15,12 @@ from typing import Any
 import holidays
 import numpy as np
 
-from quotes.documents.content import OpeningSheet, opening_from_plain, opening_to_plain
+from quotes.documents.content import (
+    OpeningSheet,
+    opening_from_plain,
+    opening_to_plain,
+    show_price,
+)
 from sizing.prices import in_minor_units
 
 # Why something is asked of a factory: the resolver's reasons, a clerk's own flag, lead time alone.
@@ -130,7 +135,7 @@ def margin_of(price: Decimal, cost: Decimal) -> Decimal | None:
 
 
 def why_checked(
-    price: Decimal, quantity: int, percent: Decimal | None, rule: Margin | None
+    price: Decimal, quantity: int, percent: Decimal | None, rule: Margin | None, currency: str
 ) -> str | None:
     """Why a manager has to look at a price before it goes into a quote; None if nobody has to."""
     if rule is None:
@@ -138,7 +143,7 @@ def why_checked(
     if percent is None or percent < rule.percent:
         return f"its margin is below the {rule.percent.normalize():f} % of the rule"
     if rule.check_over is not None and price * quantity > rule.check_over:
-        return f"it comes to more than {rule.check_over:,f}"
+        return f"it comes to more than {show_price(rule.check_over, currency)} {currency}"
     return None
 
 

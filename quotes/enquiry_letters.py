@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from quotes.days import long_date
 from quotes.enquiries import Asked
 
 Text = tuple[str, str]
@@ -19,7 +20,7 @@ def enquiry_letter(asked: Asked, link: str) -> Text:
             *([f"Why we ask: {asked.why}."] if asked.why else []),
             *([asked.words] if asked.words else []),
             "",
-            f"Please answer by {asked.answer_by:%d %B %Y} on this page, no sign-in needed:",
+            f"Please answer by {long_date(asked.answer_by)} on this page, no sign-in needed:",
             link,
             "",
             "The drawing and the measures are attached as a PDF."
@@ -37,8 +38,8 @@ def reminder_letter(asked: Asked, link: str) -> Text:
         _lines(
             _dear(asked),
             "",
-            f"on {asked.sent_on:%d %B %Y} we asked about {asked.count} of {asked.what} and hoped "
-            f"for your answer by {asked.answer_by:%d %B %Y}.",
+            f"on {long_date(asked.sent_on)} we asked about {asked.count} of {asked.what} and hoped "
+            f"for your answer by {long_date(asked.answer_by)}.",
             "",
             "Answering takes a minute on this page, no sign-in needed:",
             link,

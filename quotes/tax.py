@@ -14,6 +14,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from quotes.allot import round_money
+from quotes.days import long_date
 
 
 @dataclass(frozen=True)
@@ -69,11 +70,11 @@ def tax_for(
 ) -> Tax:
     """The tax at a place on a day: every authority there, each with its newest rate by that day."""
     if exemption and exemption.holds(on):
-        until = f" (holds until {exemption.expires.isoformat()})" if exemption.expires else ""
+        until = f" (holds until {long_date(exemption.expires)})" if exemption.expires else ""
         return Tax(Decimal(0), Decimal(0), f"exempt, certificate {exemption.number}{until}")
     lapsed = ""
     if exemption and exemption.number and exemption.expires:
-        lapsed = f"; exemption {exemption.number} ended {exemption.expires.isoformat()}"
+        lapsed = f"; exemption {exemption.number} ended {long_date(exemption.expires)}"
     if place is None:
         return _unknown(f"no address to tax at{lapsed}")
     newest: dict[tuple[str, Place], Rate] = {}

@@ -13,6 +13,7 @@ from django.utils import timezone
 from django_tasks import task
 from moneyed import Money
 
+from quotes.days import long_date, short_date
 from quotes.desk.posting import post
 from quotes.documents.compose import describe_part, sheet_to_make, shop_lines
 from quotes.enquiries import (
@@ -162,7 +163,7 @@ def ask_factory(special_pk: int, *, by: str, words: str = "") -> Enquiry:
     _to_factory(enquiry, "asked", subject, body, by)
     special.state = State.ASKED
     special.save()
-    note(special, by, "factory asked", f"{factory.name}, answer by {asked.answer_by:%d %B %Y}")
+    note(special, by, "factory asked", f"{factory.name}, answer by {long_date(asked.answer_by)}")
     _remind_later(enquiry)
     return enquiry
 
@@ -236,7 +237,7 @@ def remind(enquiry_pk: int, on: date | None = None) -> bool:
         enquiry.special,
         "the desk",
         "factory reminded",
-        f"no answer since {enquiry.due_on:%d %B %Y}",
+        f"no answer since {long_date(enquiry.due_on)}",
     )
     _remind_later(enquiry)
     return True
@@ -282,7 +283,7 @@ def _answer_in_words(enquiry: Enquiry) -> str:
     words = [
         f"{enquiry.cost_words} each" if enquiry.unit_cost else "",
         enquiry.lead_words,
-        f"holds until {enquiry.valid_until:%d %B %Y}" if enquiry.valid_until else "",
+        f"holds until {long_date(enquiry.valid_until)}" if enquiry.valid_until else "",
         enquiry.remarks,
     ]
     return "; ".join(word for word in words if word)
@@ -292,7 +293,7 @@ def _into_request(special: Special, enquiry: Enquiry, by: str) -> None:
     """A lead time is read where the caller's numbers are: in the request's note."""
     request = Request.objects.select_for_update().get(pk=special.request_id)
     what = f"{special.quantity} x {special.part.part_number}" if special.part else str(special)
-    line = f"{timezone.localdate():%d %b %Y}, {by}: {what}, {_answer_in_words(enquiry)}"
+    line = f"{short_date(timezone.localdate())}, {by}: {what}, {_answer_in_words(enquiry)}"
     request.note = f"{request.note}\n{line}".strip()
     request.version += 1
     request.changed_by = by[:150]

@@ -10,6 +10,7 @@ from django.db import transaction
 from django.utils import timezone
 from django_tasks import task
 
+from quotes.days import long_date, short_date
 from quotes.desk.quoting import QuoteError
 from quotes.documents.content import Document, from_plain, show_amount
 from quotes.documents.enquiry import enquiry_pdf
@@ -86,7 +87,7 @@ def _body(document: Document, link: str) -> str:
             "Please check each opening's measures and accept on this page:",
             link,
             "",
-            f"It holds until {document.valid_until:%d %B %Y}. The parts are made to order from these "
+            f"It holds until {long_date(document.valid_until)}. The parts are made to order from these "
             "measures and cannot be returned.",
             "The quote is attached as a PDF and as a workbook.",
             "",
@@ -135,7 +136,8 @@ def _papers(letter: Letter) -> Iterator[tuple[str, bytes, str]]:
 def letter_state(letter: Letter) -> str:
     """How a letter stands, for the desk."""
     if letter.sent_at:
-        return f"sent {timezone.localtime(letter.sent_at):%d %b %Y, %H:%M}"
+        at = timezone.localtime(letter.sent_at)
+        return f"sent {short_date(at)}, {at:%H:%M}"
     if letter.last_error:
         return f"to be tried again: {letter.last_error}"
     if letter.taken_at and letter.taken_at < timezone.now() - wait_after(letter.attempts):

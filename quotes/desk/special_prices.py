@@ -7,6 +7,7 @@ from decimal import Decimal
 from django.db import transaction
 from django.utils import timezone
 
+from quotes.days import long_date
 from quotes.desk.enquiries import EnquiryError, close, locked, note
 from quotes.desk.posting import post
 from quotes.desk.quoting import QuoteError, begin_quotes, draft
@@ -53,7 +54,7 @@ def price(
     same = cost is not None and cost.currency.code == currency
     percent = margin_of(unit_price, cost.amount) if same else None
     rule = margin_on(special.family, currency, timezone.localdate())
-    check = why_checked(unit_price, special.quantity, percent, rule)
+    check = why_checked(unit_price, special.quantity, percent, rule, currency)
     special.unit_price, special.margin_percent = unit_price, percent
     shown = f"{show_price(unit_price, currency)} {currency} each"
     note(special, by, "priced by hand" if by_hand else "priced by the margin rule",
@@ -89,7 +90,7 @@ def _check_stands(special: Special, enquiry: Enquiry) -> None:
         raise EnquiryError("The measures have changed since the factory was asked: ask again.")
     if enquiry.valid_until and enquiry.valid_until < timezone.localdate():
         raise EnquiryError(
-            f"The factory's price held until {enquiry.valid_until:%d %B %Y}: ask again."
+            f"The factory's price held until {long_date(enquiry.valid_until)}: ask again."
         )
 
 
@@ -104,14 +105,14 @@ def _into_quote(special: Special, enquiry: Enquiry, by: str) -> Special:
     line.factory_cost = enquiry.unit_cost
     line.factory_valid_until = enquiry.valid_until
     line.margin_percent = special.margin_percent
-    line.lead_words = enquiry.lead_words
+    line.lead_words = f"{enquiry.lead_words}, as the factory answered" if enquiry.lead_words else ""
     line.save()
     special.line, special.state = line, State.QUOTED
     special.save()
     enquiry.closed_at = timezone.now()
     enquiry.save(update_fields=["closed_at"])
     note(special, by, "put into the quote", str(line.issue))
-    _tell(special, line, by)
+    _tell(special, enquiry, line, by)
     return special
 
 
@@ -139,7 +140,7 @@ def _address(special: Special) -> str:
     return next((contact.email for contact in contacts), "")
 
 
-def _tell(special: Special, line: QuoteLine, by: str) -> None:
+def _tell(special: Special, enquiry: Enquiry, line: QuoteLine, by: str) -> None:
     currency = line.issue.quote.currency
     subject, body = priced_letter(
         special.request.caller,
@@ -147,7 +148,7 @@ def _tell(special: Special, line: QuoteLine, by: str) -> None:
         f"{name_of(special.opening)}, {special.quantity} {special.revision.sold_as}"
         f"{'' if special.quantity == 1 else 's'}",
         f"{show_price(line.unit_price, currency)} {currency} each",
-        line.lead_words,
+        enquiry.lead_words,
         line.issue.quote.number,
     )
     _post(special, f"priced in {line.issue}", subject, body, by)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import segno
 
+from quotes.days import short_date
 from quotes.documents.pdf import draw_openings
 from quotes.documents.sheet import FAINT, INK, LEFT, RIGHT, Sheet
 from quotes.enquiries import Asked
@@ -23,8 +24,8 @@ def enquiry_pdf(asked: Asked, link: str = "") -> bytes:
         [
             ("From", asked.shop[0], 190),
             ("Enquiry", asked.number, 82),
-            ("Date", f"{asked.sent_on:%d %b %Y}", 82),
-            ("Answer by", f"{asked.answer_by:%d %b %Y}", 90),
+            ("Date", short_date(asked.sent_on), 82),
+            ("Answer by", short_date(asked.answer_by), 90),
         ]
     )
 

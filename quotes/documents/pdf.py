@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import segno
 
+from quotes.days import short_date
 from quotes.documents.content import Document, LineRow, OpeningSheet, show_amount, show_price
 from quotes.documents.paper_drawing import draw
 from quotes.documents.sheet import DOUBT, FAINT, HAIR, INK, LEFT, RIGHT, Align, Sheet
@@ -48,7 +49,7 @@ def quote_pdf(document: Document, link: str = "") -> bytes:
 
 
 def _day(day: object) -> str:
-    return f"{day:%d %b %Y}" if day else ""
+    return short_date(day) if day else ""
 
 
 def _heads(sheet: Sheet, document: Document) -> None:

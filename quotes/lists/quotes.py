@@ -9,6 +9,7 @@ from typing import Literal
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
+from quotes.days import long_date
 from quotes.documents.changes import changes
 from quotes.documents.compose import compose
 from quotes.documents.content import Document, from_plain, show_price
@@ -57,11 +58,11 @@ def state_of(issue: Issue, on: date | None = None) -> State:
         when = timezone.localtime(asked.at)
         return State(
             "back at the desk",
-            f"{asked.name} asked for changes on {when:%d %B %Y at %H:%M}; the desk will send a new issue.",
+            f"{asked.name} asked for changes on {long_date(when)} at {when:%H:%M}; the desk will send a new issue.",
         )
     if issue.valid_until and day > issue.valid_until:
-        return State("lapsed", f"It held until {issue.valid_until:%d %B %Y}.")
-    return State("open", f"Holds until {issue.valid_until:%d %B %Y}.")
+        return State("lapsed", f"It held until {long_date(issue.valid_until)}.")
+    return State("open", f"Holds until {long_date(issue.valid_until)}.")
 
 
 def _number(quote: Quote, issue_pk: int) -> int:
@@ -79,7 +80,7 @@ def _rest_in_words(accepted: Acceptance) -> str:
     taken = f" (taken by {accepted.taken_by})" if accepted.taken_by else ""
     return (
         f"accepted by {accepted.name}, {accepted.get_how_display()}, "
-        f"on {when:%d %B %Y at %H:%M}{taken}"
+        f"on {long_date(when)} at {when:%H:%M}{taken}"
     )
 
 
@@ -123,7 +124,9 @@ def moved_prices(issue: Issue, on: date | None = None) -> list[str]:
             )
             found.append(f"{name} was quoted at {was} {currency}, its list price is now {is_now}.")
     for line in issue.lines.filter(factory_valid_until__lt=day):
-        found.append(f"The factory's price for {line} held until {line.factory_valid_until}.")
+        found.append(
+            f"The factory's price for {line} held until {long_date(line.factory_valid_until)}."
+        )
     return found
 
 

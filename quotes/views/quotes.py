@@ -11,6 +11,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
+from quotes.days import long_date
 from quotes.desk import quoting
 from quotes.desk.accepting import NotOpenError, accept
 from quotes.desk.posting import letter_state, send_again, send_quote
@@ -160,7 +161,7 @@ def _do(request: HttpRequest, issue: Issue, action: str) -> None:
     if action == "issue":
         issued = quoting.issue_quote(issue.pk, request.user.get_username())
         messages.success(
-            request, f"{issued} is issued and holds until {issued.valid_until:%d %B %Y}."
+            request, f"{issued} is issued and holds until {long_date(issued.valid_until)}."
         )
     elif action == "take-lines":
         quoting.take_lines(issue)

@@ -73,7 +73,10 @@ def test_special_goes_to_the_factory_and_comes_back_into_the_quote(
     expect(page.get_by_text("in the quote").first).to_be_visible()
     line = QuoteLine.objects.get(kind="special")
     assert (line.unit_price, line.quantity) == (Decimal("183.96"), 2)
-    assert (line.factory_valid_until, line.lead_words) == (until, "5 to 6 working weeks")
+    assert (line.factory_valid_until, line.lead_words) == (
+        until,
+        "5 to 6 working weeks, as the factory answered",
+    )
     page.goto(f"/quotes/{line.issue.quote_id}/")
     expect(page.get_by_text("367.92").first).to_be_visible()
     work()

@@ -43,7 +43,7 @@ def test_cost_and_margin(percent, cost, currency, wanted):
     [
         ("140", 1, Margin(Decimal(40), Decimal(500)), None),
         ("140", 3, Margin(Decimal(40), Decimal(420)), None),
-        ("140", 4, Margin(Decimal(40), Decimal(500)), "more than 500"),
+        ("140", 4, Margin(Decimal(40), Decimal(500)), "more than 500.00 USD"),
         ("139", 1, Margin(Decimal(40), Decimal(500)), "below the 40 %"),
         ("140", 99, Margin(Decimal(40), None), None),
         ("140", 1, None, "no margin rule"),
@@ -51,7 +51,9 @@ def test_cost_and_margin(percent, cost, currency, wanted):
 )
 def test_what_a_manager_checks(unit, quantity, rule, words):
     """Over the limit, under the margin, or without a rule; nothing else."""
-    found = why_checked(Decimal(unit), quantity, margin_of(Decimal(unit), Decimal(100)), rule)
+    found = why_checked(
+        Decimal(unit), quantity, margin_of(Decimal(unit), Decimal(100)), rule, "USD"
+    )
     assert found is None if words is None else words in found
 
 
@@ -62,7 +64,10 @@ def test_by_the_rule_it_goes_into_the_quote():
     line = QuoteLine.objects.get(kind="special")
     assert (special.state, special.line) == ("quoted", line)
     assert (line.unit_price, line.factory_cost) == (Decimal("140.00"), Money("100.00", "USD"))
-    assert (line.margin_percent, line.lead_words) == (Decimal("40"), "5 to 6 working weeks")
+    assert (line.margin_percent, line.lead_words) == (
+        Decimal("40"),
+        "5 to 6 working weeks, as the factory answered",
+    )
     assert line.factory_valid_until == timezone.localdate() + timedelta(days=30)
     assert line.openings.get() == special.opening
 

@@ -48,7 +48,7 @@ def test_an_exemption_holds_through_its_last_day():
     assert tax_for(RATES, HOME, date(2026, 6, 1), exemption).percent == 0
     after = tax_for(RATES, HOME, date(2026, 6, 2), exemption)
     assert after.percent == Decimal("6.75")
-    assert "QX-7781 ended 2026-06-01" in after.words
+    assert "QX-7781 ended 1 June 2026" in after.words
 
 
 def test_an_exemption_without_a_number_is_none():
