@@ -27,7 +27,9 @@ CASES = [
      "openings.1.measures.opening"),
     ("unknown measure", "/requests", opening(measures={"depth": "4"}), 422,
      "openings.1.measures.depth"),
-    ("unread sash", "/requests", opening(sash={"panes": "many"}), 422, "openings.1.sash.panes"),
+    ("unread sash", "/requests", opening(measures={"upper_glass": "20"}, sash={
+        "glass_width": "30", "thickness": "3 mm", "panes": "many", "frame": "wood"}), 422,
+     "openings.1.sash.panes"),
     ("unknown family", "/requests", opening(family="gate"), 404, None),
     ("endless number", "/resolve",
      '{"family": "otter-liner", "openings": [{"measures": {"opening": 1e999}}]}', 422,
