@@ -10,7 +10,7 @@ import numpy as np
 
 if TYPE_CHECKING:
     from ordering.lead_time import FactoryLeadTimes, Part, Past, Shortage
-    from ordering.workdays import Span as DaysOff
+    from sizing.workdays import Span as DaysOff
 
 ENOUGH = 8  # orders of one part speak for it; fewer, and the next wider group is named
 SLOWER = 0.08  # on the log scale: a change of 8 % is worth a word

@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from ordering.workdays import SATURDAY_SUNDAY, Calendar, Days, Span, public_holidays, spans
+from sizing.workdays import SATURDAY_SUNDAY, Calendar, Days, Span, public_holidays, spans
 
 CHANCE = 2e-4
 # A weekend day with at least this share of an even seventh of all shipments is a working day.

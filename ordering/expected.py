@@ -9,8 +9,8 @@ from ordering.answers import lead_times
 from ordering.lead_time import FactoryLeadTimes
 from ordering.models import OrderLine
 from ordering.states import LineState, Window
-from ordering.workdays import Calendar
 from sizing.models import Factory
+from sizing.workdays import Calendar
 
 # A fit reads the factory's whole past: ten minutes old is good enough for a phone call.
 KEEP_SECONDS, MOST_KEPT = 600, 16

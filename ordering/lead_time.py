@@ -20,8 +20,8 @@ from ordering.basis import Basis, LikeOrders
 from ordering.closures import learned_calendar
 from ordering.level import Orders
 from ordering.window import Outlook, Span
-from ordering.workdays import Calendar
-from ordering.workdays import Span as DaysOff
+from sizing.workdays import Calendar
+from sizing.workdays import Span as DaysOff
 
 # Older orders than this say little of today and cost time; and beyond so many, a fair sample does.
 YEARS_READ = 4

@@ -12,9 +12,6 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
-import holidays
-import numpy as np
-
 from quotes.documents.content import (
     OpeningSheet,
     opening_from_plain,
@@ -22,6 +19,7 @@ from quotes.documents.content import (
     show_price,
 )
 from sizing.prices import in_minor_units
+from sizing.workdays import Calendar, CalendarError
 
 # Why something is asked of a factory: the resolver's reasons, a clerk's own flag, lead time alone.
 REASONS = {
@@ -148,21 +146,17 @@ def why_checked(
 
 
 @lru_cache(maxsize=32)
-def _calendar(country: str, region: str, year: int) -> np.busdaycalendar:
-    """Working days around a year. An unknown country or region has weekends and no holidays."""
+def _calendar(country: str, region: str) -> Calendar:
+    """The country's working days; an unknown country or region has weekends and no holidays."""
     try:
-        found = holidays.country_holidays(
-            country, subdiv=region or None, years=range(year - 1, year + 3)
-        )
-    except NotImplementedError:
-        found = {}
-    return np.busdaycalendar(holidays=np.array(sorted(found), dtype="datetime64[D]"))
+        return Calendar(country, region)
+    except CalendarError:
+        return Calendar(country="")
 
 
 def workday_after(day: date, count: int, country: str, region: str = "") -> date:
     """The `count`-th working day of the factory after `day`; a day off counts as the next working day."""
-    calendar = _calendar(country, region, day.year)
-    return np.busday_offset(day, count, roll="forward", busdaycal=calendar).item()
+    return _calendar(country, region).add_workdays(day, count)
 
 
 def next_reminder(due: date, sent: int, country: str, region: str = "") -> date | None:

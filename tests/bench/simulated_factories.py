@@ -12,7 +12,7 @@ from datetime import date
 
 import numpy as np
 
-from ordering.workdays import Calendar
+from sizing.workdays import Calendar
 
 FIRST, LAST = np.datetime64("2022-01-03"), np.datetime64("2025-06-30")
 YEAR_END = tuple((date(y, 12, 24), date(y + 1, 1, 1)) for y in range(2021, 2027))

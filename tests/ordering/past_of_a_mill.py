@@ -3,8 +3,8 @@
 from datetime import date, timedelta
 
 from ordering.models import PastOrder
-from ordering.workdays import Calendar
 from sizing.models import Factory, Family
+from sizing.workdays import Calendar
 
 CALENDAR = Calendar("US")
 

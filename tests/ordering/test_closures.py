@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from ordering.closures import learned_calendar
-from ordering.workdays import Calendar
+from sizing.workdays import Calendar
 
 AS_OF = date(2025, 3, 3)
 

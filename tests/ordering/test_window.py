@@ -5,7 +5,7 @@ import pytest
 
 from ordering.lead_time import MOST_ORDERS, Declared, FactoryLeadTimes, Part, Past, fair_sample
 from ordering.window import GRID, declared_curve, whole_days
-from ordering.workdays import Calendar
+from sizing.workdays import Calendar
 
 AS_OF = date(2025, 3, 3)
 NEVER = np.datetime64("NaT", "D")

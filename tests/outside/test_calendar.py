@@ -10,7 +10,7 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
-from ordering.workdays import Calendar
+from sizing.workdays import Calendar
 
 CALENDAR = Calendar("US")
 OPM = {

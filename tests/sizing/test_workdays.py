@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ordering.workdays import Calendar, CalendarError, spans
+from sizing.workdays import Calendar, CalendarError, spans
 
 DAYS = st.dates(date(2020, 1, 1), date(2040, 12, 31))
 OHIO = Calendar("US", "OH")
@@ -88,3 +88,8 @@ def test_neighbouring_days_make_one_run():
         (date(2026, 7, 1), date(2026, 7, 3)),
         (date(2026, 7, 9), date(2026, 7, 9)),
     )
+
+
+def test_no_country_has_weekends_alone():
+    """Where the country is not known every day of the week from Monday to Friday counts."""
+    assert Calendar(country="").add_workdays(date(2026, 7, 2), 2) == date(2026, 7, 6)

@@ -32,7 +32,12 @@ class CalendarError(ValueError):
 
 @lru_cache(maxsize=64)
 def public_holidays(country: str, region: str = "") -> dict[date, str]:
-    """Observed public holidays by date, `country` an ISO 3166 code, `region` its subdivision's."""
+    """Observed public holidays by date, `country` an ISO 3166 code, `region` its subdivision's.
+
+    No country has none. Raises CalendarError for one that is not known.
+    """
+    if not country:
+        return {}
     try:
         found = holidays.country_holidays(
             country, subdiv=region or None, years=range(FIRST_YEAR, LAST_YEAR + 1)
