@@ -1,4 +1,4 @@
-"""What a measuring sheet holds, and the friendly check of what somebody measured. Knows no Django."""
+"""What a measuring sheet holds, and the friendly check of what somebody measured: nothing is decided anew."""
 
 from __future__ import annotations
 
