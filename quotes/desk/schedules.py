@@ -87,7 +87,9 @@ def work_out(pk: int, most: int = SLICE) -> int:
     """
     schedule = Schedule.objects.select_for_update(of=("self",)).select_related(
         "revision__family"
-    ).defer("content").get(pk=pk)  # fmt: skip
+    ).defer("content").filter(pk=pk).first()  # fmt: skip
+    if schedule is None:  # Discarded meanwhile.
+        return 0
     waiting = schedule.lines.filter(attention=Attention.WAITING)
     lines = list(waiting[:most])
     if lines:
@@ -108,6 +110,19 @@ def work_out_schedule(pk: int) -> None:
     """For the worker: all that waits, one slice a transaction, so that the page sees it grow."""
     while work_out(pk):
         pass
+
+
+@transaction.atomic
+def discard(pk: int) -> str:
+    """Take a schedule away for good, with its lines; its name. Raises ScheduleError once it is a request."""
+    schedule = Schedule.objects.select_for_update(of=("self",)).defer("content").get(pk=pk)
+    if schedule.request_id:
+        raise ScheduleError(
+            f"Request {schedule.request_id} was made of this schedule, so it stays: its lines can still "
+            "be left out one by one."
+        )
+    schedule.delete()
+    return schedule.name
 
 
 @transaction.atomic

@@ -19,6 +19,7 @@ from quotes.desk.schedules import (
     ScheduleError,
     Sender,
     correct_line,
+    discard,
     make_request,
     take_in,
     work_out,
@@ -223,6 +224,19 @@ def request_of(request: HttpRequest, pk: int) -> HttpResponse:
     else:
         messages.success(request, f"Request {made.pk} holds {made.openings.count()} openings.")
     return redirect("schedule", pk)
+
+
+@require_POST
+def discarded(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take away a schedule that was brought in by mistake."""
+    _get(pk)
+    try:
+        name = discard(pk)
+    except ScheduleError as error:
+        messages.error(request, str(error))
+        return redirect("schedule", pk)
+    messages.success(request, f"{name} is discarded.")
+    return redirect("schedules")
 
 
 @require_safe

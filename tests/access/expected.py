@@ -78,6 +78,7 @@ EXPECTED = {
     "schedule-progress": ("sxooo", "sxooo"),
     "schedule-line": ("sxooo", "sxooo"),
     "schedule-request": ("-----", "sxooo"),
+    "schedule-discard": ("-----", "sxooo"),
     "schedule-workbook": ("sxooo", "-----"),
     # Quotes and prices
     "quotes": ("sxooo", "-----"),

@@ -69,6 +69,7 @@ def arguments() -> dict[str, list]:
         "counter-parts": revision, "factory": revision.factory,
         "factory-calendar": revision.factory, "request": request, "customer": one,
         "schedule": made, "schedule-progress": made, "schedule-request": made,
+        "schedule-discard": made,
         "schedule-workbook": made, "quote": issue.quote, "quote-from-request": request,
         "quote-next": issue.quote, "quote-settle": issue.quote, "quote-draft": draft,
         "quote-send": issue, "quote-word": issue, "quote-paper": issue, "quote-sheet": issue,
