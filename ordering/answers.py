@@ -26,6 +26,7 @@ from sizing.models import Part as TablePart
 
 HALF_LIFE = 180.0
 BATCH = 20_000
+OPEN = ("shipped_on", "part_number", "quantity", "ordered_on", "promised_on")
 NEVER = np.datetime64("NaT", "D")
 
 
@@ -123,6 +124,7 @@ class When:
     def __init__(self, as_of: date, level: float = 0.8, most: int = 8) -> None:
         self.as_of, self.level, self.most = as_of, level, most
         self._kept: OrderedDict[int, FactoryLeadTimes] = OrderedDict()
+        self._families: dict[int, tuple[str, Factory]] = {}
 
     def of_factory(self, factory: Factory) -> FactoryLeadTimes:
         if factory.pk not in self._kept:
@@ -135,8 +137,8 @@ class When:
     def of_reference(self, reference: str) -> Window:
         """Raises UnknownError for an order that is unknown or was placed after the as-of day."""
         order = (
-            PastOrder.objects.select_related("family__factory")
-            .filter(reference=reference, ordered_on__lte=self.as_of)
+            PastOrder.objects.filter(reference=reference, ordered_on__lte=self.as_of)
+            .values_list("family", *OPEN)
             .first()
         )
         if order is None:
@@ -144,13 +146,14 @@ class When:
                 f"No order “{reference}” is known on {self.as_of}; check the reference, "
                 "or ask by family, part_number and order_on."
             )
-        if order.shipped_on and order.shipped_on <= self.as_of:
-            left = order.shipped_on
+        family, left, *asked = order
+        if left and left <= self.as_of:
             return Window(left, left, left, f"left the factory on {left}")
-        return self.of_factory(order.family.factory).of_open(
-            order.family.code, order.part_number, order.quantity, order.ordered_on,
-            order.promised_on, self.level,
-        )  # fmt: skip
+        if family not in self._families:
+            found = Family.objects.select_related("factory").get(pk=family)
+            self._families[family] = (found.code, found.factory)
+        code, factory = self._families[family]
+        return self.of_factory(factory).of_open(code, *asked, self.level)
 
     def of_part(self, family: str, number: str, on: date, quantity: float | None = None) -> Window:
         """Raises UnknownError for an unknown family."""
