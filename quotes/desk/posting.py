@@ -24,17 +24,18 @@ from quotes.post import send as send_row
 
 
 @transaction.atomic
-def send_quote(issue_pk: int, to: str, by: str) -> Letter:
+def send_quote(issue_pk: int, to: str, by: str, copy_of: Letter | None = None) -> Letter:
     """Write the letter that brings an issue to a customer; a worker sends it. Raises QuoteError.
 
-    The same issue to the same address is one letter, however often the button is pressed.
+    The same issue to the same address is one letter, however often the button is pressed; so is the
+    copy of a letter that went but never arrived.
     """
     issue = Issue.objects.select_related("quote__customer").get(pk=issue_pk)
     if issue.issued_at is None:
         raise QuoteError(f"{issue} is still a draft: issue it first.")
     document = from_plain(issue.document)
     return post(
-        cause=f"issue {issue.pk} to {to.casefold()}",
+        cause=f"copy of letter {copy_of.pk}" if copy_of else f"issue {issue.pk} to {to.casefold()}",
         to=to,
         subject=f"{document.title}, from {document.shop[0]}",
         body=_body(document, address_of(issue)),

@@ -103,9 +103,13 @@ def outdated() -> list[Opening]:
 
 
 def unasked() -> list[Opening]:
-    """Openings whose answer is a special and for which nothing has been done yet."""
+    """Openings whose answer is a special and for which nothing has been done yet.
+
+    In an accepted issue its price was agreed without the factory: nothing is left to ask.
+    """
     openings = (
         Opening.objects.filter(answer__outcome="special", override_part=None, specials=None)
+        .exclude(quote_lines__issue__acceptance__isnull=False)
         .select_related("request", "family")
         .order_by("request__created_at", "position")
     )

@@ -204,8 +204,13 @@ def quote_send(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def letter_again(request: HttpRequest, pk: int) -> HttpResponse:
-    letter = get_object_or_404(Letter.objects.select_related("issue"), pk=pk)
-    send_again(letter.pk)
+    """Try a letter again that failed; of one that went, send a copy."""
+    letter = get_object_or_404(Letter.objects.select_related("issue"), pk=pk, issue__isnull=False)
+    if letter.sent_at:
+        copy = send_quote(letter.issue.pk, letter.to, request.user.get_username(), copy_of=letter)
+        messages.success(request, f"A copy to {copy.to}: {letter_state(copy)}.")
+    else:
+        send_again(letter.pk)
     return redirect("quote-issue", letter.issue.quote_id, letter.issue.number)
 
 

@@ -7,6 +7,7 @@ import pytest
 import time_machine
 from django.core import mail
 from django.core.management import call_command
+from django.urls import reverse
 from django.utils import timezone
 
 from quotes.desk.posting import letter_state, send_again, send_letter, send_quote, sweep
@@ -15,6 +16,7 @@ from quotes.links import address_of
 from quotes.models import Letter
 from quotes.post import wait_after
 from tests.quotes import shop
+from tests.quotes.conftest import clerk_named
 
 # The worker opens connections of its own, so it sees only what was committed.
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -72,6 +74,21 @@ def test_a_letter_sent_is_not_sent_again(issue):
     send_again(letter.pk)
     work()
     assert len(mail.outbox) == 1
+
+
+def test_a_letter_that_never_arrived_is_sent_as_a_copy(issue, client):
+    """Pressed on a letter that went: one more goes to the same address, twice pressed still one."""
+    client.force_login(clerk_named("mira"))
+    letter = send_quote(issue.pk, TO, "ann")
+    send_letter.func(letter.pk)
+    for _ in range(2):
+        client.post(reverse("letter-again", args=[letter.pk]))
+    copy = Letter.objects.exclude(pk=letter.pk).get()
+    assert (copy.to, copy.subject, copy.message_id != letter.message_id) == (
+        TO, letter.subject, True,
+    )  # fmt: skip
+    page = client.get(reverse("quote", args=[issue.quote_id])).content.decode()
+    assert page.count("Send a copy") == 1 and "waiting to be sent" in page
 
 
 def test_a_letter_taken_by_one_worker_is_left_by_another(issue):

@@ -3,10 +3,12 @@
 import pytest
 from moneyed import Money
 
+from quotes.desk.accepting import accept
 from quotes.desk.enquiries import ask_about, close, take_answer
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import save_request
 from quotes.desk.special_prices import price
+from quotes.lists.quotes import document_of
 from quotes.lists.requests import said_of
 from quotes.lists.specials import waiting
 from quotes.models import Opening, QuoteLine, Request
@@ -53,6 +55,15 @@ def test_a_clerks_own_part_settles_it():
     opening = specials.cottage()
     part = opening.revision.parts.exclude(part_number="").first()
     Opening.objects.filter(pk=opening.pk).update(override_part=part)
+    assert waiting() == []
+
+
+def test_priced_by_hand_and_accepted_it_is_settled():
+    """A special that the desk priced itself is left alone once its quote is accepted, not before."""
+    shop.load_prices()
+    issue = shop.issued_quote(shop.cottage_opening())
+    assert len(waiting()) == 1
+    accept(issue.pk, name="Mara Quill", ticked=[s.name for s in document_of(issue).openings])
     assert waiting() == []
 
 
