@@ -109,6 +109,9 @@ def _classes(cells: Cells, row: np.ndarray, weighed: Weighed) -> np.ndarray:
     near = (weight + reach[:, None] >= low) & (weight - reach[:, None] <= high)
 
     found = np.full(len(row), _NO_CLASS, dtype=np.int32)
+    # A scale's error may settle a gap; an estimate has to lie within one class with all of its error.
+    whole = (weight - reach[:, None] >= low) & (weight + reach[:, None] <= high)
+    near = np.where(weighed.estimated[:, None], whole, near)
     by_error = known & (near.sum(axis=1) == 1)
     found[by_error] = near[by_error].argmax(axis=1)
     on_scale = known & ~weighed.estimated & (inside.sum(axis=1) == 1)

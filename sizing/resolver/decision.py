@@ -19,6 +19,9 @@ PART, ASK, SPECIAL = 0, 1, 2
 LIKELY_ROWS = 4
 # A further question after this one is taken to settle the matter at about this extra cost.
 HOPE = 1.1
+# A table lists its measures in the order in which they are easiest to take: a later one has to be worth
+# this much more, so that nobody takes the old part out where a tape on the glass would do.
+EASE = 0.15
 CHUNK = 1024
 STEPS_PER_INCH = 64
 
@@ -83,6 +86,11 @@ def _decide_alike(
 
     cost = np.minimum(as_part, as_special)
     missing = [i for i in range(len(compiled.measures)) if i not in given]
+    if len(given) < 2 and compiled.costs.question < compiled.costs.special:
+        # One number may be half typed or misheard, and the factory wants more than one for a quote.
+        askable_at_all = (~cannot[np.ix_(members, missing)]).any(axis=1)
+        lone = (out.choice[members] == SPECIAL) & askable_at_all
+        cost[lone] = np.inf
     doubtful = np.flatnonzero(cost > compiled.costs.question)
     if not missing or not len(doubtful):
         return
@@ -91,7 +99,8 @@ def _decide_alike(
     for place, index in enumerate(missing):
         more = askable.sum(axis=1) > 1
         after = _cost_after(compiled, few, given, known[doubtful], index, more) / total[doubtful]
-        after = np.where(askable[:, place], compiled.costs.question + after, np.inf)
+        asking = compiled.costs.question + EASE * place
+        after = np.where(askable[:, place], asking + after, np.inf)
         better = after < cost[doubtful] - 1e-9
         chosen = doubtful[better]
         cost[chosen] = after[better]

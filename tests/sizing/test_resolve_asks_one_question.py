@@ -19,8 +19,9 @@ def test_question_carries_the_how_to():
 
 def test_what_nobody_can_measure_is_not_asked():
     """A measure marked as impossible is passed over for the next best, and in the end for none."""
-    assert ask_desk(upper_glass="22 3/4").ask == "long_point"
-    assert ask_desk(upper_glass="22 3/4", long_point=None).ask == "opening"
+    assert ask_desk(upper_glass="22 3/4").ask == "lower_glass"
+    assert ask_desk(upper_glass="22 3/4", lower_glass=None).ask == "opening"
+    assert ask_desk(upper_glass="22 3/4", lower_glass=None, opening=None).ask == "long_point"
     last = ask_desk(upper_glass="22 3/4", lower_glass=None, opening=None, long_point=None)
     assert (last.outcome, last.reason) == ("special", "low_certainty")
     assert "measured again" in last.text
@@ -47,3 +48,14 @@ def test_what_was_sold_leans_the_answer():
     compiled = compile_table(table, sold=sold)
     answer = resolve(compiled, [read_opening(table, {})])[0]
     assert answer.candidates[0].row == 3
+
+
+def test_lone_number_is_never_the_end():
+    """One number far from every size may be half typed: it asks for another, not for the factory."""
+    for said in ("2", "60"):
+        assert ask_desk(upper_glass=said).outcome == "ask"
+
+
+def test_easier_measure_comes_first():
+    """Where two questions tell about as much, the one higher up in the table's sheet is asked."""
+    assert ask_desk(upper_glass="23 3/4").ask in ("lower_glass", "opening")

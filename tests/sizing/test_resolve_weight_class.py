@@ -78,3 +78,10 @@ def test_scale_beats_estimate():
     """A weight from the scale is taken even where the glass was described too."""
     answer = ask_desk(sash=SASH | {"glass_width": "28"}, sash_weight="8", **SIZE)
     assert answer.part.part_number == "OHL-07LA"
+
+
+def test_estimate_partly_above_every_class_asks_for_the_scale():
+    """An estimate that reaches past the heaviest class is weighed, not taken for that class."""
+    wide = {"thickness": "1/8", "panes": "2", "frame": "pine", "glass_width": "30"}
+    answer = ask_desk(upper_glass="27 1/4", lower_glass="27 1/4", finish="ash", sash=wide)
+    assert (answer.outcome, answer.ask) == ("ask", "sash_weight")
