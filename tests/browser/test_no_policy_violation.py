@@ -7,9 +7,6 @@ from django.urls import reverse
 from tests.access.addresses import addresses
 from tests.access.expected import EXPECTED
 from tests.access.shop import arguments, people
-from tests.browser.conftest import browser
-
-__all__ = ["browser"]
 
 # Files to download, and data for programs: nothing of them is shown in a page.
 FILES = ("pdf", "xlsx", "workbook", "paper", "sheet", "template", "calendar", "health", "json")
