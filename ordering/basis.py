@@ -62,12 +62,13 @@ class Basis:
         else:
             parts = [f"No order of this factory has shipped yet; the factory says {said}"]
         if self.promised:
-            parts.append(f"it promised {self.promised}{self._promise_record()}")
+            day = f"{self.promised.day} {self.promised:%B %Y}"
+            parts.append(f"it promised {day}{self._promise_record()}")
         if self.waited:
             parts.append(f"{self.waited} working day{'s' * (self.waited != 1)} gone")
         if abs(self.change) >= SLOWER:
             pace = "slower" if self.change > 0 else "quicker"
-            parts.append(f"{abs(np.expm1(self.change)):.0%} {pace} than half a year ago")
+            parts.append(f"{abs(np.expm1(self.change)) * 100:.0f} % {pace} than half a year ago")
         if self.shortage:
             reason = f" ({self.shortage.reason})" if self.shortage.reason else ""
             parts.append(f"shortage until {self.shortage.until}{reason}")
