@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.db.models import Q, QuerySet
+from django.db.models import Case, Q, QuerySet, When
 
 from ordering.models import Order, OrderWord
 from ordering.words import tokens
@@ -13,15 +13,16 @@ MOST = 12
 
 
 def find_orders(scrap: str) -> QuerySet[Order]:
-    """Orders that hold every word of the scrap, the open ones first, then the newest.
+    """Orders that hold every word of the scrap: those in which the first word begins a word of the
+    order or of its customer, then the open ones, then the newest.
 
     A word is found as the beginning of one of the order's own words, by an index, or anywhere in
     what the customer is known by.
     """
     found = Order.objects.select_related("customer")
     asked = False
+    begins = Q()
     for choices in filter(None, wanted(scrap.replace("\0", ""))):
-        asked = True
         any_of = Q()
         # The first choice is the word as typed; the others are ways to write a phone number.
         for word in _own_words(choices[0]):
@@ -31,10 +32,23 @@ def find_orders(scrap: str) -> QuerySet[Order]:
             # One or two letters stand in nearly every name; they are looked for in numbers only.
             if len(choice) >= 3:
                 people |= Q(scraps__contains=choice)
+        if not asked:
+            begins = any_of | _word_of_customer(choices[0])
+        asked = True
         if people:
             any_of |= Q(customer__in=Customer.objects.filter(people).values("pk"))
         found = found.filter(any_of) if any_of else found.none()
-    return found.order_by("-is_open", "-id") if asked else found.none()
+    if not asked:
+        return found.none()
+    return found.order_by(Case(When(begins, then=0), default=1), "-is_open", "-id")
+
+
+def _word_of_customer(word: str) -> Q:
+    """A name, town or number that begins so: "rand" is Otis Rand before it is Una Brandt."""
+    known = Q(customer__scraps__startswith=word)
+    for before in (" ", "\n"):
+        known |= Q(customer__scraps__contains=f"{before}{word}")
+    return known
 
 
 def _own_words(choice: str) -> list[str]:

@@ -87,3 +87,14 @@ def test_as_many_queries_for_many_as_for_few(orders, django_assert_num_queries):
     """Looking for a scrap is one query, however many words it has."""
     with django_assert_num_queries(1):
         list(find_orders("mara quill 802 ohl"))
+
+
+def test_whole_words_come_first(orders):
+    """A name that begins so stands before one that merely holds the letters, however new."""
+
+    def order_of(name):
+        customer = save_customer(Customer(name=name), [Contact(name=name, phone="")])
+        return place_by_hand(customer.pk, [HandLine("", "Box of screws", 1)], CLERK)
+
+    inside, begins, newer = (order_of(name) for name in ("Una Brandt", "Otis Rand", "Jo Brandt"))
+    assert list(find_orders("rand")) == [begins, newer, inside]
