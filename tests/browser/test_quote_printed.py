@@ -1,0 +1,34 @@
+"""The customer's page on paper: every amount and every word of a line is on the sheet."""
+
+import pytest
+
+from quotes.links import address_of
+from tests.quotes import shop
+
+LETTER = {"width": 816, "height": 1056}  # 8.5 x 11 in at 96 dots an inch
+
+
+@pytest.fixture
+def link(tables, live_server, settings):
+    settings.SITE_URL = live_server.url
+    shop.load_prices()
+    return address_of(shop.issued_quote(shop.part_opening(quantity=1200), shop.cottage_opening()))
+
+
+def test_no_amount_is_cut_off(page, link):
+    """The last column ends inside the sheet, however large its amounts are."""
+    page.set_viewport_size(LETTER)
+    page.emulate_media(media="print")
+    page.goto(link)
+    for cell in page.locator(".lines td:last-child").all():
+        box = cell.bounding_box()
+        assert box["x"] + box["width"] <= LETTER["width"]
+
+
+def test_lead_time_and_what_is_off_are_printed(page, link):
+    """The small words under a part are on paper too; boxes to tick and buttons are not."""
+    page.emulate_media(media="print")
+    page.goto(link)
+    assert page.get_by_text("Lead time").first.is_visible()
+    assert page.get_by_text("2.5 % off for the quantity").is_visible()
+    assert not page.get_by_role("button", name="Accept this quote").is_visible()
