@@ -25,6 +25,8 @@ NOTICES = (
 )
 
 
+# Openings of one line that are listed by name.
+MOST_LISTED = 20
 # How `to_come` names freight that is still to be asked for.
 FREIGHT = "freight"
 
@@ -73,6 +75,13 @@ class LineRow:
     net: Decimal | None
     tax: Decimal | None
     total: Decimal | None
+
+    @property
+    def for_words(self) -> str:
+        """The openings by name, or how many where a list would be too long to read."""
+        if len(self.openings) > MOST_LISTED:
+            return f"{len(self.openings)} openings, each shown below"
+        return "; ".join(self.openings)
 
 
 @dataclass(frozen=True)

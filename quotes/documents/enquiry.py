@@ -66,7 +66,7 @@ def _questions(sheet: Sheet, asked: Asked, link: str) -> None:
         y = sheet.column(LEFT + 16, y, question, wide - 16, 9) - 2
     if asked.words:
         y = sheet.column(LEFT, y - 4, "From our desk", wide, 7, bold=True, colour=FAINT)
-        y = sheet.column(LEFT, y - 1, asked.words, wide, 9, most=14)
+        y = sheet.column(LEFT, y - 1, asked.words, wide, 9, most=30)
     if link:
         _code(sheet, link, top)
         y = min(y, top - _QR_SIDE - 20)

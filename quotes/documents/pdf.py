@@ -108,7 +108,7 @@ def _what(sheet: Sheet, line: LineRow) -> list[tuple[str, float, bool]]:
     texts = [(line.part_number, 9.0, True)] if line.part_number else []
     texts.append((line.description, 8.0, False))
     if line.openings:
-        texts.append((f"For {'; '.join(line.openings)}", 7.0, False))
+        texts.append((f"For {line.for_words}", 7.0, False))
     if line.lead:
         texts.append((f"Lead time {line.lead}", 7.0, False))
     if line.break_percent:
@@ -116,7 +116,7 @@ def _what(sheet: Sheet, line: LineRow) -> list[tuple[str, float, bool]]:
     return [
         (row, size, bold)
         for text, size, bold in texts
-        for row in sheet.lines_of(text, _WHAT_WIDE, size, bold)
+        for row in sheet.lines_of(text, _WHAT_WIDE, size, bold, most=40)
     ]
 
 
@@ -184,18 +184,21 @@ def _texts(sheet: Sheet, document: Document) -> None:
     blocks += document.cautions
     before = ""
     for title, text in blocks:
-        rows = sheet.lines_of(text, RIGHT - LEFT - 108, 8, most=20)
-        sheet.need(len(rows) * 10.3 + 6)
+        wide = RIGHT - LEFT - 108
+        rows = [
+            row for part in text.splitlines() for row in sheet.lines_of(part, wide, 8, most=900)
+        ]
+        high = len(sheet.lines_of(title, 98, 8, True)) if title != "Please read" else 1
+        sheet.need(max(min(len(rows), 6), high) * 10.3 + 6)
         if title != before:
             sheet.rule(LEFT, sheet.y + 9, RIGHT, sheet.y + 9, 0.4, HAIR)
             sheet.column(LEFT, sheet.y, title, 98, 8, bold=True)
             before = title
-        y = sheet.y
         for row in rows:
-            sheet.words(LEFT + 108, y, row, 8)
-            y -= 10.3
-        title_rows = len(sheet.lines_of(title, 98, 8, True)) if title != "Please read" else 1
-        sheet.y = min(y, sheet.y - title_rows * 10.3) - 5
+            sheet.need(10.3)
+            sheet.words(LEFT + 108, sheet.y, row, 8)
+            sheet.y -= 10.3
+        sheet.y -= max(0, high - len(rows)) * 10.3 + 5
 
 
 def draw_openings(
