@@ -1,6 +1,7 @@
 """Works out the window of every family and part, and publishes it beside the family for quotes to show.
 
-What was sold of each size goes along: the resolver's answers lean on it.
+What was sold of each size, and what came back measured wrongly, go along: the resolver's answers lean
+on them.
 
 One factory at a time, so memory is that of the largest factory's past.
 """
@@ -18,8 +19,9 @@ from django.utils import timezone
 from ordering.answers import lead_times
 from ordering.lead_time import FactoryLeadTimes, Part
 from ordering.models import OrderLine, PastOrder
+from ordering.states import Cause
 from sizing.models import Factory, Family, PublishedWindow
-from sizing.tables import record_sold
+from sizing.tables import record_remakes, record_sold
 
 BLOCK, SOLD_YEARS = 2000, 2
 
@@ -38,6 +40,7 @@ def publish_windows(as_of: date | None = None) -> int:
         count += len(windows)
         for family in families.values():
             record_sold(family, sold_of(family, day), day)
+            record_remakes(family, *remakes_of(family, day))
     return count
 
 
@@ -55,6 +58,15 @@ def sold_of(family: Family, day: date) -> dict[str, int]:
             if part:
                 sold[part] += pieces
     return sold
+
+
+def remakes_of(family: Family, day: date) -> tuple[int, int]:
+    """Lines ordered in the SOLD_YEARS before a day, and how many were made again because the caller had
+    measured wrongly."""
+    since = day - timedelta(days=round(SOLD_YEARS * 365.25))
+    lines = OrderLine.objects.filter(family=family, order__placed_on__range=(since, day))
+    by_caller = lines.filter(remake_of__isnull=False, cause=Cause.CALLER)
+    return lines.filter(remake_of=None).count(), by_caller.count()
 
 
 def _windows(known: FactoryLeadTimes, families: dict[str, Family]) -> Iterator[PublishedWindow]:

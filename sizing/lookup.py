@@ -13,7 +13,15 @@ from sizing import models
 from sizing.lengths import Length, Unit
 from sizing.prices import in_minor_units
 from sizing.resolver import CompiledTable, Costs, Shares, compile_table
-from sizing.table import Column, FitQuestion, Measure, Part, SizeTable, Slip
+from sizing.table import (
+    Column,
+    FitQuestion,
+    Measure,
+    Part,
+    SizeTable,
+    Slip,
+    with_slips_scaled,
+)
 from sizing.weights import Weight, WeightUnit
 
 
@@ -58,7 +66,8 @@ def table_of(revision: models.Revision) -> SizeTable:
 def compiled(revision: models.Revision) -> CompiledTable:
     """The revision made ready for the resolver, with the costs and shares of the settings.
 
-    Kept in memory like `table_of`, but made anew each day: what has been sold leans the answer.
+    Kept in memory like `table_of`, but made anew each day: what has been sold, and what came back
+    because it was measured wrongly, lean the answer.
     """
     costs, shares = Costs(**settings.RESOLVER_COSTS), Shares(**settings.RESOLVER_SHARES)
     return _compiled(revision.pk, revision.digest, costs, shares, timezone.localdate())
@@ -67,7 +76,9 @@ def compiled(revision: models.Revision) -> CompiledTable:
 @lru_cache(maxsize=64)
 def _compiled(pk: int, digest: str, costs: Costs, shares: Shares, day: date) -> CompiledTable:
     sold = list(models.Row.objects.filter(revision=pk).values_list("sold", flat=True))
-    return compile_table(_table(pk, digest), costs, shares, sold if any(sold) else None)
+    factor = models.Family.objects.values_list("slip_factor", flat=True).get(revisions=pk)
+    table = with_slips_scaled(_table(pk, digest), factor)
+    return compile_table(table, costs, shares, sold if any(sold) else None)
 
 
 @lru_cache(maxsize=64)

@@ -52,6 +52,8 @@ class Family(Facts):
 
     code = models.CharField(max_length=40, unique=True)
     factory = models.ForeignKey(Factory, models.PROTECT, related_name="families")
+    # How much more often callers measured wrongly than the slips' declared shares say (see `table`).
+    slip_factor = models.FloatField(default=1.0)
 
     class Meta:
         verbose_name_plural = "families"

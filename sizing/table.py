@@ -7,7 +7,7 @@ Nothing here knows Django; the workbook reader makes these, `tables` stores them
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Literal
 
@@ -208,3 +208,31 @@ def default_slips(measures: Iterable[Measure], unit: Unit) -> tuple[Slip, ...]:
             found.append(Slip(measure.code, "the wrong stop is measured to", *shift(-8, -3), 0.035))
             found.append(Slip(measure.code, "the wrong stop is measured to", *shift(3, 8), 0.035))
     return tuple(found)
+
+
+# Of lines ordered, the share that usually comes back because the caller measured wrongly, and how many
+# such lines it takes to be believed. The desk's own judgement, no source.
+USUAL_REMAKES, BELIEF = 0.002, 2.0
+MOST_SLIPS = 0.6
+
+
+def slip_factor(lines: int, remakes: int) -> float:
+    """By how much to scale the slips' shares after so many lines, of which so many were made again
+    because the caller had measured wrongly; between 1/2 and 3, and 1 without orders."""
+    factor = (BELIEF + remakes) / (BELIEF + USUAL_REMAKES * lines)
+    return min(max(factor, 0.5), 3.0)
+
+
+def with_slips_scaled(table: SizeTable, factor: float) -> SizeTable:
+    """The table with its slips' shares times a factor; of one measure they sum to at most MOST_SLIPS."""
+    if factor == 1.0:
+        return table
+    total: dict[str, float] = {}
+    for slip in table.slips:
+        total[slip.measure] = total.get(slip.measure, 0.0) + slip.share
+    scaled = {
+        measure: min(factor, max(1.0, MOST_SLIPS / share)) if share else 1.0
+        for measure, share in total.items()
+    }
+    slips = tuple(replace(s, share=s.share * scaled[s.measure]) for s in table.slips)
+    return replace(table, slips=slips)

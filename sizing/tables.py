@@ -13,7 +13,7 @@ from moneyed import Money
 
 from sizing import models
 from sizing.frozen import FrozenError
-from sizing.table import SizeTable
+from sizing.table import SizeTable, slip_factor
 
 FACTS = (
     "name", "unit", "weight_unit", "currency", "lead_weeks_min", "lead_weeks_max",
@@ -210,3 +210,12 @@ def record_sold(family: models.Family, sold: Mapping[str, int], on: date) -> int
             changed.append(row)
     models.Row.objects.bulk_update(changed, ["sold"], batch_size=200)
     return len(changed)
+
+
+@transaction.atomic
+def record_remakes(family: models.Family, lines: int, remakes: int) -> float:
+    """Keep how much more often callers measure wrongly than declared: of so many lines ordered, so many
+    were made again for that. Returns the factor that the slips' shares are scaled by."""
+    family.slip_factor = slip_factor(lines, remakes)
+    family.save(update_fields=["slip_factor"])
+    return family.slip_factor

@@ -59,5 +59,3 @@ def sent_order(*openings, **more):
     (sent,) = send_to_factories(lines, CLERK)
     order.refresh_from_db()
     return order, sent
-
-
