@@ -118,9 +118,7 @@ def _special(
         "enquiry": enquiry,
         "reason": REASONS[found.reason],
         "overdue": bool(enquiry) and found.state == State.ASKED and is_overdue(enquiry),
-        "changed": found.opening is not None
-        and found.state != State.FLAGGED
-        and as_said(found.opening) != found.said,
+        "changed": _has_changed(found),
         "currency": found.revision.currency,
         **_prices(found, enquiry),
         "form": form or PriceForm(),
@@ -131,6 +129,14 @@ def _special(
     if found.opening:
         context |= _drawn(found.opening)
     return render(request, "quotes/special.html", context, status=status)
+
+
+def _has_changed(found: Special) -> bool:
+    """Whether the opening is another one by now, and no later special or its closing has seen to that."""
+    opening = found.opening
+    if opening is None or found.state in (State.FLAGGED, State.CLOSED):
+        return False
+    return as_said(opening) != found.said and not opening.specials.filter(pk__gt=found.pk).exists()
 
 
 def _prices(found: Special, enquiry: Enquiry | None) -> dict[str, Any]:

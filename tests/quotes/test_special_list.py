@@ -123,3 +123,16 @@ def test_the_page_has_one_press_for_each(clerk):
     opening = specials.cottage()
     page = clerk.get("/specials/").content.decode()
     assert f'action="/specials/opening/{opening.pk}/ask/"' in page and "unequal split" in page
+
+
+def test_the_page_says_once_that_measures_changed(clerk):
+    """The special's page says that its measures are others by now; asked anew, the new one takes over."""
+    opening = specials.cottage()
+    special = ask_about(opening.pk, by="ann").special
+    take_answer(special.enquiry.pk, specials.usual_answer())
+    price(special.pk, None, by="ann", is_manager=True)
+    change(opening, lower_glass="24 1/4")
+    words = "The measures have changed since the factory was asked"
+    assert words in clerk.get(f"/specials/{special.pk}/").content.decode()
+    ask_about(opening.pk, by="ann")
+    assert words not in clerk.get(f"/specials/{special.pk}/").content.decode()
