@@ -100,7 +100,7 @@ def merge_customers(kept_pk: int, gone_pk: int, by: str) -> Customer:
             raise MergeError(f"{one.name} was already merged into {one.merged_into}.")
     Merge.objects.create(kept=kept, gone=_picture(gone), by=by)
     _take_over(kept, gone)
-    Contact.objects.filter(customer=gone).update(customer=kept)
+    _move_contacts(kept, gone)
     Address.objects.filter(customer=gone).update(customer=kept)
     Quote.objects.filter(customer=gone).update(customer=kept)
     Merge.objects.filter(kept=gone).update(kept=kept)
@@ -110,6 +110,19 @@ def merge_customers(kept_pk: int, gone_pk: int, by: str) -> Customer:
     kept.save()
     _note_scraps(kept)
     return kept
+
+
+def _move_contacts(kept: Customer, gone: Customer) -> None:
+    """The gone one's contacts, without those that the kept one has to the letter."""
+
+    def said(contact: Contact) -> tuple[str, ...]:
+        return (contact.name, contact.role, contact.phone, contact.email)
+
+    there = {said(contact) for contact in kept.contacts.all()}
+    for contact in gone.contacts.all():
+        if said(contact) in there:
+            contact.delete()
+    gone.contacts.update(customer=kept)
 
 
 def _take_over(kept: Customer, gone: Customer) -> None:

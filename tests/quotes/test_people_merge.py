@@ -104,3 +104,13 @@ def test_a_caller_is_known_by_phone_and_name(kept, caller, phone, email, same):
     """A caller with a known number and name is that customer; the number alone with another name is not."""
     request = Request.objects.create(caller=caller, phone=phone, email=email)
     assert (customer_for(request) == kept) is same
+
+
+def test_a_contact_both_have_stands_once(kept, gone):
+    """The same contact to the letter is not listed twice after a merge; one that differs is kept."""
+    save_customer(gone, [Contact(name="Ida", phone="802 555 0133")])
+    merge_customers(kept.pk, gone.pk, "ann")
+    assert sorted(kept.contacts.values_list("name", "phone")) == [
+        ("Ida", "802 555 0133"),
+        ("Ida M.", "(802) 555-0133"),
+    ]
