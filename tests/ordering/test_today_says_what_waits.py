@@ -110,4 +110,5 @@ def test_many_are_counted_in_full():
         draft_quote(part_opening())
     page = page_of("counter")
     assert counts(page)["Quotes to send"] == 7
-    assert page.count("Quote 0000") == 4
+    # A sequence of PostgreSQL goes on from test to test, so the numbers themselves are not known.
+    assert len(re.findall(r"Quote \d{5}", page)) == 4
