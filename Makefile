@@ -31,11 +31,12 @@ test: env lint ## every check: style, layering, tests on SQLite, database tests 
 	  .ci/with_postgres $(PY) -m pytest -m django_db --ignore=tests/browser; \
 	else echo "PostgreSQL is not installed, so its round was left out: apt-get install postgresql"; fi
 
-lint: env ## style, layering, unsafe calls, missing migrations
+lint: env ## style, layering, types of what decides, unsafe calls, missing migrations
 	$(PY) -m ruff check .
 	$(PY) -m ruff format --check .
 	.venv/bin/lint-imports
 	.venv/bin/bandit --quiet --recursive --configfile pyproject.toml config sizing quotes ordering fixtures manage.py
+	.venv/bin/mypy --no-error-summary
 	$(PY) manage.py makemigrations --check --dry-run
 
 bench: env ## speed as ratios against a floor measured in the same run

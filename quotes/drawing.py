@@ -318,7 +318,7 @@ def _description(dims: Iterable[Dimension], note: str) -> str:
 
 def to_svg(drawing: Drawing, name: str) -> str:
     """The drawing as an inline SVG element. `name` makes its ids unique on a page (letters, digits, -)."""
-    body = "".join(_SVG[type(shape)](shape) for shape in drawing.shapes)
+    body = "".join(_svg(shape) for shape in drawing.shapes)
     return (
         f'<svg class="drawing" role="img" aria-labelledby="{name}-title {name}-about" '
         f'viewBox="0 0 {drawing.width:.0f} {drawing.height:.0f}" xmlns="http://www.w3.org/2000/svg">'
@@ -368,4 +368,13 @@ def _words(s: Words) -> str:
     )
 
 
-_SVG = {Line: _line, Box: _box, Arrow: _arrow, Words: _words}
+def _svg(shape: Shape) -> str:
+    match shape:
+        case Line():
+            return _line(shape)
+        case Box():
+            return _box(shape)
+        case Arrow():
+            return _arrow(shape)
+        case Words():
+            return _words(shape)

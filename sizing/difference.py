@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -131,7 +131,7 @@ class Difference:
             if p.before and p.after and (p.before.price is None) != (p.after.price is None)
         )
 
-    def _priced(self, wanted) -> tuple[PartChange, ...]:
+    def _priced(self, wanted: Callable[[Decimal], bool]) -> tuple[PartChange, ...]:
         if not self.same_prices:
             return ()
         return tuple(p for p in self.parts if p.price_step is not None and wanted(p.price_step))

@@ -121,6 +121,11 @@ class SizeTable:
         found = next((m for m in self.measures if m.code == code), None)
         return self.weight_measure if found is None and code == SASH_WEIGHT else found
 
+    def label_of(self, code: str) -> str:
+        """What a measure is called; its code where the table has no such measure."""
+        measure = self.measure(code)
+        return measure.label if measure else code
+
     @property
     def weight_measure(self) -> Measure | None:
         """The declared weight measure, or the usual one where the parts have bands but no measure."""

@@ -13,12 +13,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, TypeAlias
 
 import holidays
 import numpy as np
 
-Days = np.ndarray  # of datetime64[D]
+Days: TypeAlias = np.ndarray | np.datetime64  # of datetime64[D]
 Span = tuple[date, date]
 Roll = Literal["forward", "backward"]
 
@@ -77,7 +77,7 @@ class Calendar:
 
     def add_workdays(self, day: date, count: int, roll: Roll = "forward") -> date:
         """The `count`-th working day after `day`; count 0 gives `day` or what it rolls to."""
-        return np.busday_offset(day, count, roll=roll, busdaycal=self._busdays).item()
+        return np.busday_offset(day, count, roll=roll, busdaycal=self._busdays).astype(date)
 
     def workdays_between(self, first: date, last: date) -> int:
         """The count that `add_workdays` needs to come from `first` to `last` (both rolled forward)."""
@@ -90,7 +90,7 @@ class Calendar:
     def rolled(self, days: Days, roll: Roll = "forward") -> Days:
         return np.busday_offset(days, 0, roll=roll, busdaycal=self._busdays)
 
-    def workdays_in(self, days: Days) -> Days:
+    def workdays_in(self, days: np.ndarray) -> np.ndarray:
         """Those of `days` (any order) that are working days."""
         return days[np.is_busday(days, busdaycal=self._busdays)]
 

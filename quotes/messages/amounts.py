@@ -293,14 +293,14 @@ def _fraction(tokens: list[Token], at: int) -> _Number | None:
             end += 1
     if end >= len(tokens):
         return None
-    below = _PARTS.get(tokens[end].text)
-    if below is None and tokens[end].text in ("thirty", "sixty"):
+    below = _PARTS.get(tokens[end].text, 0)
+    if not below and tokens[end].text in ("thirty", "sixty"):
         dash = end + 1 < len(tokens) and tokens[end + 1].text == "-"
         name = tokens[end].text + (
             tokens[end + 1 + dash].text if end + 1 + dash < len(tokens) else ""
         )
-        below = _PARTS.get(name)
+        below = _PARTS.get(name, 0)
         end += 1 + dash if below else 0
-    if below is None or above <= 0 or above >= below:
+    if not below or above <= 0 or above >= below:
         return None
     return _Number(f"{above}/{below}", Fraction(above, below), False, True, end + 1)

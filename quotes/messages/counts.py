@@ -302,7 +302,7 @@ def _named_counts(tokens: list[Token], found: Sorted, ends: set[int]) -> None:
             first = at - 1 if at and tokens[at - 1].text in ("a", "the") else at
             found.counts.append(Count(2, first, at + 1, tokens[first].start, token.end))
         elif token.text in _VAGUE:
-            follow = [t.text for t in tokens[at + 1 : at + 4]]
-            if any(word in ("windows", "liners", "units", "sets", "openings") for word in follow):
+            near = {t.text for t in tokens[at + 1 : at + 4]}
+            if near & {"windows", "liners", "units", "sets", "openings"}:
                 found.vague.append((token.start, token.end))
     found.counts.sort(key=lambda count: count.first)

@@ -234,8 +234,9 @@ class Assembly:
         if corrected is not None and not codes and corrected.first in self.where:
             draft, codes, sense = self.where[corrected.first]
         span = _span(amount, join.mentions)
-        values = {code: self.values.of(amount, code, not _bare(join.mentions)) for code in codes}
-        if not codes or amount.doubt or join.doubtful or None in values.values():
+        read = {code: self.values.of(amount, code, not _bare(join.mentions)) for code in codes}
+        values = {code: value for code, value in read.items() if value is not None}
+        if not codes or amount.doubt or join.doubtful or len(values) < len(read):
             if corrected is not None:
                 self._doubt(corrected)
             if amount.doubt or join.doubtful or codes or self.values.could_be(amount):

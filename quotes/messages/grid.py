@@ -88,9 +88,8 @@ def _grid(lines: list[Cell], at: int, words: Vocabulary) -> tuple[Grid | None, i
     if any(c.isdecimal() for c in head.text) or len(head.text) > 300:
         return None, 1
     for cutter in (_cells, _by_size):
-        headings = cutter(head)
         known = (
-            [_heading(cell, words) for cell in headings]
+            [_heading(cell, words) for cell in _cells(head)]
             if cutter is _cells
             else _headings(head, words)
         )

@@ -119,7 +119,8 @@ def _item(tokens: list[Token], at: int, taken: set[int]) -> Mark | None:
 
 def _room(tokens: list[Token], at: int) -> Mark | None:
     """Kitchen, front bedroom, guest bath 2, the north side window."""
-    first, words = at, []
+    first = at
+    words: list[str] = []
     while _text(tokens, at) in ROOMS | _SIDES | ({"room"} if words else set()) or (
         words and _text(tokens, at) in _ROOM_TAILS
     ):

@@ -36,7 +36,8 @@ def measured(
         lone = before is not None and not _between(edges, cue, amount.first)
         follows = any(at in starts for at in range(amount.last, min(amount.last + 3, len(found))))
         if (
-            lone and not (follows and before.gone is False and _plain_to(found, amount, starts))
+            lone
+            and not (follows and before and not before.gone and _plain_to(found, amount, starts))
         ) or (id(amount) in second and not follows):
             bare.append(amount)
         else:

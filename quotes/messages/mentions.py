@@ -111,9 +111,8 @@ def _step(
     size, parts = _letters(spelled, tokens, at, words, taken, letters)
     if size:
         return size, parts, False
-    name = words.word(text) if text else None
-    if name:
-        return 1, {name}, False
+    if text and (plain := words.word(text)):
+        return 1, {plain}, False
     return (1, {"!"}, True) if text in words.foreign else (0, set(), False)
 
 

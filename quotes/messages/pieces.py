@@ -70,7 +70,7 @@ class Piece:
 
     @property
     def first(self) -> int:
-        events = [*self.marks, *self.joins, *self.counts, *self.finishes, *self.sames]
+        events: list[Event] = [*self.marks, *self.joins, *self.counts, *self.finishes, *self.sames]
         return min(_first(event) for event in events)
 
     @property

@@ -15,7 +15,7 @@ from quotes.messages.grid import grids
 from quotes.messages.marks import ROOMS, marks
 from quotes.messages.measured import measured
 from quotes.messages.mentions import mentions
-from quotes.messages.pieces import pieces
+from quotes.messages.pieces import Event, pieces
 from quotes.messages.quoted import earlier, quoted
 from quotes.messages.rows import Rows
 from quotes.messages.sames import sames
@@ -113,7 +113,12 @@ class _Reading:
         joins = measured(self.words, found, sentence, measures, talk, turned)
         self.unsure += sorted_.vague
         sources = [same.source for same in again]
-        events = [*joins, *sorted_.counts, *again, *(m for m in marked if m not in sources)]
+        events: list[Event] = [
+            *joins,
+            *sorted_.counts,
+            *again,
+            *(m for m in marked if m not in sources),
+        ]
         events += finishes(found, sentence, self.words.finishes)
         assembly = Assembly(self.words, self.values, turned)
         rows = Rows(self.words, self.values, self.places)

@@ -151,6 +151,7 @@ def _known(measure: Measure, synonyms: dict[str, str]) -> _Known:
     plain = {synonyms.get(word, word) for word in words}
     column = {synonyms.get(word, word) for word in split_words(measure.column or "")}
     sash = measure.sash or next((s for s in ("upper", "lower") if s in plain), None)
+    nouns: tuple[frozenset[str], ...]
     if measure.kind == "weight":
         nouns = (frozenset({"weight"}),)
     elif "glass" in plain | column:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from sizing.resolver.answer import Answer, Candidate, Opening, Reason
 from sizing.resolver.compiled import CompiledTable, Costs, Shares, compile_table
 from sizing.resolver.decision import Sizes, decide_sizes
 from sizing.resolver.reading import OpeningError, read_opening
+from sizing.table import default_weight_measure
 
 __all__ = [
     "Answer", "Arrays", "CompiledTable", "Costs", "Opening", "OpeningError", "Resolved", "Shares",
@@ -121,7 +123,7 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
     on_table, uneven, off = (float(share) for share in sizes.shares[i])
     certainty = float(sizes.row_certainty[i])
     split = explain.split_of(compiled, opening, uneven > 0.5)
-    kept = {
+    kept: dict[str, Any] = {
         "split": split,
         "shares": (on_table, uneven, off),
         "candidates": tuple(
@@ -159,7 +161,7 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
 
 
 def _settled(
-    compiled: CompiledTable, opening: Opening, found: Resolved, i: int, kept: dict
+    compiled: CompiledTable, opening: Opening, found: Resolved, i: int, kept: dict[str, Any]
 ) -> Answer:
     """The size is settled: the part, or what the weight class or the finish still needs."""
     table = compiled.table
@@ -170,7 +172,7 @@ def _settled(
     weight_class = compiled.offer.classes[class_at] if class_at >= 0 else None
     kept |= {"row": row, "readings": shown}
     if code == offer.ASK_WEIGHT:
-        measure = table.weight_measure
+        measure = table.weight_measure or default_weight_measure(table.weight_unit)
         text = explain.weight_question(measure)
         return Answer("ask", "weight", certainty, text, ask=measure.code, **kept)
     if code == offer.ASK_FINISH:

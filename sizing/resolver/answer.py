@@ -36,6 +36,9 @@ class Opening:
     cannot: frozenset[str] = frozenset()
 
 
+Verdict = Literal["agrees", "slip", "misfit", "unchecked"]
+
+
 @dataclass(frozen=True)
 class Reading:
     """One measure against the row the answer settles on (or leans to).
@@ -48,7 +51,7 @@ class Reading:
     value: int
     row_value: int | None
     difference: int | None
-    verdict: Literal["agrees", "slip", "misfit", "unchecked"]
+    verdict: Verdict
     words: str
 
 

@@ -47,7 +47,7 @@ class MeasureCurves:
     many inches a number that says nothing may lie (`span`).
 
     `row` = `row_fair` (no blunder) + `row_blunder`; the same for cells. `uneven` is the density of
-    the reading less half the glass sum when the split is unequal (sash measures only).
+    a sash's reading less half the glass sum when the split is unequal; of another measure, as of cells.
     """
 
     measure: Measure
@@ -60,7 +60,7 @@ class MeasureCurves:
     cell: Curve
     cell_fair: Curve
     cell_blunder: Curve
-    uneven: Curve | None
+    uneven: Curve
 
 
 @dataclass(frozen=True)
@@ -93,6 +93,13 @@ class CompiledTable:
     pair: SashPair | None
     offer: Cells
 
+    @property
+    def sashes(self) -> SashPair:
+        """The pair of a table that has one; ValueError where upper and lower glass are not measured."""
+        if self.pair is None:
+            raise ValueError(f"{self.table.code} measures no pair of sashes.")
+        return self.pair
+
     def index(self, code: str) -> int:
         """Place of a length measure among `measures`; KeyError when there is none of that code."""
         for i, curves in enumerate(self.measures):
@@ -109,15 +116,18 @@ def compile_table(
 ) -> CompiledTable:
     """Make a table ready. `sold` (pieces sold of each row) leans the prior on what the desk sells."""
     costs, shares = costs or Costs(), shares or Shares()
-    lengths = [m for m in table.measures if m.kind == "length" and m.column is not None]
+    placed = [
+        (m, table.column_index(m.column))
+        for m in table.measures
+        if m.kind == "length" and m.column is not None
+    ]
+    lengths = [m for m, _ in placed]
     rows = noise.steps(np.array(table.rows).T)
-    columns = [table.column_index(m.column) for m in lengths]
-    upper, lower = (_sash(lengths, sash) for sash in ("upper", "lower"))
-    paired = upper is not None and lower is not None and columns[upper] == columns[lower]
-    reference = columns[upper] if paired else 0
+    sashes = _sashes(placed)
+    reference = placed[sashes[0]][1] if sashes else 0
 
     sd = np.full(len(rows), np.inf)
-    for m, column in zip(lengths, columns, strict=True):
+    for m, column in placed:
         sd[column] = min(sd[column], m.tolerance / noise.STEP)
     sd[np.isinf(sd)] = 8.0
     cells, size = _cells(rows, sd, reference)
@@ -127,18 +137,17 @@ def compile_table(
     at_rows = np.concatenate([np.zeros(len(size)), np.ones(rows.shape[1])])
     unsure = _interpolation_error(rows, cells[:, : len(size)])
 
-    uneven_share = shares.unequal if paired else 0.0
+    uneven_share = shares.unequal if sashes else 0.0
     rest = shares.on_table + shares.off_table + uneven_share
     halves = _half_differences(rows[reference])
     curves = tuple(
-        _measure_curves(table, m, column, rows, unsure[column], halves)
-        for m, column in zip(lengths, columns, strict=True)
+        _measure_curves(table, m, column, rows, unsure[column], halves) for m, column in placed
     )
     pair = None
-    if paired:
-        habits = habits_of(table, lengths[upper])
+    if sashes:
+        habits = habits_of(table, lengths[sashes[0]])
         whole = noise.misreading(table.unit)
-        pair = _pair(curves, upper, lower, habits, halves, unsure[reference], whole)
+        pair = _pair(curves, *sashes, habits, halves, unsure[reference], whole)
     return CompiledTable(
         table=table,
         costs=costs,
@@ -157,8 +166,13 @@ def compile_table(
     )
 
 
-def _sash(lengths: Sequence[Measure], sash: str) -> int | None:
-    return next((i for i, m in enumerate(lengths) if m.sash == sash), None)
+def _sashes(placed: Sequence[tuple[Measure, int]]) -> tuple[int, int] | None:
+    """Places of the upper and the lower sash's glass, where both are measured against one column."""
+    found = {m.sash: i for i, (m, _) in reversed(list(enumerate(placed)))}
+    upper, lower = found.get("upper"), found.get("lower")
+    if upper is None or lower is None or placed[upper][1] != placed[lower][1]:
+        return None
+    return upper, lower
 
 
 def _row_prior(count: int, sold: Sequence[int] | None) -> np.ndarray:
@@ -263,9 +277,9 @@ def _measure_curves(
     for error in (sd, float(np.hypot(sd, unsure))):
         fair.append(noise.clean_and_slipped(x, error, habits))
         blunder.append(noise.blunders(x, error, habits, table.unit, span))
-    uneven = None
+    uneven = fair[1] + blunder[1]
     if m.sash is not None:
-        uneven = noise.curve(np.convolve(half_differences, fair[1] + blunder[1]))
+        uneven = np.convolve(half_differences, uneven)
     return MeasureCurves(
         measure=m,
         column=column,
@@ -277,7 +291,7 @@ def _measure_curves(
         cell=noise.curve(fair[1] + blunder[1]),
         cell_fair=noise.curve(fair[1]),
         cell_blunder=noise.curve(blunder[1]),
-        uneven=uneven,
+        uneven=noise.curve(uneven),
     )
 
 
@@ -308,7 +322,7 @@ def _pair(
     sd = float(np.hypot(curves[upper].sd, curves[lower].sd))
     x = noise.axis(2 * noise.REACH_STEPS)
     # Two heights measured the same wrong way still differ by a little more than the tape's error.
-    even = sum(w * noise.normal(x, float(np.hypot(sd * wider, 4))) for w, wider in noise.TAPE)
+    even = noise.tape(x, sd, 4)
     difference = np.zeros(2 * len(half_differences) - 1)
     difference[::2] = half_differences
     cell_sd = float(np.hypot(sd, 2 * unsure))

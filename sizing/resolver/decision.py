@@ -71,7 +71,7 @@ def _decide_alike(
     cannot: np.ndarray,
     out: Sizes,
 ) -> None:
-    known = readings[np.ix_(members, given)] if given else np.zeros((len(members), 0), np.int32)
+    known = readings[members][:, list(given)]
     weights = weigh(compiled, given, known)
     on_table, off, uneven = weights.shares()
     total = weights.rows.sum(axis=1, dtype=np.float64) / on_table
@@ -88,14 +88,14 @@ def _decide_alike(
     missing = [i for i in range(len(compiled.measures)) if i not in given]
     if len(given) < 2 and compiled.costs.question < compiled.costs.special:
         # One number may be half typed or misheard, and the factory wants more than one for a quote.
-        askable_at_all = (~cannot[np.ix_(members, missing)]).any(axis=1)
+        askable_at_all = (~cannot[members][:, missing]).any(axis=1)
         lone = (out.choice[members] == SPECIAL) & askable_at_all
         cost[lone] = np.inf
     doubtful = np.flatnonzero(cost > compiled.costs.question)
     if not missing or not len(doubtful):
         return
-    few = Weights(*(w[doubtful] for w in (weights.rows, weights.off, weights.uneven)), weights.far)
-    askable = ~cannot[np.ix_(members[doubtful], missing)]
+    few = weights.of(doubtful)
+    askable = ~cannot[members[doubtful]][:, missing]
     for place, index in enumerate(missing):
         more = askable.sum(axis=1) > 1
         after = _cost_after(compiled, few, given, known[doubtful], index, more) / total[doubtful]
@@ -172,18 +172,19 @@ def _answers(compiled: CompiledTable, index: int) -> _Grid:
     step = max(1, round(2 * curves.sd))
     values = np.arange(rows.min() - 192, rows.max() + 193, step, dtype=np.int32)[None, :]
     at_cells = curves.cell.at(values - cells[:, None])
-    uneven = at_cells if curves.uneven is None else curves.uneven.at(values - cells[:, None])
+    uneven = curves.uneven.at(values - cells[:, None])
     return _Grid(step, curves.row.at(values - rows[:, None]), at_cells, uneven)
 
 
 @lru_cache(maxsize=64)
 def _sums(compiled: CompiledTable) -> tuple[int, int, np.ndarray]:
     """First sum, step between sums, and density (cells, sums) of upper + lower at each cell."""
-    glass = compiled.cells[compiled.pair.column]
-    step = max(1, round(compiled.measures[compiled.pair.upper].sd))
+    pair = compiled.sashes
+    glass = compiled.cells[pair.column]
+    step = max(1, round(compiled.measures[pair.upper].sd))
     first = int(2 * glass.min() - 512)
     sums = np.arange(first, 2 * glass.max() + 513, step, dtype=np.int32)[None, :]
-    return first, step, compiled.pair.cell_sum.at(sums - 2 * glass[:, None])
+    return first, step, pair.cell_sum.at(sums - 2 * glass[:, None])
 
 
 def _after_second_sash(
@@ -198,7 +199,7 @@ def _after_second_sash(
 
     Only answers within 3 in of the first matter: further off nothing but an unequal split is left.
     """
-    pair, curves = compiled.pair, compiled.measures[first]
+    pair, curves = compiled.sashes, compiled.measures[first]
     step = max(1, round(1.5 * compiled.measures[second].sd))
     u = reading[:, None]
     v = u + np.arange(-192, 193, step, dtype=np.int32)[None, :]

@@ -10,7 +10,7 @@ import numpy as np
 
 from sizing.lengths import PER_INCH, Length, Unit, format_difference, format_length
 from sizing.resolver import noise
-from sizing.resolver.answer import Opening, Reading, Split
+from sizing.resolver.answer import Opening, Reading, Split, Verdict
 from sizing.resolver.compiled import CompiledTable, habits_of
 from sizing.table import Measure, Part, SizeTable
 from sizing.weights import Weight, format_weight
@@ -42,8 +42,9 @@ def _reading(compiled: CompiledTable, at: int, length: Length, row: int | None) 
     code, unit = curves.measure.code, compiled.table.unit
     if row is None:
         far = _far_in_words(compiled, at, length)
-        verdict = "misfit" if far else "unchecked"
-        return Reading(code, length, None, None, verdict, far or "taken as said")
+        if far:
+            return Reading(code, length, None, None, "misfit", far)
+        return Reading(code, length, None, None, "unchecked", "taken as said")
     size = compiled.table.rows[row][curves.column]
     difference = Length(length - size)
     verdict, cause = _cause(compiled, at, difference, size)
@@ -57,14 +58,18 @@ def _reading(compiled: CompiledTable, at: int, length: Length, row: int | None) 
 
 # A schedule asks this thousands of times and of few different readings.
 @lru_cache(maxsize=8192)
-def _cause(compiled: CompiledTable, at: int, difference: Length, size: Length) -> tuple[str, str]:
+def _cause(
+    compiled: CompiledTable, at: int, difference: Length, size: Length
+) -> tuple[Verdict, str]:
     """The likeliest cause of a difference from the row: its verdict, and the slip's name."""
     curves = compiled.measures[at]
     x = np.array([difference / noise.STEP])
     unit = compiled.table.unit
     habits = habits_of(compiled.table, curves.measure)
     straight = 1 - sum(h.share for h in habits)
-    causes = [("agrees", "", straight * noise.tape(x, curves.sd)[0])]
+    causes: list[tuple[Verdict, str, float]] = [
+        ("agrees", "", straight * noise.tape(x, curves.sd)[0])
+    ]
     for habit in habits:
         density = sum(s * noise.smeared(x, a, b, curves.sd)[0] for s, a, b in habit.pieces())
         causes.append(("slip", habit.name, density))
@@ -99,18 +104,13 @@ def split_of(compiled: CompiledTable, opening: Opening, unequal: bool) -> Split 
     first, second = compiled.measures[pair.upper], compiled.measures[pair.lower]
     upper = opening.lengths.get(first.measure.code)
     lower = opening.lengths.get(second.measure.code)
-    if upper is None and lower is None:
-        return None
     if upper is None or lower is None:
-        if not unequal:
+        one = lower if upper is None else upper
+        total = _glass_sum(compiled, opening) if unequal else None
+        if one is None or total is None or one >= total:
             return None
-        total = _glass_sum(compiled, opening)
-        if total is None:
-            return None
-        upper = Length(total - lower) if upper is None else upper
-        lower = Length(total - upper) if lower is None else lower
-        if upper <= 0 or lower <= 0:
-            return None
+        rest = Length(total - one)
+        upper, lower = (rest, one) if upper is None else (one, rest)
     share = upper / (upper + lower)
     if abs(upper - lower) <= 3 * max(first.measure.tolerance, second.measure.tolerance):
         return Split("equal", upper, lower, share)
@@ -119,10 +119,11 @@ def split_of(compiled: CompiledTable, opening: Opening, unequal: bool) -> Split 
 
 def _glass_sum(compiled: CompiledTable, opening: Opening) -> Length | None:
     """Both glass heights together, from the first other measure, by the table's own relation."""
-    glass = np.array([row[compiled.pair.column] for row in compiled.table.rows], dtype=float)
+    column = compiled.sashes.column
+    glass = np.array([row[column] for row in compiled.table.rows], dtype=float)
     for curves in compiled.measures:
         length = opening.lengths.get(curves.measure.code)
-        if length is None or curves.column == compiled.pair.column or len(glass) < 2:
+        if length is None or curves.column == column or len(glass) < 2:
             continue
         sizes = np.array([row[curves.column] for row in compiled.table.rows], dtype=float)
         place = int(np.clip(np.searchsorted(sizes, length), 1, len(sizes) - 1))
@@ -159,7 +160,7 @@ def part_text(table: SizeTable, part: Part, doubtful: Iterable[Reading]) -> str:
     kind = ", ".join(word for word in (part.weight_class, part.finish) if word)
     text = f"Part {part.part_number}: {row_in_words(table, part.row)}{f'; {kind}' if kind else ''}."
     for reading in doubtful:
-        text += f" {table.measure(reading.measure).label} reads {reading.words}."
+        text += f" {table.label_of(reading.measure)} reads {reading.words}."
     return text
 
 
@@ -229,7 +230,7 @@ def special_size_text(
     read = tuple(found)
     if not read:
         return "Special quote: nothing of it can be measured, so no size can be named."
-    doubtful = [table.measure(r.measure).label for r in read if r.verdict != "agrees"]
+    doubtful = [table.label_of(r.measure) for r in read if r.verdict != "agrees"]
     again = f" Have this measured again first: {', '.join(doubtful)}." if doubtful else ""
     if not doubtful or len(read) == 1:
         doubt = "more can be measured: what there is does not settle one size"

@@ -49,9 +49,9 @@ def smeared(x: np.ndarray, low: float, high: float, sd: float) -> np.ndarray:
     return (_erf((x - low) / root) - _erf((x - high) / root)) / (2 * (high - low))
 
 
-def tape(x: np.ndarray, sd: float) -> np.ndarray:
-    """Density of a reading error without slip or blunder."""
-    return sum(weight * normal(x, sd * wider) for weight, wider in TAPE)
+def tape(x: np.ndarray, sd: float, also: float = 0.0) -> np.ndarray:
+    """Density of a reading error without slip or blunder; `also`: a further deviation beside it."""
+    return np.add.reduce([w * normal(x, float(np.hypot(sd * wider, also))) for w, wider in TAPE])
 
 
 @dataclass(frozen=True, eq=False)

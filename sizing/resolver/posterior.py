@@ -29,6 +29,10 @@ class Weights:
     uneven: np.ndarray
     far: float
 
+    def of(self, members: np.ndarray) -> Weights:
+        """Those of some openings of the batch."""
+        return Weights(self.rows[members], self.off[members], self.uneven[members], self.far)
+
     def shares(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """P(some row), P(off the table), P(unequal split): each (n,), summing to 1."""
         rows, off, uneven = (

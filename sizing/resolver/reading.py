@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Mapping
 from decimal import Decimal
-from numbers import Real
+from fractions import Fraction
 
 from sizing.glass import SashError, read_sash
 from sizing.lengths import Length, LengthError, from_number, parse_length
@@ -92,7 +92,7 @@ def _unknown(table: SizeTable, code: str) -> str:
 def _length(said: object, table: SizeTable) -> Length:
     if isinstance(said, str):
         return parse_length(said, table.unit)
-    if isinstance(said, bool) or not isinstance(said, (Real, Decimal)):
+    if isinstance(said, bool) or not isinstance(said, (int, float, Fraction, Decimal)):
         raise LengthError(f"{said!r} is no length: give a text such as 17 3/8 or a number.")
     length = from_number(said, table.unit)
     if length <= 0:
@@ -103,7 +103,7 @@ def _length(said: object, table: SizeTable) -> Length:
 def _weight(said: object, table: SizeTable) -> Weight:
     if isinstance(said, str):
         return parse_weight(said, table.weight_unit)
-    if isinstance(said, bool) or not isinstance(said, (Real, Decimal)):
+    if isinstance(said, bool) or not isinstance(said, (int, float, Fraction, Decimal)):
         raise WeightError(f"{said!r} is no weight: give a text such as 12 lb 4 oz or a number.")
     weight = weight_from_number(said, table.weight_unit)
     if weight <= 0:

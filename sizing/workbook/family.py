@@ -90,7 +90,7 @@ def _as_line(sheet: Sheet, notes: Notes) -> Line:
     """The sheet's values under their keys, as if they were one line of a table."""
     values = {}
     columns = {}
-    rows = {}
+    rows: dict[str, int] = {}
     for row, cells in sheet.lines.items():
         if 1 not in cells:
             first = next(iter(cells.values()))

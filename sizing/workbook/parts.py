@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 from sizing.lengths import PER_MM, Length
 from sizing.table import Column, Part
@@ -129,7 +130,7 @@ class _Reading:
         words = line.text(key, 40) or ""
         return self.spelling.setdefault(f"{key} {fold(words)}", words)
 
-    def _once(self, seen: dict, key: object, line: Line, at: str, what: str) -> None:
+    def _once(self, seen: dict[Any, int], key: object, line: Line, at: str, what: str) -> None:
         first = seen.setdefault(key, line.row)
         if first != line.row:
             line.problem(
