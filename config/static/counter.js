@@ -41,6 +41,36 @@
     if (event.target.hasAttribute("hx-post")) event.stopPropagation();
   }, true);
 
+  // What was typed while the new sheet was on its way stands in the old one: it goes over to the new.
+  document.addEventListener("htmx:afterSwap", (event) => {
+    const { requestConfig } = event.detail;
+    const old = requestConfig && requestConfig.elt.matches("select[hx-post]") && requestConfig.elt.closest(".opening");
+    const sheet = old && document.getElementById(old.id);
+    if (!sheet || sheet === old) return;
+    const late = [...old.querySelectorAll("[name]")].filter((box) => carry(box, sheet));
+    if (late.length) sheet.querySelector("input").dispatchEvent(new Event("input", { bubbles: true }));
+  });
+
+  // Whether the box held anything newer than its twin in the new sheet does; now the twin holds it too.
+  function carry(box, sheet) {
+    let twin = sheet.querySelector(`[name="${box.name}"]`);
+    if (box.type === "checkbox") {
+      if (!twin || twin.checked === box.checked) return false;
+      twin.checked = box.checked;
+      return true;
+    }
+    if (box.matches("select[hx-post], [name=openings], button") || (twin ? twin.value === box.value : !box.value)) return false;
+    if (!twin && box.matches("[data-box]")) {
+      // No box of this family: kept on the page in case the family changes back.
+      twin = Object.assign(document.createElement("input"), { type: "hidden", name: box.name });
+      sheet.append(twin);
+    }
+    if (!twin || (twin.tagName === "SELECT" && ![...twin.options].some((one) => one.value === box.value))) return false;
+    twin.value = box.value;
+    if (twin === document.activeElement && twin.select) twin.setSelectionRange(box.selectionStart, box.selectionEnd);
+    return true;
+  }
+
   // Only the opening being typed in is sent for its answer, not the whole request.
   document.addEventListener("htmx:configRequest", (event) => {
     const { elt, parameters, path } = event.detail;
@@ -77,10 +107,7 @@
   });
   document.addEventListener("htmx:afterRequest", (event) => {
     const { elt, successful, xhr } = event.detail;
-    if (elt !== autosave) {
-      if (!successful) say("No answer from the desk: check the line. What you typed is still here.");
-      return;
-    }
+    if (elt !== autosave) return;
     saving = false;
     if (!successful) say("Not saved: no answer from the desk. What you typed is still here; press Save to try again.");
     else if (xhr.status === 200 && !xhr.responseText.includes("Not saved")) typed = false;
@@ -92,6 +119,11 @@
     }
     if (waiting) { const button = waiting; waiting = null; setTimeout(() => button.click(), 0); }
   });
+  // An answer given up for a newer one is no failure, so only these two are.
+  for (const kind of ["htmx:sendError", "htmx:responseError"])
+    document.addEventListener(kind, (event) => {
+      if (event.detail.elt !== autosave) say("No answer from the desk: check the line. What you typed is still here.");
+    });
   window.addEventListener("beforeunload", (event) => { if (typed && !waiting) event.preventDefault(); });
 
   function say(words) {
