@@ -3,7 +3,7 @@ PY := .venv/bin/python
 PORT ?= 8000
 
 .DEFAULT_GOAL := help
-.PHONY: help env demo serve test lint bench lock
+.PHONY: help env demo serve test lint audit fuzz bench lock
 
 help: ## list the targets
 	@grep -E '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 10
@@ -38,6 +38,17 @@ lint: env ## style, layering, types of what decides, unsafe calls, missing migra
 	.venv/bin/bandit --quiet --recursive --configfile pyproject.toml config sizing quotes ordering fixtures manage.py
 	.venv/bin/mypy --no-error-summary
 	$(PY) manage.py makemigrations --check --dry-run
+
+audit: env ## known weaknesses in the locked requirements, where a vulnerability service answers
+	.ci/audit
+
+# Target and how many inputs; together over ten million, in about an hour on one core.
+FUZZED := length:5000000 weight:4000000 json_line:1000000 message:60000 \
+	table_cells:10000 table_bytes:10000 schedule_cells:10000 schedule_bytes:10000
+
+fuzz: env ## ten million random inputs for the parsers and readers; a finding stays in var/fuzz
+	@mkdir -p var; for each in $(FUZZED); do \
+	  $(PY) -m tests.faults.fuzz.run $${each%:*} $${each#*:} 2>var/fuzz.log || { tail -n 40 var/fuzz.log; exit 1; }; done
 
 bench: env ## speed as ratios against a floor measured in the same run
 	$(PY) -m pytest tests/bench --run-bench -q -s
