@@ -26,9 +26,9 @@ serve: env ## serve the present database on localhost, with the worker that send
 	.venv/bin/gunicorn config.wsgi --bind 127.0.0.1:$(PORT) --threads 4 --log-level warning
 
 test: env lint ## every check: style, layering, tests on SQLite, database tests on PostgreSQL
-	$(PY) -m pytest
+	$(PY) -m pytest -n auto
 	@if [ -n "$$CI" ] || ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1; then \
-	  .ci/with_postgres $(PY) -m pytest -m django_db --ignore=tests/browser; \
+	  .ci/with_postgres $(PY) -m pytest -n auto -m django_db --ignore=tests/browser; \
 	else echo "PostgreSQL is not installed, so its round was left out: apt-get install postgresql"; fi
 
 lint: env ## style, layering, types of what decides, unsafe calls, missing migrations
