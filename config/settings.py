@@ -68,6 +68,9 @@ INSTALLED_APPS = [
     "djmoney",
     "axes",
     "csp",
+    "django_otp",
+    "django_otp.plugins.otp_totp",
+    "django_otp.plugins.otp_static",
 ]
 
 MIDDLEWARE = [

@@ -1,5 +1,5 @@
 from quotes.models.enquiries import Enquiry, MarginRule, Special, SpecialEvent
-from quotes.models.people import Address, Contact, Customer, Merge
+from quotes.models.people import Address, Contact, Customer, Erasure, Merge
 from quotes.models.prices import FreightStep, QuantityBreak, TaxRate, Terms
 from quotes.models.quotes import (
     Acceptance,
@@ -14,14 +14,17 @@ from quotes.models.quotes import (
 from quotes.models.requests import Opening, Request
 from quotes.models.schedules import Schedule, ScheduleLine
 from quotes.models.shop import Integration, Invitation, News, Shop
+from quotes.models.sign_ins import CodeMaker, SignIn
 
 __all__ = [
     "Acceptance",
     "Address",
     "ChangeAsked",
+    "CodeMaker",
     "Contact",
     "Customer",
     "Enquiry",
+    "Erasure",
     "FreightStep",
     "Integration",
     "Invitation",
@@ -40,6 +43,7 @@ __all__ = [
     "Schedule",
     "ScheduleLine",
     "Shop",
+    "SignIn",
     "Special",
     "SpecialEvent",
     "TaxRate",

@@ -1,4 +1,4 @@
-"""Customers with their contacts and addresses. Written only by `desk.people`."""
+"""Customers with their contacts and addresses. Written only by `desk.people` and `desk.erasing`."""
 
 from django.db import models
 
@@ -111,3 +111,17 @@ class Merge(models.Model):
 
     def __str__(self) -> str:
         return f"{self.gone.get('name')} into {self.kept}"
+
+
+class Erasure(models.Model):
+    """A customer whose words and name are gone for good; what was sold stays. Says nothing of who it was."""
+
+    customer = models.OneToOneField(Customer, models.PROTECT, related_name="erasure")
+    by = models.CharField(max_length=150)
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["-id"]
+
+    def __str__(self) -> str:
+        return f"customer {self.customer_id} erased by {self.by}"

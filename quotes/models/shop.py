@@ -30,6 +30,17 @@ class Shop(models.Model):
         default="in",
     )
     currency = models.CharField(max_length=3, default="USD")
+    # Who has to sign in with a code besides the password; everybody may.
+    code_required = models.CharField(
+        max_length=7,
+        choices=[("", "Nobody"), ("owner", "Owners"), ("manager", "Managers and owners")],
+        default="",
+        blank=True,
+    )
+    # A sign-in that nobody has used for so long ends.
+    idle_minutes = models.PositiveSmallIntegerField(default=120)
+    # Words of people who never became customers, and of mails, go after so long; None: never.
+    keep_months = models.PositiveSmallIntegerField(default=24, null=True, blank=True)
 
     class Meta:
         constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_shop")]
