@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.db import models
 
+from quotes.models.people import Customer
 from sizing.models import Family, Part, Revision
 
 
@@ -16,6 +17,14 @@ class Request(models.Model):
     phone_digits = models.CharField(max_length=40, blank=True, editable=False)
     email = models.EmailField(blank=True)
     note = models.TextField(blank=True)
+    # Whose call it is: the one customer with this e-mail or phone, or the one somebody chose.
+    customer = models.ForeignKey(
+        Customer, models.SET_NULL, null=True, blank=True, related_name="requests"
+    )
+    customer_chosen_by = models.CharField(max_length=150, blank=True)
+    # Nothing came of it: it is no call to finish any more.
+    aside_at = models.DateTimeField(null=True, blank=True)
+    aside_by = models.CharField(max_length=150, blank=True)
     taken_by = models.CharField(max_length=150, blank=True)
     changed_by = models.CharField(max_length=150, blank=True)
     version = models.PositiveIntegerField(default=1)
