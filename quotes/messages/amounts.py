@@ -130,6 +130,12 @@ def _amount(tokens: list[Token], at: int, places: frozenset[str]) -> Amount | No
                 said += [second.said, small or "in"]
                 value, end = value * 12 + second.value, after
                 number.whole = False
+    elif unit == "m" and number.whole:
+        rest = _below_metre(tokens, end, places)
+        if rest:
+            unit, end = "mm", rest.end
+            said = [str(int(number.value * 1000 + rest.value)), "mm"]
+            value, number.whole = number.value * 1000 + rest.value, False
     elif unit == "in" and number.whole and end < len(tokens):
         skip = tokens[end].text in ("and", "&")
         rest = _fraction(tokens, end + skip)
@@ -145,6 +151,21 @@ def _amount(tokens: list[Token], at: int, places: frozenset[str]) -> Amount | No
         kind, " ".join(said), value, unit, at, end, tokens[at].start, tokens[end - 1].end,
         number.spelled,
     )  # fmt: skip
+
+
+def _below_metre(tokens: list[Token], at: int, places: frozenset[str]) -> _Number | None:
+    """What follows whole metres, in mm: 1 m 16 (two digits are cm), 1 m 16 cm, 1 m 160 mm."""
+    number = _digits(tokens[at], at) if at < len(tokens) and tokens[at].kind == "number" else None
+    if number is None or not number.whole:
+        return None
+    unit, end = _unit(tokens, number.end, places)
+    if unit not in (None, "cm", "mm"):
+        return None
+    digits = len(tokens[at].text)
+    if unit is None and digits not in (2, 3):
+        return None
+    small = number.value * (10 if unit == "cm" or (unit is None and digits == 2) else 1)
+    return _Number("", small, True, False, end) if small < 1000 else None
 
 
 def _unit(tokens: list[Token], at: int, places: frozenset[str]) -> tuple[str | None, int]:

@@ -87,12 +87,13 @@ def join(
 def _units(tokens: list[Token], amounts: list[Amount], mentions: list[Mention]) -> list[Unit]:
     """Mentions with nothing but "and", "&" or "/" between them are said in one breath."""
     units: list[Unit] = []
+    named = {mention.first for mention in mentions}
     for mention in mentions:
         before = units[-1] if units else None
         between = [t.text for t in tokens[before.last : mention.first]] if before else []
-        if before and between and set(between) <= _JOINERS | {"the", "of"}:
+        if before and between and set(between) <= _JOINERS | {"the", "of", "sash"}:
             together = all(m.codes for m in [*before.mentions, mention])
-            if together and _one_breath(tokens, amounts, before, mention, set(between)):
+            if together and _one_breath(tokens, amounts, before, mention, set(between), named):
                 before.mentions.append(mention)
                 continue
         units.append(Unit([mention]))
@@ -100,8 +101,9 @@ def _units(tokens: list[Token], amounts: list[Amount], mentions: list[Mention]) 
 
 
 def _one_breath(
-    tokens: list[Token], amounts: list[Amount], before: Unit, mention: Mention, between: set[str]
-) -> bool:
+    tokens: list[Token], amounts: list[Amount], before: Unit, mention: Mention, between: set[str],
+    named: set[int],
+) -> bool:  # fmt: skip
     """Two sashes of one amount, or names that are followed by as many amounts (respectively)."""
     at = bisect_left(amounts, mention.last, key=lambda a: a.first)
     after = amounts[at : at + 3]
@@ -112,6 +114,7 @@ def _one_breath(
         bool(after)
         and after[0].first - mention.last <= 3
         and not follow & {"-", ",", ".", ";", ")", "\n"}
+        and not ("with" in follow and after[0].last in named)
     )
     one, two = before.mentions[0], mention
     pair = len(before.mentions) == 1 and (one.parts ^ two.parts) - {"both"} == {"upper", "lower"}
@@ -198,7 +201,7 @@ def _choose(
         before = _FAR
         if unit is not None:
             before = _cost(tokens, units[unit].last, batch[0].first, True)
-            before += 3.0 if units[unit].mentions[0].weak and before > 0.65 else 0.0
+            before += _weak(tokens[units[unit].last : batch[0].first], units[unit], before > 0.65)
         unit = right.get(id(batch))
         after = _FAR if unit is None else _cost(tokens, batch[-1].last, units[unit].first, False)
         after += 3.0 if unit is not None and units[unit].mentions[0].weak and after > 0.95 else 0.0
@@ -236,6 +239,13 @@ def _choose(
         doubtful = total[1 + agree][0] - total[0][0] < _CLOSE and total[0][1] != "alone"
         found.append((total[0][1], doubtful))
     return found
+
+
+def _weak(between: list[Token], unit: Unit, apart: bool) -> float:
+    """What it costs more that a name rather says what is ordered: liners for 44 inch windows."""
+    if not unit.mentions[0].weak:
+        return 0.0
+    return _FAR if any(token.text == "for" for token in between) else 3.0 * apart
 
 
 def _starts_with_name(

@@ -31,7 +31,7 @@ _CALL = re.compile(r"\b(?:ph|phone|tel|telephone|call|cell|mobile|mob|reach|text
 _CAP = r"[A-Z][\w'’.-]{0,24}"
 _NAME = rf"{_CAP}(?: (?:(?:van|de|von|der|la|di) ){{0,2}}{_CAP}){{0,3}}"
 _THIS_IS = re.compile(
-    rf"\b(?:[Tt]his is|[Mm]y name is|[Mm]y name's|[Nn]ame's|[Ii]t is|[Ii]t's|I am|I'm|[Cc]all from|[Ss]poke (?:to|with)|"
+    rf"\b(?:[Tt]his is|[Mm]y name is|[Mm]y name's|[Nn]ame's|[Ii]t is|[Ii]t'?s|I am|I'm|[Cc]all from|[Ss]poke (?:to|with)|"
     rf"[Cc]aller(?: was| is)?|[Mm]essage from|[Nn]ote from)(?::| -)? (?P<name>{_NAME})"
     rf"|\b(?:[Aa]sk for|[Cc]ust(?:omer)?\.?|[Cc]ontractor|[Cc]lient|ATTN|[Aa]ttn|[Hh]omeowner) (?P<other>{_NAME})"
 )
@@ -53,7 +53,7 @@ _DASHED = re.compile(rf"(?m)^[ \t]{{0,4}}(?:--?|~)[ \t]{{0,3}}(?P<name>{_NAME})[
 # A stretch without stops; the point of an initial (P. Dunleavy) is none. What was masked is a stop.
 _FRAGMENT = re.compile(r"(?:[^\n.!?;,/|()@:#]|(?<=\b[A-Z])\.){1,80}")
 _ITS = re.compile(
-    r"(?i)\b(?:its|it's|this is|name is|name's|ask for|thx|thanks|thank you)[ ,-]{1,2}(?P<name>[a-z]{2,20})(?=[ ]{0,3}(?:$|\n|[.!@]|from\b|at\b|with\b|over\b|here\b))"
+    r"(?i)\b(?:its|it's|this is|name is|name's|ask for|thx|thanks|thank you)[ ,-]{1,2}(?P<name>[a-z]{2,20})(?=[ ]{0,3}(?:$|\n|[.!@]|from\b|at\b|with\b|over\b|here\b|again\b|calling\b))"
 )
 _TITLES = {
     "mr",
@@ -108,15 +108,17 @@ def phones(text: str, region: str, measured: frozenset[str]) -> list[tuple[Mask,
             re.findall(r"[a-z]+", text[max(start, match.start() - 40) : match.start()].lower())
         )
         bare = " " in said and not marked
-        if not (asked or marked or local) and near & measured:
+        # A national number of another country begins with 0, as no size does.
+        trunk = said[0] == "0" and len(digits) > 8
+        if not (asked or marked or local or trunk) and near & measured:
             continue
         number = _possible(said, region)
         plain = number is not None and phonenumbers.is_valid_number(number)
-        if bare and not asked and not (plain and len(said.split()) in (1, 3)):
+        if bare and not (asked or trunk) and not (plain and len(said.split()) in (1, 3)):
             continue
-        if number is None and not (asked or local):
+        if number is None and not (asked or local or trunk):
             continue
-        if not plain and not (asked or local or marked):
+        if not plain and not (asked or local or marked or trunk):
             continue
         written = (
             phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.E164)
@@ -145,7 +147,7 @@ def names(text: str, unnamed: frozenset[str]) -> list[tuple[str, int, int]]:
             _add(found, match.group(group), match.start(group))
     for match in _CLOSING.finditer(text):
         rest, at = match.group("rest"), match.start("rest")
-        piece = re.split(r"[,;|(\t]| - |  ", rest)[0]
+        piece = re.split(r"[,;|(\t@]| - |  ", rest)[0]
         if _ONLY_NAME.match(piece.strip(" .!")):
             _add(found, piece, at)
     for match in _DASHED.finditer(text):

@@ -27,7 +27,7 @@ class Count:
 
 _NOUNS = listed(
     "window windows wdw wdws wndw wndws win wins unit units set sets pc pcs piece pieces ea each off "
-    "liners kit kits opening openings order orders total needed required altogether identical parts"
+    "liners lengths strips balances kit kits opening openings order orders total needed required altogether identical parts"
 )
 _PAIRS = {"pair", "pairs", "pr", "prs"}
 _ADJECTIVES = listed(
@@ -250,7 +250,8 @@ class _Look:
 
     def _parens(self, first: int, last: int) -> int:
         alone = self.text(first - 1) == "(" and self.text(last) == ")"
-        return last + 1 if alone and self.number <= 99 and first - 2 not in self.ends else 0
+        apart = first - 2 not in self.ends or self.text(first - 2) in self.places
+        return last + 1 if alone and self.number <= 99 and apart else 0
 
     def _alone(self, first: int, last: int) -> int:
         """A small number that has a line to itself."""

@@ -72,10 +72,11 @@ class Mark:
 def marks(tokens: list[Token], taken: set[int]) -> list[Mark]:
     """All marks in their order; `taken` are tokens of measures."""
     found: list[Mark] = []
+    numbered = _in_line(tokens)
     at = 0
     while at < len(tokens):
         fresh = at == 0 or tokens[at - 1].kind in ("line", "gap")
-        mark = _item(tokens, at, taken) if fresh else None
+        mark = _item(tokens, at, taken) if fresh else numbered.get(at)
         if mark is None and at not in taken:
             mark = _room(tokens, at) or _numbered(tokens, at, fresh, taken) or _order(tokens, at)
         if mark is None:
@@ -84,6 +85,23 @@ def marks(tokens: list[Token], taken: set[int]) -> list[Mark]:
         found.append(mark)
         at = mark.last
     return found
+
+
+def _in_line(tokens: list[Token]) -> dict[int, Mark]:
+    """Windows numbered in running text, by their first token: (1) ...; (2) ...
+
+    Only numbers that count up from 1, each at the beginning of a clause: else they are counts.
+    """
+    found: list[Mark] = []
+    for at, token in enumerate(tokens):
+        opened = token.text == "("
+        number, close = _text(tokens, at + opened), _text(tokens, at + opened + 1)
+        before = _text(tokens, at - 1)
+        if before not in {"", ";", ":", ".", ","} or close != ")" or not number.isdecimal():
+            continue
+        found.append(Mark("number", number, at, at + opened + 2))
+    counts_up = [mark.label for mark in found] == [str(n + 1) for n in range(len(found))]
+    return {mark.first: mark for mark in found} if counts_up and len(found) > 1 else {}
 
 
 def _text(tokens: list[Token], at: int) -> str:
@@ -130,6 +148,8 @@ def _room(tokens: list[Token], at: int) -> Mark | None:
         at += 1
     if _text(tokens, at) in ("scale", "scales", "sink", "remodel", "renovation"):
         return None
+    if words[-1:] in (["upstairs"], ["downstairs"]) and _text(tokens, at) in ("sash", "glass"):
+        return None
     rooms = [word for word in words if word in ROOMS]
     if not rooms and not (words and words[-1] in {"window", "windows", "one", "room"}):
         return None
@@ -137,7 +157,8 @@ def _room(tokens: list[Token], at: int) -> Mark | None:
         return None
     number = _text(tokens, at)
     numbered = number in ("#",) or (number.isdecimal() and len(number) == 1)
-    if numbered and _text(tokens, at + 1) in {":", ")", "-", ",", "window"} | NUMBERED:
+    follow = _text(tokens, at + 1)
+    if numbered and follow in {":", ")", "-", ",", "window"} | NUMBERED - {"windows"}:
         words.append(number)
         at += 1
     elif number == "#" and _text(tokens, at + 1).isdecimal():

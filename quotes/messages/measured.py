@@ -46,8 +46,18 @@ def measured(
     joins += [Join(amount) for amount in bare]
     second_readings(found, joins)
     both_sashes(sentence, joins, talk)
-    joins = [_weighed(words, j, found, sentence) for j in joins]
+    joins = [_weighed(words, _only_length(words, j), found, sentence) for j in joins]
     return sorted(joins, key=lambda j: j.amount.first)
+
+
+def _only_length(words: Vocabulary, said: Join) -> Join:
+    """A length needs no name where the family has one length, if it lies near its sizes."""
+    lengths = [k.measure.code for k in words.measures if k.measure.kind == "length"]
+    amount = said.amount
+    if len(lengths) == 1 and not said.mentions and amount.kind != "weight" and not amount.spelled:
+        place = (amount.first, amount.last, amount.start, amount.end)
+        said.mentions = [Mention((lengths[0],), "one", *place, bare=True)]
+    return said
 
 
 def _weighed(words: Vocabulary, said: Join, found: list[Token], sentence: list[int]) -> Join:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from quotes.messages.ends import between_ends
 from quotes.messages.scan import Token
 from quotes.messages.trade import (
     BOTH_LETTERS,
@@ -93,27 +94,36 @@ def _step(
     letters: bool,
 ) -> tuple[int, set[str], bool]:
     """How many tokens from `at` name something, what, and whether it is none of the family's."""
+    size, between = between_ends(spelled, at)
+    if size and not taken & set(range(at, at + size)):
+        name = words.sill_to_head if between == "height" else ""
+        return size, _parts_of(name, words), name == ""
     for phrase, name in words.phrases.get(spelled[at], ()):
         if spelled[at : at + len(phrase)] == phrase and not taken & set(
             range(at, at + len(phrase))
         ):
-            if name == "":
-                return len(phrase), {"!"}, True
-            known = next((k for k in words.measures if k.measure.code == name), None)
-            parts = {*known.nouns[0], *known.qualifiers, known.sash or ""} if known else {name}
-            return len(phrase), {p for p in parts if p}, False
+            return len(phrase), _parts_of(name, words), name == ""
     text = spelled[at]
     if text in ("both", "each") and not set(spelled[at + 1 : at + 2]) & OF_WINDOWS:
         return 1, {"both"}, False
     before = spelled[at - 1] if at else ""
-    if text in ("up", "down") and (before == "of" or words.word(before) == "glass"):
-        return 1, {"upper" if text == "up" else "lower"}, False
+    upright = {"up": "upper", "down": "lower", "upstairs": "upper", "downstairs": "lower"}.get(text)
+    sash = spelled[at + 1 : at + 2] == ["sash"] or before == "of" or words.word(before) == "glass"
+    if upright and sash:
+        return 1, {upright}, False
     size, parts = _letters(spelled, tokens, at, words, taken, letters)
     if size:
         return size, parts, False
     if text and (plain := words.word(text)):
         return 1, {plain}, False
     return (1, {"!"}, True) if text in words.foreign else (0, set(), False)
+
+
+def _parts_of(name: str, words: Vocabulary) -> set[str]:
+    """The parts of a measure's name by its code, of a trade name itself; "!" of what is no measure."""
+    known = next((k for k in words.measures if k.measure.code == name), None)
+    parts = {*known.nouns[0], *known.qualifiers, known.sash or ""} if known else {name or "!"}
+    return parts - {""}
 
 
 def _letters(

@@ -87,6 +87,7 @@ _ALL = {"all", "every", "everything", "everywhere", "throughout", "everyone"}
 _OF = {"for", "in", "on", "of", "to"}
 _REFERS = {"these", "this", "that", "it's", "that's", "they're", "those", "they", "for"}
 _TRAILS = {"throughout", "everywhere"}
+_ALIKE = {"the", "alike", "same", "identical"}
 _ALL_NOUNS = {
     "windows",
     "openings",
@@ -149,7 +150,9 @@ def _of_all(words: list[str], begin: int) -> int:
     """The token from which on words speak of every window; NEVER if they don't."""
     for at, word in enumerate(words):
         follow = words[at + 1 : at + 3]
-        if (word in _ALL and follow[:1] != ["the"]) or (word == "all" and "windows" in follow):
+        if (word in _ALL and not set(follow[:1]) & _ALIKE) or (
+            word == "all" and "windows" in follow
+        ):
             return begin + at
         if word in ("both", "each") and set(follow[:1]) & _ALL_NOUNS - {"are"}:
             return begin + at
@@ -188,7 +191,7 @@ def _cut(said: list[Event]) -> list[Piece]:
             or (isinstance(event, Count) and event.leads and piece.counts and not piece.joins)
         ):
             piece = Piece()
-        elif isinstance(event, Join) and _again(piece, event, said[at - 1] if at else None):
+        elif isinstance(event, Join) and _again(piece, said, at):
             piece = Piece(fresh="again")
         if piece is not found[-1]:
             found.append(piece)
@@ -207,11 +210,19 @@ def _leads(said: list[Event], at: int, piece: Piece) -> bool:
     return bool(following & piece.codes)
 
 
-def _again(piece: Piece, join: Join, before: Event | None) -> bool:
-    """Whether after a count or a finish the same measures come again: another window begins."""
-    if not isinstance(before, Count | Finish) or len(piece.joins) < 2:
+def _again(piece: Piece, said: list[Event], at: int) -> bool:
+    """Whether after a count or a finish the same measures come again: another window begins.
+
+    Where each window has one measure, each must have its own count or finish as well.
+    """
+    before, join = said[at - 1] if at else None, said[at]
+    if not isinstance(before, Count | Finish) or not isinstance(join, Join):
         return False
-    return bool({code for mention in join.mentions for code in mention.codes} & piece.codes)
+    codes = {code for mention in join.mentions for code in mention.codes}
+    if not codes & piece.codes:
+        return False
+    follow = said[at + 1] if at + 1 < len(said) else None
+    return len(piece.joins) > 1 or isinstance(follow, Count | Finish)
 
 
 def _put(piece: Piece, event: Event) -> None:

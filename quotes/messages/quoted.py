@@ -21,11 +21,16 @@ _UNCHANGED = re.compile(
 )
 
 
-def earlier(text: str, old: list[Mask]) -> str | None:
-    """What was written earlier, in its place, if the writer says that the rest of it still holds."""
+def still_holds(text: str, old: list[Mask]) -> bool:
+    """Whether the writer says that what was written earlier holds, or the rest of it."""
     marked = [mask for mask in old if mask.kind == "quoted"]
-    fresh = text[: marked[0].start] if marked else ""
-    if not _UNCHANGED.search(fresh):
+    return bool(marked and _UNCHANGED.search(text[: marked[0].start]))
+
+
+def earlier(text: str, old: list[Mask]) -> str | None:
+    """What was written earlier, in its place; None if nothing was."""
+    marked = [mask for mask in old if mask.kind == "quoted"]
+    if not marked:
         return None
     shown: list[str] = []
     at = 0

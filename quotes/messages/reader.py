@@ -12,11 +12,12 @@ from quotes.messages.counts import Count, sort
 from quotes.messages.drafts import Assembly
 from quotes.messages.finishes import finishes
 from quotes.messages.grid import grids
+from quotes.messages.languages import in_english
 from quotes.messages.marks import ROOMS, marks
 from quotes.messages.measured import measured
 from quotes.messages.mentions import mentions
 from quotes.messages.pieces import Event, pieces
-from quotes.messages.quoted import earlier, quoted
+from quotes.messages.quoted import earlier, quoted, still_holds
 from quotes.messages.rows import Rows
 from quotes.messages.sames import sames
 from quotes.messages.sashes import name_sashes
@@ -89,7 +90,7 @@ class _Reading:
         self.hidden += [Mask("table", grid.start, grid.end) for grid in self.grids]
 
     def read(self) -> None:
-        found = tokens(self.plain, self.hidden)
+        found = in_english(tokens(self.plain, self.hidden), frozenset(self.words.names))
         sized = amounts(found, self.places)
         self.values = Values(self.table, found, sized)
         sentence = doubts.breaks(self.plain, found)
@@ -101,6 +102,7 @@ class _Reading:
         talk = mentions(found, self.words, taken)
         name_sashes(found, talk, sentence, self.words)
         doubts.mark_doubts(found, sized, sentence)
+        self.taken_back = [amount for amount in sized if amount.gone]
         ranges = doubts.alternatives(found, sized)
         sorted_ = sort(found, sized, talk, self.places, tiny(self.table))
         turned = doubts.turns(found, sized)
@@ -131,7 +133,8 @@ class _Reading:
         self.unsure += [*rows.unsure, *assembly.unsure, *settling.unsure]
 
     def take_earlier(self) -> None:
-        """What an earlier mail said of the one window, where the writer lets it stand."""
+        """What an earlier mail said of the one window, where the writer lets it stand, or
+        takes back one value of it and so lets the rest stand."""
         before = earlier(self.plain, self.old)
         if before is None or len(self.openings) > 1 or self.unsure:
             return
@@ -141,6 +144,8 @@ class _Reading:
         if len(reading.openings) != 1:
             return
         known = reading.openings[0]
+        if not (still_holds(self.plain, self.old) or self._takes_back(known)):
+            return
         now = self.openings[0] if self.openings else ReadOpening({}, {})
         merged = replace(
             now,
@@ -152,6 +157,15 @@ class _Reading:
         if not now.finish_words:
             merged = replace(merged, finish=known.finish, finish_words=known.finish_words)
         self.openings = [merged]
+
+    def _takes_back(self, known: ReadOpening) -> bool:
+        """Whether a value that is denied now is the one an earlier mail gave for a measure named now."""
+        codes = set(known.measures) & {code for o in self.openings for code in o.measures}
+        return any(
+            self.values.of(amount, code) == known.measures[code]
+            for amount in self.taken_back
+            for code in codes
+        )
 
     def _across(
         self, found: list[Token], measures: list[Amount], talk: list[Mention]

@@ -47,6 +47,7 @@ _TOKEN = re.compile(
     r"|(?P<fraction>\d{1,4}/\d{1,4}(?:ths?\b|rds?\b|nds?\b)?)"
     r"|(?P<number>\d+(?:[.,]\d+)*|\.\d+)"
     r"|(?P<vulgar>[¼-¾⅐-⅞])"
+    r"|(?P<dotted>(?<![^\W\d_])[^\W\d_](?:\.[^\W\d_]){1,3}(?![^\W\d_])\.?)"
     r"|(?P<word>(?:(?![¼-¾⅐-⅞])[^\W\d_])+(?:'[^\W\d_]+)?)"
     r"|(?P<mark>\S)"
 )
@@ -70,6 +71,7 @@ _NO_MEASURE = re.compile(
     rf"|(?P<address>\b\d{{1,6}}[a-z]? (?:[^\W\d_]['.\w]{{0,20}} ){{1,4}}{_STREET}\b)"
     r"|(?P<where>\b(?:apt|apartment|suite|ste|box|lot|bldg|building|floor|ext|zip|route|rte|hwy|"
     r"page|model|serial|acct|account)\.? ?(?:no\.?|number|#|:)? ?#?[a-z]{0,3}-?\d[\w-]{0,15})"
+    r"|(?P<terms>\b(?:net|terms)\.?:? (?:net )?\d{1,3}\b)"
     r"|(?P<number>\b(?:order|invoice|quote|ticket|ref|reference|po|job|part|item|case|claim|customer)"
     r"\.? ?(?:(?:no\.?|number|num|#|code) ?#?[a-z]{0,4}-?\d[\w-]{0,15}|:? ?#?[a-z]{0,4}-?\d{4,12}\b))"
     r"|(?P<year>\b(?:built|since|circa|year|dated|from|of|around|about)(?: in)?:? (?:1[6-9]|20)\d\d\b"
@@ -177,6 +179,8 @@ def tokens(text: str, hidden: list[Mask]) -> list[Token]:
             kind = "gap" if words.count("\n") > 1 else "line"
         elif kind in ("number", "fraction") and len(words) > 9:
             kind = "other"
+        elif kind == "dotted":
+            kind, words = "word", words.replace(".", "")
         elif kind == "vulgar":
             kind, words = "fraction", unicodedata.normalize("NFKC", words).replace("⁄", "/")
         found.append(Token(kind, words, start, match.end(), bool(found) and start == end))

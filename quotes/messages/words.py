@@ -77,6 +77,8 @@ class Vocabulary:
     phrases: dict[str, list[tuple[list[str], str]]]
     foreign: frozenset[str]
     finishes: dict[str, list[list[str]]]
+    # What lies between sill and head: a measure's code, or the trade's name for it.
+    sill_to_head: str = "opening"
     typos: dict[str, str] = field(default_factory=dict)
 
     def word(self, text: str) -> str | None:
@@ -119,7 +121,7 @@ def vocabulary(table: SizeTable) -> Vocabulary:
     names |= {word: word for word in own}
     phrases: list[tuple[list[str], str]] = []
     for k in known:
-        for spelled in (split_words(k.measure.code), split_words(k.measure.label)):
+        for spelled in (split_words(k.measure.code), *_said(k.measure.label)):
             if len(spelled) > 1:
                 phrases.append((spelled, k.measure.code))
             elif spelled and spelled[0] not in names:
@@ -136,7 +138,17 @@ def vocabulary(table: SizeTable) -> Vocabulary:
         for slip in _slips(word):
             typos.setdefault(slip, names.get(word, word))
     finishes = {finish: _spellings(finish) for finish in table.finishes if split_words(finish)}
-    return Vocabulary(known, names, by_first, frozenset(FOREIGN - own), finishes, typos)
+    between = next(
+        (k.measure.code for k in known if {"sill", "head"} <= set(split_words(k.measure.label))),
+        "opening",
+    )
+    return Vocabulary(known, names, by_first, frozenset(FOREIGN - own), finishes, between, typos)
+
+
+def _said(label: str) -> list[list[str]]:
+    """The words of a label: all of them, and each of its parts (old track, tip to end)."""
+    parts = [split_words(part) for part in re.split(r"[,:;/(]", label)]
+    return [split_words(label), *(part for part in parts if len(part) > 1)]
 
 
 def _spellings(finish: str) -> list[list[str]]:
@@ -151,12 +163,13 @@ def _known(measure: Measure, synonyms: dict[str, str]) -> _Known:
     plain = {synonyms.get(word, word) for word in words}
     column = {synonyms.get(word, word) for word in split_words(measure.column or "")}
     sash = measure.sash or next((s for s in ("upper", "lower") if s in plain), None)
+    coded = column | {synonyms.get(word, word) for word in split_words(measure.code)}
     nouns: tuple[frozenset[str], ...]
     if measure.kind == "weight":
         nouns = (frozenset({"weight"}),)
     elif "glass" in plain | column:
         nouns = (frozenset({"glass"}),)
-    elif "long" in plain | column and "opening" not in plain:
+    elif "long" in coded or ("long" in plain and "opening" not in plain):
         nouns = (frozenset({"long"}),)
     elif "opening" in plain | column:
         nouns = (frozenset({"opening"}),)

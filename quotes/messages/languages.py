@@ -1,0 +1,63 @@
+"""Spanish and French words of measuring and ordering, made the English ones that the reader knows.
+
+Many callers mix two languages in one message. A message is only translated where words that are no
+English stand in it, and word by word: what has no entry stays as it was typed.
+"""
+
+from __future__ import annotations
+
+from quotes.messages.scan import Token, listed
+
+# Any of these shows the language; the others (once, bas, no) are words of English as well.
+_SHOWS = {
+    "es": listed(
+        "vidrio vidrios cristal arriba abajo superior inferior abertura hueco ventana ventanas necesito "
+        "pulgadas pulgada quiero hola gracias altura cantidad favor color son tres cuatro peso hoja"
+    ),
+    "fr": listed(
+        "vitre vitres verre haut hauteur ouverture fenêtre fenêtres fenetre fenetres bonjour merci besoin "
+        "pouces pouce paires paire couleur quantité poids châssis inférieure supérieure basse haute"
+    ),
+}  # fmt: skip
+_NUMBERS = {
+    "es": "un=one una=one uno=one dos=two tres=three cuatro=four cinco=five seis=six siete=seven ocho=eight nueve=nine "
+          "diez=ten once=eleven doce=twelve",
+    "fr": "un=one une=one deux=two trois=three quatre=four cinq=five six=six sept=seven huit=eight neuf=nine "
+          "dix=ten onze=eleven douze=twelve",
+}  # fmt: skip
+_WORDS = {
+    "es": "vidrio=glass vidrios=glass cristal=glass cristales=glass arriba=upper superior=upper abajo=lower "
+          "inferior=lower abertura=opening apertura=opening hueco=opening ventana=window ventanas=windows necesito=need "
+          "quiero=want pulgadas=inches pulgada=inch altura=height alto=height cantidad=qty de=of del=of el=the la=the los=the "
+          "las=the y=and o=or para=for en=in son=are es=is mide=measures miden=measures cada=each ambos=both "
+          "ambas=both peso=weight pesa=weighs hoja=sash kilos=kg libras=lbs medio=half media=half cuarto=quarter cuartos=quarters "
+          "octavo=eighth octavos=eighths mas=about más=more menos=less aproximadamente=about casi=about igual=same "
+          "misma=same mismo=same perdón=sorry perdon=sorry ancho=width creo=think quizás=maybe quizas=maybe tal=maybe por=for "
+          "sin=without otra=another otro=another pares=pairs par=pair todo=all todas=all todos=all cocina=kitchen "
+          "baño=bathroom bano=bathroom sala=living recámara=bedroom recamara=bedroom dormitorio=bedroom",
+    "fr": "vitre=glass vitres=glass verre=glass haut=upper haute=upper supérieur=upper supérieure=upper superieure=upper "
+          "superieur=upper bas=lower basse=lower inférieur=lower inférieure=lower inferieure=lower inferieur=lower "
+          "ouverture=opening fenêtre=window fenêtres=windows fenetre=window fenetres=windows pouces=inches pouce=inch "
+          "hauteur=height quantité=qty quantite=qty de=of du=of le=the la=the les=the des=of et=and ou=or pour=for "
+          "en=in sont=are est=is mesure=measures chaque=each poids=weight pèse=weighs pese=weighs châssis=sash "
+          "chassis=sash demi=half demie=half quart=quarter quarts=quarters environ=about même=same "
+          "meme=same pardon=sorry largeur=width peut-être=maybe sans=without autre=another paires=pairs paire=pair "
+          "toutes=all tous=all tout=all cuisine=kitchen salon=living chambre=bedroom besoin=need veux=want voudrais=want",
+}  # fmt: skip
+_ENGLISH = {
+    name: dict(pair.split("=") for pair in f"{_WORDS[name]} {_NUMBERS[name]}".split())
+    for name in _WORDS
+}
+
+
+def in_english(tokens: list[Token], own: frozenset[str]) -> list[Token]:
+    """The tokens with words of another language translated; `own` are words the family uses itself."""
+    spelled = {token.text for token in tokens if token.kind == "word"}
+    name = max(_SHOWS, key=lambda language: len(spelled & _SHOWS[language]))
+    if len(spelled & _SHOWS[name] - own) < 2:
+        return tokens
+    known = {word: plain for word, plain in _ENGLISH[name].items() if word not in own}
+    return [
+        token._replace(text=known.get(token.text, token.text)) if token.kind == "word" else token
+        for token in tokens
+    ]
