@@ -7,12 +7,15 @@ it is, whoever had it before (see `quotes.post` for what is promised and what is
 from __future__ import annotations
 
 from django.core.mail import EmailMultiAlternatives
+from django.utils.html import escape
 from django_tasks import task
 
 from ordering.documents.factory_order import papers_of
+from ordering.links import page_of, page_of_factory
 from ordering.models import Notice
 from ordering.notices import Kind
 from quotes import post
+from quotes.post import LINK
 
 POSTED = Notice.objects.exclude(to="")
 
@@ -30,15 +33,25 @@ def sweep() -> int:
 
 def message_of(notice: Notice) -> EmailMultiAlternatives:
     """The mail itself: plain text with HTML beside it, marked as sent by a machine (RFC 3834)."""
+    link = _link(notice)
     message = EmailMultiAlternatives(
-        subject=notice.subject,
-        body=notice.body,
+        subject=notice.subject.replace(LINK, link),
+        body=notice.body.replace(LINK, link),
         to=[notice.to],
         reply_to=[notice.reply_to] if notice.reply_to else None,
         headers={"Message-ID": notice.message_id, "Auto-Submitted": "auto-generated"},
     )
-    message.attach_alternative(notice.html, "text/html")
+    message.attach_alternative(
+        notice.html.replace(LINK, f'<a href="{escape(link)}">{escape(link)}</a>'), "text/html"
+    )
     if notice.kind == Kind.FACTORY:
         for name, content, kind in papers_of(notice.factory_order):
             message.attach(name, content, kind)
     return message
+
+
+def _link(notice: Notice) -> str:
+    """The page that a notice leads to: its customer's, or the factory's."""
+    if notice.factory_order:
+        return page_of_factory(notice.factory_order)
+    return page_of(notice.event.order) if notice.event else ""

@@ -9,6 +9,9 @@ the note is written cannot know that it went, and the row is sent once more. It 
 same Message-ID, fixed when the row was written, and that is what receiving servers and mail
 programs know a second copy by (RFC 5322, 3.6.4: one Message-ID, one message).
 
+The link of a mail is its reader's permission, so a row says `LINK` in its place: the address is made
+anew from the link's nonce when the mail is sent, and neither the database nor a copy of it holds one.
+
 A row has `message_id`, `attempts`, `last_error`, `taken_at` and `sent_at`.
 """
 
@@ -27,6 +30,7 @@ from django.utils import timezone
 # A claim holds longer than any one sending can take; each further attempt waits twice as long.
 FIRST_WAIT = timedelta(seconds=300)
 LONGEST_WAIT = timedelta(hours=6)
+LINK = "‹the page of this mail›"
 
 
 def new_message_id() -> str:

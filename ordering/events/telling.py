@@ -9,7 +9,6 @@ from django.conf import settings
 from django.contrib.auth import get_user_model
 from django.utils import timezone
 
-from ordering.links import page_of, page_of_factory
 from ordering.models import Event, FactoryOrder, Notice, NoticeText, Order, OrderLine
 from ordering.notices import CAUSED_BY, DEFAULTS, Kind, Text, as_html, filled
 from ordering.sending import send_notice
@@ -18,7 +17,7 @@ from ordering.states import Act, LineState, OrderState, Window
 from quotes.documents.compose import shop_lines
 from quotes.documents.lettering import clean
 from quotes.lists.shop import the_shop
-from quotes.post import new_message_id
+from quotes.post import LINK, new_message_id
 
 if TYPE_CHECKING:
     from ordering.events.log import Who
@@ -45,7 +44,7 @@ def tell_customer(
         "window": windows_in_words({n: state.lines[n] for n in about if n in state.lines}),
         "reason": event.why,
         "how": how_it_goes(order),
-        "link": page_of(order),
+        "link": LINK,
         "shop": "\n".join(shop_lines()),
     }
     return _keep(kind, values, order.email, clerk_of(order), event=event)
@@ -59,7 +58,7 @@ def tell_factory(kind: Kind, order: FactoryOrder, by: str) -> Notice:
         "factory_order": order.number,
         "lines": "\n".join(f"{_line(line)} ({line})" for line in lines),
         "note": order.note,
-        "link": page_of_factory(order),
+        "link": LINK,
         "shop": "\n".join(shop_lines()),
     }
     return _keep(kind, values, order.factory.email, address_of(by), factory_order=order)

@@ -26,9 +26,10 @@ from quotes.enquiries import (
     workday_after,
 )
 from quotes.enquiry_letters import enquiry_letter, reminder_letter
-from quotes.links import factory_address, hash_of, new_nonce, token_of
+from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.specials import as_said
 from quotes.models import Enquiry, Opening, Request, Special, SpecialEvent
+from quotes.post import LINK
 from sizing.lengths import Unit
 from sizing.models import Factory, Part
 
@@ -159,7 +160,7 @@ def ask_factory(special_pk: int, *, by: str, words: str = "") -> Enquiry:
         expires_at=_end_of(asked.answer_by) + timedelta(days=LINK_LASTS_DAYS),
         sent_by=by,
     )
-    subject, body = enquiry_letter(asked, factory_address(enquiry))
+    subject, body = enquiry_letter(asked, LINK)
     _to_factory(enquiry, "asked", subject, body, by)
     special.state = State.ASKED
     special.save()
@@ -231,7 +232,7 @@ def remind(enquiry_pk: int, on: date | None = None) -> bool:
         return False
     enquiry.reminders, enquiry.reminded_on = enquiry.reminders + 1, day
     enquiry.save(update_fields=["reminders", "reminded_on"])
-    subject, body = reminder_letter(enquiry.asked(), factory_address(enquiry))
+    subject, body = reminder_letter(enquiry.asked(), LINK)
     _to_factory(enquiry, f"reminder {enquiry.reminders}", subject, body, "the desk")
     note(
         enquiry.special,

@@ -17,9 +17,9 @@ from quotes.documents.enquiry import enquiry_pdf
 from quotes.documents.lettering import clean
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
-from quotes.links import address_of, factory_address
-from quotes.models import Issue, Letter
-from quotes.post import new_message_id, send_due, wait_after
+from quotes.links import address_of, factory_address, invitation_address
+from quotes.models import Invitation, Issue, Letter
+from quotes.post import LINK, new_message_id, send_due, wait_after
 from quotes.post import send as send_row
 
 
@@ -38,7 +38,7 @@ def send_quote(issue_pk: int, to: str, by: str, copy_of: Letter | None = None) -
         cause=f"copy of letter {copy_of.pk}" if copy_of else f"issue {issue.pk} to {to.casefold()}",
         to=to,
         subject=f"{document.title}, from {document.shop[0]}",
-        body=_body(document, address_of(issue)),
+        body=_body(document),
         by=by,
         issue=issue,
         with_papers=True,
@@ -77,7 +77,7 @@ def send_again(letter_pk: int) -> None:
         send_letter.enqueue(letter.pk)
 
 
-def _body(document: Document, link: str) -> str:
+def _body(document: Document) -> str:
     total = show_amount(document.sums.total, document.currency, code=True)
     return "\n".join(
         [
@@ -86,7 +86,7 @@ def _body(document: Document, link: str) -> str:
             f"Your {document.title[0].lower()}{document.title[1:]}, is ready: {total} in all.",
             "",
             "Please check each opening's measures and accept on this page:",
-            link,
+            LINK,
             "",
             f"It holds until {long_date(document.valid_until)}. The parts are made to order from these "
             "measures and cannot be returned.",
@@ -111,7 +111,7 @@ def sweep() -> int:
 def _message(letter: Letter) -> EmailMessage:
     message = EmailMessage(
         letter.subject,
-        letter.body,
+        letter.body.replace(LINK, _link(letter)) if LINK in letter.body else letter.body,
         to=[letter.to],
         # The same through every attempt, so that a receiver knows a second copy for what it is.
         headers={"Message-ID": letter.message_id},
@@ -119,6 +119,16 @@ def _message(letter: Letter) -> EmailMessage:
     for name, content, kind in _papers(letter) if letter.with_papers else ():
         message.attach(name, content, kind)
     return message
+
+
+def _link(letter: Letter) -> str:
+    """The page that a letter leads to."""
+    if letter.enquiry:
+        return factory_address(letter.enquiry)
+    if letter.issue:
+        return address_of(letter.issue)
+    # What `lists.shop.cause_of` has made of it.
+    return invitation_address(Invitation.objects.get(pk=letter.cause.removeprefix("invitation ")))
 
 
 def _papers(letter: Letter) -> Iterator[tuple[str, bytes, str]]:

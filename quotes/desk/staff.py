@@ -10,9 +10,10 @@ from django.utils import timezone
 
 from quotes.desk.posting import post
 from quotes.desk.shop import Account, make_user
-from quotes.links import hash_of, invitation_address, new_nonce, token_of
+from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.shop import cause_of, role_of, the_shop
 from quotes.models import Invitation
+from quotes.post import LINK
 from sizing.roles import ROLES
 
 LASTS = timedelta(days=3)
@@ -62,7 +63,7 @@ def _words(invitation: Invitation, shop: tuple[str, ...]) -> str:
         "",
         f"{invitation.invited_by} asks you to join the desk of {shop[0]}.",
         "Choose your sign-in name and password on this page:",
-        invitation_address(invitation),
+        LINK,
         "",
         f"The page works once, until {until:%d %B %Y at %H:%M}. Pass it on to nobody.",
         "If you did not expect this, leave it be: nothing happens.",

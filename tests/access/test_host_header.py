@@ -3,7 +3,9 @@
 import pytest
 from django.test import Client
 
+from ordering import sending
 from ordering.models import Notice
+from quotes.desk import posting
 from quotes.models import Letter
 
 
@@ -23,6 +25,8 @@ def test_forwarded_host_does_not_count(built, db):
 
 def test_links_in_mails(built, db, settings):
     """Links in mails begin with SITE_URL, whatever host was asked."""
-    bodies = [row.body for row in (*Letter.objects.all(), *Notice.objects.all())]
+    mails = [posting._message(letter) for letter in Letter.objects.all()]
+    mails += [sending.message_of(notice) for notice in Notice.objects.exclude(to="")]
+    bodies = [mail.body for mail in mails]
     links = [word for body in bodies for word in body.split() if "://" in word]
     assert links and all(link.startswith(settings.SITE_URL + "/") for link in links)
