@@ -18,20 +18,28 @@ import numpy as np
 
 from ordering.forecast import (
     Array,
+    Fits,
     Promises,
     RankOf,
     Record,
-    Walk,
     best_walk,
     walk_promises,
 )
 from ordering.level import Orders, normal_tail
-from ordering.survival import Curve, Observed
+from ordering.survival import Counted, Curve, Observed
 
 GRID = np.linspace(-10.0, 16.0, 1041)
 SHARES = np.linspace(0.0, 1.0, 201)
 # How many orders each prior is worth against the orders of the level itself.
 DECLARED, FAMILY, CLASS, FINISH, PART, PROMISED, EVEN = 2.0, 40.0, 60.0, 60.0, 40.0, 3.0, 60.0
+WORTH = (
+    FAMILY,
+    CLASS,
+    FINISH,
+    PART,
+    DECLARED,
+)  # by level of the groups; the last, -1: of all orders
+MOST_CURVES = 2000  # kept of one factory, about 20 kB each
 # A shorter memory is taken only where it would have served this much better than a longer one.
 HALF_LIVES, BETTER = (540.0, 180.0, 60.0), 0.97
 FATE_DAYS = 45
@@ -52,6 +60,11 @@ class Span:
     latest: int
 
 
+def _days(log_days: Array) -> Array:
+    # A past that contradicts itself may forecast e^100 days; what is beyond all sense is enough.
+    return np.exp(np.minimum(log_days, 50.0))
+
+
 def declared_curve(low: float, high: float, middle: float, spread: float) -> Curve:
     """The declared window of `low` to `high` working days as a curve over misses of a forecast.
 
@@ -60,12 +73,12 @@ def declared_curve(low: float, high: float, middle: float, spread: float) -> Cur
     there is something to say of an order however late.
     """
     scale = (high - low + 1) / 2 / np.log(9.0)
-    days = np.exp(middle + spread * GRID)
+    days = _days(middle + spread * GRID)
     return Curve.on(GRID, 1.0 / (1.0 + np.exp(np.minimum((days - (low + high) / 2) / scale, 600))))
 
 
-def observed(record: Record, weight: Array) -> Observed:
-    return Observed.of(np.clip(record.misses, GRID[1], GRID[-2]), record.done, weight)
+def on_grid(misses: Array) -> Array:
+    return np.clip(misses, GRID[1], GRID[-2])
 
 
 def _replayed(record: Record, prior: Curve, half_life: float) -> tuple[Array, float]:
@@ -76,9 +89,9 @@ def _replayed(record: Record, prior: Curve, half_life: float) -> tuple[Array, fl
     shares, losses = np.full(record.rows.size, np.nan), []
     for origin, where in record.by_block():
         then = record.as_of(origin)
-        curve = prior.updated(observed(then, then.weight(origin, half_life)), DECLARED)
-        miss = np.clip(record.misses[where], GRID[1], GRID[-2])
-        shares[where] = 1.0 - curve(miss)
+        weight = then.weight(origin, half_life)
+        curve = prior.updated(Observed.of(on_grid(then.misses), then.done, weight), DECLARED)
+        shares[where] = 1.0 - curve(on_grid(record.misses[where]))
         done = where[record.done[where]]
         for share in (0.1, 0.5, 0.9):
             off = (record.misses[done] - curve.quantile(share)) * record.spread[done]
@@ -108,15 +121,19 @@ def shared_fate(record: Record, day: int) -> float:
 
 @dataclass(frozen=True)
 class Track:
-    """A record with the half-life that served it best, how its windows held, and its design effect."""
+    """A record as windows are drawn from it: each order's miss (on the grid), whether it is over, its
+    weight on the as-of day and its (4, n) groups; and how windows made this way held.
+    """
 
-    record: Record
-    half_life: float
+    misses: Array
+    done: Array
+    weight: Array
+    groups: Array
     held: Curve
-    fate: float
 
     @classmethod
     def of(cls, record: Record, day: int) -> Track:
+        """With the half-life that served the record best, and its design effect."""
         prior = Curve.on(GRID, normal_tail(GRID))
         replays = {h: _replayed(record, prior, h) for h in HALF_LIVES}
         half_life = HALF_LIVES[0]
@@ -128,77 +145,98 @@ class Track:
         fate = shared_fate(record, day)
         weight = record.weight(day, max(half_life, 180.0)) / fate
         held = even.updated(Observed.of(np.clip(shares, 0.0, 1.0), record.done, weight), EVEN)
-        return cls(record, half_life, held, fate)
+        return cls(
+            on_grid(record.misses), record.done, record.weight(day, half_life) / fate,
+            record.orders.groups[:, record.rows], held,
+        )  # fmt: skip
 
-    def weight(self, day: int) -> Array:
-        return self.record.weight(day, self.half_life) / self.fate
+    def __len__(self) -> int:
+        return self.misses.size
+
+    def counted(self, level: int, group: int) -> Counted:
+        """The outcomes of one group of a level (see GROUPS); level -1: of all."""
+        like = np.ones(len(self), dtype=bool) if level < 0 else self.groups[level] == group
+        seen = Observed.of(self.misses[like], self.done[like], self.weight[like])
+        return Counted.of(seen, GRID)
+
+
+# An order's (family, class, finish, part) or the first few of them, and what its window starts from:
+# declared first and last day, forecast middle and spread.
+Groups = tuple[int, ...]
+Start = tuple[float, float, float, float]
 
 
 @dataclass
 class Outlook:
     """Everything one factory's past says on one day; answers any number of questions."""
 
-    orders: Orders
     day: int
-    rank_of: RankOf
-    half_life: float = 180.0
-    _curves: dict = field(default_factory=dict, repr=False)
+    fits: Fits
+    track: Track
+    promise_track: Track
+    promises: Promises
+    _curves: dict[tuple, Curve] = field(default_factory=dict, repr=False)
+    _counted: dict[tuple[int, int], Counted] = field(default_factory=dict, repr=False)
 
-    @cached_property
-    def walk(self) -> Walk:
-        return best_walk(self.orders, self.day, self.rank_of, self.half_life)
+    @classmethod
+    def of(cls, orders: Orders, day: int, rank_of: RankOf, half_life: float = 180.0) -> Outlook:
+        walk = best_walk(orders, day, rank_of, half_life)
+        promised, promises = walk_promises(walk.record, day, half_life)
+        return cls(day, walk.fits, Track.of(walk.record, day), Track.of(promised, day), promises)
 
-    @cached_property
-    def track(self) -> Track:
-        return Track.of(self.walk.record, self.day)
-
-    @cached_property
-    def promise_track(self) -> tuple[Track, Promises]:
-        record, promises = walk_promises(self.walk.record, self.day, self.half_life)
-        return Track.of(record, self.day), promises
-
-    def curve(
-        self, groups: tuple[int, ...], low: float, high: float, middle: float, spread: float
-    ) -> Curve:
-        """The chain of posteriors over misses, for one part's (family, class, finish, part)."""
-        track, record = self.track, self.track.record
-        if record.rows.size:
-            # Beside orders the declared window weighs little: like questions share a curve.
-            step = 0.25 if record.rows.size >= MANY else 0.05
-            middle, spread = round(middle / step) * step, max(round(spread * 20), 1) / 20
-        key = (groups, low, high, middle, spread)
+    def curve(self, groups: Groups, start: Start) -> Curve:
+        """The chain of posteriors over misses, each level's the prior of the next."""
+        key = (groups, start)
         if key not in self._curves:
-            weight = track.weight(self.day)
-            curve = declared_curve(low, high, middle, spread)
-            curve = curve.updated(observed(record, weight), DECLARED)
-            codes = record.orders.groups[:, record.rows]
-            for level, strength in enumerate((FAMILY, CLASS, FINISH, PART)):
-                like = (codes[level] == groups[level]) & (groups[level] >= 0)
-                curve = curve.updated(observed(record.only(like), weight[like]), strength)
-            self._curves[key] = curve
+            level = len(groups) - 1
+            prior = self.curve(groups[:-1], start) if groups else declared_curve(*start)
+            if level < 0 or groups[level] >= 0:
+                prior = prior.posterior(
+                    self._like(level, groups[-1] if groups else -1), WORTH[level]
+                )
+            self._keep(key, prior)
         return self._curves[key]
 
+    def _like(self, level: int, group: int) -> Counted:
+        if (level, group) not in self._counted:
+            self._counted[level, group] = self.track.counted(level, group)
+        return self._counted[level, group]
+
+    def _keep(self, key: tuple, curve: Curve) -> None:
+        while len(self._curves) >= MOST_CURVES:
+            self._curves.pop(next(iter(self._curves)))
+        self._curves[key] = curve
+
+    def start(self, low: float, high: float, middle: float, spread: float) -> Start:
+        """Beside orders the declared window weighs little: like questions share a curve."""
+        if len(self.track):
+            step = 0.25 if len(self.track) >= MANY else 0.05
+            middle, spread = round(middle / step) * step, max(round(spread * 20), 1) / 20
+        return low, high, middle, spread
+
     def promised_curve(
-        self, base: Curve, middle: float, spread: float, promised: float
+        self, groups: Groups, start: Start, middle: float, spread: float, promised: float
     ) -> tuple[Curve, float, float]:
-        """The base curve updated by how promised orders turned out, in the promise's own misses."""
-        track, promises = self.promise_track
+        """The curve updated by how promised orders turned out, in the promise's own misses."""
         at, width = (
-            float(v[0]) for v in promises.applied(np.array([middle]), np.array([promised]))
+            float(v[0]) for v in self.promises.applied(np.array([middle]), np.array([promised]))
         )
         moved, ratio = (at - middle) / spread, width / spread
-        if track.record.rows.size >= MANY:
+        if len(self.promise_track) >= MANY:
             moved, ratio = round(moved * 4) / 4, max(round(ratio * 10), 1) / 10
-        key = (id(base), moved, ratio)
+        key = (groups, start, moved, ratio)
         if key not in self._curves:
-            prior = Curve.on(GRID, base(moved + ratio * GRID))
-            seen = observed(track.record, track.weight(self.day))
-            self._curves[key] = prior.updated(seen, PROMISED)
+            prior = Curve.on(GRID, self.curve(groups, start)(moved + ratio * GRID))
+            self._keep(key, prior.posterior(self._promised, PROMISED))
         return self._curves[key], at, width
+
+    @cached_property
+    def _promised(self) -> Counted:
+        return self.promise_track.counted(-1, -1)
 
     def span(
         self,
-        groups: tuple[int, ...],
+        groups: Groups,
         low: float,
         high: float,
         middle: float,
@@ -208,21 +246,23 @@ class Outlook:
         promised: float | None = None,
     ) -> Span:
         """The window; `waited` whole working days without shipping so far, `promised` in working days."""
-        curve, track = self.curve(groups, low, high, middle, spread), self.track
-        if promised is not None:
-            curve, middle, spread = self.promised_curve(curve, middle, spread, promised)
-            track = self.promise_track[0]
+        begin, track = self.start(low, high, middle, spread), self.track
+        if promised is None:
+            curve = self.curve(groups, begin)
+        else:
+            track = self.promise_track
+            curve, middle, spread = self.promised_curve(groups, begin, middle, spread, promised)
         if waited is not None:
             curve = curve.given_beyond((np.log(waited + 0.5) - middle) / spread)
 
-        orders = track.record.rows.size
-        misses = (1 - level) * (1 - FLATTERED * orders / (orders + FULL))
-
-        def window(early: float) -> Array:
-            shares = track.held.quantile(np.array([early, 0.5, 1 - misses + early]))
-            return np.exp(middle + spread * curve.quantile(shares))
-
-        even, skewed = window(misses / 2), window(misses * EARLY_SHARE)
+        misses = (1 - level) * (1 - FLATTERED * len(track) / (len(track) + FULL))
+        # A window may miss early less often and late more often where that makes it much narrower.
+        shares = track.held.quantile(
+            np.array(
+                [[early, 0.5, 1 - misses + early] for early in (misses / 2, misses * EARLY_SHARE)]
+            )
+        )
+        even, skewed = np.exp(middle + spread * curve.quantile(shares))
         narrower = skewed[2] - skewed[0] < WORTH_IT * (even[2] - even[0])
         return whole_days(skewed if narrower else even, 0 if waited is None else waited + 1)
 

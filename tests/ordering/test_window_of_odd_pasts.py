@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ordering.lead_time import Declared, FactoryLeadTimes, Part, Past
+from ordering.window import declared_curve
 
 FIRST = date(2024, 1, 1)
 DAY = st.integers(0, 700).map(lambda n: FIRST + timedelta(days=n))
@@ -43,3 +44,11 @@ def test_any_past_has_an_answer(orders, first_weeks, second_weeks, after):
         ahead = desk.of_part("TARN", "never seen", as_of + timedelta(days=30))
     assert as_of < before.earliest <= before.likely <= before.latest
     assert as_of + timedelta(days=30) <= ahead.earliest <= ahead.likely <= ahead.latest
+
+
+def test_absurd_forecast_stays_a_number():
+    """A past that contradicts itself can forecast any number of days; the curve stays between 0 and 1."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        curve = declared_curve(0, 0, 38.3, 76.55)
+    assert np.isfinite(curve(np.linspace(-12, 18, 50))).all()
