@@ -10,15 +10,8 @@ from typing import Any
 import numpy as np
 from django.conf import settings
 
-from ordering.lead_time import (
-    Declared,
-    FactoryLeadTimes,
-    Part,
-    Past,
-    Shortage,
-    Window,
-    first_read,
-)
+from ordering.lead_time import FactoryLeadTimes, Shortage, Window
+from ordering.learned import Declared, Learned, Part, Past, first_read, learn
 from ordering.models import PastOrder
 from ordering.models import Shortage as StoredShortage
 from sizing.models import Factory, Family
@@ -36,19 +29,22 @@ class UnknownError(LookupError):
 
 def lead_times(factory: Factory, as_of: date) -> FactoryLeadTimes:
     """One factory's lead times as of a day, read from the database; memory grows by 50 bytes an order."""
+    return FactoryLeadTimes(learned_of(factory, as_of), tuple(_shortages(factory, as_of)))
+
+
+def learned_of(factory: Factory, as_of: date) -> Learned:
     families = list(factory.families.order_by("id"))
     places = {family.pk: place for place, family in enumerate(families)}
     parts = _Parts(places)
     past = _past(places, parts, as_of)
-    return FactoryLeadTimes(
-        families=[Declared(f.code, f.lead_weeks_min, f.lead_weeks_max) for f in families],
-        parts=parts.found,
-        past=past,
-        as_of=as_of,
+    return learn(
+        [Declared(f.code, f.lead_weeks_min, f.lead_weeks_max) for f in families],
+        parts.found,
+        past,
+        as_of,
         country=factory.country,
         region=factory.region,
         shutdowns=tuple(factory.shutdowns.values_list("first_day", "last_day")),
-        shortages=tuple(_shortages(factory, as_of)),
         half_life=getattr(settings, "LEAD_TIME_HALF_LIFE_DAYS", HALF_LIFE),
     )
 

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
-    from ordering.lead_time import FactoryLeadTimes, Part, Past, Shortage
+    from ordering.lead_time import FactoryLeadTimes, Shortage
+    from ordering.learned import Part, Shipped
     from sizing.workdays import Span as DaysOff
 
 ENOUGH = 8  # orders of one part speak for it; fewer, and the next wider group is named
@@ -41,7 +42,7 @@ class Basis:
         cls, factory: FactoryLeadTimes, part: Part, promised: date | None, waited: int | None
     ) -> Basis:
         shipped, since, kind = factory.like_orders.of(part)
-        declared = factory.families[part.family]
+        declared = factory.learned.families[part.family]
         basis = cls(
             shipped, since, kind, (declared.weeks_min, declared.weeks_max), factory.as_of, promised
         )
@@ -49,7 +50,7 @@ class Basis:
         if shipped:
             basis.change = factory.change
             if promised is not None:
-                basis.promise_days = factory.usual_delay
+                basis.promise_days = factory.learned.usual_delay
         return basis
 
     def words(self) -> str:
@@ -91,15 +92,12 @@ def _month(day: date, today: date) -> str:
 
 
 class LikeOrders:
-    """Counts the shipped orders of each part and of each wider group, once for a factory."""
+    """Adds up the shipped orders of each part and of each wider group, once for a factory."""
 
-    def __init__(self, parts: list[Part], past: Past) -> None:
+    def __init__(self, parts: list[Part], shipped: Shipped) -> None:
         self._counts: dict[tuple, tuple[int, date]] = {}
-        rows = np.flatnonzero(~np.isnat(past.shipped))
-        numbers, first, counts = np.unique(past.part[rows], return_index=True, return_counts=True)
-        # Orders lie in the order of placing, so the first of a part is its earliest.
-        since = past.ordered[rows[first]].tolist()
-        for number, day, count in zip(numbers.tolist(), since, counts.tolist(), strict=True):
+        rows = (shipped.part.tolist(), shipped.since.tolist(), shipped.count.tolist())
+        for number, day, count in zip(*rows, strict=True):
             for _, key in _groups(parts[number]):
                 before, earliest = self._counts.get(key, (0, day))
                 self._counts[key] = (before + count, min(earliest, day))

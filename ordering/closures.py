@@ -1,9 +1,10 @@
 """What a factory's own shipments say of its calendar: days it ships on, holidays it works, weeks it is shut.
 
 Only the days up to the as-of date are read. A shutdown is a run of working days without a
-shipment too long to be chance (1 in 5,000 at the factory's usual share of days with a shipment);
-one found comes back in later years at its place: by date where it touches the turn of the year,
-else by ISO week and weekday.
+shipment too long to be chance at the factory's usual share of days with a shipment: so long that a
+whole past without a shutdown would show one like it once in fifty, or, as seldom, so often at the same
+place in several years. One found comes back in later years at its place: by date where it touches
+the turn of the year, else by ISO week and weekday.
 """
 
 from __future__ import annotations
@@ -14,10 +15,11 @@ import numpy as np
 
 from sizing.workdays import SATURDAY_SUNDAY, Calendar, Days, Span, public_holidays, spans
 
-CHANCE = 2e-4
+CHANCE = 0.02  # of seeing a shutdown in a whole past that has none
+WORTH_COMPARING = 0.05  # the chance of a run on its own, to be looked for in other years
 # A weekend day with at least this share of an even seventh of all shipments is a working day.
 WORKED_WEEKEND = 0.25
-WORKED_HOLIDAY = 0.30
+STRAY = 0.03  # what leaves on a day off, against a working day
 YEARS_AHEAD = 3
 
 
@@ -41,7 +43,11 @@ def learned_calendar(
 def _worked_holidays(
     country: str, region: str, weekend: tuple[int, ...], shipped: Days, as_of: date
 ) -> frozenset[date]:
-    """Holidays, by name, on which as much leaves as on other days: they are working days here."""
+    """Holidays, by name, on which as much leaves as on other days: they are working days here.
+
+    How many of the names are worked is learned with them (a mixture of two, by expectation and
+    maximisation), so that seldom-shipping factories are judged by all their holidays together.
+    """
     first = shipped.min().item()
     sent = dict(zip(*np.unique(shipped, return_counts=True), strict=True))
     days = (as_of - first).days + 1
@@ -49,36 +55,54 @@ def _worked_holidays(
     by_name: dict[str, list[date]] = {}
     for day, name in public_holidays(country, region).items():
         by_name.setdefault(name.removesuffix(" (observed)"), []).append(day)
-    seen = {
-        name: [d for d in dates if first <= d <= as_of and d.weekday() not in weekend]
-        for name, dates in by_name.items()
-    }
-    left = {name: sum(sent.get(np.datetime64(d), 0) for d in seen[name]) for name in by_name}
-    all_days = sum(map(len, seen.values()))
-    all_worked = sum(left.values()) >= max(2.0, WORKED_HOLIDAY * usual * all_days)
-
-    def is_worked(name: str) -> bool:
-        expected = usual * len(seen[name])
-        # Too few shipments to judge one holiday alone: the holidays together decide.
-        return left[name] >= max(2.0, WORKED_HOLIDAY * expected) if expected >= 5 else all_worked
-
-    return frozenset(d for name in by_name if is_worked(name) for d in by_name[name])
+    names = list(by_name)
+    seen = [
+        [d for d in by_name[name] if first <= d <= as_of and d.weekday() not in weekend]
+        for name in names
+    ]
+    left = np.array([sum(sent.get(np.datetime64(d), 0) for d in days) for days in seen])
+    # How much likelier what left is if the day is worked than if it is off (two Poisson laws).
+    odds = left * np.log(1 / STRAY) - (1 - STRAY) * usual * np.array([len(d) for d in seen])
+    share = 0.1
+    for _ in range(20):
+        worked = 1 / (1 + np.exp(np.clip(np.log(1 / share - 1) - odds, -50, 50)))
+        # As if one holiday off had been seen before: holidays are off until shipments say otherwise.
+        share = float(np.clip(worked.sum() / (len(names) + 1), 0.01, 0.99))
+    return frozenset(
+        day for name, p in zip(names, worked, strict=True) if p > 0.5 for day in by_name[name]
+    )
 
 
 def _shut_days(calendar: Calendar, shipped: Days, as_of: date) -> set[date]:
     first = shipped.min()
     days = calendar.workdays_in(np.arange(first, np.datetime64(as_of) + 1))
     busy = np.isin(days, shipped)
-    found: set[date] = set()
+    runs: list[tuple[list[date], float]] = []
     for start, stop in _runs(~busy):
         around = np.r_[busy[max(0, start - 60) : start], busy[stop : stop + 60]]
-        share = around.mean() if around.size else 0.0
+        chance = (1 - around.mean()) ** (stop - start) if around.any() else 1.0
         # The run up to today may be an ordinary pause that is not over yet: it is not judged.
-        if stop < days.size and share and (1 - share) ** (stop - start) < CHANCE:
-            run = [day.item() for day in days[start:stop]]
+        if stop < days.size and chance < WORTH_COMPARING:
+            runs.append(([day.item() for day in days[start:stop]], chance))
+    found: set[date] = set()
+    for run, chance in runs:
+        if min(chance, _chance_with_other_years(run, chance, runs)) * days.size < CHANCE:
             found.update(run)
             found.update(_again(run, as_of, days[0].item(), shipped))
     return found
+
+
+def _chance_with_other_years(
+    run: list[date], chance: float, runs: list[tuple[list[date], float]]
+) -> float:
+    """The chance of this run and of those that cover half of its place in other years; each of them
+    may begin on as many days as the run is long.
+    """
+    for other, alone in runs:
+        years = other[len(other) // 2].year - run[len(run) // 2].year
+        if years and len(_place(run, years) & set(other)) >= len(run) / 2:
+            chance *= min(alone * len(run), 1.0)
+    return chance
 
 
 def _runs(flags: np.ndarray) -> list[tuple[int, int]]:
@@ -89,15 +113,20 @@ def _runs(flags: np.ndarray) -> list[tuple[int, int]]:
 def _again(run: list[date], as_of: date, first: date, shipped: Days) -> set[date]:
     """The same place in coming years, unless a later year that was seen has shipped there."""
     sent = set(shipped.tolist())
-    turn_of_year = any((d.month, d.day) in {(12, 24), (12, 26), (12, 31), (1, 2)} for d in run)
     expected: set[date] = set()
     for ahead in range(1, as_of.year - run[0].year + YEARS_AHEAD + 1):
-        days = {_by_date(d, ahead) if turn_of_year else _by_week(d, ahead) for d in run}
+        days = _place(run, ahead)
         seen = [d for d in days if first <= d <= as_of]
         if sum(d in sent for d in seen) > 0.25 * len(days):
             return set()
         expected |= {d for d in days if d > as_of}
     return expected
+
+
+def _place(run: list[date], years: int) -> set[date]:
+    """The same days so many years on, by date about the turn of the year, else by week and weekday."""
+    turn_of_year = any((d.month, d.day) in {(12, 24), (12, 26), (12, 31), (1, 2)} for d in run)
+    return {_by_date(d, years) if turn_of_year else _by_week(d, years) for d in run}
 
 
 def _by_date(day: date, years: int) -> date:

@@ -57,8 +57,7 @@ def window_of(line: OrderLine, state: LineState, on: date) -> Window | None:
 
 def _promises_known(times: FactoryLeadTimes) -> bool:
     """Whether enough of this factory's promises have come due for the lead times to judge by them."""
-    record = times.outlook.promise_track[0].record
-    return int(record.done.sum()) >= PROMISES_NEEDED
+    return int(times.learned.outlook.promise_track.done.sum()) >= PROMISES_NEEDED
 
 
 def believed(window: Window, promised: date, calendar: Calendar) -> Window:

@@ -116,27 +116,34 @@ def origins(orders: Orders, day: int) -> Array:
 
 
 @dataclass(frozen=True)
-class Walk:
-    """The fits made at each of `stops` and on the as-of day, and the record of what they forecast."""
+class Fits:
+    """The fits made at each of `stops` and, the last of `made`, on the as-of day."""
 
     day: int
     stops: Array
-    fits: list[Fit]
-    record: Record
+    made: tuple[Fit, ...]
 
     @property
     def now(self) -> Fit:
-        return self.fits[-1]
+        return self.made[-1]
 
     def forecast(self, asked: Orders) -> tuple[Array, Array]:
         """(middle, spread) on the log scale: a past order's from before its day, a new one's from now."""
         middle, spread = np.zeros(len(asked)), np.ones(len(asked))
-        made = _fit_before(self.stops, asked.placed)
-        made[asked.placed >= self.day] = len(self.fits) - 1
-        for number in np.unique(made):
-            rows = np.flatnonzero(made == number)
-            middle[rows], spread[rows] = self.fits[number].predict(asked.take(rows))
+        from_ = _fit_before(self.stops, asked.placed)
+        from_[asked.placed >= self.day] = len(self.made) - 1
+        for number in np.unique(from_):
+            rows = np.flatnonzero(from_ == number)
+            middle[rows], spread[rows] = self.made[number].predict(asked.take(rows))
         return middle, spread
+
+
+@dataclass(frozen=True)
+class Walk:
+    """The fits, and the record of what those of the past forecast."""
+
+    fits: Fits
+    record: Record
 
 
 def _learned_by(orders: Orders, stops: Array) -> int:
@@ -174,7 +181,7 @@ def _fit_before(stops: Array, placed: Array) -> Array:
 def walk_forward(orders: Orders, day: int, rank_of: RankOf, model: Level) -> Walk:
     """Forecast the past from each origin. `orders` are sorted by the day placed, none after `day`."""
     stops = origins(orders, day)
-    fits = [fit(orders, int(d), rank_of(int(d)), model) for d in (*stops, day)]
+    fits = tuple(fit(orders, int(d), rank_of(int(d)), model) for d in (*stops, day))
     empty = np.zeros(0)
     record = Record(orders, rank_of, stops, empty.astype(int), empty.astype(int), empty, empty,
                     empty, empty.astype(bool))  # fmt: skip
@@ -189,7 +196,7 @@ def walk_forward(orders: Orders, day: int, rank_of: RankOf, model: Level) -> Wal
             orders, rank_of, stops, rows, block, middle, spread, outcome[rows], done[rows],
             model.breaks,
         )  # fmt: skip
-    return Walk(day, stops, fits, record)
+    return Walk(Fits(day, stops, fits), record)
 
 
 def best_walk(orders: Orders, day: int, rank_of: RankOf, half_life: float) -> Walk:

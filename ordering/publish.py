@@ -17,7 +17,8 @@ from django.db.models import Sum
 from django.utils import timezone
 
 from ordering.answers import lead_times
-from ordering.lead_time import FactoryLeadTimes, Part
+from ordering.lead_time import FactoryLeadTimes
+from ordering.learned import Part
 from ordering.models import OrderLine, PastOrder
 from ordering.states import Cause
 from sizing.models import Factory, Family, PublishedWindow
@@ -71,9 +72,9 @@ def remakes_of(family: Family, day: date) -> tuple[int, int]:
 
 def _windows(known: FactoryLeadTimes, families: dict[str, Family]) -> Iterator[PublishedWindow]:
     now = timezone.now()
-    codes = [declared.code for declared in known.families]
+    codes = [declared.code for declared in known.learned.families]
     asked: list[tuple[str, Part | None]] = [(code, None) for code in codes]
-    asked += [(codes[part.family], part) for part in known.parts]
+    asked += [(codes[part.family], part) for part in known.learned.parts]
     for code, part in asked:
         span, basis = known.published(part, code)
         yield PublishedWindow(

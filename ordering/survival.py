@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -75,36 +76,63 @@ class Observed:
         return values, np.bincount(where, self.weights[~self.event], minlength=values.size)
 
 
-def _moment(seen: Observed, prior: SurvivalFunction, strength: float, at: Array, k: int) -> Array:
-    """The k-th factor of the posterior moments: k = 0 the mean, k = 1 what the second one adds."""
-    at = np.asarray(at, dtype=float)
-    lost_at, lost = seen.lost()
-    base = strength * prior(lost_at) + seen.beyond(lost_at) + k
-    with np.errstate(divide="ignore", invalid="ignore"):
-        steps = np.cumsum(np.where(lost != 0, np.log1p(lost / base), 0.0))
-    product = np.exp(np.concatenate(([0.0], steps)))
-    still = strength * prior(at) + seen.beyond(at) + k
-    whole = strength + seen.size + k
-    if whole == 0:
-        raise ValueError("without an observation the prior needs a strength above 0")
-    share = still / whole
-    # Nothing can be left where prior and data say so, whatever was lost before.
-    return np.where(share > 0, share, 0.0) * np.where(
-        share > 0, product[np.searchsorted(lost_at, at, side="right")], 0.0
-    )
+@dataclass(frozen=True)
+class Counted:
+    """Observations counted once at the times `at`: each prior then costs a few sums.
+
+    still     N+ at each of `at`
+    lost_at   the distinct censored values, rising; `lost` the weight lost at each, `later` N+ there
+    before    how many of them lie at or before each of `at`
+    """
+
+    at: Array
+    size: float
+    still: Array
+    lost_at: Array
+    lost: Array
+    later: Array
+    before: Array
+
+    @classmethod
+    def of(cls, seen: Observed, at: Array) -> Counted:
+        at = np.asarray(at, dtype=float)
+        lost_at, lost = seen.lost()
+        # Losses that cancel (entered late and lost at one time) change nothing.
+        lost_at, lost = lost_at[lost != 0], lost[lost != 0]
+        before = np.searchsorted(lost_at, at, side="right")
+        return cls(at, seen.size, seen.beyond(at), lost_at, lost, seen.beyond(lost_at), before)
+
+    def moment(self, prior_at: Array, prior_lost: Array, strength: float, k: int = 0) -> Array:
+        """The k-th factor of the posterior moments of S(at): k = 0 the mean, k = 1 what the second
+        one adds. `prior_at` and `prior_lost` are S0 at `at` and at `lost_at`.
+        """
+        whole = strength + self.size + k
+        if whole == 0:
+            raise ValueError("without an observation the prior needs a strength above 0")
+        share = (strength * prior_at + self.still + k) / whole
+        if not self.lost.size:
+            return np.maximum(share, 0.0)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            steps = np.cumsum(np.log1p(self.lost / (strength * prior_lost + self.later + k)))
+        product = np.exp(np.concatenate(([0.0], steps)))[self.before]
+        # Nothing can be left where prior and data say so, whatever was lost before.
+        return np.where(share > 0, share, 0.0) * np.where(share > 0, product, 0.0)
 
 
 def susarla_van_ryzin(seen: Observed, prior: SurvivalFunction, strength: float, at: Array) -> Array:
     """E S(t | data) at each t of `at`. `prior` is S0, vectorised and continuous; strength > 0."""
-    return _moment(seen, prior, strength, at, 0)
+    counted = Counted.of(seen, at)
+    return counted.moment(prior(counted.at), prior(counted.lost_at), strength)
 
 
 def standard_deviation(
     seen: Observed, prior: SurvivalFunction, strength: float, at: Array
 ) -> Array:
     """The posterior standard deviation of S(t) at each t of `at`."""
-    first = _moment(seen, prior, strength, at, 0)
-    second = first * _moment(seen, prior, strength, at, 1)
+    counted = Counted.of(seen, at)
+    priors = prior(counted.at), prior(counted.lost_at)
+    first = counted.moment(*priors, strength)
+    second = first * counted.moment(*priors, strength, k=1)
     return np.sqrt(np.maximum(second - first**2, 0.0))
 
 
@@ -139,9 +167,13 @@ class Curve:
 
     def updated(self, seen: Observed, strength: float) -> Curve:
         """The posterior with this curve as the prior: one link of a chain of priors."""
+        return self.posterior(Counted.of(seen, self.grid), strength)
+
+    def posterior(self, seen: Counted, strength: float) -> Curve:
+        """`updated` by observations that were counted on this curve's grid before."""
         if seen.size == 0:
             return self
-        return Curve.on(self.grid, susarla_van_ryzin(seen, self, strength, self.grid))
+        return Curve.on(self.grid, seen.moment(self.survival, self(seen.lost_at), strength))
 
     def given_beyond(self, elapsed: float) -> Curve:
         """The curve of T given T > elapsed; the curve itself where nothing is left beyond it."""
@@ -152,6 +184,11 @@ class Curve:
 
     def quantile(self, share: Array | float) -> Array:
         """Where the share that has ended (0 to 1) is reached."""
+        return np.interp(share, *self._rising)
+
+    @cached_property
+    def _rising(self) -> tuple[Array, Array]:
+        """(ended, grid) where more has ended than at the grid's point before."""
         ended = 1.0 - self.survival
         rising = np.concatenate(([True], np.diff(ended) > 0))
-        return np.interp(share, ended[rising], self.grid[rising])
+        return ended[rising], self.grid[rising]

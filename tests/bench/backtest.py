@@ -7,7 +7,8 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from ordering.lead_time import Declared, FactoryLeadTimes, Part, Past
+from ordering.lead_time import FactoryLeadTimes
+from ordering.learned import Declared, Part, Past, learn
 from tests.bench.simulated_factories import Factory
 
 FAMILIES = [Declared("A", 4, 8), Declared("B", 4, 8)]
@@ -50,7 +51,7 @@ def play(
     )  # fmt: skip
     new, under_way = [], []
     for day in days:
-        desk = FactoryLeadTimes(FAMILIES, parts, past, day)
+        desk = FactoryLeadTimes(learn(FAMILIES, parts, past, day))
         first, last = np.searchsorted(
             past.ordered, [np.datetime64(day) + 1, np.datetime64(day + timedelta(days=new_for + 1))]
         )

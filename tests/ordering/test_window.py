@@ -3,7 +3,8 @@ from datetime import date
 import numpy as np
 import pytest
 
-from ordering.lead_time import MOST_ORDERS, Declared, FactoryLeadTimes, Part, Past, fair_sample
+from ordering.lead_time import FactoryLeadTimes
+from ordering.learned import MOST_ORDERS, Declared, Part, Past, fair_sample, learn
 from ordering.window import GRID, declared_curve, whole_days
 from sizing.workdays import Calendar
 
@@ -11,19 +12,26 @@ AS_OF = date(2025, 3, 3)
 NEVER = np.datetime64("NaT", "D")
 
 
-def desk(days, quantity=None, parts=1, as_of=AS_OF, every=2) -> FactoryLeadTimes:
-    """A factory whose i-th order took days[i] working days; the last was placed by `as_of`."""
+def past_of(days, quantity=None, parts=1, every=2) -> Past:
+    """Orders of which the i-th order took days[i] working days; the last was placed by AS_OF."""
     days = np.asarray(days)
-    ordered = np.datetime64(as_of) - every * np.arange(days.size)[::-1]
-    past = Past(
+    ordered = np.datetime64(AS_OF) - every * np.arange(days.size)[::-1]
+    return Past(
         ordered=ordered,
         shipped=Calendar().add(ordered, days),
         promised=np.full(days.size, NEVER),
         quantity=np.ones(days.size, int) if quantity is None else np.asarray(quantity),
         part=np.arange(days.size) % parts,
     )
+
+
+def desk(days, quantity=None, parts=1, every=2) -> FactoryLeadTimes:
+    return desk_of(past_of(days, quantity, parts, every), parts)
+
+
+def desk_of(past: Past, parts=1, as_of=AS_OF) -> FactoryLeadTimes:
     found = [Part(0, f"RV-{i}", "standard", "ash") for i in range(parts)]
-    return FactoryLeadTimes([Declared("ROVE", 4, 8)], found, past, as_of)
+    return FactoryLeadTimes(learn([Declared("ROVE", 4, 8)], found, past, as_of))
 
 
 def workdays(window, start=AS_OF):
@@ -72,17 +80,15 @@ def test_a_slowdown_is_noticed_from_orders_still_open():
     days = np.rint(20 + NOISE / 2).astype(int)
     steady = workdays(desk(days).of_part("ROVE", "RV-0", AS_OF))
     # The last 24 orders take twice as long, and not one of them has shipped.
-    slow = desk(np.r_[days[:-24], days[-24:] * 2])
-    assert not (slow.past.shipped[-24:] <= np.datetime64(AS_OF)).any()
-    assert workdays(slow.of_part("ROVE", "RV-0", AS_OF))[1] > steady[1] + 2
+    slow = np.r_[days[:-24], days[-24:] * 2]
+    assert not (past_of(slow).shipped[-24:] <= np.datetime64(AS_OF)).any()
+    assert workdays(desk(slow).of_part("ROVE", "RV-0", AS_OF))[1] > steady[1] + 2
 
 
 def test_an_old_export_is_read_as_of_its_last_day():
     """A past that ends two years before gives the window of its end: its open orders count as open then."""
     days = np.rint(22 + NOISE).astype(int)
-    then = desk(days)
-    ended = Past(*(getattr(then.past, name) for name in then.past.__dataclass_fields__))
-    now = FactoryLeadTimes(then.families, then.parts, ended, date(2027, 3, 1))
+    then, now = desk(days), desk_of(past_of(days).as_of(AS_OF), as_of=date(2027, 3, 1))
     length = workdays(then.of_part("ROVE", "RV-0", AS_OF))
     later = workdays(now.of_part("ROVE", "RV-0", date(2027, 3, 1)), date(2027, 3, 1))
     assert later == pytest.approx(length, abs=1)

@@ -5,7 +5,8 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ordering.lead_time import Declared, FactoryLeadTimes, Part, Past
+from ordering.lead_time import FactoryLeadTimes
+from ordering.learned import Declared, Part, Past, learn
 from ordering.window import declared_curve
 
 FIRST = date(2024, 1, 1)
@@ -37,7 +38,7 @@ def test_any_past_has_an_answer(orders, first_weeks, second_weeks, after):
         np.array([o[4] for o in orders], dtype=int),
     )
     families = [Declared("ROVE", *first_weeks), Declared("TARN", *second_weeks)]
-    desk = FactoryLeadTimes(families, PARTS, past, as_of)
+    desk = FactoryLeadTimes(learn(families, PARTS, past, as_of))
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         before = desk.of_open("ROVE", "RV-0", 1, as_of - timedelta(days=90), as_of)
