@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from sizing.difference import Difference, PartChange
@@ -28,12 +28,15 @@ class SizeLine:
     classes: tuple[ClassLine, ...]
 
 
-def size_lines(table: SizeTable) -> list[SizeLine]:
-    """The table's rows from the smallest size to the largest."""
+def size_lines(table: SizeTable, parts: Sequence[Part]) -> list[SizeLine]:
+    """The rows of these parts, from the smallest size to the largest."""
     found = []
-    for row in sorted(range(len(table.rows)), key=table.rows.__getitem__):
-        cells = {(p.weight_class, p.finish): p for p in table.parts_of_row(row)}
-        names = dict.fromkeys(p.weight_class for p in table.parts_of_row(row))
+    of_row: dict[int, list[Part]] = {}
+    for part in parts:
+        of_row.setdefault(part.row, []).append(part)
+    for row in sorted(of_row, key=table.rows.__getitem__):
+        cells = {(p.weight_class, p.finish): p for p in of_row[row]}
+        names = dict.fromkeys(p.weight_class for p in of_row[row])
         classes = []
         for name in names:
             parts = tuple(cells.get((name, finish)) for finish in table.finishes)

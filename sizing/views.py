@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
@@ -11,7 +11,9 @@ from sizing import lookup, tables
 from sizing.difference import difference, summary
 from sizing.forms import FactoryForm, InForceForm, UploadForm
 from sizing.listing import change_lines, measure_notes, row_texts, size_lines
+from sizing.lists import show
 from sizing.models import Factory, Revision
+from sizing.pages import FAMILIES, FamiliesFind, PartsFind, families, parts_asked_for, parts_listing
 from sizing.roles import has_role
 from sizing.workbook import workbook_bytes
 
@@ -19,25 +21,30 @@ XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 @require_safe
-def size_tables(request: HttpRequest) -> HttpResponse:
+def size_tables(request: HttpRequest) -> HttpResponseBase:
     """Every family with the revision in force, the next one and the draft; the upload form below."""
-    return render(request, "sizing/size_tables.html", _overview(request, UploadForm()))
+    return _overview(request, UploadForm())
 
 
-def _overview(request: HttpRequest, form: UploadForm) -> dict:
-    return {
-        "states": lookup.family_states(),
-        "factories": Factory.objects.order_by("name"),
-        "form": form,
-        "may_change": has_role(request.user, "manager"),
-    }
+def _overview(request: HttpRequest, form: UploadForm, status: int = 200) -> HttpResponseBase:
+    find = FamiliesFind(request.GET)
+    return show(
+        request,
+        "sizing/size_tables.html",
+        find,
+        (FAMILIES, families(find.said)),
+        status=status,
+        factories=Factory.objects.order_by("name"),
+        form=form,
+        may_change=has_role(request.user, "manager"),
+    )
 
 
 @require_POST
-def upload(request: HttpRequest) -> HttpResponse:
+def upload(request: HttpRequest) -> HttpResponseBase:
     form = UploadForm(request.POST, request.FILES)
     if not form.is_valid():
-        return render(request, "sizing/size_tables.html", _overview(request, form), status=422)
+        return _overview(request, form, 422)
     name = form.cleaned_data["workbook"].name
     states = lookup.family_states(code=form.table.code)
     before = states[0].draft if states else None
@@ -50,7 +57,7 @@ def upload(request: HttpRequest) -> HttpResponse:
 
 
 @require_safe
-def size_table(request: HttpRequest, code: str) -> HttpResponse:
+def size_table(request: HttpRequest, code: str) -> HttpResponseBase:
     """A family's table as it counts today, or another of its revisions (?revision=number)."""
     states = lookup.family_states(code=code)
     if not states:
@@ -58,17 +65,19 @@ def size_table(request: HttpRequest, code: str) -> HttpResponse:
     state = states[0]
     revision = _asked_for(request, state)
     table = lookup.table_of(revision) if revision else None
-    return render(
+    find = PartsFind(request.GET)
+    parts = parts_asked_for(table, find.said) if table else []
+    return show(
         request,
         "sizing/size_table.html",
-        {
-            "state": state,
-            "revision": revision,
-            "table": table,
-            "lines": size_lines(table) if table else [],
-            "notes": measure_notes(table) if table else [],
-            "may_change": has_role(request.user, "manager"),
-        },
+        find,
+        (parts_listing(table, code), parts),
+        state=state,
+        revision=revision,
+        table=table,
+        lines=size_lines(table, parts) if table else [],
+        notes=measure_notes(table) if table else [],
+        may_change=has_role(request.user, "manager"),
     )
 
 

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-from django.db.models import Case, Q, QuerySet, When
+from collections.abc import Mapping
+from typing import Any
 
-from ordering.models import Order, OrderWord
+from django.db.models import Case, Count, Exists, OuterRef, Q, QuerySet, Subquery, When
+from django.db.models.functions import Coalesce
+
+from ordering.models import Order, OrderLine, OrderWord
 from ordering.words import tokens
 from quotes.models import Customer
 from quotes.scraps import wanted
+from sizing.lists import between
+from sizing.people import named
 
 MOST = 12
 
@@ -41,6 +47,32 @@ def find_orders(scrap: str) -> QuerySet[Order]:
     if not asked:
         return found.none()
     return found.order_by(Case(When(begins, then=0), default=1), "-is_open", "-id")
+
+
+def orders_asked_for(said: Mapping[str, Any]) -> QuerySet[Order]:
+    """Orders with all the words, or without words the open ones; that stand so, of the family, of these days."""
+    words = said["q"].strip()
+    found = find_orders(words) if words else Order.objects.order_by("-id")
+    stands = said["stands"] or ("all" if words else "open")
+    if stands != "all":
+        found = found.filter(is_open=stands == "open")
+    if said["family"]:
+        of_family = OrderLine.objects.filter(order=OuterRef("pk"), family__code=said["family"])
+        found = found.filter(Exists(of_family))
+    found = found.filter(between("placed_on", said["since"], said["until"], moments=False))
+    return as_listed(found)
+
+
+def as_listed(found: QuerySet[Order]) -> QuerySet[Order]:
+    """The orders with what their list says besides: who took it, how many lines, how many still open."""
+    lines = OrderLine.objects.filter(order=OuterRef("pk")).order_by().values("order")
+    counted = lines.annotate(count=Count("pk")).values("count")
+    still = lines.filter(is_open=True).annotate(count=Count("pk")).values("count")
+    return found.select_related("customer").annotate(
+        by=named("taken_by"),
+        line_count=Coalesce(Subquery(counted), 0),
+        open_count=Coalesce(Subquery(still), 0),
+    )
 
 
 def _word_of_customer(word: str) -> Q:

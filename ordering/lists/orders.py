@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from django.db.models import Count, Q, QuerySet
 from django.utils import timezone
@@ -16,6 +18,7 @@ from ordering.sentences import day, how_it_stands, pieces
 from ordering.states import Act, LineState, OrderState, Step, Window
 from quotes.drawing import to_svg
 from quotes.models import Acceptance
+from sizing.lists import between
 
 
 @dataclass(frozen=True)
@@ -147,21 +150,31 @@ def lines_to_send() -> QuerySet[OrderLine]:
     )
 
 
-def open_orders() -> QuerySet[Order]:
-    return (
-        Order.objects.filter(is_open=True)
-        .select_related("customer")
-        .annotate(
-            line_count=Count("lines"), open_count=Count("lines", filter=Q(lines__is_open=True))
-        )
-        .order_by("-id")
+def factory_orders(said: Mapping[str, Any]) -> QuerySet[FactoryOrder]:
+    """Those that stand so, of the factory, sent on these days, the newest first.
+
+    Each has its count of lines, and of those that are still there.
+    """
+    found = FactoryOrder.objects.filter(
+        between("sent_on", said["since"], said["until"], moments=False)
     )
+    if said["factory"]:
+        found = found.filter(factory=said["factory"])
+    found = _counted(found)
+    if said["stands"] == "unanswered":
+        return found.filter(answered_on=None, open_count__gt=0)
+    if said["stands"]:
+        return (
+            found.filter(open_count__gt=0)
+            if said["stands"] == "there"
+            else found.filter(open_count=0)
+        )
+    return found
 
 
-def factory_orders() -> QuerySet[FactoryOrder]:
-    """Factory orders, the newest first, with how many of their lines are still open."""
+def _counted(found: QuerySet[FactoryOrder]) -> QuerySet[FactoryOrder]:
     return (
-        FactoryOrder.objects.select_related("factory")
+        found.select_related("factory")
         .annotate(
             line_count=Count("lines"),
             open_count=Count("lines", filter=Q(lines__is_open=True, lines__left_on=None)),

@@ -6,13 +6,15 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from statistics import median
 
-from django.db.models import Count
+from django.db.models import Count, Q
 from django.utils import timezone
 
 from ordering.models import OrderLine, ToldWindow
 from ordering.states import Cause, Step
+from sizing.lists import between
 
 LEVEL = 0.8
 
@@ -59,6 +61,14 @@ class Group:
     def share(self) -> float:
         return self.inside / self.windows
 
+    @property
+    def share_percent(self) -> int:
+        return round(100 * self.share)
+
+    @property
+    def median_width(self) -> Decimal:
+        return Decimal(str(self.width))
+
     @classmethod
     def of(cls, name: str, outcomes: Iterable[Outcome]) -> Group:
         them = list(outcomes)
@@ -84,19 +94,25 @@ class Record:
     remakes: list[tuple[str, str, int]]
 
 
-def record() -> Record:
-    """Every window told is judged once its line has left, or once its last day is over."""
+def record(factory: int | str = "", since: date | str = "", until: date | str = "") -> Record:
+    """Every window told is judged once its line has left, or once its last day is over.
+
+    Of one factory (its number) or all, told on these days or ever.
+    """
     today = timezone.localdate()
-    told = ToldWindow.objects.exclude(line__step=Step.CANCELLED).values_list(
-        "line__factory__name", "told_on", "earliest", "latest", "line__left_on"
+    of_factory = Q(line__factory=factory) if factory else Q()
+    told = (
+        ToldWindow.objects.exclude(line__step=Step.CANCELLED)
+        .filter(of_factory, between("told_on", since, until, moments=False))
+        .values_list("line__factory__name", "told_on", "earliest", "latest", "line__left_on")
     )
     outcomes, waiting = [], 0
-    for factory, told_on, earliest, latest, left_on in told.iterator():
+    for maker, told_on, earliest, latest, left_on in told.iterator():
         if left_on is None and latest >= today:
             waiting += 1
             continue
         month = told_on.replace(day=1)
-        outcomes.append(Outcome(factory or "", month, earliest, latest, left_on, today))
+        outcomes.append(Outcome(maker or "", month, earliest, latest, left_on, today))
     by_month, by_factory = defaultdict(list), defaultdict(list)
     for outcome in outcomes:
         by_month[outcome.month].append(outcome)
@@ -106,14 +122,15 @@ def record() -> Record:
         [Group.of(f"{month:%b %Y}", by_month[month]) for month in sorted(by_month)],
         [Group.of(name, by_factory[name]) for name in sorted(by_factory)],
         waiting,
-        _remakes(),
+        _remakes(Q(factory=factory) if factory else Q(), since, until),
     )
 
 
-def _remakes() -> list[tuple[str, str, int]]:
+def _remakes(of_factory: Q, since: date | str, until: date | str) -> list[tuple[str, str, int]]:
     """(family, cause, lines) of what was made a second time, the most frequent first."""
     rows = (
         OrderLine.objects.exclude(cause="")
+        .filter(of_factory, between("order__placed_on", since, until, moments=False))
         .values_list("family__name", "cause")
         .annotate(lines=Count("id"))
         .order_by("-lines")

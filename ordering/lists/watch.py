@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from django.db.models import Count
 from django.utils import timezone
@@ -38,6 +39,13 @@ class Watched:
     factory_order: FactoryOrder | None = None
     notice: Notice | None = None
 
+    @property
+    def factory_pk(self) -> int | None:
+        if self.line:
+            return self.line.factory_id
+        order = self.factory_order or (self.notice and self.notice.factory_order)
+        return order.factory_id if order else None
+
 
 def watch_list() -> list[Watched]:
     """Everything that needs somebody, what helps most first."""
@@ -45,6 +53,16 @@ def watch_list() -> list[Watched]:
     found = [*_lines(today), *_unanswered(today), *_notices()]
     place = {item: n for n, item in enumerate(by_help([w.item for w in found]))}
     return sorted(found, key=lambda watched: place[watched.item])
+
+
+def watched_narrowed(said: Mapping[str, Any]) -> list[Watched]:
+    """Of the watch list, what is of this kind and about this factory."""
+    return [
+        one
+        for one in watch_list()
+        if said["need"] in ("", str(int(one.item.need)))
+        and said["factory"] in ("", str(one.factory_pk))
+    ]
 
 
 def _workdays(factory: Factory, first: date, last: date) -> int:

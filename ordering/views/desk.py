@@ -3,28 +3,34 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from ordering import events
 from ordering.events.telling import sample_values, text_for
 from ordering.events.texts import keep_text, usual_text
+from ordering.find_forms import RecordFind, WatchFind
 from ordering.forms import TextForm
+from ordering.lists.pages import NOTICE_TEXTS, RECORD, WATCH
 from ordering.lists.record import LEVEL, record
-from ordering.lists.watch import watch_list
+from ordering.lists.watch import watched_narrowed
 from ordering.models import NoticeText
 from ordering.notices import DEFAULTS, FIELDS, Kind, filled
 from ordering.plots import share_plot, width_plot
 from ordering.views.people import who_is
 from quotes.drawing import to_svg
+from sizing.lists import show
 from sizing.roles import has_role
 
 
 @require_GET
-def watch(request: HttpRequest) -> HttpResponse:
-    context = {"watched": watch_list(), "may_write": has_role(request.user, "counter", "manager")}
-    return render(request, "ordering/watch.html", context)
+def watch(request: HttpRequest) -> HttpResponseBase:
+    """What of the open work needs somebody."""
+    find = WatchFind(request.GET)
+    may_write = has_role(request.user, "counter", "manager")
+    watched = watched_narrowed(find.said)
+    return show(request, "ordering/watch.html", find, (WATCH, watched), may_write=may_write)
 
 
 @require_POST
@@ -37,26 +43,32 @@ def called(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_GET
-def desk_record(request: HttpRequest) -> HttpResponse:
+def desk_record(request: HttpRequest) -> HttpResponseBase:
     """How often the windows told have held, how wide they were and how late orders came."""
-    kept = record()
+    find = RecordFind(request.GET)
+    kept = record(find.said["factory"], find.said["since"], find.said["until"])
     plots = []
     if kept.months:
         shares = share_plot([(m.name, m.share, m.windows) for m in kept.months], LEVEL)
         widths = width_plot([(m.name, m.width) for m in kept.months])
         plots = [to_svg(shares, "shares"), to_svg(widths, "widths")]
-    return render(
+    rows = (kept.months, kept.factories, kept.remakes)
+    return show(
         request,
         "ordering/record.html",
-        {"record": kept, "plots": plots, "level": round(LEVEL * 100)},
+        find,
+        *zip(RECORD, rows, strict=True),
+        record=kept,
+        plots=plots,
+        level=round(LEVEL * 100),
     )
 
 
 @require_GET
-def texts(request: HttpRequest) -> HttpResponse:
+def texts(request: HttpRequest) -> HttpResponseBase:
     own = dict(NoticeText.objects.values_list("kind", "changed_by"))
     kinds = [(kind, text_for(kind).subject, own.get(kind)) for kind in DEFAULTS]
-    return render(request, "ordering/texts.html", {"kinds": kinds})
+    return show(request, "ordering/texts.html", None, (NOTICE_TEXTS, kinds))
 
 
 def text(request: HttpRequest, kind: str) -> HttpResponse:

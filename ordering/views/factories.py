@@ -8,8 +8,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
-from django.core.paginator import Paginator
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -17,18 +16,25 @@ from django.views.decorators.http import require_GET, require_POST
 
 from ordering import events
 from ordering.events import Who, state_of
+from ordering.find_forms import FactoryOrdersFind, LinesToSendFind
 from ordering.forms import FormError, count_of, day_of
 from ordering.links import find, page_of_factory
 from ordering.lists.orders import factory_orders, lines_to_send
+from ordering.lists.pages import FACTORY_ORDERS, TO_SEND
 from ordering.models import FactoryOrder, OrderLine
 from ordering.states import NotAllowed
 from ordering.views.people import who_is
 from quotes.documents.compose import shop_lines
+from sizing.lists import show
 
 
-def send(request: HttpRequest) -> HttpResponse:
+def send(request: HttpRequest) -> HttpResponseBase:
     """Lines that wait for a factory; the ticked ones become one factory order for each factory."""
-    lines = list(lines_to_send())
+    find = LinesToSendFind(request.GET)
+    waiting = lines_to_send()
+    if find.said["factory"]:
+        waiting = waiting.filter(factory=find.said["factory"])
+    lines = list(waiting)
     trouble = ""
     if request.method == "POST":
         ticked = [int(key) for key in request.POST.getlist("line") if key.isdigit()]
@@ -47,14 +53,24 @@ def send(request: HttpRequest) -> HttpResponse:
             names = ", ".join(f"{order.number} to {order.factory}" for order in made)
             messages.success(request, f"Sent: {names}.")
             return redirect("factory-orders")
-    context = {"lines": lines, "trouble": trouble, "note": request.POST.get("note", "")}
-    return render(request, "ordering/send.html", context, status=422 if trouble else 200)
+    return show(
+        request,
+        "ordering/send.html",
+        find,
+        (TO_SEND, lines),
+        status=422 if trouble else 200,
+        lines=lines,
+        trouble=trouble,
+        note=request.POST.get("note", ""),
+    )
 
 
 @require_GET
-def factory_order_list(request: HttpRequest) -> HttpResponse:
-    found = Paginator(factory_orders(), 50).get_page(request.GET.get("page"))
-    return render(request, "ordering/factory_orders.html", {"found": found})
+def factory_order_list(request: HttpRequest) -> HttpResponseBase:
+    """Factory orders, the newest first."""
+    find = FactoryOrdersFind(request.GET)
+    found = factory_orders(find.said)
+    return show(request, "ordering/factory_orders.html", find, (FACTORY_ORDERS, found))
 
 
 def factory_order(request: HttpRequest, pk: int) -> HttpResponse:

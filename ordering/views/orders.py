@@ -5,29 +5,30 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from ordering import events
 from ordering.documents.factory_order import XLSX, papers_of
+from ordering.find_forms import OrdersFind
 from ordering.forms import AgainForm, DepositForm, FormError, HandOrderForm, count_of, day_of
 from ordering.links import page_of
-from ordering.lists.finding import find_orders
+from ordering.lists.finding import orders_asked_for
 from ordering.lists.orders import (
     history,
     line_views,
     lines_to_send,
-    open_orders,
     waiting_quotes,
 )
+from ordering.lists.pages import ORDERS, TO_PLACE
 from ordering.models import FactoryOrder, Order, OrderLine
 from ordering.states import STAYS, Act, Cause, NotAllowed, open_acts
 from ordering.views.people import who_is
 from quotes.lists.people import find_customers
 from quotes.models import Customer
+from sizing.lists import show
 from sizing.roles import has_role
 
 # What a page may write of one line with a count, a day and a reason.
@@ -37,21 +38,20 @@ REASONED = frozenset({Act.HELD, Act.CANCELLED})
 
 
 @require_GET
-def orders(request: HttpRequest) -> HttpResponse:
+def orders(request: HttpRequest) -> HttpResponseBase:
     """Open orders, or those that hold a scrap; accepted quotes that wait to be placed stand first."""
-    scrap = request.GET.get("q", "")[:200]
-    found = find_orders(scrap) if scrap.strip() else open_orders()
-    return render(
+    find = OrdersFind(request.GET)
+    asked = find.said["q"] or find.narrows
+    return show(
         request,
         "ordering/orders.html",
-        {
-            "scrap": scrap,
-            "found": Paginator(found, 50).get_page(request.GET.get("page")),
-            "waiting": waiting_quotes()[:50] if not scrap else [],
-            "to_send": lines_to_send().count() if not scrap else 0,
-            "may_write": has_role(request.user, "counter", "manager"),
-            "may_edit": has_role(request.user, "manager"),
-        },
+        find,
+        (ORDERS, orders_asked_for(find.said)),
+        (TO_PLACE, waiting_quotes()),
+        asked=asked,
+        to_send=0 if asked else lines_to_send().count(),
+        may_write=has_role(request.user, "counter", "manager"),
+        may_edit=has_role(request.user, "manager"),
     )
 
 

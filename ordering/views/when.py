@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.http import HttpRequest, HttpResponseBase
 from django.views.decorators.http import require_GET
 
-from ordering.lists.finding import MOST, find_orders
+from ordering.find_forms import WhenFind
+from ordering.lists.finding import MOST, as_listed, find_orders
 from ordering.lists.orders import LineView, Told, history, line_views
+from ordering.lists.pages import ORDERS, WHEN
 from ordering.models import Order
 from ordering.sentences import listed
+from sizing.lists import SLICE, show
 
 # So many orders are answered in full; the rest are named, to be chosen from.
 IN_FULL = 3
@@ -49,11 +52,26 @@ class Answer:
         return any(view.is_late for view in self.lines)
 
 
+class _Lines:
+    """The lines of all orders that hold the scrap, an order at a time; nothing is read before somebody asks."""
+
+    def __init__(self, scrap: str) -> None:
+        self.scrap = scrap
+
+    def __iter__(self) -> Iterator[LineView]:
+        for order in find_orders(self.scrap).iterator(SLICE) if self.scrap else ():
+            for view in line_views(order):
+                view.line.order = order
+                yield view
+
+
 @require_GET
-def when(request: HttpRequest) -> HttpResponse:
+def when(request: HttpRequest) -> HttpResponseBase:
     """The page; with htmx only the answer, as it is typed."""
-    scrap = request.GET.get("q", "")[:200]
-    found = list(find_orders(scrap)[: MOST + 1]) if scrap.strip() else []
+    find = WhenFind(request.GET)
+    scrap = find.said["q"]
+    every = as_listed(find_orders(scrap))
+    found = list(every[: MOST + 1]) if scrap else []
     answers = []
     if len(found) <= IN_FULL or request.GET.get("all"):
         answers = [Answer(order, line_views(order), history(order)) for order in found]
@@ -64,4 +82,5 @@ def when(request: HttpRequest) -> HttpResponse:
         "more": len(found) > MOST,
     }
     part = request.htmx and not request.htmx.boosted
-    return render(request, "ordering/when_answer.html" if part else "ordering/when.html", context)
+    template = "ordering/when_answer.html" if part else "ordering/when.html"
+    return show(request, template, find, (WHEN, _Lines(scrap)), (ORDERS, every), **context)

@@ -2,13 +2,43 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
+from operator import attrgetter
+
+from django.db.models import QuerySet
 
 from quotes import freight, pricing, tax
-from quotes.models import FreightStep, QuantityBreak, TaxRate, Terms
+from quotes.models import FreightStep, MarginRule, QuantityBreak, TaxRate, Terms
+from quotes.models.prices import Dated
 from sizing.lengths import Length
 from sizing.models import Part, PublishedWindow, Revision
 from sizing.weights import Weight
+
+
+def dated(on: date | str) -> dict[str, Sequence[Dated]]:
+    """{list: its lines}, in the order of the page; with a day, those that count on it."""
+    return {
+        "terms": _counting(Terms.objects.all(), on, "name"),
+        "breaks": _counting(QuantityBreak.objects.select_related("family"), on, "family_id"),
+        "freight": _counting(FreightStep.objects.all(), on, "carrier", "price_currency"),
+        "tax": _counting(TaxRate.objects.all(), on, "name", "country", "region", "town"),
+        "margins": _counting(
+            MarginRule.objects.select_related("family"), on, "family_id", "currency"
+        ),
+    }
+
+
+def _counting(rows: QuerySet, on: date | str, *list_of: str) -> Sequence[Dated]:
+    """Of each list (one name, one family, one carrier) the lines of its latest day up to `on`."""
+    if not isinstance(on, date):
+        return rows
+    begun = [row for row in rows if row.in_force_from <= on]
+    key = attrgetter(*list_of)
+    latest: dict[object, date] = {}
+    for row in begun:
+        latest[key(row)] = max(row.in_force_from, latest.get(key(row), row.in_force_from))
+    return [row for row in begun if row.in_force_from == latest[key(row)]]
 
 
 def terms_on(name: str, on: date) -> pricing.Terms:

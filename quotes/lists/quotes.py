@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Any, Literal, get_args
 
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet, Subquery
+from django.db.models.fields.json import KT
 from django.utils import timezone
 
 from quotes.days import long_date
@@ -14,10 +16,13 @@ from quotes.documents.changes import changes
 from quotes.documents.compose import compose
 from quotes.documents.content import Document, from_plain, show_price
 from quotes.lists.prices import part_in_force
-from quotes.models import Acceptance, Issue, Quote, QuoteLine
+from quotes.models import Acceptance, ChangeAsked, Issue, Quote, QuoteLine
 from quotes.scraps import wanted
+from sizing.lists import between
+from sizing.people import named
 
 Word = Literal["draft", "open", "back at the desk", "accepted", "lapsed", "replaced"]
+STATES: tuple[Word, ...] = get_args(Word)
 
 
 @dataclass(frozen=True)
@@ -132,8 +137,9 @@ def moved_prices(issue: Issue, on: date | None = None) -> list[str]:
 
 def find_quotes(scrap: str = "") -> QuerySet[Quote]:
     """Quotes that hold every word of the scrap: the number, the customer, a part, a line's words."""
-    found = Quote.objects.select_related("customer", "acceptance")
-    found = found.prefetch_related("issues__changes_asked")
+    issues = Issue.objects.defer("document").annotate(total=KT("document__sums__total"))
+    found = Quote.objects.select_related("customer", "acceptance").annotate(by=named("taken_by"))
+    found = found.prefetch_related(Prefetch("issues", issues), "issues__changes_asked")
     for choices in wanted(scrap):
         any_of = Q()
         for choice in choices:
@@ -144,3 +150,38 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
                 any_of |= Q(pk=int(choice))
         found = found.filter(pk__in=Quote.objects.filter(any_of).values("pk"))
     return found.order_by("-pk")
+
+
+def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]:
+    """Of the quotes found, those whose last issue stands so, with a part of the family, begun on these days."""
+    if said["stands"]:
+        found = _standing(found, said["stands"])
+    if said["family"]:
+        lines = QuoteLine.objects.filter(issue__quote=OuterRef("pk"))
+        of_family = Q(part__revision__family__code=said["family"])
+        of_family |= Q(openings__family__code=said["family"])
+        found = found.filter(Exists(lines.filter(of_family)))
+    return found.filter(between("created_at", said["since"], said["until"]))
+
+
+def _standing(found: QuerySet[Quote], word: Word) -> QuerySet[Quote]:
+    """`state_of` of the last issue as a question to the database; a test holds the two together."""
+    last = Issue.objects.filter(quote=OuterRef("pk")).order_by("-number")
+    found = found.annotate(
+        last_pk=Subquery(last.values("pk")[:1]),
+        last_issued=Subquery(last.values("issued_at")[:1]),
+        last_until=Subquery(last.values("valid_until")[:1]),
+    )
+    if word == "accepted":
+        return found.filter(acceptance__issue=F("last_pk"))
+    if word == "draft":
+        return found.filter(last_issued=None).exclude(acceptance__issue=F("last_pk"))
+    issued = found.filter(last_issued__isnull=False)
+    if word == "replaced":
+        return issued.filter(acceptance__isnull=False).exclude(acceptance__issue=F("last_pk"))
+    asked = Exists(ChangeAsked.objects.filter(issue=OuterRef("last_pk"), done_at=None))
+    issued = issued.filter(acceptance=None)
+    if word == "back at the desk":
+        return issued.filter(asked)
+    lapsed = Q(last_until__lt=timezone.localdate())
+    return issued.filter(~asked, lapsed if word == "lapsed" else ~lapsed)

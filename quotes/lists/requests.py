@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from typing import Any
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 
-from quotes.models import Opening, Request
+from quotes.models import Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
+from sizing.lists import between
+from sizing.people import named
 
 
 def said_of(request: Request) -> SaidRequest:
@@ -57,6 +61,7 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
             for outcome in outcomes
         },
     ).order_by("-id")
+    found = found.select_related("customer").annotate(by=named("taken_by"))
     for word in scrap.split()[:8]:
         words = Q(caller__icontains=word) | Q(email__icontains=word) | Q(note__icontains=word)
         words |= Q(phone__icontains=word) | Q(openings__label__icontains=word)
@@ -67,6 +72,23 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
             words |= Q(pk=int(word))
         found = found.filter(pk__in=Request.objects.filter(words).values("pk"))
     return found
+
+
+def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Request]:
+    """Of the requests found, those that stand so, have an opening of the family, were taken on these days."""
+    stands, family = said["stands"], said["family"]
+    if stands in ("ask", "special", "error"):
+        found = found.filter(**{f"{stands}_count__gt": 0})
+    elif stands == "aside":
+        found = found.filter(aside_at__isnull=False)
+    elif stands:
+        has_quote = Exists(Quote.objects.filter(request=OuterRef("pk")))
+        found = found.filter(has_quote if stands == "quoted" else ~has_quote & Q(aside_at=None))
+    if family:
+        found = found.filter(
+            Exists(Opening.objects.filter(request=OuterRef("pk"), family__code=family))
+        )
+    return found.filter(between("created_at", said["since"], said["until"]))
 
 
 def last_family(username: str) -> str:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
-from django.db.models import Count, QuerySet
+from django.db.models import Count, Q, QuerySet
 
 from quotes.documents.content import show_price
 from quotes.models import Schedule, ScheduleLine
 from quotes.schedule import Field, Result, annotated_bytes, fields_of
 from quotes.schedule.columns import COUNT, LABEL
 from sizing import lookup
+from sizing.lists import between
+from sizing.people import named
 from sizing.prices import in_minor_units
 from sizing.resolver.explain import certainty_in_words
 
@@ -103,8 +106,15 @@ def counts_of(schedule: Schedule) -> list[tuple[Attention, int]]:
     return [(kind, found[kind]) for kind in Attention if kind in found]
 
 
-def all_schedules() -> QuerySet[Schedule]:
-    return Schedule.objects.defer("content").select_related("family", "request").order_by("-id")
+def all_schedules(said: Mapping[str, Any]) -> QuerySet[Schedule]:
+    """Those with all the words in their workbook's or sender's name, of the family, of these days."""
+    found = Schedule.objects.defer("content").select_related("family", "request")
+    for word in said["q"].split():
+        found = found.filter(Q(name__icontains=word) | Q(caller__icontains=word))
+    if said["family"]:
+        found = found.filter(family__code=said["family"])
+    found = found.filter(between("created_at", said["since"], said["until"]))
+    return found.annotate(by=named("taken_by")).order_by("-id")
 
 
 def annotated(schedule: Schedule) -> bytes:

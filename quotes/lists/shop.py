@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from django.conf import settings
@@ -45,10 +46,13 @@ class Person:
         return self.user.get_full_name() or self.user.get_username()
 
 
-def people_at_the_desk(by: User) -> list[Person]:
-    """Everybody, those switched off last."""
+def people_at_the_desk(by: User, said: Mapping[str, str]) -> list[Person]:
+    """Everybody in the role and with the sign-in asked for ("": any), those switched off last."""
     users = User.objects.prefetch_related("groups").order_by("-is_active", "first_name", "username")
-    return [Person(user, role_of(user), user.pk == by.pk) for user in users]
+    if said["sign_in"]:
+        users = users.filter(is_active=said["sign_in"] == "on")
+    people = [Person(user, role_of(user), user.pk == by.pk) for user in users]
+    return [person for person in people if said["role"] in ("", person.role)]
 
 
 def role_of(user: User) -> str:

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from quotes.documents.compose import name_of
 from quotes.enquiries import MOST_REMINDERS, REASONS, Margin, special_reason
 from quotes.models import Enquiry, MarginRule, Opening, Special
+from quotes.scraps import plain
+from sizing.lists import between
 from sizing.models import Family
 
 State = Special.State
@@ -154,12 +157,39 @@ def is_overdue(enquiry: Enquiry, on: date | None = None) -> bool:
     return enquiry.closed_at is None and enquiry.answered_at is None and day > enquiry.due_on
 
 
-def settled(most: int = 50) -> list[Special]:
-    """Specials that are done with, the latest first."""
+def waiting_narrowed(said: Mapping[str, Any]) -> list[Waiting]:
+    """Of what is not settled, what has all the words, stands so, is of the family, waits since these days."""
+    return [one for one in waiting() if _is_asked_for(one, said)]
+
+
+def _is_asked_for(one: Waiting, said: Mapping[str, Any]) -> bool:
+    known = plain(f"{one.caller} {one.name} {one.family.name} {one.request} {one.special or ''}")
+    state = one.special.state if one.special else State.FLAGGED
+    day = timezone.localtime(one.since).date()
+    return (
+        all(word in known for word in plain(said["q"]).split())
+        and said["state"] in ("", state)
+        and said["family"] in ("", one.family.code)
+        and (said["since"] or day) <= day <= (said["until"] or day)
+    )
+
+
+def settled(said: Mapping[str, Any]) -> QuerySet[Special]:
+    """Specials that are done with and asked for, the latest first."""
     done = Special.objects.exclude(state__in=Special.OPEN).select_related(
         "request", "opening", "family", "part", "line__issue__quote"
     )
-    return list(done.order_by("-pk")[:most])
+    for word in said["q"].split():
+        found = Q(request__caller__icontains=word) | Q(opening__label__icontains=word)
+        found |= Q(family__name__icontains=word) | Q(part__part_number__icontains=word)
+        if word.isascii() and word.isdigit() and len(word) <= 12:
+            found |= Q(request=int(word)) | Q(pk=int(word))
+        done = done.filter(found)
+    if said["state"]:
+        done = done.filter(state=said["state"])
+    if said["family"]:
+        done = done.filter(family__code=said["family"])
+    return done.filter(between("created_at", said["since"], said["until"])).order_by("-pk")
 
 
 def margin_on(family: Family, currency: str, day: date) -> Margin | None:

@@ -8,8 +8,7 @@ from typing import Any
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import redirect_to_login
-from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse, QueryDict
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views import csrf
@@ -27,11 +26,14 @@ from quotes.counter_form import (
 )
 from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_request
 from quotes.drawing import to_svg
-from quotes.lists.requests import find_requests, last_family, said_of
+from quotes.find_forms import RequestsFind
+from quotes.lists.pages import REQUESTS
+from quotes.lists.requests import find_requests, last_family, narrowed, said_of
 from quotes.models import Opening, Request, Schedule
 from quotes.said import differences
 from quotes.views.kept import keep
 from quotes.views.quotes import to_quote
+from sizing.lists import show
 from sizing.lookup import NoTableError, in_force
 from sizing.models import Revision
 
@@ -239,11 +241,11 @@ def counter_parts(request: HttpRequest, revision: int) -> HttpResponse:
 
 
 @require_GET
-def requests(request: HttpRequest) -> HttpResponse:
+def requests(request: HttpRequest) -> HttpResponseBase:
     """Requests, newest first, found by any scrap."""
-    scrap = request.GET.get("q", "").strip()
-    found = Paginator(find_requests(scrap), 50).get_page(request.GET.get("page"))
-    return render(request, "quotes/requests.html", {"found": found, "scrap": scrap})
+    find = RequestsFind(request.GET)
+    found = narrowed(find_requests(find.said["q"]), find.said)
+    return show(request, "quotes/requests.html", find, (REQUESTS, found))
 
 
 @require_GET

@@ -3,23 +3,28 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from quotes.desk.people import MergeError, merge_customers, save_customer
+from quotes.find_forms import CustomersFind
+from quotes.lists.pages import CUSTOMERS
 from quotes.lists.people import find_customers, likely_doubles
 from quotes.lists.shop import the_shop
 from quotes.models import Customer
 from quotes.people_form import CustomerForm, address_forms, contact_forms
+from sizing.lists import show
 
 
 @require_GET
-def customers(request: HttpRequest) -> HttpResponse:
-    scrap = request.GET.get("q", "").strip()[:200]
-    found = Paginator(find_customers(scrap), 50).get_page(request.GET.get("page"))
-    return render(request, "quotes/customers.html", {"scrap": scrap, "found": found})
+def customers(request: HttpRequest) -> HttpResponseBase:
+    """Customers by name, found by any scrap."""
+    find = CustomersFind(request.GET)
+    found = find_customers(find.said["q"])
+    if find.said["kind"]:
+        found = found.filter(kind=find.said["kind"])
+    return show(request, "quotes/customers.html", find, (CUSTOMERS, found))
 
 
 def customer(request: HttpRequest, pk: int | None = None) -> HttpResponse:

@@ -6,14 +6,18 @@ from typing import Any
 
 from django import forms
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from quotes.desk import prices as desk
+from quotes.find_forms import PricesFind
+from quotes.lists.pages import PRICES
+from quotes.lists.prices import dated
 from quotes.models import FreightStep, MarginRule, QuantityBreak, TaxRate, Terms
 from quotes.prices_form import BreaksForm, FreightForm, MarginForm, TaxForm, TermsForm
+from sizing.lists import show
 
 _FORMS: dict[str, type[forms.BaseForm]] = {
     "terms": TermsForm,
@@ -31,7 +35,7 @@ _ROWS = {
 }
 
 
-def prices(request: HttpRequest) -> HttpResponse:
+def prices(request: HttpRequest) -> HttpResponseBase:
     """Everything dated there is; a post adds what its form holds."""
     kind = request.POST.get("kind", "")
     made = {name: form(prefix=name, initial=_today()) for name, form in _FORMS.items()}
@@ -45,18 +49,17 @@ def prices(request: HttpRequest) -> HttpResponse:
             else:
                 messages.success(request, "It is stored; quotes take it from its day on.")
                 return redirect("prices")
-    status = 422 if any(form.errors for form in made.values()) else 200
-    shown: dict[str, Any] = {
-        "today": timezone.localdate(),
-        "terms": Terms.objects.all(),
-        "breaks": QuantityBreak.objects.select_related("family"),
-        "freight": FreightStep.objects.all(),
-        "tax": TaxRate.objects.all(),
-        "margins": MarginRule.objects.select_related("family"),
-        "forms": made,
-        "wrong": [form for form in made.values() if form.errors],
-    }
-    return render(request, "quotes/prices.html", shown, status=status)
+    find = PricesFind(request.GET)
+    return show(
+        request,
+        "quotes/prices.html",
+        find,
+        *zip(PRICES, dated(find.said["on"]).values(), strict=True),
+        status=422 if any(form.errors for form in made.values()) else 200,
+        today=timezone.localdate(),
+        forms=made,
+        wrong=[form for form in made.values() if form.errors],
+    )
 
 
 def _today() -> dict[str, Any]:

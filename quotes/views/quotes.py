@@ -6,8 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django.contrib import messages
-from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
@@ -20,25 +19,32 @@ from quotes.documents.content import Document
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
 from quotes.drawing import to_svg
+from quotes.find_forms import QuotesFind
 from quotes.links import address_of
-from quotes.lists.quotes import changed_since_last, document_of, find_quotes, moved_prices, state_of
+from quotes.lists.pages import QUOTES
+from quotes.lists.quotes import (
+    changed_since_last,
+    document_of,
+    find_quotes,
+    moved_prices,
+    narrowed,
+    state_of,
+)
 from quotes.models import Acceptance, Issue, Letter, Quote, QuoteLine, Request
 from quotes.pricing import PricingError
 from quotes.quote_form import HeadForm, LineForm, NewLineForm, SendForm, WordForm
+from sizing.lists import show
 
 PDF = "application/pdf"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 @require_GET
-def quotes(request: HttpRequest) -> HttpResponse:
-    scrap = request.GET.get("q", "").strip()[:200]
-    found = Paginator(find_quotes(scrap), 50).get_page(request.GET.get("page"))
-    for one in found:
-        one.last = one.issues.all()[0]
-        one.last.quote = one  # so that its state is read from what was fetched already
-        one.state = state_of(one.last)
-    return render(request, "quotes/quotes.html", {"scrap": scrap, "found": found})
+def quotes(request: HttpRequest) -> HttpResponseBase:
+    """Quotes, newest first, found by any scrap."""
+    find = QuotesFind(request.GET)
+    found = narrowed(find_quotes(find.said["q"]), find.said)
+    return show(request, "quotes/quotes.html", find, (QUOTES, found))
 
 
 @require_POST

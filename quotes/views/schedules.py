@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -24,10 +24,13 @@ from quotes.desk.schedules import (
     take_in,
     work_out,
 )
+from quotes.find_forms import SchedulesFind
+from quotes.lists.pages import SCHEDULES
 from quotes.lists.schedules import all_schedules, annotated, counts_of, lines_of, shown
 from quotes.models import Schedule, ScheduleLine
 from quotes.schedule import MOST_LINES, fields_of, template_bytes
 from sizing import lookup
+from sizing.lists import show
 from sizing.models import Revision
 from sizing.workbook import MOST_FILE_BYTES, WorkbookError
 
@@ -63,7 +66,7 @@ class UploadForm(forms.Form):
         return Sender(*(self.cleaned_data[name] for name in ("caller", "phone", "email")))
 
 
-def schedules(request: HttpRequest) -> HttpResponse:
+def schedules(request: HttpRequest) -> HttpResponseBase:
     """Templates to download, the upload, and the schedules there are."""
     revisions = revisions_in_force()
     form = UploadForm(revisions, request.POST or None, request.FILES or None)
@@ -82,13 +85,16 @@ def schedules(request: HttpRequest) -> HttpResponse:
             form.add_error("workbook", list(error.problems))
         else:
             return redirect("schedule", taken.pk)
-    context = {
-        "form": form,
-        "revisions": revisions.values(),
-        "found": Paginator(all_schedules(), 50).get_page(request.GET.get("page")),
-    }
-    status = 422 if form.errors else 200
-    return render(request, "quotes/schedules.html", context, status=status)
+    find = SchedulesFind(request.GET)
+    return show(
+        request,
+        "quotes/schedules.html",
+        find,
+        (SCHEDULES, all_schedules(find.said)),
+        status=422 if form.errors else 200,
+        form=form,
+        revisions=revisions.values(),
+    )
 
 
 @require_safe

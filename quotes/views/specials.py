@@ -7,8 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.contrib import messages
-from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
@@ -22,28 +21,25 @@ from quotes.documents.content import show_price
 from quotes.documents.enquiry import enquiry_pdf
 from quotes.drawing import to_svg
 from quotes.enquiries import REASONS
+from quotes.find_forms import SpecialsFind
 from quotes.links import factory_address
-from quotes.lists.specials import as_said, is_overdue, margin_on, settled, waiting
+from quotes.lists.pages import SETTLED, WAITING
+from quotes.lists.specials import as_said, is_overdue, margin_on, settled, waiting_narrowed
 from quotes.models import Enquiry, Opening, Request, Special
 from quotes.special_forms import FlagForm, LeadTimeForm, PriceForm
 from sizing.lengths import Unit
+from sizing.lists import show
 from sizing.roles import has_role
 
 State = Special.State
-A_PAGE = 100
 
 
 @require_safe
-def specials(request: HttpRequest) -> HttpResponse:
+def specials(request: HttpRequest) -> HttpResponseBase:
     """What is not settled, the oldest first; what was, below."""
-    return render(
-        request,
-        "quotes/specials.html",
-        {
-            "waiting": Paginator(waiting(), A_PAGE).get_page(request.GET.get("page")),
-            "settled": settled(),
-        },
-    )
+    find = SpecialsFind(request.GET)
+    lists = (WAITING, waiting_narrowed(find.said)), (SETTLED, settled(find.said))
+    return show(request, "quotes/specials.html", find, *lists)
 
 
 @require_POST

@@ -10,7 +10,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.models import User
 from django.contrib.auth.views import PasswordChangeView
 from django.contrib.messages.views import SuccessMessageMixin
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse_lazy
 from django.views.decorators.cache import never_cache
@@ -19,19 +19,23 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from quotes.desk import staff as desk
 from quotes.desk.integrations import IntegrationError, make_integration, switch_off
 from quotes.desk.posting import letter_state
+from quotes.find_forms import PeopleFind, ProgramsFind
 from quotes.links import find_invitation, invitation_address
+from quotes.lists.pages import PEOPLE, PROGRAMS
 from quotes.lists.shop import open_invitations, people_at_the_desk
 from quotes.models import Integration, Invitation
 from quotes.staff_forms import ROLE_WORDS, AccountForm, InviteForm, ProgramForm
 from quotes.views.setup import MODEL_BACKEND
+from sizing.lists import show
 
 
 @require_safe
-def staff(request: HttpRequest) -> HttpResponse:
+def staff(request: HttpRequest) -> HttpResponseBase:
+    """Who can sign in, in which role, and who is invited."""
     return _page(request, InviteForm())
 
 
-def _page(request: HttpRequest, form: InviteForm, status: int = 200) -> HttpResponse:
+def _page(request: HttpRequest, form: InviteForm, status: int = 200) -> HttpResponseBase:
     invited = [
         {
             "invitation": asked.invitation,
@@ -40,13 +44,14 @@ def _page(request: HttpRequest, form: InviteForm, status: int = 200) -> HttpResp
         }
         for asked in open_invitations()
     ]
-    people = people_at_the_desk(request.user)
-    context = {"people": people, "invited": invited, "form": form, "roles": ROLE_WORDS}
-    return render(request, "quotes/staff.html", context, status=status)
+    find = PeopleFind(request.GET)
+    people = people_at_the_desk(request.user, find.said)
+    context = {"invited": invited, "form": form, "roles": ROLE_WORDS}
+    return show(request, "quotes/staff.html", find, (PEOPLE, people), status=status, **context)
 
 
 @require_POST
-def staff_invite(request: HttpRequest) -> HttpResponse:
+def staff_invite(request: HttpRequest) -> HttpResponseBase:
     form = InviteForm(request.POST)
     if form.is_valid():
         said = form.cleaned_data
@@ -135,7 +140,7 @@ class OwnPassword(SuccessMessageMixin, PasswordChangeView):
 
 @never_cache
 @require_http_methods(["GET", "HEAD", "POST"])
-def programs(request: HttpRequest) -> HttpResponse:
+def programs(request: HttpRequest) -> HttpResponseBase:
     """The programs that may use the API. A new key is shown on the page that made it, and never again."""
     form, key, made = ProgramForm(request.POST or None), "", None
     if request.method == "POST" and form.is_valid():
@@ -145,8 +150,13 @@ def programs(request: HttpRequest) -> HttpResponse:
             form.add_error("name", str(error))
         else:
             form = ProgramForm()
-    context = {"form": form, "key": key, "made": made, "programs": Integration.objects.all()}
-    return render(request, "quotes/programs.html", context, status=422 if form.errors else 200)
+    find = ProgramsFind(request.GET)
+    found = Integration.objects.all()
+    if find.said["key"]:
+        found = found.filter(switched_off_at__isnull=find.said["key"] == "on")
+    context = {"form": form, "key": key, "made": made}
+    status = 422 if form.errors else 200
+    return show(request, "quotes/programs.html", find, (PROGRAMS, found), status=status, **context)
 
 
 @require_POST

@@ -1,0 +1,62 @@
+"""What narrows each list of the orders' side, as fields of its address."""
+
+from __future__ import annotations
+
+from ordering.attention import Need
+from sizing.lists import Find, choice_field, day_field, family_field, words_field
+from sizing.models import Factory
+
+NEEDS = {
+    Need.UNSENT: "not sent yet",
+    Need.NO_DATE: "no date given",
+    Need.LATE_RISK: "late or about to be",
+    Need.NO_ANSWER: "factory has not answered",
+    Need.SILENT: "factory is silent",
+    Need.CALL: "to call",
+    Need.MAIL_FAILS: "mail that fails",
+}
+
+
+def factory_field() -> object:
+    field = choice_field("Factory", ())
+    field.choices = lambda: [
+        ("", "any"),
+        *Factory.objects.order_by("name").values_list("pk", "name"),
+    ]
+    return field
+
+
+class OrdersFind(Find):
+    q = words_field("Find by number, name, phone, e-mail, town, part or quote")
+    stands = choice_field(
+        "Stands", [("open", "open"), ("closed", "closed"), ("all", "all")], "open; with words, all"
+    )
+    family = family_field()
+    since, until = day_field("Placed from"), day_field("to")
+
+
+class FactoryOrdersFind(Find):
+    stands = choice_field(
+        "Stands",
+        [("unanswered", "not answered"), ("there", "lines still there"), ("done", "all has left")],
+    )
+    factory = factory_field()
+    since, until = day_field("Sent from"), day_field("to")
+
+
+class WatchFind(Find):
+    need = choice_field("What", [(int(need), words) for need, words in NEEDS.items()])
+    factory = factory_field()
+
+
+class RecordFind(Find):
+    factory = factory_field()
+    since, until = day_field("Told from"), day_field("to")
+
+
+class WhenFind(Find):
+    q = words_field("Order, quote or factory order number, name, phone, e-mail, town, part number")
+
+
+class LinesToSendFind(Find):
+    factory = factory_field()

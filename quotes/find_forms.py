@@ -1,0 +1,63 @@
+"""What narrows each list of this side of the desk, as fields of its address."""
+
+from __future__ import annotations
+
+from quotes.lists.quotes import STATES
+from quotes.models import Customer, Special
+from sizing.lists import Find, choice_field, day_field, family_field, words_field
+from sizing.roles import ROLES
+
+
+class RequestsFind(Find):
+    q = words_field("Find by name, phone, e-mail, window or number")
+    stands = choice_field(
+        "Stands",
+        [
+            ("unquoted", "no quote yet"),
+            ("quoted", "quoted"),
+            ("ask", "a question is open"),
+            ("special", "a special is in it"),
+            ("error", "something is not read"),
+            ("aside", "nothing came of it"),
+        ],
+    )
+    family = family_field()
+    since, until = day_field("Taken from"), day_field("to")
+
+
+class QuotesFind(Find):
+    q = words_field("Find by number, customer, phone, e-mail, town or part")
+    stands = choice_field("Stands", [(word, word) for word in STATES])
+    family = family_field()
+    since, until = day_field("Begun from"), day_field("to")
+
+
+class CustomersFind(Find):
+    q = words_field("Find by any scrap of name, phone, e-mail, street or town")
+    kind = choice_field("Kind", Customer.Kind.choices)
+
+
+class SpecialsFind(Find):
+    q = words_field("Find by caller, what it is or request")
+    state = choice_field("Stands", Special.State.choices)
+    family = family_field()
+    since, until = day_field("Since"), day_field("to")
+
+
+class SchedulesFind(Find):
+    q = words_field("Find by workbook or sender")
+    family = family_field()
+    since, until = day_field("Brought in from"), day_field("to")
+
+
+class PeopleFind(Find):
+    role = choice_field("Role", [(role, role) for role in ROLES])
+    sign_in = choice_field("Sign-in", [("on", "on"), ("off", "off")])
+
+
+class ProgramsFind(Find):
+    key = choice_field("Key", [("on", "on"), ("off", "off")])
+
+
+class PricesFind(Find):
+    on = day_field("In force on")
