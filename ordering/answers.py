@@ -1,4 +1,4 @@
-"""Reads lead times: a factory's past into `FactoryLeadTimes`, and the answers to who asks "when?"."""
+"""Answers who asks "when?": as of one day, for orders of the past and for parts to be ordered."""
 
 from __future__ import annotations
 
@@ -7,104 +7,24 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import Any
 
-import numpy as np
-from django.conf import settings
-
+from ordering.fits import learned_of
 from ordering.lead_time import FactoryLeadTimes, Shortage, Window
-from ordering.learned import Declared, Learned, Part, Past, first_read, learn
+from ordering.learned import Learned
 from ordering.models import PastOrder
 from ordering.models import Shortage as StoredShortage
 from sizing.models import Factory, Family
-from sizing.models import Part as TablePart
 
-HALF_LIFE = 180.0
-BATCH = 20_000
 OPEN = ("shipped_on", "part_number", "quantity", "ordered_on", "promised_on")
-NEVER = np.datetime64("NaT", "D")
 
 
 class UnknownError(LookupError):
     """Nothing by that reference or family: one sentence."""
 
 
-def lead_times(factory: Factory, as_of: date) -> FactoryLeadTimes:
-    """One factory's lead times as of a day, read from the database; memory grows by 50 bytes an order."""
-    return FactoryLeadTimes(learned_of(factory, as_of), tuple(_shortages(factory, as_of)))
-
-
-def learned_of(factory: Factory, as_of: date) -> Learned:
-    families = list(factory.families.order_by("id"))
-    places = {family.pk: place for place, family in enumerate(families)}
-    parts = _Parts(places)
-    past = _past(places, parts, as_of)
-    return learn(
-        [Declared(f.code, f.lead_weeks_min, f.lead_weeks_max) for f in families],
-        parts.found,
-        past,
-        as_of,
-        country=factory.country,
-        region=factory.region,
-        shutdowns=tuple(factory.shutdowns.values_list("first_day", "last_day")),
-        half_life=getattr(settings, "LEAD_TIME_HALF_LIFE_DAYS", HALF_LIFE),
-    )
-
-
-class _Parts:
-    """Numbers parts as they are met, with weight class and finish from the tables where they know them."""
-
-    def __init__(self, places: dict[int, int]) -> None:
-        self.found: list[Part] = []
-        self._at: dict[tuple[int, str], int] = {}
-        rows = (
-            TablePart.objects.filter(revision__family__in=list(places), part_number__gt="")
-            .order_by("revision__number")
-            .values_list("revision__family", "part_number", "weight_class", "finish")
-        )
-        for family, number, weight_class, finish in rows.iterator(chunk_size=BATCH):
-            part = Part(places[family], number, weight_class, finish)
-            at = self._at.setdefault((part.family, number), len(self.found))
-            self.found[at : at + 1] = [part]
-
-    def at(self, family: int, number: str) -> int:
-        at = self._at.setdefault((family, number), len(self.found))
-        if at == len(self.found):
-            self.found.append(Part(family, number))
-        return at
-
-
-def _past(places: dict[int, int], parts: _Parts, as_of: date) -> Past:
-    rows = PastOrder.objects.filter(
-        family__in=list(places), ordered_on__range=(first_read(as_of), as_of)
-    ).order_by("ordered_on", "id")
-    fields = rows.values_list(
-        "family", "part_number", "quantity", "ordered_on", "shipped_on", "promised_on"
-    )
-    columns: list[list[np.ndarray]] = [[] for _ in range(5)]
-    batch: list[tuple] = []
-
-    def flush() -> None:
-        family, number, quantity, *days = zip(*batch, strict=True)
-        ordered, shipped, promised = (
-            np.array([NEVER if d is None else d for d in column], dtype="datetime64[D]")
-            for column in days
-        )
-        part = np.array([parts.at(places[f], n) for f, n in zip(family, number, strict=True)])
-        for column, values in zip(
-            columns, (ordered, shipped, promised, np.array(quantity), part), strict=True
-        ):
-            column.append(values)
-        batch.clear()
-
-    for row in fields.iterator(chunk_size=BATCH):
-        batch.append(row)
-        if len(batch) == BATCH:
-            flush()
-    if batch:
-        flush()
-    if not columns[0]:
-        none = np.array([], dtype="datetime64[D]")
-        return Past(none, none, none, np.array([], dtype=int), np.array([], dtype=int))
-    return Past(*(np.concatenate(column) for column in columns))
+def lead_times(factory: Factory, as_of: date, learned: Learned | None = None) -> FactoryLeadTimes:
+    """One factory's lead times as of a day; `learned` is what its past says where that is at hand."""
+    learned = learned or learned_of(factory, as_of)
+    return FactoryLeadTimes(learned, tuple(_shortages(factory, as_of)))
 
 
 def _shortages(factory: Factory, as_of: date) -> Iterator[Shortage]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from django.db import transaction
 from django.db.models import Count, Exists, OuterRef
 
+from ordering.fits import past_changed
 from ordering.history import Line, blocks
 from ordering.models import PastOrder
 from sizing.models import Part as TablePart
@@ -27,6 +28,7 @@ class Stored:
 def store(lines: Iterable[Line]) -> Stored:
     """Store past orders, one transaction for all; a reference that is there already is brought up to date."""
     count = early = 0
+    families: set[int] = set()
     with transaction.atomic():
         before = PastOrder.objects.count()
         for block in blocks(lines, BLOCK):
@@ -51,10 +53,12 @@ def store(lines: Iterable[Line]) -> Stored:
                 ],
             )  # fmt: skip
             count += len(block)
+            families.update(line.family for line in block)
             early += sum(
                 line.promised_on is not None and line.promised_on < line.ordered_on
                 for line in block
             )
+        past_changed(families)
         return Stored(count, PastOrder.objects.count() - before, early)
 
 

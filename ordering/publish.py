@@ -17,6 +17,7 @@ from django.db.models import Sum
 from django.utils import timezone
 
 from ordering.answers import lead_times
+from ordering.fits import fit_anew
 from ordering.lead_time import FactoryLeadTimes
 from ordering.learned import Part
 from ordering.models import OrderLine, PastOrder
@@ -32,7 +33,7 @@ def publish_windows(as_of: date | None = None) -> int:
     day = as_of or timezone.localdate()
     count = 0
     for factory in Factory.objects.filter(families__isnull=False).distinct().order_by("id"):
-        known = lead_times(factory, day)
+        known = lead_times(factory, day, fit_anew(factory, day))
         families = {family.code: family for family in factory.families.all()}
         with transaction.atomic():
             PublishedWindow.objects.filter(family__factory=factory).delete()

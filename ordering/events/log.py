@@ -15,6 +15,7 @@ from django.utils import timezone
 
 from ordering.events.telling import tell_customer
 from ordering.expected import window_of
+from ordering.fits import past_changed
 from ordering.models import Event, Order, OrderLine, PastOrder, ToldWindow
 from ordering.states import Act, Happened, LineState, NotAllowed, OrderState, Window, replay
 
@@ -105,7 +106,8 @@ def write(
     event.save()
     _copy(order, lines, state)
     _note_told(event, lines, told, today)
-    for number in set(pieces) & set(lines):
+    # Families in one order for all writers: two of them never wait for each other.
+    for number in sorted(set(pieces) & set(lines), key=lambda n: (lines[n].family_id or 0, n)):
         history_of(lines[number], state.lines[number])
     tell_customer(event, order, lines, state, who)
     return event
@@ -182,7 +184,8 @@ def history_of(line: OrderLine, state: LineState) -> None:
     """
     reference = str(line)
     if line.family is None or state.sent_on is None or (state.going == 0 and not state.left):
-        PastOrder.objects.filter(reference=reference).delete()
+        if line.family_id and PastOrder.objects.filter(reference=reference).delete()[0]:
+            past_changed([line.family_id])
         return
     PastOrder.objects.update_or_create(
         reference=reference,
@@ -195,3 +198,4 @@ def history_of(line: OrderLine, state: LineState) -> None:
             "promised_on": state.promised_on,
         },
     )
+    past_changed([line.family_id])

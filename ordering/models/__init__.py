@@ -1,4 +1,4 @@
-from ordering.models.history import PastOrder, Shortage, Shutdown
+from ordering.models.history import LeadTimeFit, PastOrder, PastVersion, Shortage, Shutdown
 from ordering.models.notices import Notice, NoticeText
 from ordering.models.orders import (
     Event,
@@ -12,12 +12,14 @@ from ordering.models.orders import (
 __all__ = [
     "Event",
     "FactoryOrder",
+    "LeadTimeFit",
     "Notice",
     "NoticeText",
     "Order",
     "OrderLine",
     "OrderWord",
     "PastOrder",
+    "PastVersion",
     "Shortage",
     "Shutdown",
     "ToldWindow",

@@ -69,3 +69,28 @@ class Shortage(models.Model):
 
     def __str__(self) -> str:
         return f"{self.family or self.factory} until {self.until}"
+
+
+class PastVersion(models.Model):
+    """Goes up with every change of a family's past orders, in the same transaction."""
+
+    family = models.OneToOneField(Family, models.CASCADE, related_name="past_version")
+    number = models.PositiveBigIntegerField(default=0)
+
+    def __str__(self) -> str:
+        return f"{self.family}: {self.number}"
+
+
+class LeadTimeFit(models.Model):
+    """What a factory's past taught on a day, ready to answer from. Written by `ordering.fits`.
+
+    It holds only while its stamp is that of what it was made from.
+    """
+
+    factory = models.OneToOneField(Factory, models.CASCADE, related_name="lead_time_fit")
+    as_of = models.DateField()
+    stamp = models.CharField(max_length=64)
+    learned = models.BinaryField()
+
+    def __str__(self) -> str:
+        return f"{self.factory} as of {self.as_of}"

@@ -1,0 +1,98 @@
+"""The stored fit of each factory, so that a process just started answers at once.
+
+Publishing writes it; whoever asks reads it if its stamp is that of everything it was made from: the
+past (by the version that each change of it raises), the families and their tables, the days shut, the
+estimator itself. Any other fit is as good as none.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from datetime import date
+from functools import lru_cache
+from hashlib import sha256
+from pathlib import Path
+
+import holidays
+import numpy as np
+from django.db import transaction
+from django.db.models import F
+
+from ordering import changes, closures, forecast, learned, level, packed, survival, window
+from ordering.learned import Learned
+from ordering.models import LeadTimeFit, PastVersion
+from ordering.reading import half_life, read_and_learn
+from sizing import workdays
+from sizing.models import Factory, Family, Revision
+
+
+def learned_of(factory: Factory, as_of: date) -> Learned:
+    """What the factory's past says on a day: from the stored fit where it still holds, else fitted anew."""
+    stored = LeadTimeFit.objects.filter(factory=factory, as_of=as_of, stamp=stamp_of(factory))
+    fit = stored.first()
+    return packed.unpacked(bytes(fit.learned)) if fit else read_and_learn(factory, as_of)
+
+
+def fit_anew(factory: Factory, as_of: date) -> Learned:
+    """Fit to the past as it is now, and store that in place of what was stored."""
+    # Before the past is read: a change of it meanwhile then makes this fit stale, not wrong.
+    stamp = stamp_of(factory)
+    fitted = read_and_learn(factory, as_of)
+    LeadTimeFit.objects.update_or_create(
+        factory=factory,
+        defaults={"as_of": as_of, "stamp": stamp, "learned": packed.packed(fitted)},
+    )
+    return fitted
+
+
+def fit_the_stale(as_of: date) -> int:
+    """Fit anew each factory whose stored fit no longer holds; how many."""
+    stale = [
+        factory
+        for factory in Factory.objects.filter(families__isnull=False).distinct().order_by("id")
+        if not LeadTimeFit.objects.filter(
+            factory=factory, as_of=as_of, stamp=stamp_of(factory)
+        ).exists()
+    ]
+    for factory in stale:
+        fit_anew(factory, as_of)
+    return len(stale)
+
+
+@transaction.atomic
+def past_changed(families: Iterable[int]) -> None:
+    """Past orders of these families (their keys) were written: what was fitted before is stale."""
+    # In one order for all writers, so that two of them never wait for each other.
+    for family in sorted(set(families)):
+        mine = PastVersion.objects.filter(family=family)
+        if not mine.update(number=F("number") + 1):
+            PastVersion.objects.bulk_create([PastVersion(family_id=family)], ignore_conflicts=True)
+            mine.update(number=F("number") + 1)
+
+
+def stamp_of(factory: Factory) -> str:
+    families = Family.objects.filter(factory=factory).order_by("id")
+    tables = Revision.objects.filter(family__factory=factory).order_by("id")
+    made_from = [
+        _estimator(),
+        half_life(),
+        factory.country,
+        factory.region,
+        list(
+            families.values_list(
+                "id", "code", "lead_weeks_min", "lead_weeks_max", "past_version__number"
+            )
+        ),
+        list(tables.values_list("id", "digest")),
+        [list(map(str, days)) for days in factory.shutdowns.values_list("first_day", "last_day")],
+    ]
+    return sha256(json.dumps(made_from).encode()).hexdigest()
+
+
+@lru_cache(maxsize=1)
+def _estimator() -> str:
+    """Stands for the code that fits and packs: an upgrade of any of it makes every stored fit stale."""
+    modules = (changes, closures, forecast, learned, level, packed, survival, window, workdays)
+    code = b"".join(Path(module.__file__).read_bytes() for module in modules)
+    return f"{sha256(code).hexdigest()} {np.__version__} {holidays.__version__}"
