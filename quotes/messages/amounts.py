@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from quotes.messages.scan import Token, listed
 from sizing.lengths import Length, LengthError, Unit, parse_length
@@ -72,8 +73,7 @@ class Amount:
         return int(self.value)
 
 
-@dataclass
-class _Number:
+class _Number(NamedTuple):
     said: str
     value: Fraction
     whole: bool
@@ -115,57 +115,86 @@ def _amount(tokens: list[Token], at: int, places: frozenset[str]) -> Amount | No
     number = _number(tokens, at)
     if number is None:
         return None
-    said, value, end = [number.said], number.value, number.end
-    unit, end = _unit(tokens, end, places)
-    if unit:
-        said.append(unit)
-    if unit == "ft" or (unit == "lb"):
-        skip = end < len(tokens) and tokens[end].text in ("-", ",", "and", "&")
-        second = _number(tokens, end + skip)
-        if second and second.value < 16:
-            small, after = _unit(tokens, second.end, places)
-            fits = small == ("in" if unit == "ft" else "oz")
-            tight = tokens[end].glued or not skip
-            if fits or (unit == "ft" and small is None and tight and second.value < 12):
-                said += [second.said, small or "in"]
-                value, end = value * 12 + second.value, after
-                number.whole = False
-    elif unit == "m" and number.whole:
-        rest = _below_metre(tokens, end, places)
-        if rest:
-            unit, end = "mm", rest.end
-            said = [str(int(number.value * 1000 + rest.value)), "mm"]
-            value, number.whole = number.value * 1000 + rest.value, False
-    elif unit == "in" and number.whole and end < len(tokens):
-        skip = tokens[end].text in ("and", "&")
-        rest = _fraction(tokens, end + skip)
-        if rest:
-            said = [f"{number.said} {rest.said}", "in"]
-            value, end, number.whole = value + rest.value, rest.end, False
-            repeated, after = _unit(tokens, end, places)
-            end = after if repeated == "in" else end
+    unit, end = _unit(tokens, number.end, places)
+    said, value = number.said + (f" {unit}" if unit else ""), number.value
+    below = _BELOW.get(unit or "")
+    rest = below(tokens, number, end, places) if below else None
+    if rest:
+        said, value, end = rest.said, rest.value, rest.end
+    whole = number.whole and rest is None
     kind = "weight" if unit in WEIGHT_UNITS else "length"
-    if unit is None and number.whole:
+    if unit is None and whole:
         kind = "integer"
     return Amount(
-        kind, " ".join(said), value, unit, at, end, tokens[at].start, tokens[end - 1].end,
+        kind, said, value, unit, at, end, tokens[at].start, tokens[end - 1].end,
         number.spelled,
     )  # fmt: skip
 
 
-def _below_metre(tokens: list[Token], at: int, places: frozenset[str]) -> _Number | None:
-    """What follows whole metres, in mm: 1 m 16 (two digits are cm), 1 m 16 cm, 1 m 160 mm."""
+def _below_feet(
+    tokens: list[Token], feet: _Number, at: int, places: frozenset[str]
+) -> _Number | None:
+    """Feet with what follows: 3 ft 4 in, 3' 4 3/8, 3 ft 4 in and 3/8, a foot and a half."""
+    skip = at < len(tokens) and tokens[at].text in ("-", ",", "and", "&")
+    inches = _number(tokens, at + skip)
+    if inches and inches.value < 16:
+        unit, end = _unit(tokens, inches.end, places)
+        tight = tokens[at].glued or not skip
+        if unit == "in" or (unit is None and tight and inches.value < 12):
+            rest = _below_inches(tokens, inches, end, places) if unit and inches.whole else None
+            inches = rest or inches._replace(said=f"{inches.said} in", end=end)
+            said = f"{feet.said} ft {inches.said}"
+            return _Number(said, feet.value * 12 + inches.value, False, feet.spelled, inches.end)
+    half = _fraction(tokens, at + 1) if feet.whole and skip and tokens[at].text == "and" else None
+    if half and half.spelled and _unit(tokens, half.end, places)[0] is None:
+        said = f"{feet.said} {half.said} ft"
+        return _Number(said, feet.value + half.value, False, True, half.end)
+    return None
+
+
+def _below_pounds(
+    tokens: list[Token], pounds: _Number, at: int, places: frozenset[str]
+) -> _Number | None:
+    skip = at < len(tokens) and tokens[at].text in ("-", ",", "and", "&")
+    ounces = _number(tokens, at + skip)
+    unit, end = _unit(tokens, ounces.end, places) if ounces else (None, at)
+    if ounces is None or ounces.value >= 16 or unit != "oz":
+        return None
+    value = pounds.value * 12 + ounces.value
+    return _Number(f"{pounds.said} lb {ounces.said} oz", value, False, pounds.spelled, end)
+
+
+def _below_inches(
+    tokens: list[Token], inches: _Number, at: int, places: frozenset[str]
+) -> _Number | None:
+    """Whole inches with the fraction after their mark: 17 inches and 3/8, 17" 3/8"."""
+    skip = at < len(tokens) and tokens[at].text in ("and", "&")
+    rest = _fraction(tokens, at + skip) if inches.whole else None
+    if rest is None:
+        return None
+    repeated, after = _unit(tokens, rest.end, places)
+    end = after if repeated == "in" else rest.end
+    value = inches.value + rest.value
+    return _Number(f"{inches.said} {rest.said} in", value, False, inches.spelled, end)
+
+
+def _below_metres(
+    tokens: list[Token], metres: _Number, at: int, places: frozenset[str]
+) -> _Number | None:
+    """Whole metres with what follows: 1 m 16 (two digits are cm), 1 m 16 cm, 1 m 160 mm."""
     number = _digits(tokens[at], at) if at < len(tokens) and tokens[at].kind == "number" else None
-    if number is None or not number.whole:
+    if number is None or not number.whole or not metres.whole:
         return None
     unit, end = _unit(tokens, number.end, places)
-    if unit not in (None, "cm", "mm"):
-        return None
     digits = len(tokens[at].text)
-    if unit is None and digits not in (2, 3):
+    if unit not in (None, "cm", "mm") or (unit is None and digits not in (2, 3)):
         return None
     small = number.value * (10 if unit == "cm" or (unit is None and digits == 2) else 1)
-    return _Number("", small, True, False, end) if small < 1000 else None
+    value = metres.value * 1000 + small
+    return _Number(f"{value} mm", value, False, False, end) if small < 1000 else None
+
+
+_BELOW = {"ft": _below_feet, "lb": _below_pounds, "in": _below_inches, "m": _below_metres}
 
 
 def _unit(tokens: list[Token], at: int, places: frozenset[str]) -> tuple[str | None, int]:
@@ -229,6 +258,8 @@ def _spelled(tokens: list[Token], at: int) -> _Number | None:
         return _Number("12", Fraction(12), True, True, at + 2)
     if text == "half" and [t.text for t in tokens[at + 1 : at + 3]] == ["a", "dozen"]:
         return _Number("6", Fraction(6), True, True, at + 3)
+    if text == "a" and [t.text for t in tokens[at + 1 : at + 3]] == ["foot", "and"]:
+        return _Number("1", Fraction(1), True, True, at + 1)
     if text == "dozen":
         return _Number("12", Fraction(12), True, True, at + 1)
     if text in _TENS:

@@ -69,12 +69,18 @@ class Unit:
 
 
 def join(
-    tokens: list[Token], amounts: list[Amount], mentions: list[Mention], sentence: list[int]
-) -> list[Join]:
-    """Each amount with what it was said of. `sentence` numbers each token's sentence."""
+    tokens: list[Token], amounts: list[Amount], mentions: list[Mention], sentence: list[int],
+    weights: frozenset[str],
+) -> list[Join]:  # fmt: skip
+    """Each amount with what it was said of. `sentence` numbers each token's sentence; `weights`
+    are the codes of weights."""
     units = _units(tokens, amounts, mentions)
     units, batches = _batches(tokens, amounts, units)
     left, right = _neighbours(batches, units)
+    for batch in batches:
+        for near in (left, right):
+            if id(batch) in near and not _fits(batch, units[near[id(batch)]], weights):
+                del near[id(batch)]
     choices = _choose(tokens, batches, units, left, right, sentence)
     joins: list[Join] = []
     for batch, (side, doubtful) in zip(batches, choices, strict=True):
@@ -189,6 +195,14 @@ def _neighbours(
     return left, right
 
 
+def _fits(batch: list[Amount], unit: Unit, weights: frozenset[str]) -> bool:
+    """Whether amounts and names are of one kind: pounds are no height, inches no weight."""
+    codes = {code for mention in unit.mentions for code in mention.codes}
+    if any(amount.kind == "weight" for amount in batch):
+        return not codes or bool(codes & weights)
+    return not codes or not codes <= weights or all(amount.unit is None for amount in batch)
+
+
 def _choose(
     tokens: list[Token], batches: list[list[Amount]], units: list[Unit],
     left: dict[int, int], right: dict[int, int], sentence: list[int],
@@ -196,6 +210,9 @@ def _choose(
     """The cheapest side for each batch, and whether another would cost nearly the same."""
     sides = ("left", "right", "alone")
     costs = []
+    leads: dict[int, list[Amount]] = {}
+    for batch in batches:
+        leads.setdefault(sentence[batch[0].first], batch)
     for batch in batches:
         unit = left.get(id(batch))
         before = _FAR
@@ -207,7 +224,7 @@ def _choose(
         after += 3.0 if unit is not None and units[unit].mentions[0].weak and after > 0.95 else 0.0
         if _names_sash(tokens, batches, batch, units, left, right):
             before += 3.0
-        elif _starts_with_name(batch, units, left, sentence):
+        elif _starts_with_name(leads[sentence[batch[0].first]], units, left, sentence):
             after += 0.8
         else:
             before += 0.8

@@ -27,6 +27,7 @@ class Contact:
 _PHONE = re.compile(
     r"(?<![\w/.,'])[+(]{0,2}\d(?:(?:[-. ]|\)[ -]?| \()?\d){6,14}(?![\d/]|\.\d| ?\d{0,3}/)"
 )
+_SPELLED_OUT = re.compile(r"(?<![\w/.])\d(?:[ ,-]{1,2}\d){6,10}(?![\w/.])")
 _CALL = re.compile(r"\b(?:ph|phone|tel|telephone|call|cell|mobile|mob|reach|text|fax|number|no|contact)\b[^\n\d]{0,40}$", re.I)  # fmt: skip
 _CAP = r"[A-Z][\w'’.-]{0,24}"
 _NAME = rf"{_CAP}(?: (?:(?:van|de|von|der|la|di) ){{0,2}}{_CAP}){{0,3}}"
@@ -95,7 +96,9 @@ def phones(text: str, region: str, measured: frozenset[str]) -> list[tuple[Mask,
     """Telephone numbers and where they stand. `measured` are words of measures: rows of sizes
     that only look like a number (455 455 1050) stand beside them."""
     found: list[tuple[Mask, str]] = []
-    for match in _PHONE.finditer(text):
+    for match in [*_SPELLED_OUT.finditer(text), *_PHONE.finditer(text)]:
+        if found and match.start() < found[-1][0].end and match.end() > found[-1][0].start:
+            continue
         said = match.group().strip()
         digits = [c for c in said if c.isdecimal()]
         if not 7 <= len(digits) <= 15:
@@ -109,14 +112,16 @@ def phones(text: str, region: str, measured: frozenset[str]) -> list[tuple[Mask,
         )
         bare = " " in said and not marked
         # A national number of another country begins with 0, as no size does.
-        trunk = said[0] == "0" and len(digits) > 8
+        trunk = (said[0] == "0" and len(digits) > 8) or match.re is _SPELLED_OUT
         if not (asked or marked or local or trunk) and near & measured:
             continue
-        number = _possible(said, region)
+        number = _possible("".join(digits) if "," in said else said, region)
         plain = number is not None and phonenumbers.is_valid_number(number)
         if bare and not (asked or trunk) and not (plain and len(said.split()) in (1, 3)):
             continue
         if number is None and not (asked or local or trunk):
+            continue
+        if match.re is _SPELLED_OUT and not plain:
             continue
         if not plain and not (asked or local or marked or trunk):
             continue

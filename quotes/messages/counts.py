@@ -23,11 +23,13 @@ class Count:
     every: bool = False
     # Whether it may begin the talk of a window (2 windows with ...), not end it (qty 2).
     leads: bool = True
+    # How many there are, not how many are wanted: there are nine windows like this.
+    stock: bool = False
 
 
 _NOUNS = listed(
     "window windows wdw wdws wndw wndws win wins unit units set sets pc pcs piece pieces ea each off "
-    "liners lengths strips balances kit kits opening openings order orders total needed required altogether identical parts"
+    "liner liners lengths strips balances kit kits opening openings order orders total needed required altogether identical parts"
 )
 _PAIRS = {"pair", "pairs", "pr", "prs"}
 _ADJECTIVES = listed(
@@ -41,7 +43,7 @@ _ASKED = listed(
     "price pricing cost require requires times pcs pieces units windows liners sets many quoting makes"
 )
 _QTY = {"q", "qty", "quantity", "x", "qnty", ":", "qt", "qauntity"}
-_VERBS = {"are", "have", "with", "@", "at", "in", "is", "has", "measure", "measures", "were"}
+_VERBS = {"are", "have", "with", "@", "at", "in", "for", "is", "has", "measure", "measures", "were"}
 _ELSE = listed(
     "day days week weeks month months year years yr yrs hour hours hr hrs minute minutes min mins bedroom "
     "bedrooms bed floor floors story stories storey storeys kids people guys miles degrees percent panes "
@@ -51,6 +53,8 @@ _ELSE = listed(
 )
 _STARTS = {"", ",", ";", ".", "!", "?", ":", "-", "and", "&", "(", "other", "the", "*", "plus", "so", "then", "|", "like", "need", "want", "have", "get", "order", "take", "for"}  # fmt: skip
 _ALIKE = {"same", "identical", "alike"}
+_ONE = {"opening", "unit", "window", "set", "liner"}
+_PLACES = listed("plot flat unit apt apartment house room suite block level")
 _VAGUE = {"few", "several", "some", "many", "bunch"}
 
 
@@ -121,8 +125,14 @@ class _Look:
         first, last = self.amount.first, self.amount.last
         if self.text(last) in _PAIRS:
             return None
+        if self.text(first - 1) in ("first", "last"):
+            return None  # first two ash, the third slate
         if self.text(first - 2) == "of" and self.text(first - 1) in ("the", "my", "our", "these"):
             return None  # one of the 9 windows
+        if (self.text(first - 1) in _PLACES and self.text(last) not in _NOUNS) or (
+            self.text(first - 1) == "in" and self.text(last) in ("pieces", "parts")
+        ):
+            return None  # plot 7 lounge; it came out in two pieces
         ahead = self._noun(last) or self._leads(first, last)
         end = ahead or self._times(first, last) or self._asked(first, last)
         end = end or self._parens(first, last) or self._alone(first, last)
@@ -135,7 +145,7 @@ class _Look:
         every = "each" in {self.text(at) for at in range(last, end + 2)} and number > 0
         return Count(
             number, first, end, self.amount.start, self.tokens[end - 1].end, self.amount.doubt,
-            every=every, leads=(bool(ahead) or self.text(last) in ("x", "@")) and self.text(first - 1) not in _QTY,
+            every=every, stock=self.text(first - 1) in ("are", "have", "has", "got"), leads=(bool(ahead) or self.text(last) in ("x", "@")) and self.text(first - 1) not in _QTY,
         )  # fmt: skip
 
     def _after_measure(self, first: int) -> bool:
@@ -186,7 +196,7 @@ class _Look:
             if text in _NOUNS and not (at == last and self._after_measure(self.amount.first)):
                 if text in ("each", "ea", "off") and self.number > 200:
                     return 0
-                if text in ("opening", "unit", "window", "set") and self.number != 1:
+                if text in _ONE and self.number != 1:
                     return 0
                 return at + 1
             if text not in _ADJECTIVES and text not in self.places:
@@ -203,6 +213,10 @@ class _Look:
             at -= 1  # the number stands on the line below its name
             if self.text(at - 1) or self.text(first + 1):
                 return 0
+        if self.text(at) == "do" and self.text(at - 1) == "to":
+            return last
+        if self.text(at) == "n" and self.text(at + 1) in (":", "="):
+            return last
         if self.text(at) not in _ASKED or self.number > 200:
             return 0
         firm = self.text(at)[:2] in ("qt", "qn", "qu") and self.text(at) not in ("quote", "quoting")
@@ -256,6 +270,13 @@ class _Look:
     def _alone(self, first: int, last: int) -> int:
         """A small number that has a line to itself."""
         begins = first > 0 and self.tokens[first - 1].kind in ("line", "gap")
+        near = {self.text(at) for at in range(first - 5, first - 1)}
+        if (
+            self.text(first - 1) == ":"
+            and near & {"windows", "window", "liners"}
+            and self.text(last) in ("", ".")
+        ):
+            return last  # windows in kitchen: two.
         ends = last == len(self.tokens) or self.tokens[last].kind in ("line", "gap")
         return last if begins and ends and self.number <= max(12, self.tiny) else 0
 

@@ -60,6 +60,8 @@ _ROUGH = {
     "estimates",
     "guesses",
 }
+_EARLIER = {("(", "was"), ("it", "was"), ("which", "was"), ("(", "not")}
+_SIGNS = {"less", "plus", "minus", "short", "over", "under"}
 _BREAKS = {".", "!", "?", ";"}
 
 
@@ -122,6 +124,26 @@ def mark_doubts(tokens: list[Token], amounts: list[Amount], sentence: list[int])
             amount.gone = True
         if len(before) > 1 and before[-2] in _NOT and before[-1] in ("the", "a", ":"):
             amount.gone = True
+        if tuple(before[-2:]) in _EARLIER or _said_earlier(tokens, amount):
+            amount.gone = True
+    for one, two in pairwise(amounts):
+        # 46 less an eighth: what it comes to was not worked out
+        sign = [t.text for t in tokens[one.last : two.first]]
+        if len(sign) == 1 and sign[0] in _SIGNS and two.value < 1 and two.kind == "length":
+            one.doubt = two.doubt = True
+
+
+def _said_earlier(tokens: list[Token], amount: Amount) -> bool:
+    """Whether the writer reports what was said before: it was 1060 I said, not 1060 as I wrote."""
+    after = [t.text for t in tokens[amount.last : amount.last + 3]]
+    before = [t.text for t in tokens[max(0, amount.first - 2) : amount.first]]
+    told = set(after[:2]) & {"i"} and set(after[1:3]) & {"said", "wrote", "gave", "told"}
+    return bool(told) or before in (
+        ["i", "said"],
+        ["i", "wrote"],
+        ["you", "wrote"],
+        ["you", "have"],
+    )
 
 
 def _hedged_before(
@@ -158,7 +180,11 @@ def _hedged_before(
 
 
 def _hedged_after(tokens: list[Token], amount: Amount, sentence: list[int]) -> bool:
-    follow = [t.text for t in tokens[amount.last : amount.last + 4]]
+    follow = [t.text for t in tokens[amount.last : amount.last + 5]]
+    if follow[:1] == ["("] and any(follow[1:][: len(words)] == words for words in _AFTER):
+        return True
+    if follow[:1] and follow[0] in _SIGNS and follow[1:2] in (["a"], ["an"]):
+        return True
     for words in _AFTER:
         if (
             follow[: len(words)] == words
@@ -290,6 +316,8 @@ def turns(tokens: list[Token], amounts: list[Amount]) -> dict[int, tuple[Amount,
     """Amounts (by their first token) that correct the amount before them: which, and at what word."""
     found: dict[int, tuple[Amount, int]] = {}
     for one, two in pairwise(amounts):
+        if two.gone:
+            continue
         first = one.last if two.first - one.last < 17 else two.first - 8
         cue = _turn([t.text for t in tokens[first : two.first]])
         if cue is not None:

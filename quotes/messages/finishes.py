@@ -45,7 +45,7 @@ def _wanted(texts: list[str], tokens: list[Token], sentence: list[int], finish: 
         return False
     before: list[str] = []
     for at in range(finish.first - 1, max(-1, finish.first - 9), -1):
-        if sentence[at] != sentence[finish.first] or texts[at] in (",", "but"):
+        if sentence[at] != sentence[finish.first] or texts[at] in (",", "but", "."):
             break
         before.append(texts[at])
     if "except" in before[:2] and "same" in before:

@@ -10,7 +10,7 @@ ROOMS = listed(
     "kitchen bath bathroom bedroom master living dining den hall hallway stairs stairway staircase stairwell "
     "porch attic basement laundry office nursery garage study parlor parlour guest family library landing "
     "mudroom sunroom pantry entry foyer playroom lounge loft cellar utility workshop closet conservatory "
-    "upstairs downstairs br1 br2 lr dr mbr cottage-room ensuite powder toilet wc shed barn lobby"
+    "upstairs downstairs bdrm bdrms bthrm ktchn kit fam salon br1 br2 lr dr mbr cottage-room ensuite powder toilet wc shed barn lobby"
 )
 _SIDES = listed("front back rear north south east west left right middle centre center end side")
 _ROOM_TAILS = {"room", "bedroom", "bath", "bathroom", "br", "hall", "window", "windows", "side", "one", "wall", "suite", "office"}  # fmt: skip
@@ -82,6 +82,9 @@ def marks(tokens: list[Token], taken: set[int]) -> list[Mark]:
         if mark is None:
             at += 1
             continue
+        if mark.kind == "room" and found and found[-1].kind == "number" and found[-1].last == at:
+            before = found.pop()  # plot 7 lounge
+            mark = Mark("room", f"{before.label} {mark.label}", before.first, mark.last)
         found.append(mark)
         at = mark.last
     return found
@@ -187,7 +190,9 @@ def _numbered(tokens: list[Token], at: int, fresh: bool, taken: set[int]) -> Mar
     said = _text(tokens, here)
     number = _SPELLED.get(said, said)
     close = _text(tokens, here + 1)
-    ends = close in {":", ")", "", "is", "has"} or (close == "-" and not tokens[here + 1].glued)
+    ends = close in {":", ")", "", "is", "has", "needs", "wants", "gets", "takes"} | ROOMS or (
+        close == "-" and not tokens[here + 1].glued
+    )
     if number in _LETTERS:
         sure = ends or (word == "window" and said != "a" and close in _AFTER_LETTER)
     elif number.isdecimal() and len(number) < 3:

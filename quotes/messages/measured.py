@@ -42,7 +42,7 @@ def measured(
             bare.append(amount)
         else:
             rest.append(amount)
-    joins = join(found, rest, talk, sentence)
+    joins = join(found, rest, talk, sentence, frozenset(words.weight))
     joins += [Join(amount) for amount in bare]
     second_readings(found, joins)
     both_sashes(sentence, joins, talk)

@@ -80,6 +80,8 @@ def _second_name(parts: set[str], named: set[str]) -> bool:
     nouns = {"glass", "opening", "long", "weight"}
     if {"upper", "lower"} <= parts | named:
         return True
+    if "long" in parts and named & {"upper", "lower"}:
+        return True  # one liner: upper 17 3/8
     if "!" in parts | named:
         return parts != set() and not (parts <= {"upper", "lower", "both"})
     return len((parts | named) & nouns) > 1 and not (parts & nouns >= named & nouns)
@@ -173,6 +175,8 @@ def _meant(
         return ((), "other", False) if rest & nouns else None
     if not rest:
         fits = [k for k in words.measures if k.is_glass]
+        if not fits and parts == {"both"}:
+            return None
         if spelled & {"sash", "sashes"}:
             # The wood of a sash is higher than its glass; only talk of glass before makes it sure.
             return tuple(k.measure.code for k in fits if sash in (None, k.sash)), "other", True

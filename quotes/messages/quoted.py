@@ -18,6 +18,7 @@ _SENT_FROM = re.compile(r"(?im)^[ \t]{0,4}(?:sent from my|get outlook for)[^\n]{
 _UNCHANGED = re.compile(
     r"(?i)\b(?:everything|all|the rest|rest of|others?|remaining|otherwise)\b[^.!?\n>]{0,40}\b(?:same|below|unchanged|"
     r"as (?:you have|before|quoted|is|was|in)|correct|stands?|right|good|fine|ok|okay)\b"
+    r"|\bnothing(?: has|'s)? changed\b|\bresending\b"
 )
 
 
@@ -66,10 +67,8 @@ def quoted(text: str) -> list[Mask]:
     end = re.search(_WROTE, text)
     if end:
         rest = text[end.start() :]
-        inline = (
-            any(line.strip() and not line.lstrip().startswith(">") for line in rest.split("\n")[1:])
-            and ">" in rest
-        )
+        below = [line.lstrip() for line in rest.split("\n")[1:] if line.strip()]
+        inline = len({line.startswith(">") for line in below}) == 2
         found.append(Mask("quoted", end.start(), end.end() if inline else len(text)))
     found.sort(key=lambda mask: mask.start)
     found += [Mask("heading", m.start(), m.end()) for m in _HEADER.finditer(text)]

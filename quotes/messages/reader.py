@@ -12,6 +12,7 @@ from quotes.messages.counts import Count, sort
 from quotes.messages.drafts import Assembly
 from quotes.messages.finishes import finishes
 from quotes.messages.grid import grids
+from quotes.messages.headed import headed, with_headed
 from quotes.messages.languages import in_english
 from quotes.messages.marks import ROOMS, marks
 from quotes.messages.measured import measured
@@ -21,7 +22,7 @@ from quotes.messages.quoted import earlier, quoted, still_holds
 from quotes.messages.rows import Rows
 from quotes.messages.sames import sames
 from quotes.messages.sashes import name_sashes
-from quotes.messages.scan import Mask, Token, listed, masks, plain, tokens
+from quotes.messages.scan import Mask, Token, listed, masks, plain, series, tokens
 from quotes.messages.settle import ReadOpening, Settling
 from quotes.messages.stretch import Stretch
 from quotes.messages.values import Values, tiny
@@ -85,7 +86,9 @@ class _Reading:
             text, _blank(shown, [*found, *(m for m, _ in numbers)], "@"), emails, numbers,
             frozenset(self.words.names) | self.places,
         )  # fmt: skip
-        self.hidden = [*old, *found, *(mask for mask, _ in numbers), *called]
+        rows = series(_blank(shown, [mask for mask in found if mask.kind != "model"]))
+        self.unsure += [(mask.start, mask.end) for mask in rows]
+        self.hidden = [*old, *found, *rows, *(mask for mask, _ in numbers), *called]
         self.grids = grids(_blank(self.plain, self.hidden, "."), self.words)
         self.hidden += [Mask("table", grid.start, grid.end) for grid in self.grids]
 
@@ -96,6 +99,9 @@ class _Reading:
         sentence = doubts.breaks(self.plain, found)
         named = {at for a in sized if a.kind != "integer" for at in range(a.first, a.last)}
         marked = marks(found, named)
+        taken = {at for a in sized for at in range(a.first, a.last)}
+        talk = mentions(found, self.words, taken - {m.first for m in marked})
+        marked = with_headed(marked, headed(found, talk, taken))
         in_marks = {at for mark in marked for at in range(mark.first, mark.last)}
         sized = [a for a in sized if a.first not in in_marks]
         taken = {at for a in sized for at in range(a.first, a.last)}
@@ -135,10 +141,10 @@ class _Reading:
     def take_earlier(self) -> None:
         """What an earlier mail said of the one window, where the writer lets it stand, or
         takes back one value of it and so lets the rest stand."""
-        before = earlier(self.plain, self.old)
-        if before is None or len(self.openings) > 1 or self.unsure:
+        text = earlier(self.plain, self.old)
+        if text is None or len(self.openings) > 1 or self.unsure:
             return
-        reading = _Reading(before.ljust(len(self.text)), self.table, self.region)
+        reading = _Reading(text.ljust(len(self.text)), self.table, self.region)
         reading.text = self.text
         reading.read()
         if len(reading.openings) != 1:
@@ -146,6 +152,10 @@ class _Reading:
         known = reading.openings[0]
         if not (still_holds(self.plain, self.old) or self._takes_back(known)):
             return
+        before, here = reading.contact, self.contact
+        if before.name == here.name and before.email and not here.email:
+            said = tuple(word for word in before.words if word[0] == "email")
+            self.contact = replace(here, email=before.email, words=here.words + said)
         now = self.openings[0] if self.openings else ReadOpening({}, {})
         merged = replace(
             now,
@@ -201,7 +211,12 @@ class _Reading:
         for amount in measures:
             before, _ = turned.get(amount.first, (None, 0))
             small = amount.kind == "integer" and amount.whole <= tiny(self.table) and counts
-            if before and (before.first in counted or small) and amount.kind == "integer":
+            if (
+                before
+                and (before.first in counted or small)
+                and amount.kind == "integer"
+                and amount.whole
+            ):
                 counts.append(Count(
                     amount.whole, amount.first, amount.last, amount.start, amount.end, amount.doubt, True
                 ))  # fmt: skip

@@ -116,6 +116,12 @@ def both_sashes(sentence: list[int], joins: list[Join], talk: list[Mention]) -> 
     both = {
         sentence[m.first]: m for m in talk if m.sense == "each" and m.bare and id(m) not in used
     }
+    for one, two in pairwise(talk):
+        # glass 17 3/8, upper and lower
+        pair = {"upper", "lower"} == one.parts | two.parts and one.bare and two.bare
+        spare = not {id(one), id(two)} & used and two.first - one.last < 3
+        if pair and spare and sentence[one.first] == sentence[two.last - 1]:
+            both.setdefault(sentence[one.first], two)
     plain = [said for said in joins if [m.sense for m in said.mentions] == ["either"]]
     count = Counter(sentence[said.amount.first] for said in plain)
     for said in plain:
@@ -128,7 +134,7 @@ def both_sashes(sentence: list[int], joins: list[Join], talk: list[Mention]) -> 
 def second_readings(found: list[Token], joins: list[Join]) -> None:
     """An amount with no name beside one that has one: what the writer read twice, or shared out."""
     ordered = sorted(joins, key=lambda said: said.amount.first)
-    for one, two in pairwise(ordered):
+    for at, (one, two) in enumerate(pairwise(ordered)):
         between = [t.text for t in found[one.amount.last : two.amount.first]]
         if (
             one.amount.gone
@@ -138,6 +144,7 @@ def second_readings(found: list[Token], joins: list[Join]) -> None:
         ):
             continue
         if two.mentions:
+            two.doubtful |= _read_again(found, ordered, at)
             glass = two.mentions[0].sense in ("either", "each")
             two.doubtful |= glass and set(between) <= {"and", "&", "/", "+"} and bool(between)
             continue
@@ -146,3 +153,19 @@ def second_readings(found: list[Token], joins: list[Join]) -> None:
         stop = {".", "!", "?", ";", "not"} & set(between) or "\n" in "".join(between)
         if near and not stop and not doubts.turns(found, [one.amount, two.amount]):
             one.doubtful = True
+
+
+def _read_again(found: list[Token], ordered: list[Join], at: int) -> bool:
+    """Whether a list of nameless amounts, one of them nearly the same, leads up to a named one."""
+    named = ordered[at + 1].amount
+    after = named
+    while at >= 0 and not ordered[at].mentions:
+        amount = ordered[at].amount
+        between = {t.text for t in found[amount.last : after.first]}
+        if not between or not between <= {",", "and", "&", "then", "/"}:
+            return False
+        small, large = sorted((amount.value, named.value))
+        if 0 < small < large <= small * 9 / 8:
+            return True
+        after, at = amount, at - 1
+    return False

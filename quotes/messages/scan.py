@@ -49,6 +49,7 @@ _TOKEN = re.compile(
     r"|(?P<vulgar>[¼-¾⅐-⅞])"
     r"|(?P<dotted>(?<![^\W\d_])[^\W\d_](?:\.[^\W\d_]){1,3}(?![^\W\d_])\.?)"
     r"|(?P<word>(?:(?![¼-¾⅐-⅞])[^\W\d_])+(?:'[^\W\d_]+)?)"
+    r"|(?P<pause>\.{2,9}|…)"
     r"|(?P<mark>\S)"
 )
 _MONTH = (
@@ -65,6 +66,7 @@ _NO_MEASURE = re.compile(
     rf"|\b{_MONTH} \d{{1,2}}(?:st|nd|rd|th)?\b(?!['\"/]| \d+/)(?:,? \d{{4}}\b)?"
     rf"|\b{_MONTH},? (?:19|20)\d\d\b"
     rf"|\b\d{{1,2}}(?:st|nd|rd|th)? (?:of )?{_MONTH}\b(?:,? \d{{4}}\b)?)"
+    r"|(?P<code>(?<![-./\w])(?<!\d )(?<!\) )0\d{2,}(?:-\d{1,3})?\b(?![.,]?[ -]?\d))"
     r"|(?P<time>\b\d{1,2}:\d{2}(?::\d{2})?(?: ?[ap]\.?m\b)?|\b\d{1,2} ?[ap]\.?m\b)"
     r"|(?P<price>[$€£] ?\d[\d,.]{0,12}|\b\d[\d,.]{0,12} ?(?:dollars|usd|bucks|euros?|cents)\b)"
     r"|(?P<percent>\b\d{1,3}(?:\.\d{1,3})? ?(?:%|percent\b))"
@@ -79,13 +81,17 @@ _NO_MEASURE = re.compile(
     r"|(?P<state>\b[A-Za-z]{2},? \d{5}(?:-\d{4})?\b)",
     re.IGNORECASE,
 )
+# 16/16/37 5/8: several sizes in a row, of which nobody says what they are.
+_SERIES = re.compile(
+    r"(?<![\d/.])\d{1,4}(?: \d{1,2}/\d{1,2})?(?:/\d{1,4}(?: \d{1,2}/\d{1,2})?){2,5}(?![\d/])"
+)
 # Words that cannot stand inside a street's name: "2 windows on Oak St" is no house number.
 _NO_STREET = {
     "window", "windows", "glass", "pane", "panes", "sash", "opening", "openings", "at", "on", "in",
     "for", "from", "to", "the", "of", "need", "x", "by", "and", "liners", "sets", "pairs", "mm", "cm",
 }  # fmt: skip
 _UNIT_LETTERS = listed(
-    "in ins inch inches ft mm cm m lb lbs kg kgs oz x w h ths th hi wd pc pcs ea off pr prs sets set pairs nos wdw wdws"
+    "in ins inch inches ft mm cm m lb lbs kg kgs oz x w h ths th hi wd pc pcs ea off pr prs sets set pairs nos wdw wdws ish"
 )
 _GLUED = re.compile(r"(?<![\w./-])[A-Za-z0-9]{1,24}(?:-[A-Za-z0-9]{1,24}){0,4}(?![\w/])")
 _RUNS = re.compile(r"[A-Za-z]+|\d+")
@@ -120,6 +126,8 @@ def masks(text: str, known: frozenset[str]) -> list[Mask]:
             continue
         if kind == "where" and _labels(text, match):
             continue
+        if kind == "date" and _SERIES.match(text, match.start()) and not _dated(text, match):
+            continue
         found.append(Mask(kind, match.start(), match.end()))
     for match in _GLUED.finditer(text):
         runs = _RUNS.findall(match.group().lower())
@@ -132,6 +140,20 @@ def masks(text: str, known: frozenset[str]) -> list[Mask]:
         ):
             found.append(Mask("model", match.start(), match.end()))
     return found
+
+
+def _dated(text: str, match: re.Match[str]) -> bool:
+    """Whether a date with slashes can be one, and no fraction follows it."""
+    parts = [int(part) for part in match.group().split("/")]
+    return min(parts[:2]) <= 12 and not re.match(r" \d{1,2}/\d", text[match.end() :][:5])
+
+
+def series(text: str) -> list[Mask]:
+    """Sizes parted by slashes, three or more, that are no date."""
+    dates = [(m.start(), m.end()) for m in _NO_MEASURE.finditer(text)
+             if m.lastgroup == "sep" and _dated(text, m) if "/" in m.group()]  # fmt: skip
+    found = (Mask("series", m.start(), m.end()) for m in _SERIES.finditer(text))
+    return [mask for mask in found if not any(s < mask.end and mask.start < e for s, e in dates)]
 
 
 def _labels(text: str, match: re.Match[str]) -> bool:
@@ -181,6 +203,8 @@ def tokens(text: str, hidden: list[Mask]) -> list[Token]:
             kind = "other"
         elif kind == "dotted":
             kind, words = "word", words.replace(".", "")
+        elif kind == "pause":
+            kind, words = "mark", "-"
         elif kind == "vulgar":
             kind, words = "fraction", unicodedata.normalize("NFKC", words).replace("⁄", "/")
         found.append(Token(kind, words, start, match.end(), bool(found) and start == end))

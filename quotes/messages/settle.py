@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from quotes.messages.counts import Count
 from quotes.messages.drafts import Assembly, Draft
 from quotes.messages.pieces import Finish
 from quotes.messages.stretch import NOWHERE, Stretch
@@ -67,7 +68,7 @@ class Settling:
             drafts[0].counts = loose[-1:]
         elif loose and sum(_number(d) for d in drafts) != loose[-1].number and len(drafts) > 1:
             self.unsure.append((loose[-1].start, loose[-1].end))
-        read = [self._opening(draft) for draft in drafts]
+        read = [self._opening(one) for draft in drafts for one in _shared_out(draft)]
         return [opening for opening in read if opening.measures]
 
     def _opening(self, draft: Draft) -> ReadOpening:
@@ -120,15 +121,32 @@ class Settling:
         return said[0].name, Stretch.of(self.text, said[0].start, said[0].end)
 
     def _quantity(self, draft: Draft) -> tuple[int, Stretch]:
-        numbers = {count.number for count in draft.counts}
+        wanted = [count for count in draft.counts if not count.stock] or draft.counts
+        numbers = {count.number for count in wanted}
         if len(numbers) > 1:
             self.unsure += [(count.start, count.end) for count in draft.counts]
             return 1, NOWHERE
         if not draft.counts:
             return 1, NOWHERE
-        count = draft.counts[0]
+        count = wanted[0]
         return count.number, Stretch.of(self.text, count.start, count.end)
 
 
 def _number(draft: Draft) -> int:
     return draft.counts[0].number if draft.counts else 1
+
+
+def _shared_out(draft: Draft) -> list[Draft]:
+    """One window's sizes wanted in several finishes with a count each (2 in ash, 1 in slate)."""
+    said: list[Count | Finish] = [*draft.counts, *draft.finishes]
+    said.sort(key=lambda event: event.start)
+    first, second = said[::2], said[1::2]
+    kinds = [{type(event) for event in half} for half in (first, second)]
+    paired = len(first) == len(second) > 1 and all(len(kind) == 1 for kind in kinds)
+    sure = not any(event.doubt or event.corrects for event in said)
+    if not (paired and kinds[0] != kinds[1] and sure):
+        return [draft]
+    if len({finish.name for finish in draft.finishes}) < len(draft.finishes):
+        return [draft]
+    pairs = zip(draft.counts, draft.finishes, strict=True)
+    return [replace(draft, counts=[count], finishes=[finish]) for count, finish in pairs]

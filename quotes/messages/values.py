@@ -63,9 +63,7 @@ class Values:
             above, _, below = amount.said.partition("/")
             if not (above.isdecimal() and below.isdecimal()):
                 return True
-            return not (
-                int(above) < 13 and int(below) < 32 and int(below) not in _TAPE
-            )  # 10/12: a day
+            return not (int(above) < 13 and int(below) not in _TAPE)  # 10/12: a day or a month
         if amount.spelled and amount.value < 13:
             return False
         units = {self.table.unit, *(["mm"] if self.said & set(_METRIC) or self.declared else [])}
