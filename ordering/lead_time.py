@@ -140,6 +140,8 @@ class FactoryLeadTimes:
         low, high = 5 * declared.weeks_min, 5 * declared.weeks_max
         span, basis = self._span(part, self.as_of, None, None, self.level, (low, high))
         basis.shortage = self._shortage(part, self.as_of)
+        if basis.shortage:
+            span = span.later(self.calendar.workdays_between(self.as_of, basis.shortage.until))
         return span, basis.words()
 
     def _span(

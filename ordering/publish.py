@@ -15,6 +15,7 @@ from datetime import date, timedelta
 from django.db import transaction
 from django.db.models import Sum
 from django.utils import timezone
+from django_tasks import task
 
 from ordering.answers import lead_times
 from ordering.fits import fit_anew
@@ -33,17 +34,31 @@ def publish_windows(as_of: date | None = None) -> int:
     day = as_of or timezone.localdate()
     count = 0
     for factory in Factory.objects.filter(families__isnull=False).distinct().order_by("id"):
-        known = lead_times(factory, day, fit_anew(factory, day))
-        families = {family.code: family for family in factory.families.all()}
-        with transaction.atomic():
-            PublishedWindow.objects.filter(family__factory=factory).delete()
-            windows = list(_windows(known, families))
-            PublishedWindow.objects.bulk_create(windows, batch_size=BLOCK)
-        count += len(windows)
-        for family in families.values():
+        count += publish_factory(factory, day)
+        for family in factory.families.all():
             record_sold(family, sold_of(family, day), day)
             record_remakes(family, *remakes_of(family, day))
     return count
+
+
+def publish_factory(factory: Factory, day: date) -> int:
+    """Fit a factory's past anew and replace its published windows; returns how many there are."""
+    known = lead_times(factory, day, fit_anew(factory, day))
+    families = {family.code: family for family in factory.families.all()}
+    # Worked out before the transaction: a window takes its time, and others are waiting to write.
+    windows = list(_windows(known, families))
+    with transaction.atomic():
+        PublishedWindow.objects.filter(family__factory=factory).delete()
+        PublishedWindow.objects.bulk_create(windows, batch_size=BLOCK)
+    return len(windows)
+
+
+@task()
+def publish_again(factory_pk: int) -> None:
+    """Today's windows of a factory whose days or supplies a manager has changed."""
+    factory = Factory.objects.filter(pk=factory_pk).first()
+    if factory:
+        publish_factory(factory, timezone.localdate())
 
 
 def sold_of(family: Family, day: date) -> dict[str, int]:

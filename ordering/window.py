@@ -59,6 +59,9 @@ class Span:
     likely: int
     latest: int
 
+    def later(self, days: int) -> Span:
+        return Span(self.earliest + days, self.likely + days, self.latest + days)
+
 
 def _days(log_days: Array) -> Array:
     # A past that contradicts itself may forecast e^100 days; what is beyond all sense is enough.

@@ -1,14 +1,19 @@
-"""What a manager says of a factory's days: weeks it is shut, and what it can't start before a day."""
+"""What a manager says of a factory's days: weeks it is shut, and what it can't start before a day.
+
+The worker publishes the factory's windows anew with each change.
+"""
 
 from __future__ import annotations
 
 from datetime import date, timedelta
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from ordering.events.log import Who
 from ordering.models import Shortage, Shutdown
+from ordering.publish import publish_again
 from ordering.states import NotAllowed
 from sizing.models import Factory, Family, Part
 
@@ -37,9 +42,11 @@ def shut(factory_pk: int, first: date, last: date, note: str) -> Shutdown:
         raise NotAllowed(
             f"{other.first_day} to {other.last_day} is written down already; take it out first."
         )
-    return Shutdown.objects.create(
+    made = Shutdown.objects.create(
         factory=factory, first_day=first, last_day=last, note=_short(note)
     )
+    publish_again.enqueue(factory_pk)
+    return made
 
 
 @transaction.atomic
@@ -64,20 +71,30 @@ def short_until(
             f"{factory.name} has no finish “{finish[:40]}”; choose one of its finishes."
         )
     factory.shortages.filter(family=family, finish=finish).delete()
-    return Shortage.objects.create(
+    made = Shortage.objects.create(
         factory=factory, family=family, finish=finish, until=until, reason=_short(reason),
         said_by=who.name[:150],
     )  # fmt: skip
+    publish_again.enqueue(factory_pk)
+    return made
 
 
 def open_again(factory_pk: int, pk: int) -> bool:
     """Take out a shutdown; False: it was taken out already."""
-    return bool(Shutdown.objects.filter(factory=factory_pk, pk=pk).delete()[0])
+    return _taken_out(Shutdown.objects.filter(factory=factory_pk, pk=pk), factory_pk)
 
 
 def supplied_again(factory_pk: int, pk: int) -> bool:
     """Take out a shortage; False: it was taken out already."""
-    return bool(Shortage.objects.filter(factory=factory_pk, pk=pk).delete()[0])
+    return _taken_out(Shortage.objects.filter(factory=factory_pk, pk=pk), factory_pk)
+
+
+@transaction.atomic
+def _taken_out(meant: QuerySet, factory_pk: int) -> bool:
+    gone = bool(meant.delete()[0])
+    if gone:
+        publish_again.enqueue(factory_pk)
+    return gone
 
 
 def finishes_of(factory: Factory) -> list[str]:

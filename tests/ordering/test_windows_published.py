@@ -1,10 +1,15 @@
+from datetime import timedelta
+
 import pytest
 from django.core.management import call_command
+from django.urls import reverse
+from django.utils import timezone
 
 from ordering.models import PastOrder
 from ordering.publish import publish_windows
-from sizing.models import PublishedWindow
-from tests.ordering.past_of_a_mill import mill, past
+from sizing.models import Factory, Family, PublishedWindow
+from tests.ordering.past_of_a_mill import CALENDAR, mill, past
+from tests.ordering.placed import user
 
 pytestmark = pytest.mark.django_db
 
@@ -38,3 +43,35 @@ def test_publishing_again_replaces():
     assert sorted(PublishedWindow.objects.values_list("family__code", "part_number")) == [
         ("ROVE", ""), ("ROVE", "ROVE0"), ("ROVE", "ROVE1"), ("TARN", ""),
     ]  # fmt: skip
+
+
+def test_a_shortage_is_published_at_once(client):
+    """A shortage written down puts its working days on the published windows, and taken out, off them."""
+    factory = mill(ROVE=(4, 8))
+    publish_windows()
+    client.force_login(user("max", "manager"))
+    page = reverse("factory-calendar", args=[factory.pk])
+    until = timezone.localdate() + timedelta(days=28)
+    client.post(page, {"do": "short", "until": until.isoformat(), "reason": "no pile"})
+    call_command("work", once=True)
+    window = PublishedWindow.objects.get()
+    waits = CALENDAR.workdays_between(timezone.localdate(), until)
+    assert (window.earliest_days, window.latest_days) == (20 + waits, 40 + waits)
+    assert f"shortage until {until} (no pile)" in window.basis
+    client.post(page, {"supplied": factory.shortages.get().pk})
+    call_command("work", once=True)
+    assert PublishedWindow.objects.get().earliest_days == 20
+
+
+def test_windows_of_one_factory_do_not_pass_for_all():
+    """The worker publishes every factory's windows although one was published today already."""
+    mill(ROVE=(4, 8))
+    Family.objects.create(
+        code="TARN", name="TARN", factory=Factory.objects.create(name="Other"), unit="in",
+        weight_unit="lb", currency="USD", lead_weeks_min=2, lead_weeks_max=3,
+    )  # fmt: skip
+    publish_windows()
+    yesterday = timezone.now() - timedelta(days=1)
+    PublishedWindow.objects.filter(family__code="TARN").update(published_at=yesterday)
+    call_command("work", once=True)
+    assert not PublishedWindow.objects.filter(published_at__lte=yesterday).exists()

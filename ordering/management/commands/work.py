@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import signal
 import threading
+import time
 from datetime import date
 from typing import Any
 
@@ -20,6 +21,7 @@ from django_tasks_db.management.commands.db_worker import Worker
 
 from ordering import news
 from ordering.events.watching import to_watch, watch_all
+from ordering.fits import fit_the_stale
 from ordering.publish import publish_windows
 from ordering.sending import sweep
 from quotes.desk import posting
@@ -27,11 +29,13 @@ from sizing.models import PublishedWindow
 
 # Tasks and orders a round.
 A_FEW = 20
+FIT_SECONDS = 600.0
 
 
 class Command(BaseCommand):
     help = "Send notices and news, run queued tasks and watch orders, until told to stop."
     day: date | None = None
+    fitted = -FIT_SECONDS
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--once", action="store_true", help="do what is due now and stop")
@@ -74,6 +78,7 @@ class Command(BaseCommand):
         if self.day != timezone.localdate():
             self.day = timezone.localdate()
             self._publish(self.day)
+        self._fit(self.day)
         written = watch_all(A_FEW)
         if written:
             self.stdout.write(f"{written} windows had moved; their customers are told.")
@@ -81,5 +86,12 @@ class Command(BaseCommand):
 
     def _publish(self, day: date) -> None:
         """The windows that the counter shows, anew once a day."""
-        if not PublishedWindow.objects.filter(published_at__date=day).exists():
+        windows = PublishedWindow.objects.all()
+        if not windows.exists() or windows.exclude(published_at__date=day).exists():
             publish_windows()
+
+    def _fit(self, day: date) -> None:
+        """What orders of today have changed, now and then: a web process just started finds it ready."""
+        if time.monotonic() - self.fitted > FIT_SECONDS:
+            fit_the_stale(day)
+            self.fitted = time.monotonic()
