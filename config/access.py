@@ -182,26 +182,38 @@ RULES: Mapping[str, Rule] = {
 
 @dataclass(frozen=True)
 class Page:
-    """One line of the navigation. `key` is its access key."""
+    """One line of the navigation. `key` is its access key; `stays`: it stands in the strip, not in the menu.
+
+    On a phone only the first few stay; the menu then has the rest of them, too.
+    """
 
     name: str
     words: str
     key: str = ""
+    stays: bool = False
 
 
 NAVIGATION = (
-    Page("home", "Today"),
-    Page("counter", "Counter", "n"),
-    Page("requests", "Requests"),
+    Page("home", "Today", stays=True),
+    Page("counter", "Counter", "n", stays=True),
+    Page("when", "When?", stays=True),
+    Page("requests", "Requests", stays=True),
+    Page("quotes", "Quotes", stays=True),
+    Page("specials", "Specials", stays=True),
+    Page("orders", "Orders", stays=True),
+    Page("watch", "Watch list", stays=True),
+    Page("customers", "Customers", stays=True),
     Page("schedules", "Schedules"),
-    Page("quotes", "Quotes"),
-    Page("customers", "Customers"),
-    Page("specials", "Specials"),
-    Page("orders", "Orders"),
-    Page("when", "When?"),
-    Page("watch", "Watch list"),
+    Page("measuring", "Measuring sheets"),
+    Page("send-to-factories", "Send to factories"),
+    Page("factory-orders", "Factory orders"),
+    Page("record", "The desk's record"),
     Page("size-tables", "Size tables"),
+    Page("prices", "Prices"),
+    Page("notice-texts", "Texts of notices"),
     Page("shop", "The shop"),
+    Page("staff", "People at the desk"),
+    Page("programs", "Programs"),
 )
 
 
@@ -234,11 +246,14 @@ def navigation(request: HttpRequest) -> dict[str, Any]:
     if not user.is_authenticated:
         return {"pages": [], "may": May(user)}
     pages = [
-        {"words": page.words, "key": page.key, "url": url, "here": _is_here(request.path, url)}
+        {"words": page.words, "key": page.key, "url": reverse(page.name), "stays": page.stays}
         for page in NAVIGATION
         if may_open(user, page.name)
-        for url in [reverse(page.name)]
     ]
+    # The nearest line counts: people at the desk are a part of the shop with a line of their own.
+    near = [page["url"] for page in pages if _is_here(request.path, page["url"])]
+    for page in pages:
+        page["here"] = page["url"] == max(near, key=len, default="")
     return {"pages": pages, "may": May(user)}
 
 

@@ -4,6 +4,16 @@
   const keys = document.getElementById("keys");
   const trouble = document.getElementById("conflict") || document.getElementById("summary");
   if (trouble) trouble.focus();
+
+  // The menu of pages shuts on Escape and when something else is pressed.
+  const menu = document.querySelector(".menu");
+  const shut = (event) => {
+    if (!menu || !menu.open) return;
+    if (event.key === "Escape") menu.querySelector("summary").focus();
+    else if (event.type === "keydown" || menu.contains(event.target)) return;
+    menu.open = false;
+  };
+  for (const kind of ["keydown", "click"]) document.addEventListener(kind, shut);
   if (!keys) return;
 
   for (const button of document.querySelectorAll("[data-shows=keys]")) {
