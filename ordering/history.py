@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import csv
 import re
+import sqlite3
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import closing
 from dataclasses import dataclass
 from datetime import date
 from itertools import islice
@@ -27,6 +29,7 @@ COLUMNS = (
 LENGTHS = {"reference": 80, "part_number": 60}
 OPTIONAL = {"shipped_on", "promised_on"}
 MOST_PROBLEMS = 20
+BLOCK = 5000  # lines that are looked at together before any of them is given out
 LARGEST_QUANTITY = 1_000_000
 EARLIEST, LATEST = date(1996, 1, 1), date(2059, 12, 31)
 ISO = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
@@ -58,31 +61,64 @@ class Line:
 def read_history(lines: IO[str], name: str, families: Mapping[str, int]) -> Iterator[Line]:
     """The lines of an open text file (newline=''). `families` maps codes to keys.
 
-    Raises HistoryError, after reading on to gather up to MOST_PROBLEMS, before the line after the
-    first fault is given out: whoever stores the lines must do so in one transaction.
+    Raises HistoryError, after reading on to gather up to MOST_PROBLEMS; no line of the block with the
+    first fault or of a later one is given out. Whoever stores the lines must do so in one transaction.
     """
     reader = csv.reader(lines)
     places = _header(_next(reader, name), name)
     check = _Checks(name, families, places)
-    seen: dict[str, int] = {}
-    row = _next(reader, name)
-    while row is not None:
-        if any(cell.strip() for cell in row):
-            line = check.line(row, reader.line_num)
-            if line is not None:
-                before = seen.setdefault(line.reference, reader.line_num)
-                if before != reader.line_num:
+    with closing(_Seen()) as seen:
+        block: list[tuple[int, Line]] = []
+        row = _next(reader, name)
+        while row is not None or block:
+            if row is not None and any(cell.strip() for cell in row):
+                line = check.line(row, reader.line_num)
+                if line is not None:
+                    block.append((reader.line_num, line))
+            if row is None or len(block) == BLOCK or len(check.problems) >= MOST_PROBLEMS:
+                for number, reference, before in seen.repeated(block):
                     check.add(
-                        reader.line_num, "reference",
-                        f"“{line.reference}” stands in line {before} already; keep one of the two",
+                        number, "reference",
+                        f"“{reference}” stands in line {before} already; keep one of the two",
                     )  # fmt: skip
-            if line is not None and not check.problems:
-                yield line
+                if not check.problems:
+                    yield from (line for _, line in block)
+                block.clear()
             if len(check.problems) >= MOST_PROBLEMS:
                 break
-        row = _next(reader, name)
+            row = _next(reader, name)
     if check.problems:
-        raise HistoryError(check.problems, len(check.problems) >= MOST_PROBLEMS)
+        raise HistoryError(check.sentences(), len(check.problems) >= MOST_PROBLEMS)
+
+
+class _Seen:
+    """The line of each reference, kept on disk: a file of any length is read in the same memory."""
+
+    def __init__(self) -> None:
+        # A database without a name is a file that goes when it is closed.
+        self._kept = sqlite3.connect("")
+        self._kept.executescript(
+            "PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF; PRAGMA cache_size = -8000;"
+            "CREATE TABLE seen (reference TEXT PRIMARY KEY, line INTEGER) WITHOUT ROWID;"
+        )
+
+    def repeated(self, block: list[tuple[int, Line]]) -> list[tuple[int, str, int]]:
+        """Take in a block; (line, reference, its first line) of each that stood there already."""
+        rows = [(line.reference, number) for number, line in block]
+        before = self._kept.total_changes
+        self._kept.executemany("INSERT OR IGNORE INTO seen VALUES (?, ?)", rows)
+        if self._kept.total_changes - before == len(rows):
+            return []
+        found = ((number, reference, self._line(reference)) for reference, number in rows)
+        return [again for again in found if again[0] != again[2]]
+
+    def _line(self, reference: str) -> int:
+        return self._kept.execute(
+            "SELECT line FROM seen WHERE reference = ?", (reference,)
+        ).fetchone()[0]
+
+    def close(self) -> None:
+        self._kept.close()
 
 
 def blocks(lines: Iterable[Line], size: int) -> Iterator[list[Line]]:
@@ -129,10 +165,14 @@ class _Checks:
 
     def __init__(self, name: str, families: Mapping[str, int], places: dict[str, int]) -> None:
         self.name, self.families, self.places = name, families, places
-        self.problems: list[str] = []
+        self.problems: list[tuple[int, str]] = []
 
     def add(self, number: int, column: str, words: str) -> None:
-        self.problems.append(f"{self.name}, line {number}, {column}: {words}.")
+        self.problems.append((number, f"{self.name}, line {number}, {column}: {words}."))
+
+    def sentences(self) -> list[str]:
+        """The problems as the file has them, the first line first."""
+        return [words for _, words in sorted(self.problems, key=lambda problem: problem[0])]
 
     def line(self, row: list[str], number: int) -> Line | None:
         """The row as a Line, or None with its problems noted."""

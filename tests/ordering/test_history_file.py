@@ -3,7 +3,7 @@ from io import StringIO
 
 import pytest
 
-from ordering.history import HistoryError, Line, read_history
+from ordering.history import BLOCK, HistoryError, Line, read_history
 
 HEAD = "reference,family,part_number,quantity,ordered_on,shipped_on,promised_on\n"
 FAMILIES = {"ROVE": 7, "TARN": 8}
@@ -91,6 +91,20 @@ def test_a_reference_twice_names_both_lines():
     (problem,) = problems(HEAD + "K-1,ROVE,RV-20,3,2026-01-05,,\n" * 2)
     assert "line 3, reference" in problem
     assert "line 2 already" in problem
+
+
+def test_a_reference_thousands_of_lines_later_names_both_lines():
+    """However far apart, the second one is refused with both its lines."""
+    between = "".join(f"K-{i},ROVE,RV-20,3,2026-01-05,,\n" for i in range(2 * BLOCK))
+    (problem,) = problems(HEAD + between + "K-17,ROVE,RV-20,3,2026-01-05,,\n")
+    assert f"line {2 * BLOCK + 2}, reference: “K-17” stands in line 19 already" in problem
+
+
+def test_faults_are_told_from_the_top():
+    """Whatever is wrong with them, the faults are named in the order of their lines."""
+    good, bad = "K-1,ROVE,RV-20,3,2026-01-05,,\n", "K-2,ROVE,RV-20,x,2026-01-05,,\n"
+    told = problems(HEAD + good + good + bad)
+    assert [said.split(",")[1] for said in told] == [" line 3", " line 4"]
 
 
 def test_all_faults_of_a_file_are_gathered():
