@@ -124,6 +124,11 @@ class Document:
         return f"Quote {self.number}, issue {self.issue}"
 
     @property
+    def has_discount(self) -> bool:
+        """Whether anything is off: a customer at list price sees no column of zeros."""
+        return bool(self.sums.discount) or any(line.discount for line in self.lines)
+
+    @property
     def totals(self) -> tuple[tuple[str, Decimal], ...]:
         """What stands under the lines, in order: the label and the amount."""
         sums = self.sums

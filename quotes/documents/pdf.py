@@ -80,21 +80,23 @@ def _heads(sheet: Sheet, document: Document) -> None:
     sheet.y -= 16
 
 
-def _column_heads(sheet: Sheet) -> None:
+def _column_heads(sheet: Sheet, document: Document) -> None:
     for name, x, align in _COLUMNS:
+        if name == "Discount" and not document.has_discount:
+            continue
         sheet.words(x, sheet.y, name, 7, bold=True, align=align, colour=FAINT)
     sheet.rule(LEFT, sheet.y - 4, RIGHT, sheet.y - 4, 0.9)
     sheet.y -= 15
 
 
 def _lines(sheet: Sheet, document: Document) -> None:
-    _column_heads(sheet)
+    _column_heads(sheet, document)
     for line in document.lines:
         blocks = _what(sheet, line)
         high = sum(size * 1.28 for _, size, _ in blocks) + 6
         if sheet.need(high):
-            _column_heads(sheet)
-        _figures(sheet, document.currency, line)
+            _column_heads(sheet, document)
+        _figures(sheet, document, line)
         y = sheet.y
         for text, size, bold in blocks:
             sheet.words(_COLUMNS[1][1], y, text, size, bold=bold)
@@ -120,7 +122,8 @@ def _what(sheet: Sheet, line: LineRow) -> list[tuple[str, float, bool]]:
     ]
 
 
-def _figures(sheet: Sheet, currency: str, line: LineRow) -> None:
+def _figures(sheet: Sheet, document: Document, line: LineRow) -> None:
+    currency = document.currency
     plural = "s" if line.quantity != 1 else ""
     figures = [
         str(line.number),
@@ -132,8 +135,8 @@ def _figures(sheet: Sheet, currency: str, line: LineRow) -> None:
             for amount in (line.discount, line.net, line.tax, line.total)
         ),
     ]
-    for text, (_, x, align) in zip(figures, _COLUMNS, strict=True):
-        if text is not None:
+    for text, (name, x, align) in zip(figures, _COLUMNS, strict=True):
+        if text is not None and (name != "Discount" or document.has_discount):
             sheet.words(x, sheet.y, text, 8.5, align=align)
 
 

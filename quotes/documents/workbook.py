@@ -27,6 +27,7 @@ _LINE_HEADS = (
     "Off for the quantity, %", "Discount", "Net", "Tax", "Total",
 )  # fmt: skip
 _LINE_WIDTHS = (6, 16, 46, 26, 10, 9, 34, 12, 12, 12, 12, 12, 14)
+_FINER = ("Price", "Off for the quantity, %")
 _OPENING_HEADS = (
     "Opening", "Family", "Count", "Finish", "Result", "Measure", "As you said", "Understood", "Fit",
 )  # fmt: skip
@@ -94,16 +95,22 @@ def _quote(sheet: Worksheet, document: Document, link: str) -> None:
             _put(sheet, row, 3, text)
             row += 1
     row += 1
-    _heads(sheet, row, _LINE_HEADS, _LINE_WIDTHS)
+    # A quote at list price has no use for columns of zeros.
+    off = [] if document.has_discount else ["Discount"]
+    if not any(line.break_percent for line in document.lines):
+        off.append("Off for the quantity, %")
+    heads = [head for head in _LINE_HEADS if head not in off]
+    wide = [w for head, w in zip(_LINE_HEADS, _LINE_WIDTHS, strict=True) if head not in off]
+    _heads(sheet, row, heads, wide)
     for line in document.lines:
         row += 1
-        _line(sheet, row, line, document.currency)
+        _line(sheet, row, line, document.currency, off)
     digits = minor_units(document.currency)
     row += 1
     for label, amount in document.totals:
         row += 1
         _put(sheet, row, 3, label, bold=label.startswith("Total"))
-        _put(sheet, row, len(_LINE_HEADS), amount, bold=label.startswith("Total"), digits=digits)
+        _put(sheet, row, len(heads), amount, bold=label.startswith("Total"), digits=digits)
     row += 1
     for title, text in [
         *(("Please read", notice) for notice in document.notices),
@@ -114,16 +121,16 @@ def _quote(sheet: Worksheet, document: Document, link: str) -> None:
         _put(sheet, row, 3, text)
 
 
-def _line(sheet: Worksheet, row: int, line: LineRow, currency: str) -> None:
+def _line(sheet: Worksheet, row: int, line: LineRow, currency: str, off: Sequence[str]) -> None:
     digits = minor_units(currency)
     values: Sequence[Value] = (
         line.number, line.part_number, line.description, "; ".join(line.openings), line.quantity,
         line.unit, line.lead, line.unit_price, line.break_percent, line.discount, line.net, line.tax,
         line.total,
     )  # fmt: skip
-    for column, value in enumerate(values, 1):
-        finer = 4 if column in (8, 9) else digits
-        _put(sheet, row, column, value, digits=finer)
+    shown = [pair for pair in zip(_LINE_HEADS, values, strict=True) if pair[0] not in off]
+    for column, (head, value) in enumerate(shown, 1):
+        _put(sheet, row, column, value, digits=4 if head in _FINER else digits)
     if line.unit_price is None:
         _put(sheet, row, 8, "to come")
 
