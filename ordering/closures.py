@@ -85,11 +85,15 @@ def _shut_days(calendar: Calendar, shipped: Days, as_of: date) -> set[date]:
         if stop < days.size and chance < WORTH_COMPARING:
             runs.append(([day.item() for day in days[start:stop]], chance))
     found: set[date] = set()
-    for run, chance in runs:
+    ahead: set[date] = set()
+    for run, chance in reversed(runs):
         if min(chance, _chance_with_other_years(run, chance, runs)) * days.size < CHANCE:
             found.update(run)
-            found.update(_again(run, as_of, days[0].item(), shipped))
-    return found
+            again = _again(run, as_of, days[0].item(), shipped)
+            # As it was the last time: the years' places together would be longer than any of them.
+            if not again & ahead:
+                ahead |= again
+    return found | ahead
 
 
 def _chance_with_other_years(
@@ -124,9 +128,12 @@ def _again(run: list[date], as_of: date, first: date, shipped: Days) -> set[date
 
 
 def _place(run: list[date], years: int) -> set[date]:
-    """The same days so many years on, by date about the turn of the year, else by week and weekday."""
+    """The run's days and those off between them, so many years on: by date about the turn of the year,
+    else by week and weekday.
+    """
     turn_of_year = any((d.month, d.day) in {(12, 24), (12, 26), (12, 31), (1, 2)} for d in run)
-    return {_by_date(d, years) if turn_of_year else _by_week(d, years) for d in run}
+    days = [run[0] + timedelta(days=n) for n in range((run[-1] - run[0]).days + 1)]
+    return {_by_date(d, years) if turn_of_year else _by_week(d, years) for d in days}
 
 
 def _by_date(day: date, years: int) -> date:

@@ -137,6 +137,21 @@ MILLS: dict[str, Mill] = {
         shut=weeks_shut(("08-08", 14), ("12-24", 10)),
         pace=lambda y: 1 + 0.3 * np.exp(-(((y + 0.68) % 1 - 0.35) / 0.09) ** 2),
     ),
+    "shut in July and about New Year, two waves a year": Mill(
+        orders=800,
+        shut=weeks_shut(("07-04", 12))
+        + tuple(np.concatenate([np.datetime64(f"{y}-12-24") + np.arange(10) for y in range(2021, 2026)])),
+        pace=lambda y: 1 + 0.15 * np.sin(2 * np.pi * (y - 0.1)) + 0.05 * np.sin(4 * np.pi * y),
+    ),
+    "shut in July, few orders": Mill(orders=350, shut=weeks_shut(("07-11", 14))),
+    "steady, few parts, many orders": Mill(orders=4000, parts=4),
+    "steady, 300 orders": Mill(orders=300),
+    "far slower than declared": Mill(days=60, orders=800),
+    "far quicker than declared": Mill(days=7, orders=800),
+    "slowing down, few orders": Mill(orders=400, pace=lambda y: 1 + 0.5 * np.clip(y - 1.5, 0, 2) / 2),
+    "slowing down to the end, fast": Mill(
+        orders=900, days=22, pace=lambda y: 1 + 0.6 * np.clip(y - 2.4, 0, 1.2) / 1.2
+    ),
     "slowing down all the time": Mill(pace=lambda y: 1 + 0.18 * y),
     "slowing down lately": Mill(pace=lambda y: 1 + 0.45 * np.clip(y - 2.0, 0, 1.5) / 1.5),
     "quicker all the time": Mill(days=34, pace=lambda y: 1 - 0.12 * y),
@@ -145,8 +160,8 @@ MILLS: dict[str, Mill] = {
     "slower at once long past": Mill(pace=lambda y: np.where(y > 1.2, 1.4, 1.0)),
     "quicker at once long past": Mill(days=33, pace=lambda y: np.where(y > 1.2, 0.72, 1.0)),
     "Pareto tail": Mill(law=pareto_tail),
-    "few orders": Mill(orders=110),
-    "very few orders": Mill(orders=45),
+    "110 orders": Mill(orders=110),
+    "45 orders": Mill(orders=45),
     "heavy class slower": Mill(class_step=0.3, finish_step=0.15),
     "each piece takes longer": Mill(quantity_step=0.03),
     "promises six days early": Mill(
