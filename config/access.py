@@ -15,7 +15,7 @@ from django.conf import settings
 from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 
 from config.logging import sign_ins
@@ -31,6 +31,8 @@ OWNER = frozenset({"owner"})
 MANAGER = frozenset({"manager"})
 DESK = MANAGER | {"counter"}
 EVERYBODY = DESK | {"staff"}
+# What somebody may open who has yet to set up the code that the shop asks for.
+WITHOUT_CODE = frozenset({"own", "own-again", "own-code", "password"})
 # No such method at this address.
 NO: frozenset[str] = frozenset()
 
@@ -59,7 +61,15 @@ RULES: Mapping[str, Rule] = {
     "home": Rule(EVERYBODY),
     "health": Rule(PUBLIC),
     "sign-in": Rule(PUBLIC, PUBLIC),
+    "sign-in-code": Rule(PUBLIC, PUBLIC),
     "sign-out": Rule(write=PUBLIC),
+    # One's own sign-in
+    "own": Rule(EVERYBODY),
+    "own-again": Rule(EVERYBODY, EVERYBODY),
+    "own-code": Rule(EVERYBODY, EVERYBODY),
+    "own-code-off": Rule(write=EVERYBODY),
+    "own-recovery": Rule(write=EVERYBODY),
+    "own-elsewhere": Rule(write=EVERYBODY),
     # The first run, the shop and its people
     "setup": Rule(PUBLIC, PUBLIC),
     "begin": Rule(OWNER, OWNER),
@@ -69,6 +79,8 @@ RULES: Mapping[str, Rule] = {
     "staff-role": Rule(write=OWNER),
     "staff-switch": Rule(write=OWNER),
     "staff-withdraw": Rule(write=OWNER),
+    "staff-code-off": Rule(OWNER, OWNER),
+    "rules": Rule(OWNER, OWNER),
     "programs": Rule(OWNER, OWNER),
     "program": Rule(OWNER, OWNER),
     "program-off": Rule(write=OWNER),
@@ -305,6 +317,15 @@ class Gate:
             and not has_role(request.user, *who)
         ):
             raise PermissionDenied(f"This is for {_listed(who)}.")
+        elif who not in (PUBLIC, KEY) and request.user.is_authenticated:
+            return self._code_first(request)
+        return None
+
+    def _code_first(self, request: HttpRequest) -> HttpResponse | None:
+        """Leads somebody whom the shop asks for a code to setting it up, whatever they asked for."""
+        wanted = request.session.get("needs_code")
+        if wanted and request.resolver_match.view_name not in WITHOUT_CODE:
+            return redirect("own-code")
         return None
 
 

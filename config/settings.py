@@ -3,6 +3,7 @@
 DATABASE_URL   default: one SQLite file beside manage.py, in WAL with immediate transactions
 SECRET_KEY     default: made once and kept in var/secret_key, readable by its owner only
 ALLOWED_HOSTS  comma separated, default: this machine; the host of SITE_URL always is
+PROXIES        how many proxies of your own pass requests on, default 0
 SITE_URL       where customers and factories reach the desk; links in mail begin with it
 DEBUG          1 for development
 EMAIL_HOST, EMAIL_PORT, EMAIL_HOST_USER, EMAIL_HOST_PASSWORD, EMAIL_USE_TLS, DEFAULT_FROM_EMAIL
@@ -85,6 +86,7 @@ MIDDLEWARE = [
     "config.access.Gate",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "config.sign_ins.Presence",
     # Every page asks for a sign-in unless its view says otherwise (links of customers and factories).
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
@@ -183,6 +185,9 @@ AUTHENTICATION_BACKENDS = [
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_FAILURE_LIMIT = 6
 AXES_COOLOFF_TIME = timedelta(minutes=10)
+AXES_CLIENT_IP_CALLABLE = "config.sign_ins.client_address"
+# How many proxies of one's own stand before the desk; what they saw is then whom failures count for.
+PROXIES = int(os.environ.get("PROXIES", "0"))
 AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
 AXES_RESET_ON_SUCCESS = True
 AXES_LOCKOUT_CALLABLE = "config.access.locked_out"

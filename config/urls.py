@@ -4,11 +4,12 @@ from django.contrib.auth import views as auth
 from django.urls import include, path
 
 from config.health import health
-from quotes.views.setup import SignIn
+from quotes.views.sign_in import SignIn, sign_in_code
 
 urlpatterns = [
     path("health/", health, name="health"),
     path("sign-in/", SignIn.as_view(), name="sign-in"),
+    path("sign-in/code/", sign_in_code, name="sign-in-code"),
     path("sign-out/", auth.LogoutView.as_view(), name="sign-out"),
     path("api/", include("config.api.urls")),
     path("tables/", include("sizing.urls")),

@@ -200,6 +200,18 @@ class InviteForm(forms.Form):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, use_required_attribute=False, **kwargs)
 
+    def ask_own_password(self) -> None:
+        """An owner can do everything, so whoever invites one types their own password first."""
+        self.fields["own_password"] = forms.CharField(
+            label="Your own password",
+            required=False,
+            strip=False,
+            help_text="You are inviting an owner, who may do everything.",
+            widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+        )
+        self.full_clean()
+        self.add_error("own_password", "Type your own password to invite an owner.")
+
 
 class ProgramForm(forms.Form):
     name = forms.CharField(

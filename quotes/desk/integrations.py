@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import secrets
 
 from django.db import IntegrityError, transaction
@@ -9,6 +10,8 @@ from django.utils import timezone
 
 from quotes.links import hash_of, new_nonce
 from quotes.models import Integration
+
+_log = logging.getLogger("desk.sign_ins")
 
 
 class IntegrationError(ValueError):
@@ -25,6 +28,7 @@ def make_integration(name: str, by: str) -> tuple[Integration, str]:
         raise IntegrationError(
             f"There is or was a program called “{name}”: choose another name."
         ) from None
+    _log.info("key made", extra={"facts": {"program": made.pk}})
     return made, key
 
 
@@ -35,6 +39,7 @@ def switch_off(integration_pk: int) -> Integration:
     if found.switched_off_at is None:
         found.switched_off_at = timezone.now()
         found.save(update_fields=["switched_off_at"])
+        _log.info("key switched off", extra={"facts": {"program": found.pk}})
     return found
 
 

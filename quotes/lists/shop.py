@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from django.conf import settings
 from django.contrib.auth.models import User
+from django.db.models import Exists, OuterRef
 from django.http import HttpRequest
 from django.utils.functional import SimpleLazyObject
 
 from quotes.links import hash_of
-from quotes.models import Integration, Invitation, Letter, Shop
+from quotes.models import CodeMaker, Integration, Invitation, Letter, Shop
 
 # Roles from who may do most to who may do least.
 _MOST_FIRST = ("owner", "manager", "counter", "staff")
@@ -48,7 +49,9 @@ class Person:
 
 def people_at_the_desk(by: User, said: Mapping[str, str]) -> list[Person]:
     """Everybody in the role and with the sign-in asked for ("": any), those switched off last."""
-    users = User.objects.prefetch_related("groups").order_by("-is_active", "first_name", "username")
+    coded = CodeMaker.objects.filter(user=OuterRef("pk"), confirmed=True)
+    users = User.objects.prefetch_related("groups").annotate(has_code=Exists(coded))
+    users = users.order_by("-is_active", "first_name", "username")
     if said["sign_in"]:
         users = users.filter(is_active=said["sign_in"] == "on")
     people = [Person(user, role_of(user), user.pk == by.pk) for user in users]

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from io import StringIO
-from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
-from django.contrib.auth.views import LoginView
 from django.core.management import call_command
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.decorators import method_decorator
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
@@ -20,21 +17,8 @@ from quotes.desk.shop import SetUpError, keep_shop, set_up
 from quotes.lists.shop import nobody_yet, the_shop
 from quotes.models import Shop
 from quotes.staff_forms import AccountForm, ShopForm
+from quotes.views.sign_in import MODEL_BACKEND
 from sizing.models import Family
-
-MODEL_BACKEND = "django.contrib.auth.backends.ModelBackend"
-
-
-@method_decorator(login_not_required, name="dispatch")
-class SignIn(LoginView):
-    """Every page leads here while nobody is signed in; on a fresh install, on to the first page."""
-
-    template_name = "sign_in.html"
-
-    def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        if nobody_yet():
-            return redirect("setup")
-        return super().dispatch(request, *args, **kwargs)
 
 
 @login_not_required

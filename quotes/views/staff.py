@@ -25,7 +25,8 @@ from quotes.lists.pages import PEOPLE, PROGRAMS
 from quotes.lists.shop import open_invitations, people_at_the_desk
 from quotes.models import Integration, Invitation
 from quotes.staff_forms import ROLE_WORDS, AccountForm, InviteForm, ProgramForm
-from quotes.views.setup import MODEL_BACKEND
+from quotes.views.own import is_proven, prove, proven_first
+from quotes.views.sign_in import MODEL_BACKEND
 from sizing.lists import show
 
 
@@ -53,6 +54,9 @@ def _page(request: HttpRequest, form: InviteForm, status: int = 200) -> HttpResp
 @require_POST
 def staff_invite(request: HttpRequest) -> HttpResponseBase:
     form = InviteForm(request.POST)
+    asked = request.POST.get("role") == "owner" and not is_proven(request)
+    if asked and not prove(request, request.POST.get("own_password", "")):
+        form.ask_own_password()
     if form.is_valid():
         said = form.cleaned_data
         by = request.user.get_full_name() or request.user.get_username()
@@ -80,6 +84,8 @@ def _done(request: HttpRequest, do: Callable[[], object], words: str) -> HttpRes
 @require_POST
 def staff_role(request: HttpRequest, pk: int) -> HttpResponse:
     user, role = get_object_or_404(User, pk=pk), request.POST.get("role", "")
+    if role == "owner" and not is_proven(request):
+        return proven_first("staff")(staff_role)(request, pk)
     name = user.get_full_name() or user.get_username()
     return _done(
         request,

@@ -78,7 +78,8 @@ def arguments() -> dict[str, list]:
         "lead-time": request, "notice-called": Notice.objects.first(), "order": order,
         "order-note": order, "order-deposit": order, "place-order": unplaced, "factory-order": sent,
         "chase-factory": sent, "staff-withdraw": invited,
-        "staff-role": User.objects.first(), "staff-switch": User.objects.first(),
+        "staff-role": User.objects.first(),
+        "staff-code-off": User.objects.first(), "staff-switch": User.objects.first(),
         "program-off": make_integration("till", "ann")[0],
     }  # fmt: skip
     by_token = {

@@ -1,0 +1,87 @@
+"""Forms of one's own sign-in, and of the shop's rules for signing in and keeping."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from quotes.models import Shop
+
+
+class CodeForm(forms.Form):
+    code = forms.CharField(
+        label="Code",
+        max_length=40,
+        help_text="The six digits that the app shows now, or one of your recovery codes.",
+        widget=forms.TextInput(
+            attrs={"autocomplete": "one-time-code", "autocapitalize": "none", "autofocus": True}
+        ),
+        error_messages={"required": "Type the six digits that the app shows now."},
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, use_required_attribute=False, **kwargs)
+
+
+class FirstCodeForm(CodeForm):
+    """The first code of an app, which shows that it was set up right."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["code"].help_text = "The six digits that the app shows now."
+        self.fields["code"].widget.attrs.pop("autofocus")
+
+
+class PasswordAgainForm(forms.Form):
+    password = forms.CharField(
+        label="Your password",
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+        error_messages={"required": "Type your password."},
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, use_required_attribute=False, **kwargs)
+
+
+class RulesForm(forms.ModelForm):
+    """Who signs in with a code, how long a sign-in waits, how long words are kept."""
+
+    class Meta:
+        model = Shop
+        fields = ("code_required", "idle_minutes", "keep_months")
+        labels = {"code_required": "Who has to sign in with a code"}
+        help_texts = {
+            "code_required": "Whoever has to is led to setting it up at the next sign-in. Everybody may."
+        }
+
+    idle_minutes = forms.IntegerField(
+        label="Minutes after which an unused sign-in ends",
+        min_value=5,
+        max_value=720,
+        help_text="Between 5 and 720; 120 is usual. Counts from each person's next sign-in. What was typed at the "
+        "counter comes back after signing in again.",
+        error_messages={
+            "required": "Type a number of minutes, such as 120.",
+            "invalid": "Type a whole number of minutes, such as 120.",
+            "min_value": "Type 5 minutes or more.",
+            "max_value": "Type 720 minutes (twelve hours) or less.",
+        },
+    )
+    keep_months = forms.IntegerField(
+        label="Months after which words are erased",
+        required=False,
+        min_value=1,
+        max_value=240,
+        help_text="Requests that never became a quote, pasted messages and the words of mails; 24 is usual, "
+        "blank: never. What was sold, and the customers themselves, stay.",
+        error_messages={
+            "invalid": "Type a whole number of months, such as 24, or nothing.",
+            "min_value": "Type 1 month or more, or nothing.",
+            "max_value": "Type 240 months or less, or nothing.",
+        },
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, use_required_attribute=False, **kwargs)
