@@ -317,8 +317,9 @@ def _cost(tokens: list[Token], first: int, last: int, before: bool) -> float:
         elif text in (".", "!", "?", ";"):
             follow = between[at + 1].text if at + 1 < len(between) else ""
             cost += 2.0 if before and (follow in _PRONOUNS) else 6.0
-            if text == "?" and before and at + 1 < len(between) and between[at + 1].kind == "line":
-                cost -= 6.0
+            last = at + 1 == len(between) or between[at + 1].kind == "line"
+            if text == "?" and before and last and len(between) < 4:
+                cost -= 5.7  # the long point? 43 1/2
         elif before and text in (",", "and") and _goes_on(between, at):
             cost += 0.4
         elif text == ",":

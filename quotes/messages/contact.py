@@ -27,7 +27,7 @@ class Contact:
 _PHONE = re.compile(
     r"(?<![\w/.,'])[+(]{0,2}\d(?:(?:[-. ]|\)[ -]?| \()?\d){6,14}(?![\d/]|\.\d| ?\d{0,3}/)"
 )
-_SPELLED_OUT = re.compile(r"(?<![\w/.])\d(?:[ ,-]{1,2}\d){6,10}(?![\w/.])")
+_SPELLED_OUT = re.compile(r"(?<![\w/.])\d(?:[ ,-]{1,2}\d){6,10}(?![\w/]|\.\d)")
 _CALL = re.compile(r"\b(?:ph|phone|tel|telephone|call|cell|mobile|mob|reach|text|fax|number|no|contact)\b[^\n\d]{0,40}$", re.I)  # fmt: skip
 _CAP = r"[A-Z][\w'’.-]{0,24}"
 _NAME = rf"{_CAP}(?: (?:(?:van|de|von|der|la|di) ){{0,2}}{_CAP}){{0,3}}"
@@ -54,7 +54,7 @@ _DASHED = re.compile(rf"(?m)^[ \t]{{0,4}}(?:--?|~)[ \t]{{0,3}}(?P<name>{_NAME})[
 # A stretch without stops; the point of an initial (P. Dunleavy) is none. What was masked is a stop.
 _FRAGMENT = re.compile(r"(?:[^\n.!?;,/|()@:#]|(?<=\b[A-Z])\.){1,80}")
 _ITS = re.compile(
-    r"(?i)\b(?:its|it's|this is|name is|name's|ask for|thx|thanks|thank you)[ ,-]{1,2}(?P<name>[a-z]{2,20})(?=[ ]{0,3}(?:$|\n|[.!@]|from\b|at\b|with\b|over\b|here\b|again\b|calling\b))"
+    r"(?i)\b(?:its|it's|this is|name is|name's|ask for|thx|thanks|thank you|cheers)[ ,-]{1,2}(?P<name>[a-z]{2,20})(?=[ ]{0,3}(?:$|\n|[.!@]|from\b|at\b|with\b|over\b|here\b|again\b|calling\b))"
 )
 _TITLES = {
     "mr",
@@ -113,6 +113,7 @@ def phones(text: str, region: str, measured: frozenset[str]) -> list[tuple[Mask,
         bare = " " in said and not marked
         # A national number of another country begins with 0, as no size does.
         trunk = (said[0] == "0" and len(digits) > 8) or match.re is _SPELLED_OUT
+        trunk |= said.isdecimal() and len(digits) == 10
         if not (asked or marked or local or trunk) and near & measured:
             continue
         number = _possible("".join(digits) if "," in said else said, region)
@@ -121,7 +122,7 @@ def phones(text: str, region: str, measured: frozenset[str]) -> list[tuple[Mask,
             continue
         if number is None and not (asked or local or trunk):
             continue
-        if match.re is _SPELLED_OUT and not plain:
+        if match.re is _SPELLED_OUT and len(digits) not in (7, 10, 11):
             continue
         if not plain and not (asked or local or marked or trunk):
             continue

@@ -134,6 +134,8 @@ class _Look:
         ):
             return None  # plot 7 lounge; it came out in two pieces
         ahead = self._noun(last) or self._leads(first, last)
+        if (self.text(last), self.text(last + 1)) == ("instead", "of") and self.number < 13:
+            ahead = last  # 5 instead of 4
         end = ahead or self._times(first, last) or self._asked(first, last)
         end = end or self._parens(first, last) or self._alone(first, last)
         if not end:
@@ -207,12 +209,14 @@ class _Look:
     def _asked(self, first: int, last: int) -> int:
         """qty 3, need two, windows: 2."""
         at = first - 1
-        while self.text(at) in {":", "=", "-", "#", "of", "for", "just", "only", "me", "about"} and at > first - 4:  # fmt: skip
+        while self.text(at) in {":", "=", "-", "#", "?", "of", "for", "just", "only", "me", "about"} and at > first - 4:  # fmt: skip
             at -= 1
         if 0 < at < len(self.tokens) and self.tokens[at].kind == "line" and at == first - 1:
             at -= 1  # the number stands on the line below its name
             if self.text(at - 1) or self.text(first + 1):
                 return 0
+        if self.text(at) == "number" and at < first - 1 and self.text(at - 1) in ("", ",", ";"):
+            return last
         if self.text(at) == "do" and self.text(at - 1) == "to":
             return last
         if self.text(at) == "n" and self.text(at + 1) in (":", "="):
@@ -278,6 +282,7 @@ class _Look:
         ):
             return last  # windows in kitchen: two.
         ends = last == len(self.tokens) or self.tokens[last].kind in ("line", "gap")
+        begins |= self.text(first - 1) in ("-", "/", "|", ";") and not self.tokens[first].glued
         return last if begins and ends and self.number <= max(12, self.tiny) else 0
 
     def some_of(self) -> bool:

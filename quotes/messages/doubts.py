@@ -29,7 +29,8 @@ _AFTER = [
         "light", "scant", "fat", "+", "or less", "or more", "or close", "probably", "or something", "-ish",
         "( approx", "( roughly", "( maybe", "( guess", "( ?", "( about", "if i remember", "?", "as near as",
         "or near", "off the top of", "( not sure", "not sure", "or a", "and change", "and a bit", "est",
-        "( est", "( i think", "( eyeballed", "( estimate", "( estimated", "( unsure", "( rough", "by eye",
+        "and a hair", "a hair", "hair", "plus a hair", "and a smidge", "and a touch", "and some", "just shy", "just under",
+        "just over", "( est", "( i think", "( eyeballed", "( estimate", "( estimated", "( unsure", "( rough", "by eye",
     )
 ]  # fmt: skip
 _ASKING = {"can", "could", "do", "does", "would", "will", "how", "what", "is", "are", "have", "please", "any", "may", "when", "if", "which", "should"}  # fmt: skip
@@ -61,6 +62,7 @@ _ROUGH = {
     "guesses",
 }
 _EARLIER = {("(", "was"), ("it", "was"), ("which", "was"), ("(", "not")}
+_SIDES = {"left", "right", "middle", "center", "centre"}
 _SIGNS = {"less", "plus", "minus", "short", "over", "under"}
 _BREAKS = {".", "!", "?", ";"}
 
@@ -138,11 +140,16 @@ def _said_earlier(tokens: list[Token], amount: Amount) -> bool:
     after = [t.text for t in tokens[amount.last : amount.last + 3]]
     before = [t.text for t in tokens[max(0, amount.first - 2) : amount.first]]
     told = set(after[:2]) & {"i"} and set(after[1:3]) & {"said", "wrote", "gave", "told"}
-    return bool(told) or before in (
-        ["i", "said"],
-        ["i", "wrote"],
-        ["you", "wrote"],
-        ["you", "have"],
+    return (
+        bool(told)
+        or before[1:] == ["told"]
+        or before
+        in (
+            ["i", "said"],
+            ["i", "wrote"],
+            ["you", "wrote"],
+            ["you", "have"],
+        )
     )
 
 
@@ -159,7 +166,7 @@ def _hedged_before(
         near = back == 1 or (
             back == 2 and tokens[at + 1].text in ("a", "the", "to", ".", "at", "like")
         )
-        if text in _NEAR and near:
+        if text in _NEAR and near and not (text == "over" and at in ends):
             return True
         if text in _WIDE and not (
             text == "think" and at and tokens[at - 1].text in ("don't", "to")
@@ -202,7 +209,7 @@ def _hedged_after(tokens: list[Token], amount: Amount, sentence: list[int]) -> b
         at = amount.first
         while at and sentence[at - 1] == sentence[amount.first]:
             at -= 1
-        return tokens[at].text not in _ASKING
+        return not {token.text for token in tokens[at : at + 3]} & _ASKING
     for tail in (
         ["i", "think"],
         [",", "i", "think"],
@@ -222,11 +229,13 @@ def alternatives(tokens: list[Token], amounts: list[Amount]) -> list[tuple[Amoun
     found: list[tuple[Amount, Amount]] = []
     for one, two in pairwise(amounts):
         between = [t.text for t in tokens[one.last : two.first]]
-        if not between or len(between) > 4 or (one.kind == "weight" and two.kind == "length"):
+        if not between or len(between) > 9 or (one.kind == "weight" and two.kind == "length"):
             continue
         before = {t.text for t in tokens[max(0, one.first - 3) : one.first]}
+        if _two_sides(tokens, one, two):
+            one.doubt = two.doubt = True
         turned = bool(set(between) & _TURN)
-        span = (
+        span = len(between) < 5 and (
             (between[0] == "or" and not turned)
             or (between[:2] == [",", "or"] and not turned)
             or between in (["to"], ["thru"], ["through"], ["-", "or", "-"], ["/", "or", "/"])
@@ -237,6 +246,13 @@ def alternatives(tokens: list[Token], amounts: list[Amount]) -> list[tuple[Amoun
             one.doubt = two.doubt = True
             found.append((one, two))
     return found
+
+
+def _two_sides(tokens: list[Token], one: Amount, two: Amount) -> bool:
+    """Whether one height was read at two places: 1108 on the left, 1111 on the right."""
+    first = {t.text for t in tokens[max(0, one.first - 3) : two.first]} & _SIDES
+    second = {t.text for t in tokens[two.last : two.last + 4]} & _SIDES
+    return bool(first) and len(first | second) > 1 and _near(one, two)
 
 
 def _near(one: Amount, two: Amount) -> bool:
@@ -312,16 +328,27 @@ def wide(tokens: list[Token], amount: Amount) -> bool:
     return bool(follow) and follow[0] in _WIDE_WORDS - {"width"} | {"deep", "thick"}
 
 
-def turns(tokens: list[Token], amounts: list[Amount]) -> dict[int, tuple[Amount, int]]:
-    """Amounts (by their first token) that correct the amount before them: which, and at what word."""
+def turns(
+    tokens: list[Token], amounts: list[Amount], sentence: list[int]
+) -> dict[int, tuple[Amount, int]]:
+    """Amounts (by their first token) that correct the amount before them: which, and at what word.
+
+    A line that begins with "Corrected:" corrects with all its amounts.
+    """
     found: dict[int, tuple[Amount, int]] = {}
+    restated = -1
     for one, two in pairwise(amounts):
         if two.gone:
+            continue
+        if restated >= 0 and sentence[two.first] == sentence[restated]:
+            found[two.first] = (one, one.last)
             continue
         first = one.last if two.first - one.last < 17 else two.first - 8
         cue = _turn([t.text for t in tokens[first : two.first]])
         if cue is not None:
             found[two.first] = (one, first + cue)
+            heading = tokens[first + cue + 1].text == ":" and tokens[first + cue - 1].kind == "line"
+            restated = first + cue if heading else -1
         elif (
             one.gone
             and not two.gone

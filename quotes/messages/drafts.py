@@ -48,6 +48,11 @@ class Draft:
         """Whether so many in such a finish were asked for, and the sizes are still to come."""
         return self.empty and bool(self.counts and self.finishes)
 
+    def holds(self, amount: Amount) -> bool:
+        """Whether the same number was already placed in this window."""
+        placed = [p for some in self.values.values() for p in some] + self.either
+        return any(p.amount.said == amount.said for p in placed)
+
     def has(self, codes: set[str], glass: set[str]) -> bool:
         """Whether one of these measures was already said of this window."""
         return bool(codes & set(self.values) or (self.either and codes & glass))
@@ -102,6 +107,10 @@ class Assembly:
         if (piece.fresh == "again" or counted) and overlap:
             return self._begin(set())
         if piece.counts and overlap and piece.counts[0].first < piece.joins[0].amount.first:
+            return self._begin(set())
+        own_words = bool(self.current.counts or self.current.finishes)
+        alone = len(ahead) == 1 and own_words and bool(piece.counts or piece.finishes)
+        if overlap and piece.fresh in ("line", "gap") and alone:
             return self._begin(set())
         whole = set(self.current.values) | (self.glass if self.current.either else set())
         if overlap and piece.fresh in ("line", "gap") and len(whole) > 1 and ahead == whole:
@@ -172,7 +181,10 @@ class Assembly:
                 self.shared_counts.append(count)
             else:
                 draft.counts = [] if count.corrects else draft.counts
-                draft.counted_first = draft.empty and not (draft.labels or piece.finishes)
+                before = any(m.kind == "number" and count.last <= m.first for m in piece.marks)
+                draft.counted_first = before or (
+                    draft.empty and not (draft.labels or piece.finishes)
+                )
                 draft.counts.append(count)
         late = not (piece.joins or piece.marks) and not draft.finishes
         spread = late and len([d for d in self.drafts if not d.empty]) > 1 and not any(
@@ -239,7 +251,9 @@ class Assembly:
         if not codes or amount.doubt or join.doubtful or len(values) < len(read):
             if corrected is not None:
                 self._doubt(corrected)
-            if amount.doubt or join.doubtful or codes or self.values.could_be(amount):
+            again = corrected is not None and not codes and draft.holds(amount)
+            doubtful = amount.doubt or join.doubtful or bool(codes)
+            if doubtful or (self.values.could_be(amount) and not again):
                 self.unsure.append((amount.start, amount.end))
             if amount.doubt and codes:
                 self.where[amount.first] = (draft, codes, sense)

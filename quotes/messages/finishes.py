@@ -51,7 +51,7 @@ def _wanted(texts: list[str], tokens: list[Token], sentence: list[int], finish: 
     if "except" in before[:2] and "same" in before:
         return True
     if (before[:1] and before[0] in _NOT) or (
-        before[1:2] and before[1] in _NOT and before[0] in ("the", "in", "want")
+        before[1:2] and before[1] in _NOT and before[0] in ("the", "in", "want", "plain", "just")
     ):
         return False
     if set(before) & _OLD - {"now"}:

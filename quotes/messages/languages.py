@@ -11,7 +11,7 @@ from quotes.messages.scan import Token, listed
 # Any of these shows the language; the others (once, bas, no) are words of English as well.
 _SHOWS = {
     "es": listed(
-        "vidrio vidrios cristal arriba abajo superior inferior abertura hueco ventana ventanas necesito "
+        "quisiera cocina vidrio vidrios cristal arriba abajo superior inferior abertura hueco ventana ventanas necesito "
         "pulgadas pulgada quiero hola gracias altura cantidad favor color son tres cuatro peso hoja"
     ),
     "fr": listed(
@@ -28,7 +28,7 @@ _NUMBERS = {
 _WORDS = {
     "es": "vidrio=glass vidrios=glass cristal=glass cristales=glass arriba=upper superior=upper abajo=lower "
           "inferior=lower abertura=opening apertura=opening hueco=opening ventana=window ventanas=windows necesito=need "
-          "quiero=want pulgadas=inches pulgada=inch altura=height alto=height cantidad=qty de=of del=of el=the la=the los=the "
+          "quiero=want quisiera=want queremos=want necesitamos=need pulgadas=inches pulgada=inch altura=height alto=height cantidad=qty de=of del=of el=the la=the los=the "
           "las=the y=and o=or para=for en=in son=are es=is mide=measures miden=measures cada=each ambos=both "
           "ambas=both peso=weight pesa=weighs hoja=sash kilos=kg libras=lbs medio=half media=half cuarto=quarter cuartos=quarters "
           "octavo=eighth octavos=eighths mas=about más=more menos=less aproximadamente=about casi=about igual=same "
@@ -42,7 +42,7 @@ _WORDS = {
           "en=in sont=are est=is mesure=measures chaque=each poids=weight pèse=weighs pese=weighs châssis=sash "
           "chassis=sash demi=half demie=half quart=quarter quarts=quarters environ=about même=same "
           "meme=same pardon=sorry largeur=width peut-être=maybe sans=without autre=another paires=pairs paire=pair "
-          "toutes=all tous=all tout=all cuisine=kitchen salon=living chambre=bedroom besoin=need veux=want voudrais=want",
+          "toutes=all tous=all tout=all cuisine=kitchen salon=living chambre=bedroom besoin=need veux=want voudrais=want voulons=want faut=need",
 }  # fmt: skip
 _ENGLISH = {
     name: dict(pair.split("=") for pair in f"{_WORDS[name]} {_NUMBERS[name]}".split())

@@ -25,8 +25,13 @@ _ORDINALS = {
 _NO_ORDER = {"floor", "story", "storey", "street", "st", "time", "of", "day", "thing", "ave", "week", "st.", "avenue"}  # fmt: skip
 NUMBERED = listed(
     "window windows win wdw opening unit item no number room w bedroom line # flat apt apartment house plot "
-    "suite size type style group set batch"
+    "rm suite size type style group set batch"
 )
+_NO_TITLE = listed(
+    "qty quantity need needs want wants order get take times number count about of and for with"
+)
+# What stands before the number of a flat; a line that begins with it is about that flat's window.
+_DOORS = listed("flat apt apartment unit room rm house plot suite")
 _WINDOW_WORDS = {"window", "windows", "win", "wdw", "item"}
 _AFTER_LETTER = {"except", "but", "with", ",", ".", "in", "and"}
 _SPELLED = {"one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
@@ -49,7 +54,7 @@ _OTHER_TAILS = {
     "one", "window", "opening", "two", "three", "four", "five", "six", "is", "are", "have", "has", "with", ":", "2",
     "3", "4", "5", "6", "windows", "ones", "of", "measure", "measures", "kitchen", "bedroom", "bath", "room", "-",
 }  # fmt: skip
-_ORDER_TAILS = {"one", "in", "window", "opening", "is", "has", ":", "-", "set", "unit", ","}
+_ORDER_TAILS = {"size", "one", "in", "window", "opening", "is", "has", ":", "-", "set", "unit", ","}
 _CLOSE = {":", ")", ".", "-", "]", "=", "("}
 _LETTERS = set("abcdefghijkl")
 
@@ -76,7 +81,7 @@ def marks(tokens: list[Token], taken: set[int]) -> list[Mark]:
     at = 0
     while at < len(tokens):
         fresh = at == 0 or tokens[at - 1].kind in ("line", "gap")
-        mark = _item(tokens, at, taken) if fresh else numbered.get(at)
+        mark = (_item(tokens, at, taken) if fresh else None) or numbered.get(at)
         if mark is None and at not in taken:
             mark = _room(tokens, at) or _numbered(tokens, at, fresh, taken) or _order(tokens, at)
         if mark is None:
@@ -91,9 +96,10 @@ def marks(tokens: list[Token], taken: set[int]) -> list[Mark]:
 
 
 def _in_line(tokens: list[Token]) -> dict[int, Mark]:
-    """Windows numbered in running text, by their first token: (1) ...; (2) ...
+    """Windows numbered in running text, by their first token: (1) ...; (2) ... or Bay 1: ... Bay 2: ...
 
-    Only numbers that count up from 1, each at the beginning of a clause: else they are counts.
+    Numbers in brackets only if they count up from 1, each at the beginning of a clause: else they
+    are counts. A word before a number only if it comes again with another one.
     """
     found: list[Mark] = []
     for at, token in enumerate(tokens):
@@ -103,6 +109,15 @@ def _in_line(tokens: list[Token]) -> dict[int, Mark]:
         if before not in {"", ";", ":", ".", ","} or close != ")" or not number.isdecimal():
             continue
         found.append(Mark("number", number, at, at + opened + 2))
+    named: dict[str, list[Mark]] = {}
+    for at, token in enumerate(tokens):
+        number = _text(tokens, at + 1)
+        title = token.kind == "word" and len(token.text) > 1 and token.text not in _NO_TITLE
+        if title and number.isdecimal() and len(number) < 4 and _text(tokens, at + 2) == ":":
+            named.setdefault(token.text, []).append(Mark("number", number, at, at + 3))
+    alike = [m for same in named.values() if len({m.label for m in same}) > 1 for m in same]
+    if alike:
+        return {mark.first: mark for mark in alike}
     counts_up = [mark.label for mark in found] == [str(n + 1) for n in range(len(found))]
     return {mark.first: mark for mark in found} if counts_up and len(found) > 1 else {}
 
@@ -122,7 +137,7 @@ def _item(tokens: list[Token], at: int, taken: set[int]) -> Mark | None:
     opened = token.text in ("(", "[", "#")
     number = tokens[at + opened] if at + opened < len(tokens) else token
     close = _text(tokens, at + opened + 1)
-    short = number.text.isdecimal() and len(number.text) < 3
+    short = number.text.isdecimal() and len(number.text) < (5 if token.text == "#" else 3)
     if opened and token.text == "#" and short:
         return Mark("number", number.text, at, at + 2 + (close in _CLOSE - {"("}))
     if (
@@ -206,7 +221,7 @@ def _numbered(tokens: list[Token], at: int, fresh: bool, taken: set[int]) -> Mar
             or (word == "#" and said == number)
             or (ends and word not in ("no", "number", "opening"))
         )
-        sure = sure or (fresh and close in {":", ")", "-"})
+        sure = sure or (fresh and (close in {":", ")", "-"} or word in _DOORS))
     else:
         return None
     return Mark("number", number, at, here + 1 + (close in {":", ")"})) if sure else None
@@ -223,7 +238,7 @@ def _order(tokens: list[Token], at: int) -> Mark | None:
         if named or tokens[at].kind == "ordinal":
             if word == "first" and follow in (",", "-") and before != "the":
                 return None
-            skip = follow in {"one", "window", "opening", "set", "unit", ":"}
+            skip = follow in {"one", "window", "opening", "set", "size", "unit", ":"}
             return Mark("number", str(_ORDINALS[word]), at, at + 1 + skip)
     if word in _KINDS and follow in ("one", "window") and before == "the":
         return Mark("room", word, at, at + 2)

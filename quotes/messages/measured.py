@@ -7,7 +7,7 @@ from itertools import pairwise
 from quotes.messages import doubts
 from quotes.messages.amounts import Amount
 from quotes.messages.attach import Join, join
-from quotes.messages.sashes import both_sashes, second_readings
+from quotes.messages.sashes import both_sashes, over, second_readings, told_after
 from quotes.messages.scan import Token
 from quotes.messages.words import Mention, Vocabulary
 
@@ -44,8 +44,10 @@ def measured(
             rest.append(amount)
     joins = join(found, rest, talk, sentence, frozenset(words.weight))
     joins += [Join(amount) for amount in bare]
-    second_readings(found, joins)
+    second_readings(found, joins, sentence)
     both_sashes(sentence, joins, talk)
+    over(found, joins, words)
+    told_after(found, sentence, joins, talk, words)
     joins = [_weighed(words, _only_length(words, j), found, sentence) for j in joins]
     return sorted(joins, key=lambda j: j.amount.first)
 

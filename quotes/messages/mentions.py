@@ -55,7 +55,8 @@ def _run(
     while here < len(spelled) and here not in taken and here - at < 12:
         step, named, other = _step(spelled, tokens, here, words, taken, letters)
         if named:
-            if _second_name(parts, named):
+            apart = here == end and parts <= {"upper", "lower"} and named & {"opening", "long"}
+            if _second_name(parts, named) or (parts and apart):
                 break
             parts |= named
             foreign |= other

@@ -111,7 +111,7 @@ class _Reading:
         self.taken_back = [amount for amount in sized if amount.gone]
         ranges = doubts.alternatives(found, sized)
         sorted_ = sort(found, sized, talk, self.places, tiny(self.table))
-        turned = doubts.turns(found, sized)
+        turned = doubts.turns(found, sized, sentence)
         measures = self._across(found, doubts.once(found, sorted_.measures), talk)
         measures = self._turned_counts(measures, sorted_.counts, turned)
         self._ranged(ranges, measures)

@@ -8,7 +8,7 @@ from quotes.messages.scan import Token
 from quotes.messages.words import Mention
 
 _SAME = {"same", "ditto", "idem", "likewise", "identical", "matching", "equal", "sames", "too"}
-_LINK = {"is", "the", "are", ":", "=", "exactly", "also", "-", "(", "both", "its", "it's", "of", "one", "ones", "sash", "measures", "was", ","}  # fmt: skip
+_LINK = {"is", "the", "are", ":", "=", "exactly", "also", "-", "(", "both", "its", "it's", "of", "one", "ones", "sash", "measures", "was", ",", "height", "heights", "size"}  # fmt: skip
 _TO = {"for", "on", "at", "in", "the", "of", "as", "to", "with", "my", "height", "size"}
 _STOPS = {".", ";", ",", ":", "!", "?", "-", "(", "but", "except"}
 _BACK = {

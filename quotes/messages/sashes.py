@@ -14,6 +14,7 @@ from quotes.messages.words import Mention, Vocabulary
 _PANES = {"pane", "panes", "lite", "lites"}
 _LITTLE = {"little", "small", "individual", "tiny"}
 _MANY = listed("one two three four six eight nine twelve 1 2 3 4 6 8 9 12")
+_THAT = {"that's", "that", "this", "it's", "its", "it", "which"}
 _SEEN = {"visible", "exposed", "showing", "daylight", "viewable"}
 
 
@@ -131,7 +132,7 @@ def both_sashes(sentence: list[int], joins: list[Join], talk: list[Mention]) -> 
             said.mentions = [replace(said.mentions[0], sense="each", end=end)]
 
 
-def second_readings(found: list[Token], joins: list[Join]) -> None:
+def second_readings(found: list[Token], joins: list[Join], sentence: list[int]) -> None:
     """An amount with no name beside one that has one: what the writer read twice, or shared out."""
     ordered = sorted(joins, key=lambda said: said.amount.first)
     for at, (one, two) in enumerate(pairwise(ordered)):
@@ -144,15 +145,19 @@ def second_readings(found: list[Token], joins: list[Join]) -> None:
         ):
             continue
         if two.mentions:
+            behind = two.mentions[0].first >= two.amount.last and not one.amount.doubt
             two.doubtful |= _read_again(found, ordered, at)
+            two.doubtful |= behind and _near_miss(one, two, between)
             glass = two.mentions[0].sense in ("either", "each")
             two.doubtful |= glass and set(between) <= {"and", "&", "/", "+"} and bool(between)
             continue
-        small, large = sorted((one.amount.value, two.amount.value))
-        near = 0 < small < large <= small * 9 / 8
-        stop = {".", "!", "?", ";", "not"} & set(between) or "\n" in "".join(between)
-        if near and not stop and not doubts.turns(found, [one.amount, two.amount]):
+        if _near_miss(one, two, between) and not doubts.turns(
+            found, [one.amount, two.amount], sentence
+        ):
             one.doubtful = True
+        words = {word for word in between if not word.isdecimal()}
+        if words & {"and", "&"} and words <= {"and", "&", ",", "(", ")", "x"}:
+            one.doubtful = True  # one of several: 622 and 738
 
 
 def _read_again(found: list[Token], ordered: list[Join], at: int) -> bool:
@@ -169,3 +174,49 @@ def _read_again(found: list[Token], ordered: list[Join], at: int) -> bool:
             return True
         after, at = amount, at - 1
     return False
+
+
+def _near_miss(one: Join, two: Join, between: list[str]) -> bool:
+    """Whether two amounts of one breath are nearly the same: most likely one thing read twice."""
+    small, large = sorted((one.amount.value, two.amount.value))
+    near = 0 < small < large <= small * 9 / 8
+    stop = {".", "!", "?", ";", "not"} & set(between) or "\n" in "".join(between)
+    return near and not stop
+
+
+def over(found: list[Token], joins: list[Join], words: Vocabulary) -> None:
+    """Glass 17 3/8 over 23 3/8: the upper sash's over the lower's."""
+    upper, lower = words.glass("upper"), words.glass("lower")
+    for one, two in pairwise(sorted(joins, key=lambda said: said.amount.first)):
+        between = [t.text for t in found[one.amount.last : two.amount.first]]
+        glass = any(m.sense in ("either", "each") for m in [*one.mentions, *two.mentions])
+        plain = all(m.sense in ("either", "each") for m in [*one.mentions, *two.mentions])
+        if between == ["over"] and glass and plain and upper and lower:
+            name = (one.mentions or two.mentions)[0]
+            one.mentions = [replace(name, codes=(upper,), sense="one")]
+            two.mentions = [replace(name, codes=(lower,), sense="one")]
+
+
+def told_after(
+    found: list[Token],
+    sentence: list[int],
+    joins: list[Join],
+    talk: list[Mention],
+    words: Vocabulary,
+) -> None:
+    """The glass is 17 3/8. That's the lower: which sash it was of is said afterwards."""
+    used = {id(mention) for said in joins for mention in said.mentions}
+    for said in joins:
+        if [m.sense for m in said.mentions] != ["either"]:
+            continue
+        follow = (m for m in talk if m.first >= said.amount.last)
+        after = next(follow, None)
+        if after is None or not after.bare or id(after) in used or len(after.parts) != 1:
+            continue
+        start = after.first - 1
+        while start > said.amount.last and found[start].text in _THAT | {"the", "is", "was", "for"}:
+            start -= 1
+        begins = start >= said.amount.last - 1 and found[start].text in (".", ",", ";", "-", "(")
+        code = words.glass(next(iter(after.parts)))
+        if begins and code and sentence[after.first] - sentence[said.amount.first] < 2:
+            said.mentions = [replace(said.mentions[0], codes=(code,), sense="one")]

@@ -126,6 +126,8 @@ def masks(text: str, known: frozenset[str]) -> list[Mask]:
             continue
         if kind == "where" and _labels(text, match):
             continue
+        if kind == "number" and text[: match.start()].lower().endswith(("old ", "existing ")):
+            continue  # the old part 1155
         if kind == "date" and _SERIES.match(text, match.start()) and not _dated(text, match):
             continue
         found.append(Mask(kind, match.start(), match.end()))

@@ -19,7 +19,7 @@ LONG = [
     for phrase in (
         "long point", "long pt", "long points", "long - point", "old part", "old piece", "old strip",
         "old liner", "old jamb liner", "old liners", "old track liner", "existing part", "existing liner",
-        "jamb liner", "jamb liners", "end to end", "end - to - end", "tip to tip", "point to point",
+        "jamb liner", "jamb liners", "end to end", "tip to end", "end - to - end", "tip to tip", "point to point",
         "part length", "liner length", "overall length", "existing strip", "old parts", "old one",
         "track liner", "track liners", "current liner", "long side", "long edge", "longest side", "current part", "original part", "removed part",
     )
