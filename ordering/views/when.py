@@ -6,12 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponseBase
+from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from ordering.find_forms import WhenFind
 from ordering.lists.finding import MOST, as_listed, find_orders
 from ordering.lists.orders import LineView, Told, history, line_views
 from ordering.lists.pages import ORDERS, WHEN
+from ordering.lists.past_orders import past_answers
 from ordering.models import Order
 from ordering.sentences import listed
 from sizing.lists import SLICE, show
@@ -80,6 +82,7 @@ def when(request: HttpRequest) -> HttpResponseBase:
         "answers": answers,
         "choices": [] if answers else found[:MOST],
         "more": len(found) > MOST,
+        "past": past_answers(scrap, IN_FULL, timezone.localdate()),
     }
     part = request.htmx and not request.htmx.boosted
     template = "ordering/when_answer.html" if part else "ordering/when.html"

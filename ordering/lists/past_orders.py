@@ -1,0 +1,81 @@
+"""Orders of the past that was read in, for who asks about one that the desk itself never wrote."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.db import connection
+from django.db.models import Q
+
+from ordering.expected import lead_times_of
+from ordering.models import OrderLine, PastOrder
+from ordering.sentences import day, window_in_words
+from ordering.states import Window
+
+LEAST = 2
+OWN = re.compile(r"C-0*(\d{1,18})/(\d{1,4})")
+# An open one older than this was more likely never marked as shipped than is still being made.
+BELIEVED = timedelta(days=365)
+
+
+@dataclass(frozen=True)
+class PastAnswer:
+    """One past order as it is read out."""
+
+    order: PastOrder
+    sentence: str
+    basis: str
+
+
+def find_past(scrap: str, most: int) -> list[PastOrder]:
+    """At most so many whose reference begins with the scrap, in the letters as typed, all small or all
+    capital; the shortest reference first, so that a whole one comes before those it begins.
+    """
+    word = " ".join(scrap.replace("\0", "").split())
+    if len(word) < LEAST:
+        return []
+    found: dict[int, PastOrder] = {}
+    for form in dict.fromkeys([word, word.upper(), word.lower()]):
+        # One form at a time, in the order of the index: a short scrap that a million begin with is no scan.
+        like = PastOrder.objects.select_related("family__factory").filter(_begins(form))
+        found |= {order.pk: order for order in like.order_by("reference")[:most]}
+    return sorted(found.values(), key=lambda order: (len(order.reference), order.reference))[:most]
+
+
+def _begins(word: str) -> Q:
+    """In the form that the database's index of references serves."""
+    if connection.vendor == "postgresql":
+        return Q(reference__startswith=word)
+    return Q(reference__gte=word, reference__lt=word[:-1] + chr(ord(word[-1]) + 1))
+
+
+def past_answers(scrap: str, most: int, today: date) -> list[PastAnswer]:
+    """At most so many; lines of the desk's own orders, which are kept in the past too, are left out."""
+    found = [order for order in find_past(scrap, 2 * most) if not _is_own(order.reference)]
+    return [_answer(order, today) for order in found[:most]]
+
+
+def _is_own(reference: str) -> bool:
+    own = OWN.fullmatch(reference)
+    return bool(own) and OrderLine.objects.filter(order=own[1], number=own[2]).exists()
+
+
+def _answer(order: PastOrder, today: date) -> PastAnswer:
+    head = (
+        f"Order {order.reference}, {order.quantity} of {order.part_number} ({order.family.name}), "
+        f"placed on {day(order.ordered_on, today)},"
+    )
+    if order.shipped_on and order.shipped_on <= today:
+        return PastAnswer(order, f"{head} was shipped on {day(order.shipped_on, today)}.", "")
+    if today - order.ordered_on > BELIEVED:
+        return PastAnswer(
+            order, f"{head} is not marked as shipped in what was read in; look for its papers.", ""
+        )
+    found = lead_times_of(order.family.factory, today).of_open(
+        order.family.code, order.part_number, order.quantity, order.ordered_on, order.promised_on
+    )
+    window = Window(found.earliest, found.likely, found.latest, found.basis)
+    said = f"{head} had not shipped when the past was read in; it {window_in_words(window, today)}."
+    return PastAnswer(order, said, found.basis)
