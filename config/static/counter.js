@@ -28,8 +28,10 @@
     const { key, ctrlKey, metaKey, altKey, shiftKey, target } = event;
     if (document.querySelector("dialog[open]")) return;
     const box = target.closest("#counter") && target.matches(BOXES);
-    if (key === "Enter" && (ctrlKey || metaKey)) press("add");
-    else if (key.toLowerCase() === "s" && (ctrlKey || metaKey) && !shiftKey) press("save");
+    const ctrl = ctrlKey || metaKey;
+    if (key === "Enter" && ctrl && shiftKey) return;  // the page's own way on, see desk.js
+    if (key === "Enter" && ctrl) press("add");
+    else if (key.toLowerCase() === "s" && ctrl && !shiftKey) press("save");
     else if (altKey && (key === "ArrowDown" || key === "ArrowUp")) toOpening(key === "ArrowDown" ? 1 : -1);
     else if (key === "Enter" && box && (target.tagName !== "TEXTAREA" || !target.value)) step(target, shiftKey ? -1 : 1);
     else return;

@@ -14,11 +14,19 @@
     menu.open = false;
   };
   for (const kind of ["keydown", "click"]) document.addEventListener(kind, shut);
+
+  // One key for the way on: the button that the page marks as its next step.
+  const onward = document.querySelector("[data-onward]");
+  document.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || !event.shiftKey || !(event.ctrlKey || event.metaKey) || !onward || (keys && keys.open)) return;
+    event.preventDefault();
+    onward.click();
+  });
   if (!keys) return;
 
   for (const button of document.querySelectorAll("[data-shows=keys]")) {
     button.hidden = false;
-    button.addEventListener("click", () => keys.showModal());
+    button.addEventListener("click", show);
   }
   // A single key can get in the way of speech input, so it can be turned off.
   const single = document.getElementById("single-key");
@@ -30,6 +38,26 @@
     const box = event.target.closest("input, textarea, select");
     if (box && !box.matches("[data-box], [type=checkbox], select")) return;
     event.preventDefault();
-    keys.showModal();
+    show();
   });
+
+  // The access keys that the page has at this moment, each with the words of what it leads to or does.
+  function show() {
+    const rows = new Map();
+    for (const one of document.querySelectorAll("[accesskey]"))
+      if (one.offsetParent) rows.set(one.accessKey.toUpperCase(), (one.labels && one.labels[0] || one).textContent.trim());
+    const list = document.getElementById("access-keys");
+    list.replaceChildren(...[...rows].map(([key, words]) => {
+      const row = document.createElement("div");
+      const [term, says] = [document.createElement("dt"), document.createElement("dd")];
+      term.append(Object.assign(document.createElement("kbd"), { textContent: key }));
+      says.textContent = words;
+      row.append(term, says);
+      return row;
+    }));
+    const way = document.getElementById("onward-key");
+    way.hidden = !onward;
+    if (onward) way.querySelector("dd").textContent = onward.textContent.trim();
+    keys.showModal();
+  }
 })();

@@ -31,6 +31,7 @@ from quotes.models import (
     Quote,
     QuoteLine,
     Request,
+    Special,
 )
 
 # How long a link still tells what happened after the quote has lapsed.
@@ -189,6 +190,26 @@ def draft(issue_pk: int) -> Issue:
     if issue.issued_at is not None:
         raise QuoteError(f"{issue} is issued and frozen: make the next issue to change it.")
     return issue
+
+
+@transaction.atomic
+def discard_draft(issue_pk: int) -> Quote | None:
+    """Take away a draft that was never issued; the quote, or None if the draft was all there was of it.
+
+    What was issued stays as it is. Raises QuoteError if the draft holds what stands nowhere else.
+    """
+    issue = draft(issue_pk)
+    if Special.objects.filter(line__issue=issue).exists():
+        raise QuoteError(
+            f"{issue} holds a special's price that stands nowhere else: take out the other lines, "
+            "or issue it."
+        )
+    quote = issue.quote
+    issue.delete()
+    if quote.issues.exists():
+        return quote
+    quote.delete()
+    return None
 
 
 @dataclass(frozen=True)

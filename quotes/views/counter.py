@@ -162,6 +162,7 @@ def _page(
         "openings": openings,
         "address": reverse("request", args=[stored.pk]) if stored else reverse("counter"),
         "summary": form.errors if form.head.is_bound else [],
+        "own_keys": "quotes/counter_keys.html",
         **more,
     }
     return render(request, "quotes/counter.html", context, status=status)

@@ -93,16 +93,24 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
             "head": forms.get("head") or HeadForm(instance=issue),
             "lines": forms.get("lines") or _line_forms(issue),
             "fresh": forms.get("fresh") or NewLineForm(prefix="new"),
+            "mail_to": _mail_to(issue.quote),
         }
     else:
-        contact = issue.quote.customer.contacts.exclude(email="").first()
         shown |= {
             "link": address_of(issue),
             "letters": [(letter, letter_state(letter)) for letter in issue.letters.all()],
-            "send": forms.get("send") or SendForm(initial={"to": contact.email if contact else ""}),
+            "send": forms.get("send") or SendForm(initial={"to": _mail_to(issue.quote)}),
             "word": forms.get("word") or WordForm(),
         }
     return render(request, "quotes/quote.html", shown, status=status)
+
+
+def _mail_to(quote: Quote) -> str:
+    """Where a quote goes: the caller's own address, else the customer's first."""
+    if quote.request and quote.request.email:
+        return quote.request.email
+    contact = quote.customer.contacts.exclude(email="").first()
+    return contact.email if contact else ""
 
 
 def shown_document(document: Document) -> dict[str, Any]:
@@ -124,6 +132,8 @@ def _line_forms(issue: Issue, data: Mapping[str, str] | None = None) -> list[Lin
 def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     """Store a draft as typed, then do what the pressed button says."""
     issue = get_object_or_404(Issue, pk=pk)
+    if request.POST.get("do") == "discard":
+        return _discard(request, issue)
     head = HeadForm(request.POST, instance=issue)
     lines = _line_forms(issue, request.POST)
     fresh = NewLineForm(request.POST, prefix="new")
@@ -138,6 +148,18 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     except (QuoteError, PricingError) as error:
         messages.error(request, str(error))
     return redirect("quote", issue.quote_id)
+
+
+def _discard(request: HttpRequest, issue: Issue) -> HttpResponse:
+    """Take away a draft begun by mistake, whatever is typed in it."""
+    words, quote = f"The draft of {issue} is discarded.", issue.quote_id
+    try:
+        left = quoting.discard_draft(issue.pk)
+    except QuoteError as error:
+        messages.error(request, str(error))
+        return redirect("quote", quote)
+    messages.success(request, words)
+    return redirect("quote", left.pk) if left else redirect("quotes")
 
 
 def _store(issue: Issue, head: HeadForm, lines: list[LineForm], fresh: NewLineForm | None) -> None:
@@ -164,11 +186,16 @@ def _store(issue: Issue, head: HeadForm, lines: list[LineForm], fresh: NewLineFo
 
 
 def _do(request: HttpRequest, issue: Issue, action: str) -> None:
-    if action == "issue":
-        issued = quoting.issue_quote(issue.pk, request.user.get_username())
+    """What the pressed button says."""
+    by = request.user.get_username()
+    if action in ("issue", "issue-mail"):
+        issued = quoting.issue_quote(issue.pk, by)
         messages.success(
             request, f"{issued} is issued and holds until {long_date(issued.valid_until)}."
         )
+        if action == "issue-mail":
+            letter = send_quote(issued.pk, _mail_to(issued.quote), by)
+            messages.success(request, f"The letter to {letter.to}: {letter_state(letter)}.")
     elif action == "take-lines":
         quoting.take_lines(issue)
     elif action.startswith("remove-"):

@@ -1,0 +1,57 @@
+"""On "?" every page tells the keys it has, no more and no fewer, and each does what is said of it."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.quotes import shop
+
+PAGES = (
+    "/", "/counter/", "/requests/", "/requests/pasted/", "/quotes/", "/customers/", "/customers/new/",
+    "/specials/", "/schedules/", "/orders/", "/when/", "/watch/", "/record/", "/tables/",
+)  # fmt: skip
+
+
+def shown_keys(page) -> dict[str, str]:
+    rows = page.locator("#access-keys div").all()
+    return {row.locator("kbd").inner_text(): row.locator("dd").inner_text() for row in rows}
+
+
+@pytest.mark.parametrize("address", PAGES)
+def test_told(page, address):
+    """Every access key of the page is told with the words of what it is on, and no key is on two things."""
+    page.goto(address)
+    page.evaluate("document.activeElement.blur()")
+    page.keyboard.press("?")
+    expect(page.locator("#keys")).to_be_visible()
+    there = page.evaluate(
+        "[...document.querySelectorAll('[accesskey]')].filter(e => e.offsetParent)"
+        ".map(e => e.accessKey.toUpperCase())"
+    )
+    told = shown_keys(page)
+    assert sorted(told) == sorted(there)
+    assert all(told.values())
+    page.keyboard.press("Escape")
+    expect(page.locator("#keys")).to_be_hidden()
+
+
+def test_way_on(page):
+    """Ctrl Shift Enter is told as what it does, and does it: from the request to its draft quote."""
+    request = shop.take_request(shop.part_opening())
+    page.goto(f"/requests/{request.pk}/")
+    page.evaluate("document.activeElement.blur()")
+    page.keyboard.press("?")
+    expect(page.locator("#onward-key")).to_contain_text("Save and quote")
+    page.keyboard.press("Escape")
+    page.keyboard.press("Control+Shift+Enter")
+    expect(page.get_by_role("heading", name="Draft", exact=True)).to_be_visible()
+    page.wait_for_load_state()
+    page.keyboard.press("?")
+    expect(page.locator("#onward-key")).to_contain_text("Issue and mail to mara@quill.example")
+
+
+def test_no_way_on_is_told_where_there_is_none(page):
+    """A page without a next step tells none."""
+    page.goto("/quotes/")
+    page.evaluate("document.activeElement.blur()")
+    page.keyboard.press("?")
+    expect(page.locator("#onward-key")).to_be_hidden()
