@@ -23,7 +23,7 @@ from ordering.lead_time import FactoryLeadTimes
 from ordering.learned import Part
 from ordering.models import OrderLine, PastOrder
 from ordering.states import Cause
-from sizing.models import Factory, Family, PublishedWindow
+from sizing.models import Factory, Family, PublishedShutdown, PublishedWindow
 from sizing.tables import record_remakes, record_sold
 
 BLOCK, SOLD_YEARS = 2000, 2
@@ -42,7 +42,7 @@ def publish_windows(as_of: date | None = None) -> int:
 
 
 def publish_factory(factory: Factory, day: date) -> int:
-    """Fit a factory's past anew and replace its published windows; returns how many there are."""
+    """Fit a factory's past anew and replace its published windows and shutdowns; how many windows."""
     known = lead_times(factory, day, fit_anew(factory, day))
     families = {family.code: family for family in factory.families.all()}
     # Worked out before the transaction: a window takes its time, and others are waiting to write.
@@ -50,6 +50,12 @@ def publish_factory(factory: Factory, day: date) -> int:
     with transaction.atomic():
         PublishedWindow.objects.filter(family__factory=factory).delete()
         PublishedWindow.objects.bulk_create(windows, batch_size=BLOCK)
+        factory.published_shutdowns.all().delete()
+        PublishedShutdown.objects.bulk_create(
+            PublishedShutdown(factory=factory, first_day=first, last_day=last)
+            for first, last in sorted(known.calendar.shutdowns)
+            if last >= day
+        )
     return len(windows)
 
 

@@ -12,14 +12,14 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
+from quotes.allot import round_money
 from quotes.documents.content import (
     OpeningSheet,
     opening_from_plain,
     opening_to_plain,
     show_price,
 )
-from sizing.prices import in_minor_units
-from sizing.workdays import Calendar, CalendarError
+from sizing.workdays import Calendar, CalendarError, Span
 
 # Why something is asked of a factory: the resolver's reasons, a clerk's own flag, lead time alone.
 REASONS = {
@@ -123,8 +123,8 @@ class Margin:
 
 
 def price_with(margin_percent: Decimal, cost: Decimal, currency: str) -> Decimal:
-    """The price of one: cost and margin on it, in whole minor units, ties to even."""
-    return in_minor_units(cost * (100 + margin_percent) / 100, currency)
+    """The price of one: cost and margin on it, rounded as all money is."""
+    return round_money(cost * (100 + margin_percent) / 100, currency)
 
 
 def margin_of(price: Decimal, cost: Decimal) -> Decimal | None:
@@ -146,24 +146,31 @@ def why_checked(
 
 
 @lru_cache(maxsize=32)
-def _calendar(country: str, region: str) -> Calendar:
+def _calendar(country: str, region: str, shut: tuple[Span, ...]) -> Calendar:
     """The country's working days; an unknown country or region has weekends and no holidays."""
     try:
-        return Calendar(country, region)
+        return Calendar(country, region, shut)
     except CalendarError:
-        return Calendar(country="")
+        return Calendar(country="", shutdowns=shut)
 
 
-def workday_after(day: date, count: int, country: str, region: str = "") -> date:
-    """The `count`-th working day of the factory after `day`; a day off counts as the next working day."""
-    return _calendar(country, region).add_workdays(day, count)
+def workday_after(
+    day: date, count: int, country: str, region: str = "", shut: tuple[Span, ...] = ()
+) -> date:
+    """The `count`-th working day of the factory after `day`; a day off counts as the next working day.
+
+    `shut` are the (first, last) days on which it makes nothing.
+    """
+    return _calendar(country, region, shut).add_workdays(day, count)
 
 
-def next_reminder(due: date, sent: int, country: str, region: str = "") -> date | None:
+def next_reminder(
+    due: date, sent: int, country: str, region: str = "", shut: tuple[Span, ...] = ()
+) -> date | None:
     """When the next reminder goes out, `sent` of them being out; None when it is time to call."""
     if sent >= MOST_REMINDERS:
         return None
-    return workday_after(due, 1 + sent * DAYS_BETWEEN, country, region)
+    return workday_after(due, 1 + sent * DAYS_BETWEEN, country, region, shut)
 
 
 def weeks_in_words(low: int, high: int) -> str:

@@ -218,6 +218,23 @@ class FitQuestion(Frozen):
         return self.question
 
 
+class PublishedShutdown(models.Model):
+    """Days ahead on which a factory makes nothing, declared or learned, first and last included.
+
+    Ordering publishes them beside the windows, so that quotes can count a factory's working days.
+    """
+
+    factory = models.ForeignKey(Factory, models.CASCADE, related_name="published_shutdowns")
+    first_day = models.DateField()
+    last_day = models.DateField()
+
+    class Meta:
+        ordering = ["first_day"]
+
+    def __str__(self) -> str:
+        return f"{self.factory}: shut {self.first_day} to {self.last_day}"
+
+
 class PublishedWindow(models.Model):
     """The lead-time window last worked out for a family (no part number) or one part.
 

@@ -32,6 +32,7 @@ from quotes.models import Enquiry, Opening, Request, Special, SpecialEvent
 from quotes.post import LINK
 from sizing.lengths import Unit
 from sizing.models import Factory, Part
+from sizing.workdays import Span
 
 State = Special.State
 ASKABLE = (State.FLAGGED, State.ASKED, State.ANSWERED, State.REFUSED)
@@ -177,7 +178,7 @@ def _asked(special: Special, factory: Factory, words: str) -> Asked:
     return Asked(
         number=f"{special.pk:05d}-{special.enquiries.count() + 1}",
         sent_on=today,
-        answer_by=workday_after(today, DAYS_TO_ANSWER, factory.country, factory.region),
+        answer_by=workday_after(today, DAYS_TO_ANSWER, *_days_of(factory)),
         shop=shop_lines(),
         factory=factory.name,
         contact=factory.contact,
@@ -190,6 +191,12 @@ def _asked(special: Special, factory: Factory, words: str) -> Asked:
         part=f"{special.part.part_number}, {describe_part(special.part)}" if special.part else "",
         opening=sheet_to_make(opening, place, unit) if opening else None,
     )
+
+
+def _days_of(factory: Factory) -> tuple[str, str, tuple[Span, ...]]:
+    """Its country, region and the days it is shut: what its working days are counted by."""
+    shut = tuple(factory.published_shutdowns.values_list("first_day", "last_day"))
+    return factory.country, factory.region, shut
 
 
 def _end_of(day: date) -> datetime:
@@ -211,7 +218,7 @@ def _to_factory(enquiry: Enquiry, cause: str, subject: str, body: str, by: str) 
 
 def _remind_later(enquiry: Enquiry) -> None:
     factory = enquiry.factory
-    day = next_reminder(enquiry.due_on, enquiry.reminders, factory.country, factory.region)
+    day = next_reminder(enquiry.due_on, enquiry.reminders, *_days_of(factory))
     if day:
         morning = timezone.make_aware(datetime.combine(day, time(8)))
         remind_factory.using(run_after=morning).enqueue(enquiry.pk)
@@ -227,7 +234,7 @@ def remind(enquiry_pk: int, on: date | None = None) -> bool:
     )
     factory, day = enquiry.factory, on or timezone.localdate()
     waiting = enquiry.closed_at is None and enquiry.answered_at is None
-    due = next_reminder(enquiry.due_on, enquiry.reminders, factory.country, factory.region)
+    due = next_reminder(enquiry.due_on, enquiry.reminders, *_days_of(factory))
     if not waiting or enquiry.special.state != State.ASKED or due is None or day < due:
         return False
     enquiry.reminders, enquiry.reminded_on = enquiry.reminders + 1, day
