@@ -30,12 +30,12 @@ from config.api.schemas import (
 )
 from ordering.answers import When
 from ordering.answers import answer_lines as when_lines
-from quotes.answering import answer_opening
+from quotes.answering import answer_opening, lacking
 from quotes.desk.accepting import NotOpenError, TicksError, accept
 from quotes.desk.quoting import QuoteError, begin_quotes
 from quotes.desk.requests import RequestError, StaleError, save_request
 from quotes.models import Integration
-from quotes.said import SaidOpening, SaidRequest
+from quotes.said import SASH_FIELDS, SaidOpening, SaidRequest
 from sizing import lookup
 from sizing.models import Revision
 from sizing.resolver.lines import answer_lines
@@ -101,6 +101,7 @@ def leave_request(request: HttpRequest, asked: RequestIn) -> Status:
             problems[f"openings.{place}.measures.{code}"] = (
                 f"“{code}” is no measure of {revision.name}: it has {', '.join(sorted(codes))}."
             )
+        problems |= {f"openings.{place}.sash.{k}": v for k, v in _sash_problems(opening).items()}
         for field, words in answer_opening(opening, revision).problems.items():
             within = "sash" if field in opening.sash else "measures"
             problems[f"openings.{place}.{within}.{field}"] = words
@@ -116,6 +117,20 @@ def leave_request(request: HttpRequest, asked: RequestIn) -> Status:
             409, f"Another request was left under the key “{asked.key}”: choose a new key."
         ) from None
     return Status(201, _request_out(by, stored.pk))
+
+
+def _sash_problems(opening: SaidOpening) -> dict[str, str]:
+    """What a described sash has too much or too little of: at the desk it would be asked for, here nobody is."""
+    fields = ", ".join(SASH_FIELDS)
+    found = {
+        field: f"“{field}” says nothing about a sash: its fields are {fields}."
+        for field in opening.sash
+        if field not in SASH_FIELDS
+    }
+    if any(opening.sash.values()):
+        for field in lacking(opening):
+            found[field] = f"A sash is described whole or not at all: {fields}."
+    return found
 
 
 def _said(opening) -> SaidOpening:

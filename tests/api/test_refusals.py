@@ -30,6 +30,9 @@ CASES = [
     ("unread sash", "/requests", opening(measures={"upper_glass": "20"}, sash={
         "glass_width": "30", "thickness": "3 mm", "panes": "many", "frame": "wood"}), 422,
      "openings.1.sash.panes"),
+    ("half a sash", "/requests", opening(sash={"glass_width": "30"}), 422, "openings.1.sash.panes"),
+    ("sash of something else", "/requests", opening(sash={"hinges": "2"}), 422,
+     "openings.1.sash.hinges"),
     ("unknown family", "/requests", opening(family="gate"), 404, None),
     ("endless number", "/resolve",
      '{"family": "otter-liner", "openings": [{"measures": {"opening": 1e999}}]}', 422,

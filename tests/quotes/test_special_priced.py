@@ -26,7 +26,7 @@ BY_HAND = Decimal("150.00")
     [
         ("40", "100.00", "USD", "140.00"),
         ("42", "131.40", "USD", "186.59"),
-        ("12.5", "0.20", "USD", "0.22"),
+        ("12.5", "0.20", "USD", "0.23"),
         ("37.5", "0.20", "USD", "0.28"),
         ("30", "995", "JPY", "1294"),
         ("33.3333", "1.500", "KWD", "2.000"),
@@ -34,7 +34,7 @@ BY_HAND = Decimal("150.00")
     ],
 )
 def test_cost_and_margin(percent, cost, currency, wanted):
-    """Price = cost x (100 + margin) / 100 in whole minor units, ties to even."""
+    """Price = cost x (100 + margin) / 100 in whole minor units, exactly half going up as everywhere."""
     assert price_with(Decimal(percent), Decimal(cost), currency) == Decimal(wanted)
 
 

@@ -82,7 +82,7 @@ class Command(BaseCommand):
             said = ", ".join(f"{k.replace('_', ' ')} {v}" for k, v in opening.said.items())
             asked = f"{opening.quantity} x {opening.family.name}, {opening.finish or 'no finish'}"
             self._line("caller", f"{said}; {asked}")
-            self._line("desk", sheet.text if sheet.part else f"{sheet.headline}. {sheet.text}")
+            self._line("desk", told(sheet))
             self._line("sure", f"{sheet.certainty} ({sheet.percent})")
 
     def _line(self, name: str, words: str) -> None:
@@ -102,6 +102,12 @@ class Command(BaseCommand):
             user.save()
             user.groups.set([Group.objects.get_or_create(name=role)[0]])
             self.stdout.write(f"   {role:<8} {password}")
+
+
+def told(sheet: AnswerSheet) -> str:
+    """The answer with its headline, unless the answer's own first word says it: "Ask the caller. Ask for …"."""
+    begun = sheet.text.startswith(sheet.headline.split()[0])
+    return sheet.text if sheet.part or begun else f"{sheet.headline}. {sheet.text}"
 
 
 def worked_requests() -> list[Request]:
