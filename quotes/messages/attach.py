@@ -120,7 +120,7 @@ def _one_breath(
         bool(after)
         and after[0].first - mention.last <= 3
         and not follow & {"-", ",", ".", ";", ")", "\n"}
-        and not ("with" in follow and after[0].last in named)
+        and not (follow & {"with", "and", "&"} and after[0].last in named)
     )
     one, two = before.mentions[0], mention
     pair = len(before.mentions) == 1 and (one.parts ^ two.parts) - {"both"} == {"upper", "lower"}

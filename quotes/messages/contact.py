@@ -25,7 +25,7 @@ class Contact:
 
 
 _PHONE = re.compile(
-    r"(?<![\w/.,'])[+(]{0,2}\d(?:(?:[-. ]|\)[ -]?| \()?\d){6,14}(?![\d/]|\.\d| ?\d{0,3}/)"
+    r"(?<![\w/.,'])[+(]{0,2}\d(?:(?:[-. ]|\)[ -]?| \()?\d){6,14}(?![\d/]|\.\d| ?\d{1,3}/)"
 )
 _SPELLED_OUT = re.compile(r"(?<![\w/.])\d(?:[ ,-]{1,2}\d){6,10}(?![\w/]|\.\d)")
 _CALL = re.compile(r"\b(?:ph|phone|tel|telephone|call|cell|mobile|mob|reach|text|fax|number|no|contact)\b[^\n\d]{0,40}$", re.I)  # fmt: skip
@@ -114,6 +114,7 @@ def phones(text: str, region: str, measured: frozenset[str]) -> list[tuple[Mask,
         # A national number of another country begins with 0, as no size does.
         trunk = (said[0] == "0" and len(digits) > 8) or match.re is _SPELLED_OUT
         trunk |= said.isdecimal() and len(digits) == 10
+        trunk |= re.fullmatch(r"\d{3} 555 \d{4}", said) is not None
         if not (asked or marked or local or trunk) and near & measured:
             continue
         number = _possible("".join(digits) if "," in said else said, region)

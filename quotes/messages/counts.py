@@ -40,7 +40,7 @@ _ADJECTIVES = listed(
 _THEM = {"these", "those", "them", "this", "that", "em", "each"}
 _ASKED = listed(
     "qty q qnty quantity qauntity quanity quantitiy qyt qt quan count need needs needed want wants order ordering ordered get take quote "
-    "price pricing cost require requires times pcs pieces units windows liners sets many quoting makes"
+    "price pricing cost require requires times pcs pieces units windows liners sets many quoting makes add"
 )
 _QTY = {"q", "qty", "quantity", "x", "qnty", ":", "qt", "qauntity"}
 _VERBS = {"are", "have", "with", "@", "at", "in", "for", "is", "has", "measure", "measures", "were"}
@@ -147,7 +147,7 @@ class _Look:
         every = "each" in {self.text(at) for at in range(last, end + 2)} and number > 0
         return Count(
             number, first, end, self.amount.start, self.tokens[end - 1].end, self.amount.doubt,
-            every=every, stock=self.text(first - 1) in ("are", "have", "has", "got"), leads=(bool(ahead) or self.text(last) in ("x", "@")) and self.text(first - 1) not in _QTY,
+            every=every, stock=self.text(first - 1) in ("are", "have", "has", "got"), leads=(bool(ahead) or self.text(last) in ("x", "@", "of")) and self.text(first - 1) not in _QTY,
         )  # fmt: skip
 
     def _after_measure(self, first: int) -> bool:
@@ -171,7 +171,11 @@ class _Look:
             and not self._after_measure(first)
         ):
             return last + 1
-        if self.text(last) in ("x", "@") and self.number <= self.tiny and last + 1 in self.starts:
+        if (
+            self.text(last) in ("x", "@", "of")
+            and self.number <= self.tiny
+            and last + 1 in self.starts
+        ):
             return last + 1
         return 0
 
@@ -283,6 +287,12 @@ class _Look:
             return last  # windows in kitchen: two.
         ends = last == len(self.tokens) or self.tokens[last].kind in ("line", "gap")
         begins |= self.text(first - 1) in ("-", "/", "|", ";") and not self.tokens[first].glued
+        trails = self.text(first - 1) in (",", ";") and not self.named & set(
+            range(first - 3, first)
+        )
+        ends |= self.text(last) == "." and last + 1 == len(self.tokens)
+        if trails and ends and self.number <= (12 if self.amount.spelled else min(12, self.tiny)):
+            return last
         return last if begins and ends and self.number <= max(12, self.tiny) else 0
 
     def some_of(self) -> bool:
@@ -296,6 +306,8 @@ class _Look:
         last = self.amount.last
         if self.text(last) in _ELSE or (self.text(last) == "-" and self.text(last + 1) in _ELSE):
             return True
+        if self.text(last) in ("-", "to", "or") and self.text(last + 2) in _ELSE:
+            return True  # 4-6 weeks
         if self.text(self.amount.first - 1) in ("over", "#") and self.number < 20:
             return True
         words = {self.text(last), self.text(last + 1)}

@@ -1,4 +1,4 @@
-"""What makes an amount doubtful: hedges, ranges, alternatives, two-way sizes; and what takes one back."""
+"""What makes an amount doubtful: hedges, ranges, alternatives, two-way sizes."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ from itertools import pairwise
 
 from quotes.messages.amounts import Amount, length_of
 from quotes.messages.scan import Token, listed
-from quotes.messages.words import Mention
+from quotes.messages.turns import TURN
 from sizing.lengths import PER_INCH, Unit
 
 # Next to the number.
 _NEAR = listed(
     "about roughly approx approximately around circa ca nearly almost over under above below ~ barely "
-    "say ish within approximate rough estimated est give"
+    "say ish within approximate rough estimated est give strong scant fat generous shy"
 )
 # Anywhere before it in the same breath.
 _WIDE = listed(
@@ -34,21 +34,6 @@ _AFTER = [
     )
 ]  # fmt: skip
 _ASKING = {"can", "could", "do", "does", "would", "will", "how", "what", "is", "are", "have", "please", "any", "may", "when", "if", "which", "should"}  # fmt: skip
-_NOT = {"not", "isn't", "wasn't", "ain't", "aren't", "isnt", "wasnt", "never"}
-_LACK = _NOT | {
-    "no", "without", "don't", "dont", "haven't", "havent", "can't", "cant", "cannot", "didn't", "didnt",
-    "couldn't", "couldnt", "unknown", "skip", "forget", "ignore", "except", "nor", "hasn't", "doesn't",
-}  # fmt: skip
-_TURN = listed(
-    "sorry wait correction actually scratch oops whoops rather meant mean typo mistake misread edit strike "
-    "correcting corrected instead update revised mistyped misspoke pardon err hang recheck rechecked "
-    "remeasured correct apologies fix wrong"
-)
-_TURN_PAIRS = {
-    ("was", "off"),
-    ("right", "number"),
-    ("right", "one"),
-    ("right", "size"),("make", "that"), ("make", "it"), ("should", "be"), ("should", "read"), ("change", "that"), ("hold", "on"), ("but", "rather")}  # fmt: skip
 _UNITS = {"in", "ins", "ft", "mm", "cm", "lb", "lbs", "kg", "oz", "m"}
 _SIZES = {"sizes", "measurements", "dimensions", "numbers", "figures"}
 _ROUGH = {
@@ -61,7 +46,8 @@ _ROUGH = {
     "estimates",
     "guesses",
 }
-_EARLIER = {("(", "was"), ("it", "was"), ("which", "was"), ("(", "not")}
+_LATER = {"may", "might", "unsure", "questionable", "doubtful", "verify", "guessing"}
+_LATER_PAIRS = {("could", "be"), ("not", "certain"), ("not", "positive"), ("not", "sure"), ("quote", "me"), ("hold", "me")}  # fmt: skip
 _SIDES = {"left", "right", "middle", "center", "centre"}
 _SIGNS = {"less", "plus", "minus", "short", "over", "under"}
 _BREAKS = {".", "!", "?", ";"}
@@ -110,47 +96,22 @@ def _capital(text: str, tokens: list[Token], at: int) -> bool:
 
 
 def mark_doubts(tokens: list[Token], amounts: list[Amount], sentence: list[int]) -> None:
-    """Set `doubt` and `gone` on the amounts that are hedged, or denied outright."""
+    """Set `doubt` on the amounts that are hedged."""
     ends = {amount.last for amount in amounts}
+    starts = {amount.first for amount in amounts}
     rough = _all_rough(tokens, sentence)
     for amount in amounts:
         if _hedged_before(tokens, amount, sentence, ends) or _hedged_after(
             tokens, amount, sentence
         ):
             amount.doubt = True
+        amount.doubt |= _hedged_later(tokens, amount, sentence, starts)
         amount.doubt |= rough and amount.kind == "length"
-        before = [t.text for t in tokens[max(0, amount.first - 3) : amount.first]]
-        if before[-1:] and (
-            before[-1] in _NOT or before[-2:] in (["instead", "of"], ["rather", "than"])
-        ):
-            amount.gone = True
-        if len(before) > 1 and before[-2] in _NOT and before[-1] in ("the", "a", ":"):
-            amount.gone = True
-        if tuple(before[-2:]) in _EARLIER or _said_earlier(tokens, amount):
-            amount.gone = True
     for one, two in pairwise(amounts):
         # 46 less an eighth: what it comes to was not worked out
         sign = [t.text for t in tokens[one.last : two.first]]
         if len(sign) == 1 and sign[0] in _SIGNS and two.value < 1 and two.kind == "length":
             one.doubt = two.doubt = True
-
-
-def _said_earlier(tokens: list[Token], amount: Amount) -> bool:
-    """Whether the writer reports what was said before: it was 1060 I said, not 1060 as I wrote."""
-    after = [t.text for t in tokens[amount.last : amount.last + 3]]
-    before = [t.text for t in tokens[max(0, amount.first - 2) : amount.first]]
-    told = set(after[:2]) & {"i"} and set(after[1:3]) & {"said", "wrote", "gave", "told"}
-    return (
-        bool(told)
-        or before[1:] == ["told"]
-        or before
-        in (
-            ["i", "said"],
-            ["i", "wrote"],
-            ["you", "wrote"],
-            ["you", "have"],
-        )
-    )
 
 
 def _hedged_before(
@@ -166,7 +127,7 @@ def _hedged_before(
         near = back == 1 or (
             back == 2 and tokens[at + 1].text in ("a", "the", "to", ".", "at", "like")
         )
-        if text in _NEAR and near and not (text == "over" and at in ends):
+        if text in _NEAR and near and not (text == "over" and {at, at - 1} & ends):
             return True
         if text in _WIDE and not (
             text == "think" and at and tokens[at - 1].text in ("don't", "to")
@@ -182,6 +143,20 @@ def _hedged_before(
         ):
             return True
         if text == "be" and at and tokens[at - 1].text in ("could", "might", "may"):
+            return True
+    return False
+
+
+def _hedged_later(
+    tokens: list[Token], amount: Amount, sentence: list[int], starts: set[int]
+) -> bool:
+    """Whether the writer goes on to doubt it: 18 3/8 but I may have been a quarter off."""
+    for at in range(amount.last, min(len(tokens), amount.last + 9)):
+        text = tokens[at].text
+        if at in starts or sentence[at] != sentence[amount.first] or text in (",", "and", ";"):
+            return False
+        pair = (text, tokens[at + 1].text if at + 1 < len(tokens) else "")
+        if text in _LATER or pair in _LATER_PAIRS:
             return True
     return False
 
@@ -234,7 +209,7 @@ def alternatives(tokens: list[Token], amounts: list[Amount]) -> list[tuple[Amoun
         before = {t.text for t in tokens[max(0, one.first - 3) : one.first]}
         if _two_sides(tokens, one, two):
             one.doubt = two.doubt = True
-        turned = bool(set(between) & _TURN)
+        turned = bool(set(between) & TURN)
         span = len(between) < 5 and (
             (between[0] == "or" and not turned)
             or (between[:2] == [",", "or"] and not turned)
@@ -326,75 +301,3 @@ def wide(tokens: list[Token], amount: Amount) -> bool:
     if follow[:1] in (["("], ["in"]):
         follow = follow[1:]
     return bool(follow) and follow[0] in _WIDE_WORDS - {"width"} | {"deep", "thick"}
-
-
-def turns(
-    tokens: list[Token], amounts: list[Amount], sentence: list[int]
-) -> dict[int, tuple[Amount, int]]:
-    """Amounts (by their first token) that correct the amount before them: which, and at what word.
-
-    A line that begins with "Corrected:" corrects with all its amounts.
-    """
-    found: dict[int, tuple[Amount, int]] = {}
-    restated = -1
-    for one, two in pairwise(amounts):
-        if two.gone:
-            continue
-        if restated >= 0 and sentence[two.first] == sentence[restated]:
-            found[two.first] = (one, one.last)
-            continue
-        first = one.last if two.first - one.last < 17 else two.first - 8
-        cue = _turn([t.text for t in tokens[first : two.first]])
-        if cue is not None:
-            found[two.first] = (one, first + cue)
-            heading = tokens[first + cue + 1].text == ":" and tokens[first + cue - 1].kind == "line"
-            restated = first + cue if heading else -1
-        elif (
-            one.gone
-            and not two.gone
-            and {"but", "it's", "its", ",", "is"} & {t.text for t in tokens[first : two.first]}
-        ):
-            found[two.first] = (one, one.last)
-    return found
-
-
-def _turn(between: list[str]) -> int | None:
-    """Where in the words between two amounts the writer turns back on the first; None if nowhere."""
-    for at, text in enumerate(between):
-        after = between[at + 1] if at + 1 < len(between) else ""
-        before = between[at - 1] if at else ","
-        meant = after == "i" and between[at + 2 : at + 3] in (["meant"], ["mean"], ["misread"])
-        polite = after in ("for", "about", "i", "to", "but", "if") and before != "-"
-        if text == "sorry" and polite and not meant:
-            continue
-        if text in _TURN or (text, after) in _TURN_PAIRS:
-            return at
-        stop = before in {",", "-", ".", "!", "(", ";"} or at == 0
-        if text in ("no", "nope", "nah", "er", "uh") and stop and after in {"", ",", "it's", "its", "that's", "-", ".", "make", "the", ":"}:  # fmt: skip
-            return at
-    return None
-
-
-def denied(tokens: list[Token], mentions: list[Mention], sentence: list[int]) -> set[int]:
-    """Mentions (by their first token) that the writer has not got, or says are not meant."""
-    found: set[int] = set()
-    edges = {m.last for m in mentions}
-    for mention in mentions:
-        if mention.last < len(tokens) and tokens[mention.last].text in (":", "="):
-            continue
-        for back in range(1, 6):
-            at = mention.first - back
-            if (
-                at < 0
-                or sentence[at] != sentence[mention.first]
-                or tokens[at].text in (",", "but", ":", "-")
-            ):
-                break
-            if at + 1 in edges and back > 1:
-                break
-            if tokens[at].text in _LACK:
-                if tokens[at].text == "no" and back > 2:
-                    break
-                found.add(mention.first)
-                break
-    return found

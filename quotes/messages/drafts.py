@@ -98,6 +98,9 @@ class Assembly:
         own = [join for join in piece.joins if join.amount.first < piece.shared_at]
         if self.current.waits and piece.counts and piece.finishes and not own:
             return self._begin(set())
+        heads = piece.counts and not piece.joins and self.current.counts and piece.fresh == "gap"
+        if heads and len(ahead) > 1 and self.current.has(ahead, self.glass):
+            return self._begin(set())  # liners x 2, and their sizes below
         if self.current.empty or not piece.joins:
             return self.current
         if any(join.amount.first in self.turns for join in piece.joins):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from quotes.messages.scan import Token, listed
 
@@ -77,11 +78,12 @@ class Mark:
 def marks(tokens: list[Token], taken: set[int]) -> list[Mark]:
     """All marks in their order; `taken` are tokens of measures."""
     found: list[Mark] = []
-    numbered = _in_line(tokens)
+    numbered, counted = _in_line(tokens), _counted(tokens)
     at = 0
     while at < len(tokens):
         fresh = at == 0 or tokens[at - 1].kind in ("line", "gap")
-        mark = (_item(tokens, at, taken) if fresh else None) or numbered.get(at)
+        item = _item(tokens, at, taken) if fresh and at not in counted else None
+        mark = item or numbered.get(at)
         if mark is None and at not in taken:
             mark = _room(tokens, at) or _numbered(tokens, at, fresh, taken) or _order(tokens, at)
         if mark is None:
@@ -120,6 +122,18 @@ def _in_line(tokens: list[Token]) -> dict[int, Mark]:
         return {mark.first: mark for mark in alike}
     counts_up = [mark.label for mark in found] == [str(n + 1) for n in range(len(found))]
     return {mark.first: mark for mark in found} if counts_up and len(found) > 1 else {}
+
+
+def _counted(tokens: list[Token]) -> set[int]:
+    """Brackets round a number that begin lines and do not count up from 1: they say how many."""
+    starts = [
+        at for at, token in enumerate(tokens)
+        if token.text == "(" and (at == 0 or tokens[at - 1].kind in ("line", "gap"))
+        and _text(tokens, at + 1).isdecimal() and _text(tokens, at + 2) == ")"
+    ]  # fmt: skip
+    numbers = [int(_text(tokens, at + 1)) for at in starts]
+    up = all(one < two for one, two in pairwise(numbers))
+    return set() if up or len(numbers) < 2 else set(starts)
 
 
 def _text(tokens: list[Token], at: int) -> str:
@@ -205,6 +219,8 @@ def _numbered(tokens: list[Token], at: int, fresh: bool, taken: set[int]) -> Mar
     said = _text(tokens, here)
     number = _SPELLED.get(said, said)
     close = _text(tokens, here + 1)
+    if close in ("x", "by", "*"):
+        return None  # a window 30 x 46
     ends = close in {":", ")", "", "is", "has", "needs", "wants", "gets", "takes"} | ROOMS or (
         close == "-" and not tokens[here + 1].glued
     )

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from quotes.messages import doubts
 from quotes.messages.amounts import Amount
 from quotes.messages.attach import Join, join
 from quotes.messages.sashes import both_sashes, over, second_readings, told_after
 from quotes.messages.scan import Token
+from quotes.messages.turns import denied
 from quotes.messages.words import Mention, Vocabulary
 
 # One weight of several things, and things that are no sash.
@@ -21,7 +21,7 @@ def measured(
     talk: list[Mention], turned: dict[int, tuple[Amount, int]],
 ) -> list[Join]:  # fmt: skip
     """Amounts joined to what they were said of; bare corrections stay for what they correct."""
-    for first in doubts.denied(found, talk, sentence):
+    for first in denied(found, talk, sentence):
         for mention in talk:
             if mention.first == first:
                 mention.sense, mention.codes = "other", ()
@@ -44,7 +44,7 @@ def measured(
             rest.append(amount)
     joins = join(found, rest, talk, sentence, frozenset(words.weight))
     joins += [Join(amount) for amount in bare]
-    second_readings(found, joins, sentence)
+    second_readings(found, joins, sentence, talk)
     both_sashes(sentence, joins, talk)
     over(found, joins, words)
     told_after(found, sentence, joins, talk, words)

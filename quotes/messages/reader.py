@@ -25,6 +25,7 @@ from quotes.messages.sashes import name_sashes
 from quotes.messages.scan import Mask, Token, listed, masks, plain, series, tokens
 from quotes.messages.settle import ReadOpening, Settling
 from quotes.messages.stretch import Stretch
+from quotes.messages.turns import mark_taken_back, turns
 from quotes.messages.values import Values, tiny
 from quotes.messages.words import Mention, Vocabulary, vocabulary
 from sizing.table import SizeTable
@@ -108,10 +109,11 @@ class _Reading:
         talk = mentions(found, self.words, taken)
         name_sashes(found, talk, sentence, self.words)
         doubts.mark_doubts(found, sized, sentence)
+        mark_taken_back(found, sized, sentence)
         self.taken_back = [amount for amount in sized if amount.gone]
         ranges = doubts.alternatives(found, sized)
         sorted_ = sort(found, sized, talk, self.places, tiny(self.table))
-        turned = doubts.turns(found, sized, sentence)
+        turned = turns(found, sized, sentence)
         measures = self._across(found, doubts.once(found, sorted_.measures), talk)
         measures = self._turned_counts(measures, sorted_.counts, turned)
         self._ranged(ranges, measures)
@@ -210,13 +212,9 @@ class _Reading:
         kept: list[Amount] = []
         for amount in measures:
             before, _ = turned.get(amount.first, (None, 0))
-            small = amount.kind == "integer" and amount.whole <= tiny(self.table) and counts
-            if (
-                before
-                and (before.first in counted or small)
-                and amount.kind == "integer"
-                and amount.whole
-            ):
+            small = 0 < amount.whole <= tiny(self.table) and bool(counts)
+            counts_too = before is not None and before.first in counted and 0 < amount.whole < 100
+            if amount.kind == "integer" and (counts_too or (small and before)):
                 counts.append(Count(
                     amount.whole, amount.first, amount.last, amount.start, amount.end, amount.doubt, True
                 ))  # fmt: skip

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import Counter
 from dataclasses import replace
 from itertools import pairwise
 
-from quotes.messages import doubts
 from quotes.messages.attach import Join
 from quotes.messages.scan import Token, listed
+from quotes.messages.turns import turns
 from quotes.messages.words import Mention, Vocabulary
 
 _PANES = {"pane", "panes", "lite", "lites"}
@@ -132,7 +133,9 @@ def both_sashes(sentence: list[int], joins: list[Join], talk: list[Mention]) -> 
             said.mentions = [replace(said.mentions[0], sense="each", end=end)]
 
 
-def second_readings(found: list[Token], joins: list[Join], sentence: list[int]) -> None:
+def second_readings(
+    found: list[Token], joins: list[Join], sentence: list[int], talk: list[Mention]
+) -> None:
     """An amount with no name beside one that has one: what the writer read twice, or shared out."""
     ordered = sorted(joins, key=lambda said: said.amount.first)
     for at, (one, two) in enumerate(pairwise(ordered)):
@@ -151,8 +154,14 @@ def second_readings(found: list[Token], joins: list[Join], sentence: list[int]) 
             glass = two.mentions[0].sense in ("either", "each")
             two.doubtful |= glass and set(between) <= {"and", "&", "/", "+"} and bool(between)
             continue
-        if _near_miss(one, two, between) and not doubts.turns(
-            found, [one.amount, two.amount], sentence
+        other = any(
+            m.codes and one.amount.last <= m.first < two.amount.first and m not in one.mentions
+            for m in talk[bisect_left(talk, one.amount.last, key=lambda m: m.first) :][:6]
+        )
+        if (
+            not other
+            and _near_miss(one, two, between)
+            and not turns(found, [one.amount, two.amount], sentence)
         ):
             one.doubtful = True
         words = {word for word in between if not word.isdecimal()}
@@ -180,7 +189,8 @@ def _near_miss(one: Join, two: Join, between: list[str]) -> bool:
     """Whether two amounts of one breath are nearly the same: most likely one thing read twice."""
     small, large = sorted((one.amount.value, two.amount.value))
     near = 0 < small < large <= small * 9 / 8
-    stop = {".", "!", "?", ";", "not"} & set(between) or "\n" in "".join(between)
+    counted = any(word.isdecimal() for word in between)
+    stop = counted or {".", "!", "?", ";", "not"} & set(between) or "\n" in "".join(between)
     return near and not stop
 
 
@@ -188,7 +198,7 @@ def over(found: list[Token], joins: list[Join], words: Vocabulary) -> None:
     """Glass 17 3/8 over 23 3/8: the upper sash's over the lower's."""
     upper, lower = words.glass("upper"), words.glass("lower")
     for one, two in pairwise(sorted(joins, key=lambda said: said.amount.first)):
-        between = [t.text for t in found[one.amount.last : two.amount.first]]
+        between = [t.text for t in found[one.amount.last : two.amount.first] if t.text != "glass"]
         glass = any(m.sense in ("either", "each") for m in [*one.mentions, *two.mentions])
         plain = all(m.sense in ("either", "each") for m in [*one.mentions, *two.mentions])
         if between == ["over"] and glass and plain and upper and lower:
@@ -209,8 +219,8 @@ def told_after(
     for said in joins:
         if [m.sense for m in said.mentions] != ["either"]:
             continue
-        follow = (m for m in talk if m.first >= said.amount.last)
-        after = next(follow, None)
+        at = bisect_left(talk, said.amount.last, key=lambda m: m.first)
+        after = talk[at] if at < len(talk) else None
         if after is None or not after.bare or id(after) in used or len(after.parts) != 1:
             continue
         start = after.first - 1
