@@ -113,6 +113,8 @@ RULES: Mapping[str, Rule] = {
     "counter-parts": Rule(DESK),
     "counter-kept": Rule(DESK),
     "requests": Rule(DESK),
+    "request-customer": Rule(DESK, DESK),
+    "request-aside": Rule(write=DESK),
     "pasted": Rule(DESK, DESK, asks_itself=True),
     "customers": Rule(DESK),
     "customer": Rule(DESK, DESK),

@@ -1,6 +1,7 @@
 from django.urls import path
 
 from quotes.views import (
+    calls,
     counter,
     factory,
     measuring,
@@ -46,6 +47,8 @@ urlpatterns = [
     path("requests/", counter.requests, name="requests"),
     path("requests/pasted/", pasted.pasted, name="pasted"),
     path("requests/<int:pk>/", counter.counter, name="request"),
+    path("requests/<int:pk>/customer/", calls.request_customer, name="request-customer"),
+    path("requests/<int:pk>/aside/", calls.request_aside, name="request-aside"),
     path("requests/<int:pk>/quote/", quotes.quote_from_request, name="quote-from-request"),
     path("customers/", people.customers, name="customers"),
     path("customers/new/", people.customer, name="customer-new"),

@@ -19,6 +19,7 @@ from ordering.states import Act, LineState, OrderState, Step, Window
 from quotes.drawing import to_svg
 from quotes.models import Acceptance
 from sizing.lists import between
+from sizing.people import named
 
 
 @dataclass(frozen=True)
@@ -98,7 +99,7 @@ def _last_day(log: list[Event], act: Act, number: int) -> date | None:
 
 def history(order: Order) -> list[Told]:
     """What happened, the newest first, with the notice each event caused."""
-    events = list(order.events.prefetch_related("notices"))
+    events = list(order.events.annotate(who=named("by")).prefetch_related("notices"))
     back = {event.data["event"] for event in events if event.act == Act.TAKEN_BACK}
     return [
         Told(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.db.models import QuerySet
@@ -95,7 +95,8 @@ def _calls(of: _Day) -> Heading:
         more = f"{openings}, {of.since(request.created_at)}"
         return Line(request.caller or "no name yet", more, reverse("request", args=[request.pk]))
 
-    return _rows("Calls to finish", quoting.calls_to_finish(), line, "requests", "All requests")
+    calls = _rows("Calls to finish", quoting.calls_to_finish(), line, "requests", "All of them")
+    return replace(calls, url=f"{calls.url}?stands=unquoted")
 
 
 def _changes(of: _Day) -> Heading:

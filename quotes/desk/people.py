@@ -67,19 +67,48 @@ def customer_for(request: Request) -> Customer:
     A shared number is not enough when the name is another: then a new customer is made, and the
     page of customers offers the two as likely doubles.
     """
+    if request.customer:
+        return request.customer
     shop = the_shop()
-    same = Q(pk=None)
-    if request.email:
-        same |= Q(email__iexact=request.email)
-    if phone := dialled(request.phone, shop.country or "US"):
-        same |= Q(dialled=phone)
-    for contact in Contact.objects.select_related("customer").filter(same).order_by("id"):
-        names = {plain(contact.name), plain(contact.customer.name)}
-        if not request.caller or plain(request.caller) in names:
-            return contact.customer
+    if known := _same_contact(request):
+        return known[0]
     name = request.caller or request.email or request.phone or f"Caller of request {request.pk}"
     contact = Contact(name=request.caller, phone=request.phone, email=request.email)
     return save_customer(Customer(name=name, unit=shop.unit), [contact])
+
+
+def _same_contact(request: Request) -> list[Customer]:
+    """Customers with that e-mail or phone whose name is not another one, each once, the oldest contact first."""
+    same = Q(pk=None)
+    if request.email:
+        same |= Q(email__iexact=request.email)
+    if phone := dialled(request.phone, the_shop().country or "US"):
+        same |= Q(dialled=phone)
+    found = {}
+    for contact in Contact.objects.select_related("customer").filter(same).order_by("id"):
+        names = {plain(contact.name), plain(contact.customer.name)}
+        if not request.caller or plain(request.caller) in names:
+            found.setdefault(contact.customer_id, contact.customer)
+    return list(found.values())
+
+
+def known_customer(request: Request) -> Customer | None:
+    """The one customer the caller can be by e-mail or phone; None of several."""
+    found = _same_contact(request)
+    return found[0] if len(found) == 1 else None
+
+
+@transaction.atomic
+def choose_customer(request_pk: int, customer_pk: int | None, by: str) -> Request:
+    """Say whose call it is, for good; with None it is worked out from e-mail and phone again."""
+    request = Request.objects.select_for_update().get(pk=request_pk)
+    if customer_pk is None:
+        request.customer, request.customer_chosen_by = known_customer(request), ""
+    else:
+        request.customer = Customer.objects.get(pk=customer_pk, merged_into=None)
+        request.customer_chosen_by = by
+    request.save(update_fields=["customer", "customer_chosen_by"])
+    return request
 
 
 @transaction.atomic
@@ -103,6 +132,7 @@ def merge_customers(kept_pk: int, gone_pk: int, by: str) -> Customer:
     _move_contacts(kept, gone)
     Address.objects.filter(customer=gone).update(customer=kept)
     Quote.objects.filter(customer=gone).update(customer=kept)
+    Request.objects.filter(customer=gone).update(customer=kept)
     Merge.objects.filter(kept=gone).update(kept=kept)
     Customer.objects.filter(merged_into=gone).update(merged_into=kept)
     gone.merged_into, gone.scraps = kept, ""

@@ -74,6 +74,8 @@ def _draft_of(request: Request, currency: str) -> Issue | None:
 
 def _first_issue(request: Request, currency: str, by: str) -> Issue:
     customer = customer_for(request)
+    if request.customer_id != customer.pk:
+        Request.objects.filter(pk=request.pk).update(customer=customer)
     quote = Quote.objects.create(request=request, customer=customer, currency=currency, taken_by=by)
     ship_to = customer.addresses.first()
     return Issue.objects.create(quote=quote, number=1, ship_to=ship_to, pickup=ship_to is None)

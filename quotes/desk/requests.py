@@ -6,8 +6,10 @@ from uuid import UUID
 
 from django.db import IntegrityError, transaction
 from django.db.models import F, ProtectedError
+from django.utils import timezone
 
 from quotes.answering import Answered, answer_opening, as_kept
+from quotes.desk.people import known_customer
 from quotes.lists.requests import digits_of, said_of
 from quotes.models import Opening, Request
 from quotes.said import SaidOpening, SaidRequest, differences
@@ -76,11 +78,27 @@ def _save(said: SaidRequest, by: str, pk: int | None, version: int, page: UUID |
     request.caller, request.phone = said.caller, said.phone
     request.phone_digits = digits_of(said.phone)
     request.email, request.note = said.email, said.note
+    if not request.customer_chosen_by:
+        request.customer = known_customer(request)
+    # Whoever goes on with it takes it up again.
+    request.aside_at, request.aside_by = None, ""
     request.version += 1
     request.changed_by = by
     request.save()
     _store_openings(request, said.openings, by)
     return request
+
+
+@transaction.atomic
+def put_aside(pk: int, by: str) -> None:
+    """Nothing came of this call: it is none to finish any more. Written again, it is one again."""
+    Request.objects.filter(pk=pk).update(aside_at=timezone.now(), aside_by=by)
+
+
+@transaction.atomic
+def take_up(pk: int) -> None:
+    """It is a call to finish after all."""
+    Request.objects.filter(pk=pk).update(aside_at=None, aside_by="")
 
 
 def _present(pk: int | None, page: UUID | None) -> Request | None:

@@ -43,6 +43,8 @@ def with_state(quote: Quote) -> Quote:
     """The quote with its last issue and how that stands, as `last` and `state`."""
     quote.last = quote.issues.all()[0]
     quote.last.quote = quote  # so that its state is read from what was fetched already
+    if quote.accepted_by:
+        quote.acceptance.by = quote.accepted_by
     quote.state = state_of(quote.last)
     return quote
 

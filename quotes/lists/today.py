@@ -4,27 +4,28 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from django.db.models import Count, Exists, OuterRef, QuerySet
+from django.db.models import Case, Count, Exists, OuterRef, QuerySet, When
 from django.utils import timezone
 
 from quotes.models import ChangeAsked, Issue, Request, Special
 
-# A call that led to no quote in this time has come to nothing, or was for the record.
+# Calls of these days come first; older ones wait behind them until somebody says that nothing came of them.
 CALLS_DAYS = 14
 LAPSE_DAYS = 7
 
 
 def calls_to_finish() -> QuerySet[Request]:
-    """Requests of the last two weeks without a quote, the oldest first; `count` is their openings.
+    """Requests without a quote, however old; `count` is their openings.
 
-    One that only waits for a factory's answer is a special and not a call.
+    Those of the last two weeks come first, the oldest of them at the top, then the older ones. One
+    that only waits for a factory's answer is a special and not a call; one put aside is none either.
     """
     since = timezone.now() - timedelta(days=CALLS_DAYS)
     return (
-        Request.objects.filter(quotes=None, created_at__gte=since)
+        Request.objects.filter(quotes=None, aside_at=None)
         .exclude(pk__in=Special.objects.filter(state__in=Special.OPEN).values("request"))
         .annotate(count=Count("openings"))
-        .order_by("created_at")
+        .order_by(Case(When(created_at__gte=since, then=0), default=1), "created_at")
     )
 
 

@@ -6,11 +6,13 @@ from django import template
 
 from quotes.documents.content import show_amount, show_price
 from sizing.lengths import Length, Unit, format_length
+from sizing.people import name_of
 from sizing.weights import Weight, WeightUnit, format_weight
 
 register = template.Library()
 register.filter("amount", show_amount)
 register.filter("price", show_price)
+register.filter("person", name_of)
 
 
 @register.filter

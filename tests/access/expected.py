@@ -68,6 +68,8 @@ EXPECTED = {
     "counter-parts": ("sxooo", "-----"),
     "counter-kept": ("sxooo", "-----"),
     "requests": ("sxooo", "-----"),
+    "request-customer": ("sxooo", "sxooo"),
+    "request-aside": ("-----", "sxooo"),
     "pasted": ("sxooo", "sxooo"),
     "customers": ("sxooo", "-----"),
     "customer": ("sxooo", "sxooo"),

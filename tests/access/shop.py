@@ -75,6 +75,7 @@ def arguments() -> dict[str, list]:
         "quote-send": issue, "quote-word": issue, "quote-paper": issue, "quote-sheet": issue,
         "letter-again": letter, "special": enquiry.special, "special-do": enquiry.special,
         "special-ask": opening, "special-flag": opening, "enquiry-paper": enquiry,
+        "request-customer": request, "request-aside": request,
         "lead-time": request, "notice-called": Notice.objects.first(), "order": order,
         "order-note": order, "order-deposit": order, "place-order": unplaced, "factory-order": sent,
         "chase-factory": sent, "staff-withdraw": invited,

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from quotes.desk.accepting import ask_for_changes
 from quotes.desk.quoting import begin_quotes
+from quotes.desk.requests import put_aside
 from quotes.models import Issue, Request
 from tests.ordering.placed import accepted_quote, load_shop, sent_order, user
 from tests.quotes.shop import cottage_opening, draft_quote, issued_quote, part_opening, take_request
@@ -45,10 +46,16 @@ def test_call_without_a_quote():
 
 
 def test_old_call():
-    """A call of three weeks ago that led to nothing is not held against anybody."""
-    take_request(part_opening())
+    """A call of three weeks ago still waits, behind those of these days, until it is put aside."""
+    old = take_request(part_opening(), caller="Una Brandt")
     Request.objects.update(created_at=timezone.now() - timedelta(days=21))
-    assert counts(page_of()) == {}
+    take_request(part_opening(), caller="Otis Rand")
+    page = page_of()
+    assert counts(page) == {"Calls to finish": 2}
+    assert page.index("Otis Rand") < page.index("Una Brandt")
+    assert 'href="/requests/?stands=unquoted"' in page
+    put_aside(old.pk, "kay")
+    assert counts(page_of()) == {"Calls to finish": 1}
 
 
 def test_special():

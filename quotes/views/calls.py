@@ -1,0 +1,47 @@
+"""What a request is besides its openings: whose call it is, and whether anything came of it."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods, require_POST
+
+from quotes.desk.people import choose_customer
+from quotes.desk.requests import put_aside, take_up
+from quotes.lists.people import find_customers
+from quotes.models import Customer, Request
+
+MOST_SHOWN = 20
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def request_customer(request: HttpRequest, pk: int) -> HttpResponse:
+    """Whose call it is: found by any scrap, chosen by a button."""
+    stored = get_object_or_404(Request.objects.select_related("customer"), pk=pk)
+    if request.method == "POST":
+        key = request.POST.get("customer", "")
+        chosen = None
+        if key.isascii() and key.isdigit() and len(key) <= 18:
+            chosen = get_object_or_404(Customer, pk=key, merged_into=None)
+        done = choose_customer(pk, chosen.pk if chosen else None, request.user.get_username())
+        whose = f"the call of {done.customer}" if done.customer else "nobody's call yet"
+        messages.success(request, f"Request {pk} is {whose}.")
+        return redirect("request", pk)
+    scrap = request.GET.get("q", stored.caller).strip()[:200]
+    found = find_customers(scrap)[:MOST_SHOWN] if scrap else []
+    context = {"stored": stored, "scrap": scrap, "found": found}
+    return render(request, "quotes/request_customer.html", context)
+
+
+@require_POST
+def request_aside(request: HttpRequest, pk: int) -> HttpResponse:
+    """Nothing came of it, or something did after all."""
+    get_object_or_404(Request, pk=pk)
+    if request.POST.get("do") == "again":
+        take_up(pk)
+        messages.success(request, f"Request {pk} is a call to finish again.")
+    else:
+        put_aside(pk, request.user.get_username())
+        messages.success(request, f"Request {pk} is put aside: nothing came of it.")
+    return redirect("request", pk)
