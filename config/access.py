@@ -121,6 +121,8 @@ RULES: Mapping[str, Rule] = {
     "customer-new": Rule(DESK, DESK),
     "customer-double": Rule(DESK),
     "customer-merge": Rule(write=DESK),
+    "customer-data": Rule(MANAGER),
+    "customer-erase": Rule(write=MANAGER),
     # Measuring sheets, and the page of whoever measures
     "measuring": Rule(DESK),
     "measuring-filled": Rule(DESK),

@@ -2,6 +2,7 @@
 
 DATABASE_URL   default: one SQLite file beside manage.py, in WAL with immediate transactions
 SECRET_KEY     default: made once and kept in var/secret_key, readable by its owner only
+VAR_DIR        what the installation keeps besides the database, default: var beside manage.py
 ALLOWED_HOSTS  comma separated, default: this machine; the host of SITE_URL always is
 PROXIES        how many proxies of your own pass requests on, default 0
 SITE_URL       where customers and factories reach the desk; links in mail begin with it
@@ -24,7 +25,7 @@ from csp.constants import NONE, SELF
 from config.logging import LOGGING  # noqa: F401 (a setting)
 
 BASE_DIR = Path(__file__).resolve().parent.parent
-VAR_DIR = BASE_DIR / "var"
+VAR_DIR = Path(os.environ.get("VAR_DIR") or BASE_DIR / "var")
 
 
 def _flag(name: str, default: str = "0") -> bool:
@@ -137,6 +138,9 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
         "timeout": 20,
         "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;",
     }
+else:
+    # Who waits for a lock for as long as on SQLite is told so, instead of waiting without end.
+    DATABASES["default"].setdefault("OPTIONS", {})["options"] = "-c lock_timeout=20s"
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_PASSWORD_VALIDATORS = [

@@ -1,10 +1,22 @@
 from django.urls import path
 
-from ordering.views import calendar, customers, desk, factories, orders, programs, today, when
+from ordering.views import (
+    calendar,
+    customers,
+    desk,
+    factories,
+    orders,
+    personal,
+    programs,
+    today,
+    when,
+)
 
 urlpatterns = [
     path("", today.today, name="home"),
     path("shop/programs/<int:pk>/", programs.program, name="program"),
+    path("customers/<int:pk>/data/", personal.data, name="customer-data"),
+    path("customers/<int:pk>/erase/", personal.erase, name="customer-erase"),
     path("when/", when.when, name="when"),
     path("watch/", desk.watch, name="watch"),
     path("watch/called/<int:pk>/", desk.called, name="notice-called"),

@@ -1,6 +1,7 @@
 """The writing module: every change of an order, each in one transaction with its event and notices."""
 
 from ordering.events.calendar import finishes_of, open_again, short_until, shut, supplied_again
+from ordering.events.erasing import ErasingError, erase_customer
 from ordering.events.factory import acknowledge, chase, give_dates, send_to_factories, shipped
 from ordering.events.log import BY_ITSELF, StaleError, Who, copy_state, history_of, state_of, write
 from ordering.events.placing import HandLine, PlacingError, place_by_hand, place_from_quote
@@ -16,6 +17,7 @@ from ordering.events.watching import watch, watch_all
 
 __all__ = [
     "BY_ITSELF",
+    "ErasingError",
     "HandLine",
     "PlacingError",
     "StaleError",
@@ -25,6 +27,7 @@ __all__ = [
     "chase",
     "choose_notices",
     "copy_state",
+    "erase_customer",
     "finishes_of",
     "follow_merge",
     "give_dates",

@@ -146,6 +146,10 @@ class EventQuerySet(models.QuerySet):
     def bulk_update(self, *args: Any, **kwargs: Any) -> NoReturn:
         raise NeverChanged
 
+    def forget_why(self, word: str) -> int:
+        """The one exception, for a customer who is erased: what somebody typed, and nothing else."""
+        return super().update(why=word)
+
 
 class Event(models.Model):
     """One thing that happened to lines of one order. Written once, never changed.

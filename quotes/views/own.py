@@ -16,6 +16,7 @@ from django.contrib import messages
 from django.contrib.auth import authenticate
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import NoReverseMatch, reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 from django_otp.plugins.otp_totp.models import default_key
@@ -46,19 +47,29 @@ def prove(request: HttpRequest, password: str) -> bool:
 
 
 def proven_first(back: str) -> Callable[[View], View]:
-    """A view that asks for the password first; `back` is the page to go on from afterwards."""
+    """A view that asks for the password first; `back` is the page to go on from afterwards.
+
+    A page with a number in its address is gone back to by the same number.
+    """
 
     def guard(view: View) -> View:
         @wraps(view)
         def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
             if is_proven(request):
                 return view(request, *args, **kwargs)
-            request.session["proving_for"] = back
+            request.session["proving_for"] = _page(back, kwargs)
             return redirect("own-again")
 
         return guarded
 
     return guard
+
+
+def _page(name: str, kwargs: dict[str, Any]) -> str:
+    try:
+        return reverse(name, kwargs=kwargs)
+    except NoReverseMatch:
+        return reverse(name)
 
 
 @never_cache

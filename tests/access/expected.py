@@ -76,6 +76,8 @@ EXPECTED = {
     "customer-new": ("sxooo", "sxooo"),
     "customer-double": ("sxooo", "-----"),
     "customer-merge": ("-----", "sxooo"),
+    "customer-data": ("sxxoo", "-----"),
+    "customer-erase": ("-----", "sxxoo"),
     # Measuring sheets
     "measuring": ("sxooo", "-----"),
     "measuring-filled": ("sxooo", "-----"),

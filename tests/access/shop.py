@@ -68,6 +68,7 @@ def arguments() -> dict[str, list]:
         "size-table-workbook": revision, "size-table-draft": waiting, "size-table-discard": waiting,
         "counter-parts": revision, "factory": revision.factory,
         "factory-calendar": revision.factory, "request": request, "customer": one,
+        "customer-data": one, "customer-erase": one,
         "schedule": made, "schedule-progress": made, "schedule-request": made,
         "schedule-discard": made,
         "schedule-workbook": made, "quote": issue.quote, "quote-from-request": request,

@@ -7,9 +7,12 @@ from typing import Any
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import CommandParser
+from django.db import connection
 from django.utils import timezone
 
 from config.backup import BackupError, is_used, restore
+from ordering.events import erasing
+from quotes.models import Erasure
 from sizing.management.desk_command import DeskCommand
 from sizing.management.refused import Refused
 
@@ -24,6 +27,7 @@ class Command(DeskCommand):
         )
 
     def handle(self, *, file: Path, overwrite: bool, **options: Any) -> None:
+        erased = _erased_by_now()
         kept = None
         if overwrite and is_used():
             kept = settings.VAR_DIR / f"before-restore-{timezone.now():%Y%m%d-%H%M%S}"
@@ -35,5 +39,15 @@ class Command(DeskCommand):
             self.stdout.write(f"What was there before is kept in {kept}.")
         call_command("migrate", verbosity=0, interactive=False)
         self.stdout.write(f"{file} is restored.")
+        again = erasing.erase_again(erased)
+        if again:
+            self.stdout.write(f"{again} customers erased after it was made were erased again.")
         sys.stdout.flush()
         call_command("verify", stdout=self.stdout, stderr=self.stderr)
+
+
+def _erased_by_now() -> dict[int, dict]:
+    """Erasures that the list or the present database knows of, if that has the table yet."""
+    if Erasure._meta.db_table not in connection.introspection.table_names():
+        return erasing.listed()
+    return erasing.known_erasures()

@@ -1,5 +1,5 @@
 """manage.py work: the one process beside the web server. Sends mail, runs queued tasks and, once a
-day, publishes the windows and watches the orders.
+day, publishes the windows, watches the orders and erases what is older than the shop keeps it.
 
 Any number of them may run at once, and any of them may be killed at any point.
 """
@@ -20,6 +20,7 @@ from django.utils.crypto import get_random_string
 from django_tasks_db.management.commands.db_worker import Worker
 
 from ordering import news
+from ordering.events.erasing import forget_old
 from ordering.events.watching import to_watch, watch_all
 from ordering.fits import fit_the_stale
 from ordering.publish import publish_windows
@@ -78,6 +79,7 @@ class Command(BaseCommand):
         if self.day != timezone.localdate():
             self.day = timezone.localdate()
             self._publish(self.day)
+            forget_old()
         self._fit(self.day)
         written = watch_all(A_FEW)
         if written:

@@ -1,0 +1,162 @@
+"""Erases a customer while the books stay, and keeps what has to be erased again in an older copy.
+
+`quotes.erased` says what goes. The log of an order is never changed but for this: reasons that people
+have typed become one word, so that it reads on and every state still follows from it.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from dateutil.relativedelta import relativedelta
+from django.conf import settings
+from django.contrib.sessions.models import Session
+from django.db import transaction
+from django.utils import timezone
+
+from ordering.links import new_link
+from ordering.models import Event, Notice, Order, OrderWord
+from ordering.words import words_of
+from quotes.desk import erasing
+from quotes.erased import ERASED, NOWHERE, Scrub
+from quotes.lists.shop import the_shop
+from quotes.models import Customer, Erasure, Special
+
+
+class ErasingError(ValueError):
+    """Why a customer cannot be erased yet: one sentence."""
+
+
+def hindrances(customer: Customer) -> list[str]:
+    """What has to be finished before the customer can be erased, one sentence each."""
+    if customer.merged_into_id:
+        return [f"{customer} was merged into {customer.merged_into}: erase that one."]
+    found = [
+        f"{order} is still open: hand it over or cancel it first."
+        for order in customer.orders.filter(is_open=True)[:20]
+    ]
+    asked = Special.objects.filter(
+        request__in=erasing.requests_of(customer), state__in=Special.OPEN
+    )
+    found += [f"{special} is still open: answer or close it first." for special in asked[:20]]
+    return found
+
+
+@transaction.atomic
+def erase_customer(customer_pk: int, by: str, at: datetime | None = None) -> Erasure:
+    """Erase a customer for good; the same erasure however often it is asked for. Raises ErasingError."""
+    customer = Customer.objects.select_for_update().get(pk=customer_pk)
+    found = Erasure.objects.filter(customer=customer).first()
+    if found and at is None:
+        return found
+    hindered = hindrances(customer)
+    if hindered and at is None:
+        raise ErasingError(hindered[0])
+    scrub = erasing.forget_customer(customer)
+    for order in Order.objects.filter(customer=customer):
+        _order(order, scrub)
+    made, _ = Erasure.objects.get_or_create(
+        customer=customer, defaults={"by": by[:150], "at": at or timezone.now()}
+    )
+    transaction.on_commit(write_list)
+    return made
+
+
+def _order(order: Order, scrub: Scrub) -> None:
+    link = new_link()
+    order.ship_to = [ERASED] if order.ship_to else []
+    order.email, order.note = "", ""
+    order.nonce, order.token_hash = link["nonce"], link["token_hash"]
+    order.save(update_fields=["ship_to", "email", "note", "nonce", "token_hash"])
+    for line in order.lines.filter(part=None):
+        line.description = scrub.text(line.description)
+        line.save(update_fields=["description"])
+    Event.objects.filter(order=order).exclude(why="").forget_why(ERASED)
+    _notices(order, scrub)
+    OrderWord.objects.filter(order=order).delete()
+    OrderWord.objects.bulk_create(
+        OrderWord(order=order, word=word)
+        for word in words_of(order, order.lines.select_related("part"))
+    )
+
+
+def _notices(order: Order, scrub: Scrub) -> None:
+    told = Notice.objects.filter(event__order=order)
+    # What waits to be sent or said never is; a call that nobody made counts as done.
+    told.filter(sent_at=None).update(to="", called_by=ERASED, sent_at=timezone.now())
+    told.exclude(to="").update(to=NOWHERE)
+    told.update(subject=ERASED, body="", html="", last_error="")
+    for notice in Notice.objects.filter(factory_order__lines__order=order).distinct():
+        notice.body, notice.html = scrub.text(notice.body), scrub.text(notice.html)
+        notice.save(update_fields=["body", "html"])
+
+
+@transaction.atomic
+def forget_old(now: datetime | None = None) -> dict[str, int]:
+    """Erase what is older than the shop keeps it, and sessions that are over; how many of what."""
+    now = now or timezone.now()
+    sessions, _ = Session.objects.filter(expire_date__lt=now - timedelta(days=1)).delete()
+    months = the_shop().keep_months
+    if months is None:
+        return {"sessions": sessions}
+    before = now - relativedelta(months=months)
+    old = Notice.objects.filter(sent_at__lt=before).exclude(body="")
+    return {
+        **erasing.forget_old(before),
+        "notices": old.update(body="", html=""),
+        "sessions": sessions,
+    }
+
+
+def list_file() -> Path:
+    """Where the erasures stand besides the database: numbers and moments, no names."""
+    return Path(settings.VAR_DIR) / "erased.jsonl"
+
+
+def known_erasures() -> dict[int, dict]:
+    """{customer's number: erasure} of the list and of the database, the list's word first."""
+    found = {
+        row.customer_id: {
+            "customer": row.customer_id,
+            "since": row.customer.created_at.isoformat(),
+            "by": row.by,
+            "at": row.at.isoformat(),
+        }
+        for row in Erasure.objects.select_related("customer")
+    }
+    return found | listed()
+
+
+def listed() -> dict[int, dict]:
+    """The erasures of the list alone."""
+    if not list_file().exists():
+        return {}
+    lines = list_file().read_text(encoding="utf-8").splitlines()
+    return {line["customer"]: line for line in map(json.loads, filter(None, lines))}
+
+
+def write_list() -> None:
+    """Bring the list up to date. It outlives the database, for a copy from before an erasure."""
+    file = list_file()
+    file.parent.mkdir(exist_ok=True)
+    draft = file.with_name(f"{file.name}.part")
+    lines = [json.dumps(line) for _, line in sorted(known_erasures().items())]
+    draft.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    draft.replace(file)
+
+
+def erase_again(known: dict[int, dict]) -> int:
+    """Erase in a restored copy who had been erased after it was made; how many.
+
+    A number counts only with the moment at which its customer was first written down: another desk's
+    customers have other moments.
+    """
+    count = 0
+    for pk, line in known.items():
+        customer = Customer.objects.filter(pk=pk, erasure=None).first()
+        if customer and customer.created_at == datetime.fromisoformat(line["since"]):
+            erase_customer(pk, line["by"], datetime.fromisoformat(line["at"]))
+            count += 1
+    return count

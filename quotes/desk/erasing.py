@@ -1,0 +1,177 @@
+"""Erases people while the books stay: one customer, one request, what is older than the shop keeps it.
+
+What goes and what stays is said in `quotes.erased`. Orders and their log are erased in
+`ordering.events.erasing`, which calls this inside its own transaction.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from django.db import transaction
+from django.db.models import Q, QuerySet
+from django.utils import timezone
+
+from quotes.erased import (
+    ERASED,
+    ERASED_CUSTOMER,
+    NOWHERE,
+    Scrub,
+    answer_without_words,
+    document_without_person,
+    opening_name,
+    sheet_without_words,
+)
+from quotes.links import hash_of, new_nonce, token_of
+from quotes.models import (
+    Acceptance,
+    ChangeAsked,
+    Customer,
+    Enquiry,
+    Issue,
+    Letter,
+    Link,
+    Opening,
+    Quote,
+    QuoteLine,
+    Request,
+    Schedule,
+    Special,
+    SpecialEvent,
+)
+
+
+def everyone_in(customer: Customer) -> QuerySet[Customer]:
+    """The customer with all who were merged into them."""
+    return Customer.objects.filter(Q(pk=customer.pk) | Q(merged_into=customer))
+
+
+def requests_of(customer: Customer) -> QuerySet[Request]:
+    """Their requests: quoted for them, known as theirs, or from their e-mail or phone and nobody else's."""
+    same = Q(quotes__customer=customer) | Q(customer=customer)
+    for contact in customer.contacts.all():
+        if contact.email:
+            same |= Q(email__iexact=contact.email)
+        if contact.phone:
+            same |= Q(phone=contact.phone)
+    others = Quote.objects.exclude(customer=customer).exclude(request=None).values("request")
+    return Request.objects.filter(same).exclude(pk__in=others).distinct()
+
+
+def words_of(customer: Customer) -> Iterable[str]:
+    """Every name, number and street that this customer is known by."""
+    for one in everyone_in(customer):
+        yield one.name
+    for merge in customer.merges.all():
+        yield merge.gone.get("name", "")
+    for contact in customer.contacts.all():
+        yield from (contact.name, contact.phone, contact.email)
+    for address in customer.addresses.all():
+        yield from (address.street, address.label, address.postcode)
+    for request in requests_of(customer):
+        yield from (request.caller, request.phone, request.email)
+    yield from Acceptance.objects.filter(quote__customer=customer).values_list("name", flat=True)
+
+
+def forget_customer(customer: Customer) -> Scrub:
+    """Erase what quotes know of a customer; how to take their words out of what stays elsewhere.
+
+    Inside a transaction of the caller's.
+    """
+    scrub = Scrub(words_of(customer))
+    asked = list(requests_of(customer))
+    for issue in Issue.objects.filter(quote__customer=customer):
+        _issue(issue, scrub)
+    for request in asked:
+        forget_request(request, scrub)
+    for contact in customer.contacts.exclude(email=""):
+        Schedule.objects.filter(email__iexact=contact.email).delete()
+    _letters(Letter.objects.filter(issue__quote__customer=customer))
+    _head(customer)
+    return scrub
+
+
+def _head(customer: Customer) -> None:
+    for contact in customer.contacts.all():
+        contact.delete()
+    customer.addresses.update(label="", street="", postcode="")
+    customer.merges.update(gone={"name": ERASED_CUSTOMER})
+    everyone_in(customer).update(name=ERASED_CUSTOMER, note="", scraps="")
+
+
+def _issue(issue: Issue, scrub: Scrub) -> None:
+    issue.note = ""
+    if issue.document is not None:
+        issue.document = document_without_person(issue.document, scrub)
+    issue.save(update_fields=["note", "document"])
+    for line in QuoteLine.objects.filter(issue=issue).exclude(description=""):
+        line.description = scrub.text(line.description)
+        line.save(update_fields=["description"])
+    for accepted in Acceptance.objects.filter(issue=issue):
+        accepted.name = ERASED_CUSTOMER
+        accepted.ticked = [opening_name(name) for name in accepted.ticked]
+        accepted.save(update_fields=["name", "ticked"])
+    ChangeAsked.objects.filter(issue=issue).update(name=ERASED_CUSTOMER, measures=[], words="")
+    nonce = new_nonce()
+    Link.objects.filter(issue=issue).update(
+        nonce=nonce, token_hash=hash_of(token_of(nonce)), expires_at=timezone.now()
+    )
+
+
+def forget_request(request: Request, scrub: Scrub | None = None) -> None:
+    """Erase a request's words; its number, dates, parts and sizes stay. Inside a transaction."""
+    scrub = scrub or Scrub([request.caller, request.phone, request.email])
+    Schedule.objects.filter(request=request).delete()
+    Request.objects.filter(pk=request.pk).update(
+        caller=ERASED_CUSTOMER, phone="", phone_digits="", email="", note=""
+    )
+    for opening in Opening.objects.filter(request=request):
+        opening.label, opening.said, opening.sash, opening.cannot = "", {}, {}, []
+        opening.override_reason = ERASED if opening.override_reason else ""
+        opening.answer = answer_without_words(opening.answer)
+        opening.save()
+    for special in Special.objects.filter(request=request):
+        _special(special, scrub)
+
+
+def _special(special: Special, scrub: Scrub) -> None:
+    special.words, special.said = "", {}
+    special.save(update_fields=["words", "said"])
+    SpecialEvent.objects.filter(special=special).exclude(why="").update(why=ERASED)
+    for enquiry in Enquiry.objects.filter(special=special):
+        asked = {**enquiry.document, "words": ""}
+        if asked.get("opening"):
+            asked["opening"] = sheet_without_words(asked["opening"], scrub)
+        enquiry.document, enquiry.remarks = asked, scrub.text(enquiry.remarks)
+        enquiry.save(update_fields=["document", "remarks"])
+    _letters(Letter.objects.filter(special=special))
+
+
+def _letters(letters: QuerySet[Letter]) -> None:
+    """What was sent stays counted, without its words; what waits to be sent never goes."""
+    letters.filter(sent_at=None).delete()
+    for letter in letters:
+        letter.cause = f"{ERASED} {letter.pk}"
+        letter.to = letter.enquiry.to if letter.enquiry else NOWHERE
+        letter.subject, letter.body, letter.last_error = ERASED, "", ""
+        letter.save()
+
+
+@transaction.atomic
+def forget_old(before: datetime) -> dict[str, int]:
+    """Erase what the shop need not keep from before a moment; how many of what.
+
+    Requests that never became a quote go whole, or, where a factory was asked, lose their words;
+    uploaded schedules go; mails keep their date and subject.
+    """
+    old = Request.objects.filter(changed_at__lt=before, quotes=None)
+    asked = list(old.exclude(specials=None).exclude(caller=ERASED_CUSTOMER).distinct())
+    for request in asked:
+        forget_request(request)
+    gone = list(old.filter(specials=None).values_list("pk", flat=True))
+    schedules, _ = Schedule.objects.filter(created_at__lt=before).delete()
+    Opening.objects.filter(request__in=gone).delete()
+    Request.objects.filter(pk__in=gone).delete()
+    letters = Letter.objects.filter(sent_at__lt=before).exclude(body="").update(body="")
+    return {"requests": len(gone) + len(asked), "schedules": schedules, "letters": letters}

@@ -1,0 +1,160 @@
+"""A customer is erased: every word of theirs is gone, the books still agree to the cent."""
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from ordering.events import ErasingError, erase_customer
+from ordering.links import page_of
+from ordering.models import Event, Notice, OrderLine
+from ordering.sending import sweep
+from ordering.verifying import findings
+from quotes.desk import posting
+from quotes.documents.content import from_plain
+from quotes.links import address_of
+from quotes.models import Erasure, Issue, Letter
+from tests.ordering.erasable import customer, order_of, own_words_held
+from tests.ordering.placed import load_shop, placed_order, user
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def person():
+    return customer()
+
+
+def books(person) -> dict:
+    """What has to be the same before and after."""
+    issue = Issue.objects.get(quote__customer=person)
+    document = from_plain(issue.document)
+    amounts = [
+        (
+            line.number,
+            line.part_number,
+            line.quantity,
+            line.unit_price,
+            line.net,
+            line.tax,
+            line.total,
+        )
+        for line in document.lines
+    ]
+    sizes = [[m.understood for m in sheet.measures] for sheet in document.openings]
+    order = order_of(person)
+    return {
+        "number": (document.number, document.issue, document.issued_on, document.valid_until),
+        "sums": document.sums,
+        "tax": (document.tax_words, document.freight_words),
+        "lines": amounts,
+        "sizes": sizes,
+        "order": (order.number, order.total, order.placed_on, order.version, order.town),
+        "events": list(Event.objects.filter(order=order).values_list("number", "act", "on", "by", "pieces")),
+        "parts": list(OrderLine.objects.filter(order=order).values_list("number", "part", "quantity")),
+    }  # fmt: skip
+
+
+def test_words_are_gone(person):
+    """No column of the whole database holds the name, a number, an address, a note or a typed word."""
+    assert len(own_words_held()) > 20
+    erase_customer(person.pk, "max")
+    assert own_words_held() == {}
+
+
+def test_words_of_mails_sent_are_gone(person):
+    """What was sent keeps its date, and neither its reader nor its words."""
+    sweep(), posting.sweep()
+    erase_customer(person.pk, "max")
+    assert own_words_held() == {}
+    sent = Letter.objects.filter(issue__quote__customer=person)
+    assert sent and not sent.exclude(body="").exists() and not sent.filter(sent_at=None).exists()
+
+
+def test_books_stay(person):
+    """Numbers, dates, parts, prices, taxes and totals of the frozen quote and the order stay to the cent."""
+    before = books(person)
+    erase_customer(person.pk, "max")
+    assert books(person) == before
+
+
+def test_books_still_agree(person):
+    """Verifying finds nothing, before and after."""
+    assert list(findings()) == []
+    erase_customer(person.pk, "max")
+    assert list(findings()) == []
+
+
+def test_links_are_dead(person):
+    """Whoever kept a link of the quote or the order opens nothing with it."""
+    kept = [address_of(Issue.objects.get(quote__customer=person)), page_of(order_of(person))]
+    paths = [page.removeprefix("http://127.0.0.1:8000") for page in kept]
+    assert {Client().get(path).status_code for path in paths} == {200}
+    erase_customer(person.pk, "max")
+    assert {Client().get(path).status_code for path in paths} <= {404, 410}
+
+
+def test_nothing_is_sent_any_more(person, mailoutbox):
+    """What still waited to be sent never is; nobody is asked to call."""
+    erase_customer(person.pk, "max")
+    sweep(), posting.sweep()
+    assert [mail.to for mail in mailoutbox if mail.to != ["orders@otterhollow.example"]] == []
+    assert not Notice.objects.filter(event__order__customer=person, sent_at=None).exists()
+
+
+def test_who_and_when_are_kept(person):
+    """One erasure with who and when, however often it is pressed."""
+    first = erase_customer(person.pk, "max")
+    assert erase_customer(person.pk, "ann") == first == Erasure.objects.get()
+    assert (first.by, first.at is not None) == ("max", True)
+
+
+def test_others_are_untouched(person):
+    """Another customer of the same name's beginning keeps every word."""
+    other = placed_order(
+        caller="Zeb Marsh", email="zeb@marsh.example", phone="802 555 0199"
+    ).customer
+    erase_customer(person.pk, "max")
+    other.refresh_from_db()
+    document = from_plain(Issue.objects.get(quote__customer=other).document)
+    assert document.customer[0] == other.name == "Zeb Marsh"
+    assert order_of(other).email == "zeb@marsh.example"
+
+
+def test_not_while_an_order_is_open(db):
+    """A customer to whom something is still owed is not erased, and the sentence says what."""
+    load_shop()
+    order = placed_order()
+    with pytest.raises(ErasingError, match=rf"{order} is still open"):
+        erase_customer(order.customer_id, "max")
+    assert order.customer.name == "Mara Quill"
+
+
+PAGES = ("customer", "customer-data", "quote", "order", "quote-paper", "quote-sheet", "request")
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_pages_still_open(name, person):
+    """Every page and paper of what stays still opens, and shows nobody."""
+    erase_customer(person.pk, "max")
+    issue, order = Issue.objects.get(quote__customer=person), order_of(person)
+    key = {
+        "customer": person, "customer-data": person, "quote": issue.quote, "order": order,
+        "quote-paper": issue, "quote-sheet": issue, "request": issue.quote.request,
+    }[name]  # fmt: skip
+    client = Client()
+    client.force_login(user("max", "manager"))
+    page = client.get(reverse(name, args=[key.pk]))
+    assert page.status_code == 200
+    assert b"Quartzbeck" not in page.content
+
+
+def test_page_asks_whether_sure(person):
+    """The page says what goes and what stays, and erases only once it was ticked."""
+    client = Client()
+    client.force_login(user("max", "manager"))
+    page = client.get(f"/customers/{person.pk}/data/").content.decode()
+    assert "What goes, for good" in page and "What stays, for the books" in page
+    client.post(f"/customers/{person.pk}/erase/")
+    assert not Erasure.objects.exists()
+    client.post(f"/customers/{person.pk}/erase/", {"sure": "yes"})
+    assert Erasure.objects.get().by == "max"
