@@ -20,6 +20,8 @@ from quotes.quote_form import ChangeForm, NameForm
 from quotes.views.quotes import paper, shown_document
 
 View = Callable[..., HttpResponse]
+# With more openings than these one tick may stand for all of them, beside the list of them all.
+MANY = 5
 
 
 def _by_link(view: View) -> View:
@@ -71,6 +73,8 @@ def _page(
         "name": NameForm(data, use_required_attribute=False),
         "change": ChangeForm([sheet.name for sheet in document.openings], data),
         "ticked": ticked or [],
+        "many": len(document.openings) > MANY,
+        "all_ticked": bool(data and data.get("tick-all")),
         "missing": missing or [],
     }
     return render(request, "quotes/public.html", shown, status=status)
@@ -129,6 +133,9 @@ def _names(issue: Issue) -> list[str]:
 
 
 def _ticked(request: HttpRequest, names: list[str]) -> list[str]:
+    """The openings whose measures are confirmed: each by its own tick, or all by one, where there are many."""
+    if request.POST.get("tick-all") and len(names) > MANY:
+        return names
     return [name for at, name in enumerate(names) if request.POST.get(f"tick-{at}")]
 
 
