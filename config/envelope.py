@@ -42,6 +42,9 @@ class Envelope:
         response.headers.setdefault("Permissions-Policy", PERMISSIONS)
         response.headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
         rule = rule_of(request)
+        if request.resolver_match and request.resolver_match.view_name == "sign-out":
+            # What the browser kept of the desk's pages goes with the sign-in (over https).
+            response["Clear-Site-Data"] = '"cache"'
         if rule and LINK in (rule.read, rule.write):
             # The address is the whole permission, so it goes to nobody else and is kept nowhere.
             response["Referrer-Policy"] = "no-referrer"

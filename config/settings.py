@@ -152,6 +152,7 @@ AUTH_PASSWORD_VALIDATORS = [
         "NumericPasswordValidator",
     )
 ]
+AUTH_PASSWORD_VALIDATORS.append({"NAME": "quotes.passwords.NotTheShopsWords"})
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "/"
 LOGOUT_REDIRECT_URL = "sign-in"

@@ -74,7 +74,7 @@ class RulesForm(forms.ModelForm):
         required=False,
         min_value=1,
         max_value=240,
-        help_text="Requests that never became a quote, pasted messages and the words of mails; 24 is usual, "
+        help_text="Requests that never became a quote, uploaded schedules, the words of mails; 24 is usual, "
         "blank: never. What was sold, and the customers themselves, stay.",
         error_messages={
             "invalid": "Type a whole number of months, such as 24, or nothing.",

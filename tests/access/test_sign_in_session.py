@@ -49,6 +49,12 @@ def test_dead_after_sign_out(client, person):
     assert thief.get("/counter/").status_code == 302
 
 
+def test_browser_forgets(client, person):
+    """At sign-out the browser is told to drop what it kept of the desk's pages."""
+    sign_in(client)
+    assert client.post("/sign-out/").headers["Clear-Site-Data"] == '"cache"'
+
+
 def test_dead_after_password_change(client, person):
     """A changed password ends every session that was opened with the old one."""
     sign_in(client)
