@@ -23,14 +23,6 @@ from sizing.people import name_of, named
 
 Word = Literal["draft", "open", "back at the desk", "accepted", "lapsed", "replaced"]
 STATES: tuple[Word, ...] = get_args(Word)
-WORDS: dict[Word, str] = {
-    "draft": N_("Draft"),
-    "open": N_("Open"),
-    "back at the desk": N_("Back at the desk"),
-    "accepted": N_("Accepted"),
-    "lapsed": N_("Lapsed"),
-    "replaced": N_("Replaced"),
-}
 
 
 @dataclass(frozen=True)
@@ -47,9 +39,8 @@ class State:
     @property
     def heading(self) -> str:
         """The word as a sentence of its own; empty where the sentence begins with it anyway."""
-        word = _(WORDS[self.word])
-        begun = self.sentence.casefold().startswith(word.casefold())
-        return "" if begun else f"{word}."
+        begun = self.sentence.casefold().startswith(self.word)
+        return "" if begun else f"{self.word[0].upper()}{self.word[1:]}."
 
 
 def state_of(issue: Issue, on: date | None = None) -> State:
@@ -60,26 +51,23 @@ def state_of(issue: Issue, on: date | None = None) -> State:
     if accepted and accepted.issue_id == issue.pk:
         return State("accepted", f"{acceptance_in_words(accepted)}.")
     if issue.issued_at is None:
-        return State("draft", _("Not issued yet."))
+        return State("draft", "Not issued yet.")
     if accepted:
-        number = _number(quote, accepted.issue_id)
-        how = _rest_in_words(accepted)
-        return State("replaced", _("Issue {number} was {how}.").format(number=number, how=how))
+        words = f"Issue {_number(quote, accepted.issue_id)} was {_rest_in_words(accepted)}"
+        return State("replaced", f"{words}.")
     newest = max(one.number for one in quote.issues.all() if one.issued_at)
     if newest > issue.number:
-        return State("replaced", _("Replaced by issue {number}.").format(number=newest))
+        return State("replaced", f"Replaced by issue {newest}.")
     asked = next((one for one in issue.changes_asked.all() if one.done_at is None), None)
     if asked:
         when = timezone.localtime(asked.at)
         return State(
             "back at the desk",
-            _(
-                "{name} asked for changes on {day} at {time}; the desk will send a new issue."
-            ).format(name=asked.name, day=long_date(when), time=f"{when:%H:%M}"),
+            f"{asked.name} asked for changes on {long_date(when)} at {when:%H:%M}; the desk will send a new issue.",
         )
     if issue.valid_until and day > issue.valid_until:
-        return State("lapsed", _("It held until {day}.").format(day=long_date(issue.valid_until)))
-    return State("open", _("Holds until {day}.").format(day=long_date(issue.valid_until)))
+        return State("lapsed", f"It held until {long_date(issue.valid_until)}.")
+    return State("open", f"Holds until {long_date(issue.valid_until)}.")
 
 
 def _number(quote: Quote, issue_pk: int) -> int:
