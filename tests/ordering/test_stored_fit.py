@@ -1,18 +1,21 @@
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
 from django.core.management import call_command
+from django.utils import timezone
 
 from ordering import fits
 from ordering.answers import When, lead_times
-from ordering.events import shut
-from ordering.fits import learned_of
+from ordering.events import give_dates, shut, write
+from ordering.fits import learned_of, stamp_of
 from ordering.models import LeadTimeFit, PastOrder
 from ordering.packed import packed, unpacked
 from ordering.publish import publish_windows
+from ordering.states import Act
 from sizing.models import Factory
 from tests.ordering.past_of_a_mill import mill, past
+from tests.ordering.placed import FACTORY, MANAGER, load_shop, sent_order
 
 pytestmark = pytest.mark.django_db
 AS_OF = date(2025, 1, 6)
@@ -118,3 +121,26 @@ def test_a_new_fit_takes_the_place_of_the_stale_one(factory, fitted_anew, tmp_pa
     del fitted_anew[:]
     lead_times(factory, AS_OF)
     assert fitted_anew == []
+
+
+def test_the_worker_renews_a_stale_fit(factory, fitted_anew, tmp_path):
+    """After an import that published nothing the worker fits anew, and the next question finds it."""
+    call_command("work", once=True)
+    import_one(tmp_path)
+    call_command("work", once=True)
+    del fitted_anew[:]
+    lead_times(factory, timezone.localdate())
+    assert fitted_anew == []
+
+
+def test_an_order_sent_makes_the_stored_fit_stale():
+    """What happens to the desk's own orders changes the stamp: sent, promised, shipped, cancelled."""
+    load_shop()
+    order, sent = sent_order()
+    factory, line = order.lines.get().factory, order.lines.get()
+    stamps = [stamp_of(factory)]
+    give_dates(sent.pk, {line.pk: timezone.localdate() + timedelta(20)}, FACTORY)
+    stamps.append(stamp_of(factory))
+    write(order.pk, Act.CANCELLED, {1: 3}, MANAGER, why="sold the house")
+    stamps.append(stamp_of(factory))
+    assert len(set(stamps)) == 3
