@@ -147,7 +147,7 @@ class _Look:
         every = "each" in {self.text(at) for at in range(last, end + 2)} and number > 0
         return Count(
             number, first, end, self.amount.start, self.tokens[end - 1].end, self.amount.doubt,
-            every=every, stock=self.text(first - 1) in ("are", "have", "has", "got"), leads=(bool(ahead) or self.text(last) in ("x", "@", "of")) and self.text(first - 1) not in _QTY,
+            every=every, stock=self.text(first - 1) in ("are", "have", "has", "got", "was", "were"), leads=(bool(ahead) or self.text(last) in ("x", "@", "of")) and self.text(first - 1) not in _QTY,
         )  # fmt: skip
 
     def _after_measure(self, first: int) -> bool:

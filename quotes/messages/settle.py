@@ -59,6 +59,11 @@ class Settling:
             draft.counts = draft.counts or assembly.shared_counts
         if assembly.total:
             loose.append(assembly.total)
+            own = drafts[0].counts if len(drafts) == 1 and not assembly.total.stock else []
+            if any(count.number != assembly.total.number for count in own):
+                # add one more (the order was for three): one of them, and which is not said
+                self.unsure += [(count.start, count.end) for count in [*own, *loose]]
+                drafts[0].counts = loose = []
         elif len(drafts) > 1 and drafts[0].counted_first and len(drafts[0].counts) == 1:
             # A count before all sizes: the first window's own, or how many there are in all?
             loose.append(drafts[0].counts[0])

@@ -1,46 +1,27 @@
-"""Two invented families and the rule by which a reading is held against what was expected."""
+"""The rule by which a reading is held against what was expected, and how the sets were read at first.
 
+The messages of a set whose lines have `first` were written with their answers before the reader saw
+them. `first` says how the reader of that day read the message: right, unsure (right, and something
+sure was named as in doubt), short (something was not read) or wrong (a number in a wrong measure).
+`short` marks those that it still leaves in doubt. The shares: python -m tests.quotes.message_sets
+"""
+
+import json
+from collections import Counter
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from quotes.messages import Message, ReadOpening
-from sizing.lengths import Unit, parse_length
-from sizing.table import Column, Part, SizeTable, default_measures
-from sizing.weights import WeightUnit, parse_weight
+from tests.quotes.message_families import TABLES
 
-FINISHES = ("ash", "slate", "chalk")
-COLUMNS = (
-    Column("glass", "Glass"),
-    Column("opening", "Opening"),
-    Column("long_point", "Long point"),
-)
+__all__ = ["SETS", "TABLES", "Verdict", "judge", "samples"]
+SETS = Path(__file__).parent / "messages"
 
 
-def _table(
-    code: str, unit: Unit, weight_unit: WeightUnit, rows: list[tuple[str, str, str]]
-) -> SizeTable:
-    parts = tuple(
-        Part(row, f"class {c}", parse_weight(low, weight_unit), parse_weight(high, weight_unit),
-             finish, f"{code.upper()}-{row}{c}{finish[0].upper()}", None)
-        for row in range(len(rows))
-        for c, low, high in ((1, "4", "9"), (2, "9.5", "15"))
-        for finish in FINISHES
-    )  # fmt: skip
-    return SizeTable(
-        code, f"Liners in {unit}", "Lathe and Sons", unit, weight_unit, "USD", 3, 5, COLUMNS,
-        tuple(tuple(parse_length(size, unit) for size in row) for row in rows),
-        default_measures(COLUMNS, unit, weight_unit, weighed=True), parts=parts,
-    )  # fmt: skip
-
-
-# Opening = twice the glass and 5 5/8 in (140 mm); long point = opening and 1 3/4 in (45 mm).
-TABLES = {
-    "inch": _table("inch", Unit.INCH, WeightUnit.POUND, [
-        (f"{glass} 3/8", f"{2 * glass + 6} 3/8", f"{2 * glass + 8} 1/8") for glass in range(14, 25)
-    ]),
-    "mm": _table("mm", Unit.MM, WeightUnit.KG, [
-        (f"{glass}", f"{2 * glass + 140}", f"{2 * glass + 185}") for glass in range(360, 640, 25)
-    ]),
-}  # fmt: skip
+def samples(name: str) -> list[dict]:
+    """The messages of one set, each with the answers that are expected."""
+    lines = (SETS / f"{name}.jsonl").read_text(encoding="utf-8").splitlines()
+    return [json.loads(line) for line in lines]
 
 
 @dataclass
@@ -92,3 +73,13 @@ def _opening(verdict: Verdict, at: int, opening: ReadOpening, wanted: dict) -> N
 
 def _same(got: float | None, value: float) -> bool:
     return got is not None and abs(got - float(value)) < 0.001
+
+
+if __name__ == "__main__":
+    for path in sorted(SETS.glob("*.jsonl")):
+        found = samples(path.stem)
+        first = Counter(sample["first"] for sample in found if "first" in sample)
+        left = sum("short" in sample for sample in found)
+        print(
+            f"{path.stem}: {len(found)} messages, {left} left in doubt; first read: {dict(first)}"
+        )

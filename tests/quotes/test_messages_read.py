@@ -1,19 +1,13 @@
 """Messages are read as they were meant, or named as unsure."""
 
-import json
-from pathlib import Path
-
 import pytest
 
 from quotes.messages import read_message
-from tests.quotes.message_sets import TABLES, judge
-
-SETS = Path(__file__).parent / "messages"
+from tests.quotes.message_sets import SETS, TABLES, judge, samples
 
 
 def _samples(name: str) -> list:
-    lines = (SETS / f"{name}.jsonl").read_text(encoding="utf-8").splitlines()
-    return [pytest.param(sample, id=sample["id"]) for sample in map(json.loads, lines)]
+    return [pytest.param(sample, id=sample["id"]) for sample in samples(name)]
 
 
 @pytest.mark.parametrize("name", [path.stem for path in sorted(SETS.glob("*.jsonl"))])
