@@ -5,12 +5,13 @@ import pytest
 from quotes.desk.integrations import make_integration, tell_at
 from quotes.desk.staff import invite
 from quotes.links import invitation_address
+from quotes.models import Customer
 from tests.browser.test_counter_for_everybody import violations
 from tests.ordering.placed import user
 from tests.quotes.shop import cottage_opening, draft_quote, take_request
 
 LISTED = [
-    "/", "/shop/", "/shop/people/", "/shop/programs/", "/password/", "/set-up/begin/",
+    "/", "/your-sign-in/", "/your-sign-in/again/", "/your-sign-in/code/", "/shop/rules/", "/shop/", "/shop/people/", "/shop/programs/", "/password/", "/set-up/begin/",
     "/measuring/", "/measure/otter-liner/", "/measure/heron-strip/", "/measure/otter-liner/sent/",
     "/api/",
 ]  # fmt: skip
@@ -35,6 +36,8 @@ def owner(browser, live_server, tables, settings):
     page = context.new_page()
     bram = invite("Bram", "bram@wherry.example", "staff", "Ida")
     page.more = [invitation_address(bram), f"/shop/programs/{program.pk}/"]
+    page.more.append(f"/customers/{Customer.objects.first().pk}/data/")
+    page.more.append(f"/shop/people/{user('ida', 'owner').pk}/code-off/")
     yield page
     context.close()
 
