@@ -29,7 +29,7 @@ def factory_field() -> object:
 class OrdersFind(Find):
     q = words_field("Find by number, name, phone, e-mail, town, part or quote")
     stands = choice_field(
-        "Stands", [("open", "open"), ("closed", "closed"), ("all", "all")], "open; with words, all"
+        "Stands", [("open", "open"), ("closed", "closed"), ("all", "all")], "open (with words: any)"
     )
     family = family_field()
     since, until = day_field("Placed from"), day_field("to")
