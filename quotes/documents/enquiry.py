@@ -18,6 +18,7 @@ def enquiry_pdf(asked: Asked, link: str = "") -> bytes:
     sheet = Sheet(asked.title, asked.shop[0])
     _heads(sheet, asked)
     _questions(sheet, asked, link)
+    _words(sheet, asked.words)
     if asked.opening:
         draw_openings(sheet, [asked.opening], said="As measured")
     return sheet.finish(
@@ -64,9 +65,6 @@ def _questions(sheet: Sheet, asked: Asked, link: str) -> None:
     for number, question in enumerate(asked.questions, 1):
         sheet.words(LEFT, y, f"{number}", 9, bold=True)
         y = sheet.column(LEFT + 16, y, question, wide - 16, 9) - 2
-    if asked.words:
-        y = sheet.column(LEFT, y - 4, "From our desk", wide, 7, bold=True, colour=FAINT)
-        y = sheet.column(LEFT, y - 1, asked.words, wide, 9, most=30)
     if link:
         _code(sheet, link, top)
         y = min(y, top - _QR_SIDE - 20)
@@ -74,6 +72,21 @@ def _questions(sheet: Sheet, asked: Asked, link: str) -> None:
             LEFT, y, f"Answer on this page, no sign-in needed: {link}", RIGHT - LEFT, 8
         )
     sheet.y = y - 12
+
+
+def _words(sheet: Sheet, words: str) -> None:
+    """What the desk wrote, whole: over as many pages as it needs."""
+    if not words:
+        return
+    sheet.need(36)
+    sheet.words(LEFT, sheet.y, "From our desk", 7, bold=True, colour=FAINT)
+    sheet.y -= 12
+    for part in words.splitlines():
+        for row in sheet.lines_of(part, RIGHT - LEFT, 9, most=900):
+            sheet.need(12)
+            sheet.words(LEFT, sheet.y, row, 9)
+            sheet.y -= 12
+    sheet.y -= 12
 
 
 def _code(sheet: Sheet, link: str, top: float) -> None:
