@@ -12,6 +12,7 @@ import logging
 import re
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from ipaddress import ip_address, ip_network
 from typing import Any
 
@@ -21,6 +22,7 @@ from django.contrib.auth import SESSION_KEY
 from django.contrib.auth.models import AnonymousUser, User
 from django.contrib.auth.signals import user_logged_in
 from django.core.signing import BadSignature, TimestampSigner
+from django.db import DatabaseError
 from django.db.models import Sum
 from django.dispatch import receiver
 from django.http import HttpRequest, HttpResponse
@@ -78,15 +80,18 @@ class Presence:
 
     def _look(self, request: HttpRequest, now: int) -> None:
         session = request.session
-        began, seen = session.get("began", now), session.get("seen", now)
-        idle = session.get("idle", settings.SESSION_COOKIE_AGE)
+        # A session of an earlier version knows none of it, and ends.
+        began, seen = session.get("began", 0), session.get("seen", 0)
+        idle = session.get("idle", 0)
         if now - began >= settings.SESSION_COOKIE_AGE or now - seen >= idle:
             _log.info("sign-in ran out", extra={"facts": {"user": int(session[SESSION_KEY])}})
             session.flush()
             request.user = AnonymousUser()
-        elif now - seen >= min(SEEN_EVERY, idle // 4) or "began" not in session:
-            session["began"], session["seen"] = began, now
-            note_seen(session.session_key, timezone.now())
+        elif now - seen >= min(SEEN_EVERY, idle // 4):
+            session["seen"] = now
+            # A note for its owner; a page must not fail for it.
+            with suppress(DatabaseError):
+                note_seen(session.session_key, timezone.now())
 
 
 def client_address(request: HttpRequest) -> str:

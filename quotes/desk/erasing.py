@@ -56,7 +56,8 @@ def requests_of(customer: Customer) -> QuerySet[Request]:
         if contact.phone:
             same |= Q(phone=contact.phone)
     others = Quote.objects.exclude(customer=customer).exclude(request=None).values("request")
-    return Request.objects.filter(same).exclude(pk__in=others).distinct()
+    chosen = Q(customer=None) | Q(customer=customer)
+    return Request.objects.filter(same).filter(chosen).exclude(pk__in=others).distinct()
 
 
 def words_of(customer: Customer) -> Iterable[str]:
