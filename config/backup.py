@@ -11,7 +11,8 @@ import os
 import shutil
 import sqlite3
 import subprocess
-from contextlib import closing
+import tempfile
+from contextlib import closing, suppress
 from pathlib import Path
 
 from django.apps import apps
@@ -20,6 +21,17 @@ from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 
 SQLITE_HEAD, POSTGRES_HEAD = b"SQLite format 3\x00", b"PGDMP"
+# What every copy of a desk has been through.
+FIRST = {(app, "0001_initial") for app in ("sizing", "quotes", "ordering")}
+# A table of a later version would outlive the copy and stand in the way of its migrations: all go.
+CLEARED = b"""
+BEGIN;
+DO $$ DECLARE held text; BEGIN
+    FOR held IN SELECT tablename FROM pg_tables WHERE schemaname = 'public' LOOP
+        EXECUTE format('DROP TABLE public.%I CASCADE', held);
+    END LOOP;
+END $$;
+"""
 
 
 class BackupError(Exception):
@@ -61,16 +73,22 @@ def check(file: Path) -> None:
         raise BackupError(
             f"{file} is {what}; this desk keeps its data in {connection.display_name}."
         )
-    if connection.vendor == "sqlite":
-        _check_sqlite(file)
-    else:
-        _run("pg_restore", "--list", str(file))
+    made = _made_sqlite(file) if connection.vendor == "sqlite" else _made_postgres(file)
+    if not made >= FIRST:
+        raise BackupError(f"{file} is a sound copy, but not of a desk: look for another file.")
+    newer = made - _known_migrations()
+    if newer:
+        app, name = min(newer)
+        raise BackupError(
+            f"{file} was made by a newer version of this program (it has {app} {name})."
+        )
 
 
 def restore(file: Path, overwrite: bool, kept: Path | None = None) -> None:
     """Put a copy in the place of the present database. Raises BackupError.
 
     A database that holds anything is written over only if told to, and copied to `kept` before.
+    One transaction: whatever ends it half-way, the present database stays as it was.
     """
     check(file)
     if not overwrite and is_used():
@@ -86,10 +104,7 @@ def restore(file: Path, overwrite: bool, kept: Path | None = None) -> None:
             source.backup(target)
             target.execute("PRAGMA journal_mode=WAL")
     else:
-        _run(
-            "pg_restore", "--clean", "--if-exists", "--no-owner", "--single-transaction",
-            "--exit-on-error", "--dbname", str(connection.settings_dict["NAME"]), str(file),
-        )  # fmt: skip
+        _put_back_postgres(file)
 
 
 def is_used() -> bool:
@@ -112,12 +127,13 @@ def _copy_out(draft: Path) -> None:
         with closing(source), closing(sqlite3.connect(draft)) as target:
             source.backup(target)
             target.execute("PRAGMA journal_mode=DELETE")
-        _check_sqlite(draft)
+        _made_sqlite(draft)
     else:
         _run("pg_dump", "--format=custom", "--no-owner", "--file", str(draft))
 
 
-def _check_sqlite(file: Path) -> None:
+def _made_sqlite(file: Path) -> set[tuple[str, str]]:
+    """The migrations that a sound copy has been through. Raises BackupError for any other."""
     try:
         with closing(sqlite3.connect(f"file:{file}?mode=ro", uri=True)) as copy:
             (said,) = copy.execute("PRAGMA integrity_check(1)").fetchone()
@@ -127,35 +143,85 @@ def _check_sqlite(file: Path) -> None:
         raise BackupError(f"{file} is damaged or no copy of a desk: {problem}.") from None
     if said != "ok" or dangling:
         raise BackupError(f"{file} is damaged: {said if said != 'ok' else 'rows are missing'}.")
-    newer = made - _known_migrations()
-    if newer:
-        app, name = min(newer)
-        raise BackupError(
-            f"{file} was made by a newer version of this program (it has {app} {name})."
-        )
+    return made
+
+
+def _made_postgres(file: Path) -> set[tuple[str, str]]:
+    """The same of an archive; it is read to its end, for only that tells that it is whole."""
+    try:
+        _run("pg_restore", f"--file={os.devnull}", str(file))
+        table = ("--data-only", "--table=django_migrations")
+        rows = _run("pg_restore", *table, "--file=-", str(file)).splitlines()
+    except BackupError as problem:
+        raise BackupError(f"{file} is damaged: {problem}") from None
+    return {tuple(row.split("\t")[1:3]) for row in rows if row.count("\t") == 3}
+
+
+def _put_back_postgres(file: Path) -> None:
+    """Everything goes and the copy's rows come in one transaction, which only the last line commits.
+
+    Whoever is killed meanwhile, this program or one of the two it runs, that line is then not sent.
+    """
+    reader, writer = _program("pg_restore"), _program("psql")
+    env = _environment()
+    with (
+        tempfile.TemporaryFile() as words,
+        # No shell, two fixed programs, and a file's name as it is.
+        subprocess.Popen(  # noqa: S603  # nosec B603
+            [reader, "--no-owner", "--no-privileges", "--file=-", str(file)],
+            stdout=subprocess.PIPE, stderr=words,
+        ) as source,
+        subprocess.Popen(  # noqa: S603  # nosec B603
+            [writer, "-X", "-q", "-v", "ON_ERROR_STOP=1", "-f", "-"],
+            env=env, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL, stderr=words,
+        ) as target,
+    ):  # fmt: skip
+        with suppress(BrokenPipeError):
+            target.stdin.write(CLEARED)
+            shutil.copyfileobj(source.stdout, target.stdin)
+            if source.wait() == 0:
+                target.stdin.write(b"COMMIT;\n")
+        source.stdout.close()
+        with suppress(BrokenPipeError):
+            target.stdin.close()
+        done = (source.wait(), target.wait())
+        words.seek(0)
+        said = words.read().decode(errors="replace").strip().splitlines()
+    if done != (0, 0):
+        raise BackupError(f"The copy was not put back: {said[-1] if said else 'no reason given'}")
 
 
 def _known_migrations() -> set[tuple[str, str]]:
     return set(MigrationLoader(None, ignore_no_migrations=True).disk_migrations)
 
 
-def _run(program: str, *arguments: str) -> None:
-    """Run one of PostgreSQL's own programs on the configured database."""
-    if shutil.which(program) is None:
+def _run(program: str, *arguments: str) -> str:
+    """What one of PostgreSQL's own programs says of the configured database."""
+    # No shell, one of three fixed programs, and a file's name as it is.
+    done = subprocess.run(  # noqa: S603  # nosec B603
+        [_program(program), *arguments],
+        env=_environment(), capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    if done.returncode:
+        words = done.stderr.strip().splitlines() or ["no reason given"]
+        raise BackupError(f"{program} failed: {words[-1]}")
+    return done.stdout
+
+
+def _program(name: str) -> str:
+    found = shutil.which(name)
+    if found is None:
         raise BackupError(
-            f"{program} is not installed: 'apt-get install postgresql-client' brings it."
+            f"{name} is not installed: 'apt-get install postgresql-client' brings it."
         )
+    return found
+
+
+def _environment() -> dict[str, str]:
+    """Where the database is. The password goes this way: arguments can be read by everybody on the machine."""
     said = connection.settings_dict
-    # The password goes by the environment: arguments can be read by everybody on the machine.
-    env = {
+    return {
         **os.environ,
         "PGHOST": said["HOST"], "PGPORT": str(said["PORT"] or 5432), "PGUSER": said["USER"],
         "PGPASSWORD": said["PASSWORD"], "PGDATABASE": said["NAME"],
     }  # fmt: skip
-    # No shell, one of three fixed programs, and a file's name as it is.
-    done = subprocess.run(  # noqa: S603  # nosec B603
-        [program, *arguments], env=env, capture_output=True, text=True, check=False
-    )
-    if done.returncode:
-        words = done.stderr.strip().splitlines() or ["no reason given"]
-        raise BackupError(f"{program} failed: {words[-1]}")

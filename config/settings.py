@@ -157,7 +157,10 @@ LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "/"
 LOGOUT_REDIRECT_URL = "sign-in"
 
-LANGUAGE_CODE = "en-us"
+# Desk pages are in English; what a customer reads is in the customer's own (see `sizing.wording`).
+LANGUAGE_CODE = "en"
+LANGUAGES = [("en", "English"), ("es", "Spanish")]
+LOCALE_PATHS = [BASE_DIR / "locale"]
 TIME_ZONE = os.environ.get("TIME_ZONE", "UTC")
 USE_I18N = True
 USE_TZ = True

@@ -8,6 +8,7 @@ from typing import Any
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import redirect_to_login
+from django.db import OperationalError, connection
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -36,10 +37,15 @@ from quotes.views.quotes import to_quote
 from sizing.lists import show
 from sizing.lookup import NoTableError, in_force
 from sizing.models import Revision
+from sizing.people import name_of
 
 KEPT = "kept"
 # More than any page of 40 full openings, so that nobody fills the session store.
 MOST_KEPT = 600_000
+NOT_WRITTEN = (
+    "The desk's database is held by something else or its disk is full, so nothing of this was saved. "
+    "Everything you typed is still here: press Save again in a moment."
+)
 SIGNED_OUT = "Your sign-in has run out. Press Save to sign in again; what you typed comes along."
 
 
@@ -95,6 +101,11 @@ def _save(request: HttpRequest, form: CounterForm, stored: Request | None) -> Ht
     except RequestError as error:
         _show(form, error)
         return _page(request, form, stored, status=422)
+    except OperationalError:
+        # A connection that broke is made anew, so that the page can still be read and shown.
+        connection.close_if_unusable_or_obsolete()
+        messages.error(request, NOT_WRITTEN)
+        return _page(request, form, stored, status=503)
     if request.POST.get("do") == "quote":
         return to_quote(request, saved)
     messages.success(request, f"Request {saved.pk} is saved.")
@@ -136,6 +147,11 @@ def _autosave(
             context["trouble"] = _changed_meanwhile(request, stale.stored)
         except RequestError as error:
             context["trouble"] = f"Not saved: {error}"
+        except OperationalError:
+            connection.close_if_unusable_or_obsolete()
+            context["trouble"] = (
+                "Not saved: the database does not answer. It is tried again as you type."
+            )
     response = render(request, "quotes/counter_saved.html", context)
     if stored is None and context["stored"] is not None:
         response["HX-Replace-Url"] = reverse("request", args=[context["stored"].pk])
@@ -145,7 +161,7 @@ def _autosave(
 def _changed_meanwhile(request: HttpRequest, stored: Request) -> str:
     if stored.changed_by == request.user.get_username():
         return "Not saved: you changed it in another window meanwhile. Save shows both."
-    return f"Not saved: {stored.changed_by} has changed it meanwhile. Save shows both."
+    return f"Not saved: {name_of(stored.changed_by)} has changed it meanwhile. Save shows both."
 
 
 def _page(
