@@ -47,8 +47,9 @@ LONGEST = 1300  # working days, five years: a contradictory past could otherwise
 # Choosing the best of several walks and memories on one record flatters it: of the misses that a
 # level allows this share is held back (a full record; measured on simulated factories).
 FLATTERED, FULL, MANY = 0.14, 20.0, 100
-# A window may miss early less often and late more often where that makes it this much narrower.
-EARLY_SHARE, WORTH_IT = 0.25, 0.9
+# A window may miss early less often and late more often where that makes it this much narrower; of its
+# misses no more than MOST_EARLY come early.
+EARLY_SHARE, WORTH_IT, MOST_EARLY = 0.25, 0.9, 0.75
 
 
 @dataclass(frozen=True)
@@ -249,31 +250,62 @@ class Outlook:
         promised: float | None = None,
     ) -> Span:
         """The window; `waited` whole working days without shipping so far, `promised` in working days."""
-        begin, track = self.start(low, high, middle, spread), self.track
+        begin, orders, misses = self.start(low, high, middle, spread), len(self.track), 1 - level
         if promised is None:
-            curve = self.curve(groups, begin)
+            curve, held = self.curve(groups, begin), self.track.held
+            misses *= 1 - FLATTERED * orders / (orders + FULL)
         else:
-            track = self.promise_track
+            # What promises are worth is one line, not the best of several: nothing flatters it.
             curve, middle, spread = self.promised_curve(groups, begin, middle, spread, promised)
+            held = self.promise_track.held
         if waited is not None:
             curve = curve.given_beyond((np.log(waited + 0.5) - middle) / spread)
 
-        misses = (1 - level) * (1 - FLATTERED * len(track) / (len(track) + FULL))
-        # A window may miss early less often and late more often where that makes it much narrower.
-        shares = track.held.quantile(
-            np.array(
-                [[early, 0.5, 1 - misses + early] for early in (misses / 2, misses * EARLY_SHARE)]
-            )
+        first = 0 if waited is None else waited + 1
+        even, skewed = (
+            whole_days(Outcomes(curve, held, middle, spread), misses, share * misses, first)
+            for share in (0.5, EARLY_SHARE)
         )
-        even, skewed = np.exp(middle + spread * curve.quantile(shares))
-        narrower = skewed[2] - skewed[0] < WORTH_IT * (even[2] - even[0])
-        return whole_days(skewed if narrower else even, 0 if waited is None else waited + 1)
+        narrower = skewed.latest - skewed.earliest < WORTH_IT * (even.latest - even.earliest)
+        return skewed if narrower else even
 
 
-def whole_days(days: Array, first: int) -> Span:
-    """Day d stands for [d - 1/2, d + 1/2]: the whole days whose span is nearest to the window's."""
-    days = np.minimum(days, first + LONGEST)
-    earliest = max(int(np.rint(days[0] + 0.5)), first)
-    latest = max(int(np.rint(days[2] - 0.5)), earliest)
-    likely = min(max(int(np.rint(days[1])), earliest), latest)
-    return Span(earliest, likely, latest)
+@dataclass(frozen=True)
+class Outcomes:
+    """When an order may ship: a curve over misses, corrected by how windows made this way held."""
+
+    curve: Curve
+    held: Curve
+    middle: float
+    spread: float
+
+    def by(self, share: float) -> float:
+        """The working days within which this share has shipped."""
+        at = float(self.curve.quantile(self.held.quantile(share)))
+        return float(np.exp(min(self.middle + self.spread * at, 30.0)))
+
+    def before(self, days: float) -> float:
+        """The share that has shipped by then."""
+        at = (np.log(max(days, 0.01)) - self.middle) / self.spread
+        return 1.0 - float(self.held(1.0 - self.curve(np.array(at))))
+
+
+def whole_days(outcomes: Outcomes, misses: float, early: float, first: int) -> Span:
+    """The window that misses the share `misses`, about `early` of it before the earliest day.
+
+    Day d stands for [d - 1/2, d + 1/2]. The earliest is the whole day nearest to its share, none before
+    `first`; what it misses, counted in whole days, the latest makes up for, so that the two together
+    miss as they should: an order that can't ship before tomorrow is never missed early.
+    """
+    longest = first + LONGEST
+
+    def nearest(share: float, half: float) -> int:
+        return int(np.rint(min(outcomes.by(share), longest) + half))
+
+    earliest = max(nearest(early, 0.5), first)
+    missed = outcomes.before(earliest - 0.5)
+    if missed > MOST_EARLY * misses and earliest > first:
+        earliest -= 1
+        missed = outcomes.before(earliest - 0.5)
+    latest = max(nearest(1.0 - max(misses - missed, misses / 10), -0.5), earliest)
+    return Span(earliest, min(max(nearest(0.5, 0.0), earliest), latest), latest)

@@ -167,6 +167,9 @@ MILLS: dict[str, Mill] = {
     "promises six days early": Mill(
         law=two_humped, promised=0.9, promise_bias=6, promise_spread=2
     ),
+    "promises two days late, kept": Mill(
+        law=uniform, promised=0.8, promise_bias=-2, promise_spread=1.5
+    ),
     "promises worth nothing": Mill(promised=0.7, promise_spread=10),
     "ships on Fridays": Mill(friday=True),
     "a queue near its capacity": Mill(days=18, orders=1400, capacity=1.65),

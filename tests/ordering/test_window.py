@@ -5,7 +5,9 @@ import pytest
 
 from ordering.lead_time import FactoryLeadTimes
 from ordering.learned import MOST_ORDERS, Declared, Part, Past, fair_sample, learn
-from ordering.window import GRID, declared_curve, whole_days
+from ordering.level import normal_tail
+from ordering.survival import Curve
+from ordering.window import GRID, Outcomes, declared_curve, whole_days
 from sizing.workdays import Calendar
 
 AS_OF = date(2025, 3, 3)
@@ -50,18 +52,33 @@ def test_the_declared_curve_has_a_tenth_on_each_side(share, day):
     assert curve.grid is GRID
 
 
-@pytest.mark.parametrize(
-    ("days", "expected"),
-    [
-        ((19.5, 30.0, 40.5), (20, 30, 40)),
-        ((19.8, 20.0, 20.3), (20, 20, 20)),
-        ((0.2, 1.0, 1.4), (1, 1, 1)),
-    ],
-)
-def test_a_day_stands_for_half_a_day_on_both_sides(days, expected):
-    """The whole days of a window are those whose span is nearest to it, in order."""
-    span = whole_days(np.array(days), 0)
-    assert (span.earliest, span.likely, span.latest) == expected
+def outcomes(middle: float, spread: float) -> Outcomes:
+    """Normal on the log scale, by forecasts that always held as they said."""
+    even = np.linspace(0.0, 1.0, 201)
+    return Outcomes(
+        Curve.on(GRID, normal_tail(GRID)), Curve(even, 1.0 - even), np.log(middle), spread
+    )
+
+
+@pytest.mark.parametrize("middle", [8.0, 24.4, 30.5, 60.0])
+@pytest.mark.parametrize("spread", [0.15, 0.3])
+def test_whole_days_hold_as_often_as_asked(middle, spread):
+    """The share that ships from the earliest day's morning to the latest's evening is the level's."""
+    made = outcomes(middle, spread)
+    span = whole_days(made, 0.2, 0.1, 0)
+    held = made.before(span.latest + 0.5) - made.before(span.earliest - 0.5)
+    one_day_less = made.before(span.latest - 0.5) - made.before(span.earliest - 0.5)
+    assert abs(held - 0.8) <= (held - one_day_less) / 2 + 1e-3
+
+
+def test_what_cannot_ship_earlier_is_not_missed_early():
+    """A window that begins on the first possible day leaves all its misses to the late side."""
+    made = outcomes(20.0, 0.1)
+    over = np.log(20.5 / 20.0) / 0.1
+    gone = Outcomes(made.curve.given_beyond(over), made.held, made.middle, made.spread)
+    span = whole_days(gone, 0.2, 0.1, 21)
+    assert span.earliest == 21
+    assert gone.before(span.latest + 0.5) == pytest.approx(0.8, abs=0.1)
 
 
 def test_big_orders_take_longer_where_the_history_shows_it():
