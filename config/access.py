@@ -129,6 +129,9 @@ RULES: Mapping[str, Rule] = {
     "measure": Rule(PUBLIC, PUBLIC),
     "measure-sheet": Rule(PUBLIC),
     "measure-sent": Rule(PUBLIC),
+    "measure-in": Rule(PUBLIC, PUBLIC),
+    "measure-sheet-in": Rule(PUBLIC),
+    "measure-sent-in": Rule(PUBLIC),
     # Window schedules
     "schedules": Rule(DESK, DESK),
     "schedule": Rule(DESK),

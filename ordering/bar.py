@@ -9,9 +9,11 @@ from __future__ import annotations
 from datetime import date
 
 from ordering.attention import really_moved
-from ordering.sentences import day, window_in_words
+from ordering.sentences import day, it, window_in_words
 from ordering.states import Window
+from quotes.days import short_day
 from quotes.drawing import Arrow, Box, Drawing, Line, Words
+from sizing.wording import gettext as _
 
 WIDE, HIGH = 400.0, 150.0
 _FROM, _TO = 62.0, 338.0
@@ -34,19 +36,22 @@ def draw_bar(
         return _FROM + (on - first).days * scale
 
     shapes: list = [Line(_FROM - 12, _AXIS, _TO + 12, _AXIS, "thin")]
-    shapes += _flag(at(today), _ROWS[0], f"today, {_short(today)}")
-    said = [f"Today is {day(today)}."]
+    shapes += _flag(at(today), _ROWS[0], _("today, {day}").format(day=short_day(today)))
+    said = [_("Today is {day}.").format(day=day(today))]
     if promised:
-        shapes += _flag(at(promised), _ROWS[1], f"factory says {_short(promised)}")
-        said.append(f"The factory says {day(promised)}.")
+        shapes += _flag(
+            at(promised), _ROWS[1], _("factory says {day}").format(day=short_day(promised))
+        )
+        said.append(_("The factory says {day}.").format(day=day(promised)))
     if told:
         shapes += [
             Line(at(told.earliest), _AXIS - 6, at(told.latest), _AXIS - 6, "missing"),
-            Words((at(told.earliest) + at(told.latest)) / 2, _ROWS[2], "told before", "note"),
+            Words((at(told.earliest) + at(told.latest)) / 2, _ROWS[2], _("told before"), "note"),
         ]
-        said.append(f"We had told {day(told.earliest)} to {day(told.latest)}.")
+        words = _("We had told you {first} to {last}.")
+        said.append(words.format(first=day(told.earliest), last=day(told.latest)))
     shapes += _window(window, at)
-    title = f"It {window_in_words(window)}."
+    title = it(window_in_words(window))
     return Drawing(WIDE, HIGH, title, " ".join(said), tuple(shapes))
 
 
@@ -77,14 +82,13 @@ def _window(window: Window, at) -> list:
     likely = at(window.likely)
     shapes += [
         Line(likely, _BAR - 7, likely, _BAR + 14, "object"),
-        Words(left - 5, _BAR + 5, _short(window.earliest), "note", "end"),
-        Words(right + 5, _BAR + 5, _short(window.latest), "note", "start"),
+        Words(left - 5, _BAR + 5, short_day(window.earliest), "note", "end"),
+        Words(right + 5, _BAR + 5, short_day(window.latest), "note", "start"),
         Words(
-            min(max(likely, 60), WIDE - 60), _BAR + 32, f"likely {_short(window.likely)}", "value"
+            min(max(likely, 60), WIDE - 60),
+            _BAR + 32,
+            _("likely {day}").format(day=short_day(window.likely)),
+            "value",
         ),
     ]
     return shapes
-
-
-def _short(on: date) -> str:
-    return f"{on.day} {on:%b}"

@@ -8,6 +8,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from quotes.counted import weeks_in_words
+from quotes.days import long_date, month_name
+from sizing.wording import gettext as _
+from sizing.wording import ngettext
+
 if TYPE_CHECKING:
     from ordering.lead_time import FactoryLeadTimes, Shortage
     from ordering.learned import Part, Shipped
@@ -15,10 +20,6 @@ if TYPE_CHECKING:
 
 ENOUGH = 8  # orders of one part speak for it; fewer, and the next wider group is named
 SLOWER = 0.08  # on the log scale: a change of 8 % is worth a word
-MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
 
 
 @dataclass
@@ -54,41 +55,76 @@ class Basis:
         return basis
 
     def words(self) -> str:
-        low, high = self.weeks
-        said = f"{low} to {high} weeks" if high > low else f"{low} week{'s' * (low != 1)}"
-        if self.shipped:
-            orders = f"order{'s' * (self.shipped != 1)}"
-            since = f" since {_month(self.since, self.as_of)}" if self.since else ""
-            parts = [f"{self.shipped} {orders} of this {self.kind}{since}; the factory says {said}"]
-        else:
-            parts = [f"No order of this factory has shipped yet; the factory says {said}"]
+        parts = [self._orders()]
+        parts.append(_("the factory says {weeks}").format(weeks=weeks_in_words(*self.weeks)))
         if self.promised:
-            day = f"{self.promised.day} {self.promised:%B %Y}"
-            parts.append(f"it promised {day}{self._promise_record()}")
+            day = _("it promised {day}").format(day=long_date(self.promised))
+            parts.append(f"{day}{self._promise_record()}")
         if self.waited:
-            parts.append(f"{self.waited} working day{'s' * (self.waited != 1)} gone")
+            gone = ngettext("{count} working day gone", "{count} working days gone", self.waited)
+            parts.append(gone.format(count=self.waited))
         if abs(self.change) >= SLOWER:
-            pace = "slower" if self.change > 0 else "quicker"
-            parts.append(f"{abs(np.expm1(self.change)) * 100:.0f} % {pace} than half a year ago")
+            pace = (
+                _("{percent} % slower than half a year ago")
+                if self.change > 0
+                else _("{percent} % quicker than half a year ago")
+            )
+            parts.append(pace.format(percent=f"{abs(np.expm1(self.change)) * 100:.0f}"))
         if self.shortage:
             reason = f" ({self.shortage.reason})" if self.shortage.reason else ""
-            parts.append(f"shortage until {self.shortage.until}{reason}")
+            parts.append(_("shortage until {day}").format(day=self.shortage.until) + reason)
         if self.shut:
-            parts.append(f"shut {self.shut[0]} to {self.shut[1]}")
+            parts.append(_("shut {first} to {last}").format(first=self.shut[0], last=self.shut[1]))
         return "; ".join(parts)[:255]
+
+    def _orders(self) -> str:
+        if not self.shipped:
+            return _("No order of this factory has shipped yet")
+        of_this = {
+            "part": ngettext(
+                "{count} order of this part", "{count} orders of this part", self.shipped
+            ),
+            "weight class and finish": ngettext(
+                "{count} order of this weight class and finish",
+                "{count} orders of this weight class and finish",
+                self.shipped,
+            ),
+            "family": ngettext(
+                "{count} order of this family", "{count} orders of this family", self.shipped
+            ),
+            "factory": ngettext(
+                "{count} order of this factory", "{count} orders of this factory", self.shipped
+            ),
+        }
+        said = of_this[self.kind].format(count=self.shipped)
+        if not self.since:
+            return said
+        return _("{orders} since {month}").format(orders=said, month=_month(self.since, self.as_of))
 
     def _promise_record(self) -> str:
         if self.promise_days is None:
             return ""
         if self.promise_days == 0:
-            return ", and usually ships on the day"
-        late = "after" if self.promise_days > 0 else "before"
+            return _(", and usually ships on the day")
         days = abs(self.promise_days)
-        return f", and usually ships {days} working day{'s' * (days != 1)} {late}"
+        words = (
+            ngettext(
+                ", and usually ships {count} working day after",
+                ", and usually ships {count} working days after",
+                days,
+            )
+            if self.promise_days > 0
+            else ngettext(
+                ", and usually ships {count} working day before",
+                ", and usually ships {count} working days before",
+                days,
+            )
+        )
+        return words.format(count=days)
 
 
 def _month(day: date, today: date) -> str:
-    return MONTHS[day.month - 1] + (f" {day.year}" if day.year != today.year else "")
+    return month_name(day) + (f" {day.year}" if day.year != today.year else "")
 
 
 class LikeOrders:
@@ -98,7 +134,7 @@ class LikeOrders:
         self._counts: dict[tuple, tuple[int, date]] = {}
         rows = (shipped.part.tolist(), shipped.since.tolist(), shipped.count.tolist())
         for number, day, count in zip(*rows, strict=True):
-            for _, key in _groups(parts[number]):
+            for _kind, key in _groups(parts[number]):
                 before, earliest = self._counts.get(key, (0, day))
                 self._counts[key] = (before + count, min(earliest, day))
 

@@ -133,7 +133,7 @@ class FactoryLeadTimes:
         basis.shut = self._shut_between(start, dates[2])
         return Window(*dates, basis.words())
 
-    def published(self, part: Part | None, family: str) -> tuple[Span, str]:
+    def published(self, part: Part | None, family: str) -> tuple[Span, Basis]:
         """Working days for an order of today, for the list of windows; None: the family as such."""
         part = part or Part(self.learned.place_of_family[family], "")
         declared = self.learned.families[part.family]
@@ -142,7 +142,7 @@ class FactoryLeadTimes:
         basis.shortage = self._shortage(part, self.as_of)
         if basis.shortage:
             span = span.later(self.calendar.workdays_between(self.as_of, basis.shortage.until))
-        return span, basis.words()
+        return span, basis
 
     def _span(
         self,

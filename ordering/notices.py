@@ -12,17 +12,19 @@ from dataclasses import dataclass
 from html import escape
 
 from ordering.states import Act, Words
+from sizing.wording import N_
+from sizing.wording import gettext as _
 
 
 class Kind(Words):
-    PLACED = "placed", "Order placed"
-    CONFIRMED = "confirmed", "Date confirmed"
-    MOVED = "moved", "Date moved"
-    LEFT = "left", "Left the factory"
-    READY = "ready", "Ready"
-    DELAYED = "delayed", "Delayed"
-    FACTORY = "factory", "Factory order"
-    CHASED = "chased", "Factory asked again"
+    PLACED = "placed", N_("Order placed")
+    CONFIRMED = "confirmed", N_("Date confirmed")
+    MOVED = "moved", N_("Date moved")
+    LEFT = "left", N_("Left the factory")
+    READY = "ready", N_("Ready")
+    DELAYED = "delayed", N_("Delayed")
+    FACTORY = "factory", N_("Factory order")
+    CHASED = "chased", N_("Factory asked again")
 
 
 # The one notice each act causes.
@@ -59,50 +61,84 @@ FIELDS: Mapping[str, str] = {
     "note": "the note to the factory",
 }
 
-_END = "\n\nHow the order stands at any time:\n{link}\n\n{shop}"
-DEFAULTS: Mapping[Kind, Text] = {
-    Kind.PLACED: Text(
-        "Order {order} is placed",
-        "Dear {customer},\n\nwe have your order {order}:\n\n{lines}\n\n{window}\n\nEvery part is made to "
-        "order and cannot be returned. If a measure is wrong, please tell us today, before it is cut." + _END,
+# The usual words, by paragraphs; each paragraph is a text of the catalogue.
+_GREETING = N_("Dear {customer},")
+_LINES, _WINDOW, _REASON, _SHOP = "{lines}", "{window}", "{reason}", "{shop}"
+_END = (N_("How the order stands at any time:\n{link}"), _SHOP)
+_USUAL: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
+    Kind.PLACED: (
+        N_("Order {order} is placed"),
+        (
+            _GREETING, N_("we have your order {order}:"), _LINES, _WINDOW,
+            N_("Every part is made to order and cannot be returned. If a measure is wrong, please tell us "
+               "today, before it is cut."),
+            *_END,
+        ),
     ),
-    Kind.CONFIRMED: Text(
-        "Order {order}: the factory has given a date",
-        "Dear {customer},\n\nthe factory has given a date for order {order}:\n\n{lines}\n\n{window}" + _END,
+    Kind.CONFIRMED: (
+        N_("Order {order}: the factory has given a date"),
+        (_GREETING, N_("the factory has given a date for order {order}:"), _LINES, _WINDOW, *_END),
     ),
-    Kind.MOVED: Text(
-        "Order {order}: the date has moved",
-        "Dear {customer},\n\nthe date of order {order} has moved:\n\n{lines}\n\n{reason}\n\n{window}\n\n"
-        "We are sorry if this is later than you planned for. You need not do anything; if it does not "
-        "suit you, answer this mail." + _END,
+    Kind.MOVED: (
+        N_("Order {order}: the date has moved"),
+        (
+            _GREETING, N_("the date of order {order} has moved:"), _LINES, _REASON, _WINDOW,
+            N_("We are sorry if this is later than you planned for. You need not do anything; if it does "
+               "not suit you, answer this mail."),
+            *_END,
+        ),
     ),
-    Kind.LEFT: Text(
-        "Order {order} has left the factory",
-        "Dear {customer},\n\nthis has left the factory:\n\n{lines}\n\nWe write again when it is at our "
-        "dock." + _END,
+    Kind.LEFT: (
+        N_("Order {order} has left the factory"),
+        (
+            _GREETING, N_("this has left the factory:"), _LINES,
+            N_("We write again when it is at our dock."), *_END,
+        ),
     ),
-    Kind.READY: Text(
-        "Order {order} is ready",
-        "Dear {customer},\n\nthis is at our dock:\n\n{lines}\n\n{how}\n\nPlease check each part against "
-        "your window before the old one comes out." + _END,
+    Kind.READY: (
+        N_("Order {order} is ready"),
+        (
+            _GREETING, N_("this is at our dock:"), _LINES, "{how}",
+            N_("Please check each part against your window before the old one comes out."), *_END,
+        ),
     ),
-    Kind.DELAYED: Text(
-        "Order {order} is running late",
-        "Dear {customer},\n\norder {order} is likely to be later than we told you:\n\n{lines}\n\n{reason}"
-        "\n\n{window}\n\nWe have asked the factory and write again as soon as there is a date." + _END,
+    Kind.DELAYED: (
+        N_("Order {order} is running late"),
+        (
+            _GREETING, N_("order {order} is likely to be later than we told you:"), _LINES, _REASON,
+            _WINDOW, N_("We have asked the factory and write again as soon as there is a date."), *_END,
+        ),
     ),
-    Kind.FACTORY: Text(
+    # Factories are written to in English.
+    Kind.FACTORY: (
         "Factory order {factory_order}",
-        "To {factory},\n\nplease make the following for us. The paper and the workbook are attached.\n\n"
-        "{lines}\n\n{note}\n\nPlease give us your date here; no sign-in is needed. On the same page you "
-        "can move the date later and tell us what has shipped:\n{link}\n\n{shop}",
+        (
+            "To {factory},",
+            "please make the following for us. The paper and the workbook are attached.",
+            _LINES, "{note}",
+            "Please give us your date here; no sign-in is needed. On the same page you can move the date "
+            "later and tell us what has shipped:\n{link}",
+            _SHOP,
+        ),
     ),
-    Kind.CHASED: Text(
+    Kind.CHASED: (
         "Factory order {factory_order}: please give a date",
-        "To {factory},\n\nwe have no answer yet to factory order {factory_order}:\n\n{lines}\n\n"
-        "Please give us your date here; no sign-in is needed:\n{link}\n\n{shop}",
+        (
+            "To {factory},", "we have no answer yet to factory order {factory_order}:", _LINES,
+            "Please give us your date here; no sign-in is needed:\n{link}", _SHOP,
+        ),
     ),
 }  # fmt: skip
+KINDS = tuple(_USUAL)
+FOR_FACTORIES = frozenset({Kind.FACTORY, Kind.CHASED})
+
+
+def usual(kind: Kind) -> Text:
+    """The usual words of a kind, in the reader's language; a factory's in English."""
+    subject, paragraphs = _USUAL[kind]
+    put = str if kind in FOR_FACTORIES else _
+    return Text(put(subject), "\n\n".join(put(words) for words in paragraphs))
+
 
 _FIELD = re.compile(r"\{([^{}]*)\}")
 
@@ -145,13 +181,13 @@ def _fill(words: str, values: Mapping[str, str]) -> str:
 _ADDRESS = re.compile(r"https?://\S+")
 
 
-def as_html(title: str, body: str) -> str:
+def as_html(title: str, body: str, language: str = "en") -> str:
     """The same words for a mail program that shows HTML; addresses become links. No script, no picture."""
     paragraphs = "\n".join(
         f"<p>{_linked(block)}</p>" for block in body.strip().split("\n\n") if block.strip()
     )
     return (
-        f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>{escape(title)}</title>'
+        f'<!doctype html>\n<html lang="{language}"><head><meta charset="utf-8"><title>{escape(title)}</title>'
         f"</head>\n<body>\n{paragraphs}\n</body></html>\n"
     )
 

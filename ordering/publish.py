@@ -18,6 +18,7 @@ from django.utils import timezone
 from django_tasks import task
 
 from ordering.answers import lead_times
+from ordering.basis import Basis
 from ordering.fits import fit_anew
 from ordering.lead_time import FactoryLeadTimes
 from ordering.learned import Part
@@ -25,6 +26,7 @@ from ordering.models import OrderLine, PastOrder
 from ordering.states import Cause
 from sizing.models import Factory, Family, PublishedShutdown, PublishedWindow
 from sizing.tables import record_remakes, record_sold
+from sizing.wording import LANGUAGES, speaking
 
 BLOCK, SOLD_YEARS = 2000, 2
 
@@ -92,6 +94,14 @@ def remakes_of(family: Family, day: date) -> tuple[int, int]:
     return lines.filter(remake_of=None).count(), by_caller.count()
 
 
+def _in_other_languages(basis: Basis) -> dict[str, str]:
+    said = {}
+    for language in LANGUAGES[1:]:
+        with speaking(language):
+            said[language] = basis.words()
+    return said
+
+
 def _windows(known: FactoryLeadTimes, families: dict[str, Family]) -> Iterator[PublishedWindow]:
     now = timezone.now()
     codes = [declared.code for declared in known.learned.families]
@@ -105,6 +115,7 @@ def _windows(known: FactoryLeadTimes, families: dict[str, Family]) -> Iterator[P
             earliest_days=span.earliest,
             likely_days=span.likely,
             latest_days=span.latest,
-            basis=basis,
+            basis=basis.words(),
+            basis_words=_in_other_languages(basis),
             published_at=now,
         )

@@ -6,37 +6,51 @@ from collections.abc import Iterable
 from datetime import date
 
 from ordering.states import LineState, Step, Window
+from quotes.counted import counted
+from quotes.days import day_and_month, long_date
+from sizing.wording import gettext as _
+from sizing.wording import ngettext
 
 
 def day(on: date, today: date | None = None) -> str:
     """4 December 2026; without the year while it is this one."""
-    return f"{on.day} {on:%B}" if today and on.year == today.year else f"{on.day} {on:%B %Y}"
+    return day_and_month(on) if today and on.year == today.year else long_date(on)
 
 
 def span(first: date, last: date, today: date | None = None) -> str:
     """on 4 December; between 4 and 18 December; between 28 November and 4 December."""
     if first == last:
-        return f"on {day(first, today)}"
+        return _("on {day}").format(day=day(first, today))
     if (first.year, first.month) == (last.year, last.month):
-        return f"between {first.day} and {day(last, today)}"
-    return (
-        f"between {day(first, today if last.year == first.year else None)} and {day(last, today)}"
-    )
+        begin = str(first.day)
+    else:
+        begin = day(first, today if last.year == first.year else None)
+    return _("between {first} and {last}").format(first=begin, last=day(last, today))
 
 
-def window_in_words(window: Window, today: date | None = None) -> str:
-    """Should leave the factory between 4 and 18 December, most likely about 11 December."""
+def window_in_words(window: Window, today: date | None = None, count: int = 1) -> str:
+    """Should leave the factory between 4 and 18 December, most likely about 11 December.
+
+    `count` of things are spoken of: other languages than English say it differently of several.
+    """
+    when = span(window.earliest, window.latest, today)
+    words = ngettext("should leave the factory {when}", "should leave the factory {when}", count)
+    said = words.format(when=when)
     if window.earliest == window.latest:
-        return f"should leave the factory {span(window.earliest, window.latest, today)}"
-    return (
-        f"should leave the factory {span(window.earliest, window.latest, today)}, "
-        f"most likely about {day(window.likely, today)}"
+        return said
+    return _("{clause}, most likely about {likely}").format(
+        clause=said, likely=day(window.likely, today)
     )
 
 
 def pieces(count: int, unit: str, name: str) -> str:
     """2 pairs of X; 1 piece of X."""
-    return f"{count} {unit}{'' if count == 1 else 's'} of {name}"
+    return _("{counted} of {what}").format(counted=counted(count, unit), what=name)
+
+
+def it(clause: str) -> str:
+    """A clause about one line as a sentence of its own."""
+    return ngettext("It {clause}.", "They {clause}.", 1).format(clause=clause)
 
 
 def how_it_stands(
@@ -50,45 +64,57 @@ def how_it_stands(
 ) -> str:
     """The end of "Your order …": one honest clause for the phone, with the date if there is one."""
     if line.step is Step.CANCELLED:
-        return "was cancelled"
+        return _("was cancelled")
     if line.step is Step.HANDED:
-        return f"was handed over on {day(handed_on, today)}" if handed_on else "was handed over"
+        if handed_on:
+            return _("was handed over on {day}").format(day=day(handed_on, today))
+        return _("was handed over")
     if line.step is Step.DOCK:
-        return (
-            "is at our dock, ready to be picked up"
-            if pickup
-            else "is at our dock and goes out next"
-        )
+        if pickup:
+            return _("is at our dock, ready to be picked up")
+        return _("is at our dock and goes out next")
     if line.step is Step.HELD:
-        because = f": {held_because.rstrip('.')}" if held_because else ""
-        return f"is on hold{because}"
+        if held_because:
+            return _("is on hold: {why}").format(why=held_because.rstrip("."))
+        return _("is on hold")
     if line.step is Step.LEFT:
-        when = f" on {day(line.left_on, today)}" if line.left_on else ""
-        return f"left the factory{when} and is on its way to us"
+        if line.left_on:
+            return _("left the factory on {day} and is on its way to us").format(
+                day=day(line.left_on, today)
+            )
+        return _("left the factory and is on its way to us")
     if not line.made:
-        return "comes from our own shelf and is not on the dock yet"
+        return _("comes from our own shelf and is not on the dock yet")
     return _still_to_leave(line, window, today)
 
 
 def _still_to_leave(line: LineState, window: Window | None, today: date) -> str:
+    said = _("has no date yet") if window is None else window_in_words(window, today)
     if line.left:
-        said = f"has left in part, {line.left} of {line.going}; the rest "
+        said = _("has left in part, {left} of {going}; the rest {clause}").format(
+            left=line.left, going=line.going, clause=said
+        )
     elif line.step is Step.PLACED:
-        said = "has not gone to the factory yet and "
-    else:
-        said = ""
+        said = _("has not gone to the factory yet and {clause}").format(clause=said)
     if window is None:
-        return f"{said}has no date yet"
-    said += window_in_words(window, today)
+        return said
     if line.promised_on:
-        kept = "says" if line.promised_on >= today else "had said"
-        said += f"; the factory {kept} {day(line.promised_on, today)}"
+        promised = day(line.promised_on, today)
+        words = (
+            _("the factory says {day}")
+            if line.promised_on >= today
+            else _("the factory had said {day}")
+        )
+        said += "; " + words.format(day=promised)
     if line.told and line.told.latest < today:
-        said += f". That is later than we told you: {day(line.told.latest, today)} at the latest"
+        later = _("That is later than we told you: {day} at the latest")
+        said += ". " + later.format(day=day(line.told.latest, today))
     return said
 
 
 def listed(words: Iterable[str]) -> str:
     """a, b and c"""
     said = list(words)
-    return " and ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said)
+    if len(said) < 2:
+        return "".join(said)
+    return _("{some} and {last}").format(some=", ".join(said[:-1]), last=said[-1])

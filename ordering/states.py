@@ -23,6 +23,8 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Any
 
+from sizing.wording import N_
+
 
 class Words(StrEnum):
     """Names with the words that people read."""
@@ -52,24 +54,24 @@ class Step(Words):
 
 
 class Act(Words):
-    PLACED = "placed", "Placed"
-    SENT = "sent", "Sent to the factory"
-    ACKNOWLEDGED = "acknowledged", "Acknowledged by the factory"
-    PROMISED = "promised", "Date confirmed"
-    MOVED = "moved", "Date moved"
-    MAKING = "making", "Making begun"
-    LEFT = "left", "Left the factory"
-    ARRIVED = "arrived", "Arrived at our dock"
-    HANDED = "handed", "Handed over"
-    HELD = "held", "Put on hold"
-    RELEASED = "released", "Released"
-    CANCELLED = "cancelled", "Cancelled"
-    REMADE = "remade", "Made again"
-    WINDOW = "window", "Window moved"
-    LATE = "late", "Delay told"
-    DEPOSIT = "deposit", "Deposit received"
-    NOTED = "noted", "Note"
-    TAKEN_BACK = "taken_back", "Taken back"
+    PLACED = "placed", N_("Placed")
+    SENT = "sent", N_("Sent to the factory")
+    ACKNOWLEDGED = "acknowledged", N_("Acknowledged by the factory")
+    PROMISED = "promised", N_("Date confirmed")
+    MOVED = "moved", N_("Date moved")
+    MAKING = "making", N_("Making begun")
+    LEFT = "left", N_("Left the factory")
+    ARRIVED = "arrived", N_("Arrived at our dock")
+    HANDED = "handed", N_("Handed over")
+    HELD = "held", N_("Put on hold")
+    RELEASED = "released", N_("Released")
+    CANCELLED = "cancelled", N_("Cancelled")
+    REMADE = "remade", N_("Made again")
+    WINDOW = "window", N_("Window moved")
+    LATE = "late", N_("Delay told")
+    DEPOSIT = "deposit", N_("Deposit received")
+    NOTED = "noted", N_("Note")
+    TAKEN_BACK = "taken_back", N_("Taken back")
 
 
 class Cause(Words):

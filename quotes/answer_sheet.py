@@ -21,6 +21,7 @@ from sizing.resolver.answer import Answer, Reading
 from sizing.resolver.explain import certainty_in_words, row_in_words, split_in_words
 from sizing.table import Measure, Part, SizeTable
 from sizing.weights import format_weight
+from sizing.wording import gettext as _
 
 HEADLINES = {
     "part": "One part",
@@ -221,22 +222,24 @@ class AnswerSheet:
 
     def _weight_line(self) -> Line:
         opening, unit = self.answered.opening, self.table.weight_unit
-        band, verdict, words = "", "unchecked", "taken as said"
+        band, verdict, words = "", "unchecked", _("taken as said")
         if self.part and (self.part.weight_min or self.part.weight_max):
             low, high = (
                 "" if w is None else format_weight(w, unit, places=2, mark=False)
                 for w in (self.part.weight_min, self.part.weight_max)
             )
-            band, verdict, words = f"{low} to {high}", "agrees", "in the class"
+            band, verdict, words = f"{low} to {high}", "agrees", _("in the class")
             if not (self.part.weight_min or 0) <= opening.weight <= (self.part.weight_max or inf):
-                words = "just outside this class, within its own error"
+                words = _("just outside this class, within its own error")
         elif self.answer.reason == "weight" and self.answer.outcome == "special":
-            verdict, words = "misfit", "in no one class of this size"
+            verdict, words = "misfit", _("in no one class of this size")
         if opening.weight_estimated:
-            words += ", worked out from the glass"
+            words = _("{words}, worked out from the glass").format(words=words)
             if opening.weight_error:
-                words += f", give or take {format_weight(opening.weight_error, unit)}"
-        label = self.table.weight_measure.label if self.table.weight_measure else "Sash weight"
+                words = _("{words}, give or take {weight}").format(
+                    words=words, weight=format_weight(opening.weight_error, unit)
+                )
+        label = self.table.weight_measure.label if self.table.weight_measure else _("Sash weight")
         return Line(label, format_weight(opening.weight, unit), band, "", verdict, words)
 
     @property
@@ -255,14 +258,14 @@ class AnswerSheet:
         doubtful = answer.readings if answer and answer.reason != "off_table" else ()
         for reading in doubtful:
             if reading.measure == measure.code and reading.verdict in ("slip", "misfit"):
-                doubt = "slip" if reading.verdict == "slip" else "check"
+                doubt = _("slip") if reading.verdict == "slip" else _("check")
                 likely = likely or (Length(reading.row_value) if reading.row_value else None)
         if answer and answer.ask == measure.code and self.state == "ask":
-            doubt = "ask this"
+            doubt = _("ask this")
         elif measure.code in self.problems:
-            doubt = "not read"
+            doubt = _("not read")
         elif measure.code in said.cannot:
-            doubt = "can't be measured"
+            doubt = _("can't be measured")
         words = said.measures.get(measure.code, "")
         return Dimension(measure.label, words, size, likely, doubt)
 

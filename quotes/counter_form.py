@@ -15,7 +15,7 @@ from typing import Any
 from django import forms
 
 from quotes.answering import askable
-from quotes.models import Opening, Request
+from quotes.models import Customer, Opening, Request
 from quotes.said import SASH_FIELDS, SaidOpening, SaidRequest
 from sizing import lookup
 from sizing.glass import FRAMES
@@ -35,7 +35,7 @@ class HeadForm(forms.ModelForm):
 
     class Meta:
         model = Request
-        fields = ("caller", "phone", "email", "note")
+        fields = ("caller", "phone", "email", "language", "note")
         labels = {"caller": "Caller", "phone": "Phone", "email": "E-mail"}
         widgets = {
             "caller": forms.TextInput(attrs={"autocomplete": "off", "accesskey": "c"}),
@@ -48,6 +48,8 @@ class HeadForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, auto_id="%s", use_required_attribute=False, **kwargs)
+        # Unasked, a caller reads what the customer's own page says.
+        self.fields["language"].choices = [("", "not asked"), *Customer.Language.choices]
         for name, field in self.fields.items():
             field.widget.attrs["aria-describedby"] = f"{name}_error"
             keep_whole(field, name)
@@ -331,7 +333,7 @@ class CounterForm:
 
     def said(self) -> SaidRequest:
         clean = self.head.cleaned_data
-        head = {name: clean.get(name) or "" for name in ("caller", "phone", "email", "note")}
+        head = {name: clean.get(name) or "" for name in ("caller", "phone", "email", "language", "note")}
         return SaidRequest(**head, openings=tuple(o.said() for o in self.staying))
 
     @property

@@ -1,15 +1,46 @@
-"""Days as letters, pages and papers write them."""
+"""Days as letters, pages and papers write them, in the reader's language. Pure."""
 
 from __future__ import annotations
 
 from datetime import date
 
+from sizing.wording import N_, pgettext
+from sizing.wording import gettext as _
+
+MONTHS = (
+    N_("January"), N_("February"), N_("March"), N_("April"), N_("May"), N_("June"), N_("July"),
+    N_("August"), N_("September"), N_("October"), N_("November"), N_("December"),
+)  # fmt: skip
+
 
 def long_date(day: date) -> str:
     """7 December 2026"""
-    return f"{day.day} {day:%B %Y}"
+    return _("{day} {month} {year}").format(day=day.day, month=month_name(day), year=day.year)
+
+
+def day_and_month(day: date) -> str:
+    """7 December"""
+    return _("{day} {month}").format(day=day.day, month=month_name(day))
 
 
 def short_date(day: date) -> str:
     """7 Dec 2026"""
-    return f"{day.day} {day:%b %Y}"
+    return f"{short_day(day)} {day.year}"
+
+
+def short_day(day: date) -> str:
+    """7 Dec"""
+    return f"{day.day} {_short_month(day)}"
+
+
+def month_name(day: date) -> str:
+    return _(MONTHS[day.month - 1])
+
+
+def _short_month(day: date) -> str:
+    return (
+        pgettext("short month", "Jan"), pgettext("short month", "Feb"), pgettext("short month", "Mar"),
+        pgettext("short month", "Apr"), pgettext("short month", "May"), pgettext("short month", "Jun"),
+        pgettext("short month", "Jul"), pgettext("short month", "Aug"), pgettext("short month", "Sep"),
+        pgettext("short month", "Oct"), pgettext("short month", "Nov"), pgettext("short month", "Dec"),
+    )[day.month - 1]  # fmt: skip

@@ -14,6 +14,7 @@ from html import escape
 from typing import Literal
 
 from sizing.lengths import Length
+from sizing.wording import gettext as _
 
 # Line kinds of a drawing: "object" what is there, "thin" glass and detail, "dimension" with its
 # arrowheads, "doubt" dashed, "missing" dotted; "note" and "value" are lettering.
@@ -137,22 +138,22 @@ def draw_window(
         at = x + wide + 54 + place * RIGHT
         _vertical(shapes, dim, at, x + wide + 3, y, end)
     low = y + PANE_ROOM + 30
-    note = "heights to scale" if heights.agree else "not to scale: the heights do not add up"
+    note = _("heights to scale") if heights.agree else _("not to scale: the heights do not add up")
     if not any(d.placed for d in (upper, lower, *whole)):
-        note = "a sketch: no height is known yet"
+        note = _("a sketch: no height is known yet")
     if width and heights.agree:
-        note = "to scale"
+        note = _("to scale")
     shapes.append(Words(x + wide / 2, low, note, "note"))
     return Drawing(
         width=x + wide + 16 + len(whole) * RIGHT + (8 if whole else 0),
         height=low + 10,
-        title="The window to scale",
+        title=_("The window to scale"),
         description=_description([upper, lower, *whole], note),
         shapes=tuple(shapes),
     )
 
 
-def draw_bar(lengths: Sequence[Dimension], title: str = "The part to scale") -> Drawing:
+def draw_bar(lengths: Sequence[Dimension], title: str = "") -> Drawing:
     """A part sold by length: a bar with one dimension line under it for each measure."""
     placed = [d.placed or 0 for d in lengths]
     longest = max([*placed, 1])
@@ -169,8 +170,8 @@ def draw_bar(lengths: Sequence[Dimension], title: str = "The part to scale") -> 
     return Drawing(
         width=x * 2 + room,
         height=y + 64 + 46 * max(len(lengths) - 1, 0),
-        title=title,
-        description=_description(lengths, "to scale"),
+        title=title or _("The part to scale"),
+        description=_description(lengths, _("to scale")),
         shapes=tuple(shapes),
     )
 
@@ -218,7 +219,7 @@ def _sashes(
 ) -> tuple[tuple[float, float], tuple[float, float]]:
     """Draw both sashes; returns (top, height) of the upper and of the lower glass."""
     free = (heights.total - heights.upper - heights.lower) * scale
-    top, meeting, _ = (free * share for share in RAILS)
+    top, meeting, _bottom = (free * share for share in RAILS)
     u, v = heights.upper * scale, heights.lower * scale
     rail = y + top + u
     upper, lower = (y + top, u), (rail + meeting, v)
@@ -301,7 +302,7 @@ def _horizontal(
         Arrow(start, at, -1, 0, kind),
         Arrow(end, at, 1, 0, kind),
     ]
-    (value, lettering, _), *rest = _lettering(dim)
+    (value, lettering, _mark), *rest = _lettering(dim)
     shapes.append(Words(start + 10, at - 6, value, lettering, anchor="start"))
     for text, kind_of, mark in rest[:1] if dim.doubt else []:
         shapes.append(Words(end - 10, at - 6, text, kind_of, anchor="end", mark=mark))
@@ -311,9 +312,9 @@ def _horizontal(
 def _description(dims: Iterable[Dimension], note: str) -> str:
     parts = []
     for dim in dims:
-        said = dim.words if dim.size is not None else "not known yet"
+        said = dim.words if dim.size is not None else _("not known yet")
         parts.append(f"{dim.name}: {said}" + (f" ({dim.doubt})" if dim.doubt else ""))
-    return "; ".join(parts) + f"; drawn {note}."
+    return _("{measures}; drawn: {how}.").format(measures="; ".join(parts), how=note)
 
 
 def to_svg(drawing: Drawing, name: str) -> str:

@@ -19,6 +19,8 @@ from quotes.documents.content import (
     opening_to_plain,
     show_price,
 )
+from sizing.wording import gettext as _
+from sizing.wording import ngettext
 from sizing.workdays import Calendar, CalendarError, Span
 
 # Why something is asked of a factory: the resolver's reasons, a clerk's own flag, lead time alone.
@@ -175,5 +177,6 @@ def next_reminder(
 
 def weeks_in_words(low: int, high: int) -> str:
     """5 to 6 working weeks"""
-    span = f"{low}" if low == high else f"{low} to {high}"
-    return f"{span} working week{'' if high == 1 else 's'}"
+    if low == high:
+        return ngettext("{count} working week", "{count} working weeks", low).format(count=low)
+    return _("{low} to {high} working weeks").format(low=low, high=high)

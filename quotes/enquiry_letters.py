@@ -1,9 +1,12 @@
-"""What the letters about specials say: to the factory, and to the customer. Pure."""
+"""What letters say: to the factory, in English, and to the customer, in the customer's language. Pure."""
 
 from __future__ import annotations
 
 from quotes.days import long_date
+from quotes.documents.content import Document, show_amount
+from quotes.documents.lettering import clean
 from quotes.enquiries import Asked
+from sizing.wording import gettext as _
 
 Text = tuple[str, str]
 
@@ -51,19 +54,52 @@ def reminder_letter(asked: Asked, link: str) -> Text:
     )
 
 
+def quote_letter(document: Document, link: str) -> Text:
+    """To the customer: the quote is ready to be looked through and accepted."""
+    total = show_amount(document.sums.total, document.currency, code=True)
+    return (
+        _("{title}, from {shop}").format(title=document.title, shop=document.shop[0]),
+        _lines(
+            _("Dear {name},").format(name=clean(document.customer[0])),
+            "",
+            _("your quote {number}, issue {issue}, is ready: {total} in all.").format(
+                number=document.number, issue=document.issue, total=total
+            ),
+            "",
+            _("Please check the measures of each opening and accept on this page:"),
+            link,
+            "",
+            _(
+                "It holds until {day}. The parts are made to order from these measures and cannot be "
+                "returned."
+            ).format(day=long_date(document.valid_until)),
+            _("The quote is attached as a PDF and as a workbook."),
+            "",
+            *document.shop,
+        ),
+    )
+
+
 def priced_letter(
     name: str, shop: tuple[str, ...], what: str, price: str, lead: str, quote: str
 ) -> Text:
     """To the customer: the special is priced and stands in the quote that follows."""
     return (
-        f"Your special is priced, from {shop[0]}",
+        _("Your special is priced, from {shop}").format(shop=shop[0]),
         _lines(
-            f"Dear {name or 'customer'},",
+            _("Dear {name},").format(name=name or _("customer")),
             "",
-            f"the factory has answered. {what}: {price}"
-            + (f", leaves the factory {lead} after we order it." if lead else "."),
-            f"It now stands in quote {quote}. You will get the quote to look through and accept; "
-            "nothing is ordered before that.",
+            _(
+                "the factory has answered. {what}: {price} each, leaves the factory {lead} after we order it."
+            ).format(what=what, price=price, lead=lead)
+            if lead
+            else _("the factory has answered. {what}: {price} each.").format(
+                what=what, price=price
+            ),
+            _(
+                "It now stands in quote {number}. We send you the quote to look through and accept; "
+                "nothing is ordered before that."
+            ).format(number=quote),
             "",
             *shop,
         ),
@@ -73,13 +109,15 @@ def priced_letter(
 def refused_letter(name: str, shop: tuple[str, ...], what: str, remarks: str) -> Text:
     """To the customer: the factory can't make it."""
     return (
-        f"Your special can't be made, from {shop[0]}",
+        _("Your special can't be made, from {shop}").format(shop=shop[0]),
         _lines(
-            f"Dear {name or 'customer'},",
+            _("Dear {name},").format(name=name or _("customer")),
             "",
-            f"we asked the factory for {what}. They can't make it to these measures.",
+            _("we asked the factory for {what}. They can't make it to these measures.").format(
+                what=what
+            ),
             *([remarks] if remarks else []),
-            "Please call us, and we will look for another way together.",
+            _("Please call us, and we will look for another way together."),
             "",
             *shop,
         ),

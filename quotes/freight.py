@@ -16,6 +16,8 @@ from typing import Literal
 
 from sizing.lengths import Length
 from sizing.weights import Weight
+from sizing.wording import gettext as _
+from sizing.wording import ngettext
 
 
 @dataclass(frozen=True)
@@ -100,11 +102,11 @@ def freight_for(goods: Sequence[Goods], steps: Sequence[Step]) -> Freight:
     `steps` are those in force on the day. Without one that takes every piece the goods go by truck.
     """
     if not goods:
-        return Freight("pickup", Decimal(0), "nothing to send")
+        return Freight("pickup", Decimal(0), _("nothing to send"))
     if any(item.girth is None or item.weight is None for item in goods):
-        return _ask("the size table gives no girth or weight for a part")
+        return _ask(_("the size table gives no girth or weight for a part"))
     if not steps:
-        return _ask("no freight rates are in force")
+        return _ask(_("no freight rates are in force"))
     offers = [
         (sum(prices, Decimal(0)), carrier, parcels)
         for carrier in sorted({step.carrier for step in steps})
@@ -112,14 +114,15 @@ def freight_for(goods: Sequence[Goods], steps: Sequence[Step]) -> Freight:
         for parcels, prices in [packed]
     ]
     if not offers:
-        return _ask("the longest piece is over every parcel limit")
+        return _ask(_("the longest piece is over every parcel limit"))
     amount, carrier, parcels = min(offers, key=lambda offer: offer[:2])
-    count = "1 parcel" if len(parcels) == 1 else f"{len(parcels)} parcels"
-    return Freight("parcel", amount, f"{count} by {carrier}", parcels)
+    count = len(parcels)
+    words = ngettext("{count} parcel by {carrier}", "{count} parcels by {carrier}", count)
+    return Freight("parcel", amount, words.format(count=count, carrier=carrier), parcels)
 
 
 def _ask(why: str) -> Freight:
-    return Freight("truck", None, f"goes by truck, ask for the freight: {why}")
+    return Freight("truck", None, _("goes by truck, ask for the freight: {why}").format(why=why))
 
 
 def _pack(
@@ -131,7 +134,7 @@ def _pack(
         (
             (item.length, item.girth or 0, item.weight or 0)
             for item in goods
-            for _ in range(item.pieces)
+            for _piece in range(item.pieces)
         ),
         reverse=True,
     )
@@ -148,7 +151,7 @@ def _pack(
         if (price := _price(alone, steps)) is None:
             return None
         sent.append((alone, price))
-    return tuple(parcel for parcel, _ in sent), [price for _, price in sent]
+    return tuple(parcel for parcel, _price in sent), [price for _parcel, price in sent]
 
 
 def _fuller(parcel: Parcel, widest: int, weight: int) -> Parcel:

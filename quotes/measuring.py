@@ -14,8 +14,15 @@ from sizing.cautions import LEAD, LIFT, SPRING, Caution
 from sizing.resolver.answer import Reading
 from sizing.resolver.explain import split_in_words
 from sizing.table import Measure, SizeTable
+from sizing.wording import N_, ngettext
+from sizing.wording import gettext as _
 
-UNIT_WORDS = {"in": "inches", "mm": "millimetres", "lb": "pounds", "kg": "kilograms"}
+UNIT_WORDS = {
+    "in": N_("inches"),
+    "mm": N_("millimetres"),
+    "lb": N_("pounds"),
+    "kg": N_("kilograms"),
+}
 
 
 @dataclass(frozen=True)
@@ -33,8 +40,19 @@ class Place:
         return self.measure.label
 
     @property
+    def how_to(self) -> str:
+        return self.measure.how_to
+
+    @property
+    def avoid(self) -> str:
+        """The usual ways to measure it wrongly, as a sentence; empty if there are none."""
+        if not self.slips:
+            return ""
+        return _("Not like this: {slips}.").format(slips="; ".join(self.slips))
+
+    @property
     def unit_words(self) -> str:
-        return UNIT_WORDS[self.unit]
+        return _(UNIT_WORDS[self.unit])
 
 
 def places(table: SizeTable, said: Mapping[str, str] | None = None) -> list[Place]:
@@ -100,9 +118,13 @@ class Check:
 def check_of(answered: Answered) -> Check:
     """What the desk's own answer means for who measured."""
     if answered.answer is None:
-        return Check("unreadable", "Some of it can't be read", "The boxes below say what to mend.")
+        return Check(
+            "unreadable", _("Some of it can't be read"), _("The boxes below say what to mend.")
+        )
     if answered.nothing_said:
-        return Check("nothing", "Nothing is typed yet", "Type what you measured, then check it.")
+        return Check(
+            "nothing", _("Nothing is typed yet"), _("Type what you measured, then check it.")
+        )
     answer, table = answered.answer, answered.table
     doubtful = [r for r in answer.readings if r.verdict in ("slip", "misfit")]
     if answer.reason == "unequal_split":
@@ -118,13 +140,13 @@ def check_of(answered: Answered) -> Check:
     if answer.outcome == "special":
         return Check(
             "special",
-            "Your measures agree",
-            "What you need is not kept as a usual part; send it, and we quote it specially.",
+            _("Your measures agree"),
+            _("What you need is not one of our usual sizes; send it, and we quote it specially."),
         )
-    words = "They fit one size of ours. Send them; we confirm before anything is made."
+    words = _("They fit one size of ours. Send them; we confirm before anything is made.")
     if answer.ask == "finish":
-        words = f"{words} Please choose a finish too."
-    return Check("agrees", "Your measures agree", words)
+        words = f"{words} {_('Please choose a finish too.')}"
+    return Check("agrees", _("Your measures agree"), words)
 
 
 def _unequal(answered: Answered) -> Check:
@@ -133,17 +155,21 @@ def _unequal(answered: Answered) -> Check:
     how = f" ({split_in_words(split, table.unit)})" if split and split.kind != "equal" else ""
     return Check(
         "special",
-        "Your two sashes are not equal",
-        f"That is made specially{how}. Measure both panes once more; if they stay as they are, send them.",
+        _("Your two sashes are not equal"),
+        _(
+            "That is made specially{how}. Measure both panes once more; if they stay as they are, send them."
+        ).format(how=how),
         tuple(Again(m.label, "", m.how_to) for m in sashes),
     )
 
 
 def _one_more(measure: Measure, settled: bool) -> Check:
+    words = [_("Your measures agree.")] if settled else []
+    words.append(_("If you can't take it, send what you have."))
     return Check(
         "more",
-        "One more measure would settle it",
-        f"{'Your measures agree. ' if settled else ''}If you can't take it, send what you have.",
+        _("One more measure would settle it"),
+        " ".join(words),
         (Again(measure.label, "", measure.how_to),),
     )
 
@@ -152,17 +178,25 @@ def _disagree(table: SizeTable, doubtful: Sequence[Reading], count: int) -> Chec
     """Name what does not fit with the rest of `count` readings, and how it is measured."""
     measures = [table.measure(reading.measure) for reading in doubtful]
     names = [measure.label[0].lower() + measure.label[1:] for measure in measures]
-    listed = f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
+    listed = names[0]
+    if len(names) > 1:
+        listed = _("{some} and {last}").format(some=", ".join(names[:-1]), last=names[-1])
     if count == 1:
-        headline = f"Your {listed} is no size of ours"
+        headline = _("Your {measures} is no size of ours").format(measures=listed)
     elif len(names) == count:
-        headline = f"Your {listed} don't agree"
+        headline = _("Your {measures} don't agree").format(measures=listed)
     else:
-        headline = f"Your {listed} {'does' if len(names) == 1 else 'do'}n't agree with the rest"
+        headline = ngettext(
+            "Your {measures} doesn't agree with the rest",
+            "Your {measures} don't agree with the rest",
+            len(names),
+        ).format(measures=listed)
     return Check(
         "again",
         headline,
-        "Please measure again like this. If it stays the same, send it all the same: we look into it.",
+        _(
+            "Please measure again like this. If it stays the same, send it all the same: we look into it."
+        ),
         tuple(
             Again(m.label, _why(reading, count), m.how_to)
             for m, reading in zip(measures, doubtful, strict=True)
@@ -173,10 +207,6 @@ def _disagree(table: SizeTable, doubtful: Sequence[Reading], count: int) -> Chec
 def _why(reading: Reading, count: int) -> str:
     """about 3/4 in short, as when only the visible glass is measured"""
     if reading.verdict == "slip":
-        return reading.words.replace(", a usual slip: ", ", as when ")
+        return _("{apart}, as when {cause}").format(apart=reading.apart, cause=reading.cause)
     # Of one measure by itself the distance to the nearest size says nothing.
-    return (
-        reading.words.removesuffix(": does not fit")
-        if reading.verdict == "misfit" and count > 1
-        else ""
-    )
+    return (reading.apart or reading.words) if reading.verdict == "misfit" and count > 1 else ""

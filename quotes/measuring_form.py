@@ -6,10 +6,13 @@ import uuid
 from typing import Any
 
 from django import forms
+from django.utils.translation import get_language
+from django.utils.translation import gettext_lazy as _
 
 from quotes.measuring import places
 from quotes.said import SaidOpening, SaidRequest
 from sizing.table import SizeTable
+from sizing.wording import known
 
 MEASURE = "m-"
 LONGEST_SAID = 60
@@ -19,42 +22,45 @@ class MeasuringForm(forms.Form):
     """Bound to a post it always yields `said`; valid to send only with somebody to answer."""
 
     caller = forms.CharField(
-        label="Your name",
+        label=_("Your name"),
         max_length=120,
         required=False,
         widget=forms.TextInput(attrs={"autocomplete": "name"}),
     )
     phone = forms.CharField(
-        label="Phone",
+        label=_("Phone"),
         max_length=40,
         required=False,
         widget=forms.TextInput(attrs={"autocomplete": "tel", "inputmode": "tel"}),
     )
     email = forms.EmailField(
-        label="E-mail",
+        label=_("E-mail"),
         required=False,
         widget=forms.EmailInput(attrs={"autocomplete": "email"}),
-        error_messages={"invalid": "This is no e-mail address: type one like name@place.com."},
+        error_messages={"invalid": _("This is no e-mail address: type one like name@place.com.")},
     )
     label = forms.CharField(
-        label="Which window", max_length=80, required=False, help_text="Such as: kitchen, left."
+        label=_("Which window"),
+        max_length=80,
+        required=False,
+        help_text=_("Such as: kitchen, left."),
     )
     quantity = forms.IntegerField(
-        label="How many like this",
+        label=_("How many like this"),
         min_value=1,
         max_value=500,
         initial=1,
         required=False,
         widget=forms.TextInput(attrs={"inputmode": "numeric"}),
         error_messages={
-            "invalid": "The count is no whole number: type 1 or more.",
-            "min_value": "The count is below 1: type 1 or more.",
-            "max_value": "The count is over 500: call us for so many.",
+            "invalid": _("The count is no whole number: type 1 or more."),
+            "min_value": _("The count is below 1: type 1 or more."),
+            "max_value": _("The count is over 500: call us for so many."),
         },
     )
-    finish = forms.ChoiceField(label="Finish", required=False)
+    finish = forms.ChoiceField(label=_("Finish"), required=False)
     note = forms.CharField(
-        label="Anything else",
+        label=_("Anything else"),
         max_length=500,
         required=False,
         widget=forms.Textarea(attrs={"rows": 2}),
@@ -72,11 +78,11 @@ class MeasuringForm(forms.Form):
                 max_length=LONGEST_SAID,
                 required=False,
                 widget=forms.TextInput(attrs={"autocomplete": "off"}),
-                error_messages={"max_length": f"Type only the {place.label.lower()} here."},
+                error_messages={"max_length": _("Type only one measure here.")},
             )
         finishes = [name for name in table.finishes if name]
         if finishes:
-            self.fields["finish"].choices = [("", "not sure yet"), *((f, f) for f in finishes)]
+            self.fields["finish"].choices = [("", _("not sure yet")), *((f, f) for f in finishes)]
         else:
             del self.fields["finish"]
 
@@ -96,12 +102,14 @@ class MeasuringForm(forms.Form):
         said = super().clean()
         if self.sending:
             if not said.get("caller") and "caller" not in self.errors:
-                self.add_error("caller", "Type your name, so that we know whose window it is.")
+                self.add_error("caller", _("Type your name, so that we know whose window it is."))
             if not (said.get("phone") or said.get("email") or "email" in self.errors):
-                self.add_error("phone", "Type a phone number or an e-mail, so that we can answer.")
+                self.add_error(
+                    "phone", _("Type a phone number or an e-mail, so that we can answer.")
+                )
             if not any(said.get(MEASURE + place.measure.code) for place in self.places):
                 first = MEASURE + self.places[0].measure.code
-                self.add_error(first, "Type at least one measure.")
+                self.add_error(first, _("Type at least one measure."))
         return said
 
     @property
@@ -125,6 +133,7 @@ class MeasuringForm(forms.Form):
             phone=said["phone"],
             email=said["email"],
             note=note,
+            language=known(get_language() or ""),
             openings=(self.opening,),
         )
 

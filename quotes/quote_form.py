@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
 from quotes.models import Acceptance, Issue, QuoteLine
 
@@ -94,10 +95,10 @@ class SendForm(forms.Form):
 class NameForm(forms.Form):
     name = forms.CharField(
         max_length=300,
-        label="Your name",
+        label=_("Your name"),
         strip=True,
         widget=forms.TextInput(attrs={"autocomplete": "name"}),
-        error_messages={"required": "Type your name: it stands for your signature."},
+        error_messages={"required": _("Type your name: it stands for your signature.")},
     )
 
 
@@ -105,7 +106,7 @@ class ChangeForm(forms.Form):
     """What the customer says is different: a text for each opening, and a remark last."""
 
     words = forms.CharField(
-        required=False, max_length=4000, label="Anything else", widget=forms.Textarea({"rows": 3})
+        required=False, max_length=4000, label=_("Anything else"), widget=forms.Textarea({"rows": 3})
     )
 
     def __init__(self, openings: list[str], data: Mapping[str, str] | None = None) -> None:
@@ -123,7 +124,7 @@ class ChangeForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         said = super().clean()
         if not any(said.values()):
-            raise forms.ValidationError("Say what is different, for one opening or in all.")
+            raise forms.ValidationError(_("Say what is different, for one opening or in all."))
         return said
 
     @property

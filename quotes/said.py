@@ -45,6 +45,8 @@ class SaidRequest:
     phone: str = ""
     email: str = ""
     note: str = ""
+    # What the caller reads; empty: nobody asked.
+    language: str = ""
     openings: tuple[SaidOpening, ...] = ()
 
     @property
@@ -71,7 +73,7 @@ def differences(stored: SaidRequest, typed: SaidRequest) -> list[Difference]:
 
 
 def _places(request: SaidRequest) -> Iterator[tuple[str, str]]:
-    for name in ("caller", "phone", "email", "note"):
+    for name in ("caller", "phone", "email", "note", "language"):
         yield name, getattr(request, name).replace("\r\n", "\n").strip()
     for place, opening in enumerate(request.openings, 1):
         at = f"opening {place}"

@@ -55,6 +55,7 @@ class ShopForm(forms.ModelForm):
         model = Shop
         fields = (
             "name", "address", "phone", "email", "country", "region", "town", "unit", "currency",
+            "paper",
         )  # fmt: skip
         help_texts = {
             "address": "One line, as it should stand on quotes.",
@@ -62,6 +63,7 @@ class ShopForm(forms.ModelForm):
             "town": "For sales tax on what is picked up at the counter.",
             "unit": "How you and most of your customers measure. A size table keeps its own.",
             "currency": "What you price in. A size table keeps its own.",
+            "paper": "For quotes, orders and measuring sheets.",
         }
         widgets = {
             "name": forms.TextInput(attrs={"autocomplete": "organization"}),

@@ -15,6 +15,7 @@ from fractions import Fraction
 
 from quotes.allot import round_money
 from quotes.days import long_date
+from sizing.wording import gettext as _
 
 
 @dataclass(frozen=True)
@@ -70,13 +71,19 @@ def tax_for(
 ) -> Tax:
     """The tax at a place on a day: every authority there, each with its newest rate by that day."""
     if exemption and exemption.holds(on):
-        until = f" (holds until {long_date(exemption.expires)})" if exemption.expires else ""
-        return Tax(Decimal(0), Decimal(0), f"exempt, certificate {exemption.number}{until}")
+        words = _("exempt, certificate {number}").format(number=exemption.number)
+        if exemption.expires:
+            words = _("exempt, certificate {number} (holds until {day})").format(
+                number=exemption.number, day=long_date(exemption.expires)
+            )
+        return Tax(Decimal(0), Decimal(0), words)
     lapsed = ""
     if exemption and exemption.number and exemption.expires:
-        lapsed = f"; exemption {exemption.number} ended {long_date(exemption.expires)}"
+        lapsed = "; " + _("exemption {number} ended {day}").format(
+            number=exemption.number, day=long_date(exemption.expires)
+        )
     if place is None:
-        return _unknown(f"no address to tax at{lapsed}")
+        return _unknown(_("no address to tax at") + lapsed)
     newest: dict[tuple[str, Place], Rate] = {}
     for rate in rates:
         if rate.in_force_from > on or not _covers(rate.place, place):
@@ -85,7 +92,10 @@ def tax_for(
         if key not in newest or rate.in_force_from > newest[key].in_force_from:
             newest[key] = rate
     if not newest:
-        return _unknown(f"no tax rate is kept for {place.region or place.country}{lapsed}")
+        return _unknown(
+            _("no tax rate is kept for {place}").format(place=place.region or place.country)
+            + lapsed
+        )
     found = sorted(
         newest.values(), key=lambda rate: (rate.place.town, rate.place.region, rate.name)
     )
@@ -93,12 +103,12 @@ def tax_for(
     return Tax(
         percent=sum((rate.percent for rate in found), Decimal(0)),
         freight_percent=sum((rate.percent for rate in found if rate.on_freight), Decimal(0)),
-        words=(named or "no tax") + lapsed,
+        words=(named or _("no tax")) + lapsed,
     )
 
 
 def _unknown(why: str) -> Tax:
-    return Tax(Decimal(0), Decimal(0), f"not worked out: {why}", known=False)
+    return Tax(Decimal(0), Decimal(0), _("not worked out: {why}").format(why=why), known=False)
 
 
 def _folded(place: Place) -> Place:

@@ -93,6 +93,16 @@ urlpatterns = [
     path("measure/<str:code>/", measuring.measure, name="measure"),
     path("measure/<str:code>/sheet.pdf", measuring.measuring_blank, name="measure-sheet"),
     path("measure/<str:code>/sent/", measuring.measure_sent, name="measure-sent"),
+    # The same in a language chosen, instead of the one that the browser asks for.
+    path("measure-<str:language>/<str:code>/", measuring.measure, name="measure-in"),
+    path(
+        "measure-<str:language>/<str:code>/sheet.pdf",
+        measuring.measuring_blank,
+        name="measure-sheet-in",
+    ),
+    path(
+        "measure-<str:language>/<str:code>/sent/", measuring.measure_sent, name="measure-sent-in"
+    ),
     path("specials/", specials.specials, name="specials"),
     path("specials/<int:pk>/", specials.special, name="special"),
     path("specials/<int:pk>/do/", specials.special_do, name="special-do"),

@@ -22,6 +22,8 @@ from sizing.numerals import (
     quantities,
     reading,
 )
+from sizing.wording import N_
+from sizing.wording import gettext as _
 
 Length = NewType("Length", int)
 
@@ -67,7 +69,13 @@ class Ties(StrEnum):
 
 
 _PER = {"ft": 12 * PER_INCH, "in": PER_INCH, "m": 1000 * PER_MM, "cm": 10 * PER_MM, "mm": PER_MM}
-_NAMES = {"ft": "feet", "in": "inches", "m": "metres", "cm": "centimetres", "mm": "millimetres"}
+_NAMES = {
+    "ft": N_("feet"),
+    "in": N_("inches"),
+    "m": N_("metres"),
+    "cm": N_("centimetres"),
+    "mm": N_("millimetres"),
+}
 _NEXT = {("ft", "in"): 12, ("m", "cm"): 100, ("m", "mm"): 1000, ("cm", "mm"): 10}
 _WORDS = {
     "ft": "' ft foot feet",
@@ -77,12 +85,13 @@ _WORDS = {
     "mm": "mm mms millimetre millimetres millimeter millimeters",
 }
 _LENGTH = Kind(
-    noun="length",
-    example='33 5/8" or 854 mm',
+    this=N_("This length"),
+    ask=N_("type a length such as {example}"),
+    example=N_('33 5/8" or 854 mm'),
     units={word: symbol for symbol, words in _WORDS.items() for word in words.split()},
     error=LengthError,
 )
-_MEANT = "type the one you mean"
+_MEANT = N_("type the one you mean")
 
 
 @lru_cache(maxsize=8192)
@@ -96,18 +105,20 @@ def parse_length(text: str, unit: Unit) -> Length:
         said = quantities(text, _LENGTH)
         counts = _sum(_with_units(said, unit))
         if counts > LONGEST:
-            raise Unreadable("is over 10 m (393 11/16 in)", _shorter(said, unit))
+            raise Unreadable(_("is over 10 m (393 11/16 in)"), _shorter(said, unit))
         length = Length(round(counts))
         if length <= 0:
-            raise Unreadable("is not above zero", "type what the tape shows")
+            raise Unreadable(_("is not above zero"), _("type what the tape shows"))
         return length
 
 
 def _shorter(said: list[Quantity], unit: Unit) -> str:
     value = said[0].number.value
     if len(said) == 1 and said[0].unit is None and unit is Unit.INCH and value <= 10_000:
-        return f"type a shorter length, or {as_decimal(value)} mm if it is millimetres"
-    return "type a shorter length"
+        return _("type a shorter length, or {mm} mm if it is millimetres").format(
+            mm=as_decimal(value)
+        )
+    return _("type a shorter length")
 
 
 def _with_units(said: list[Quantity], unit: Unit) -> list[Quantity]:
@@ -131,19 +142,26 @@ def _with_units(said: list[Quantity], unit: Unit) -> list[Quantity]:
             readings = _readings(found, said[at:], unit)
             if not readings:
                 raise _several()
-            raise Unreadable(f"can be read as {', '.join(readings[:-1])} or {readings[-1]}", _MEANT)
+            raise _either(", ".join(readings[:-1]), readings[-1])
         if number.fraction and given not in ("ft", "in"):
             metric = f"{as_decimal(number.value)} {given}"
             raise Unreadable(
-                f"has a fraction of {_NAMES[given]}",
-                f'type {metric}, or {as_mixed(number.value)}" if it is inches',
+                _("has a fraction of {unit}").format(unit=_(_NAMES[given])),
+                _('type {metric}, or {inches}" if it is inches').format(
+                    metric=metric, inches=as_mixed(number.value)
+                ),
             )
         found.append(Quantity(number, given, joint))
     return found
 
 
 def _several() -> Unreadable:
-    return Unreadable("holds more than one length", "type one length, such as 2' 9 5/8\"")
+    return Unreadable(_("holds more than one length"), _("type one length, such as 2' 9 5/8\""))
+
+
+def _either(one: str, other: str) -> Unreadable:
+    words = _("can be read as {one} or {other}").format(one=one, other=other)
+    return Unreadable(words, _(_MEANT))
 
 
 def _below_one(number: Number) -> bool:
@@ -160,15 +178,23 @@ def _check_fraction(number: Number, bare: bool) -> None:
     feet = f"{above}' {below}\"" if alone and above < 33 and below < 12 else ""
     if below not in (2, 4, 8, 16, 32, 64):
         raise Unreadable(
-            f"has {above}/{below}, which no tape shows (halves, quarters, 8ths, 16ths, 32nds or 64ths)",
-            f"type {feet} if it is {above} feet {below} inches" if feet else "type it as a decimal",
+            _(
+                "has {fraction}, which no tape shows (halves, quarters, 8ths, 16ths, 32nds or 64ths)"
+            ).format(fraction=f"{above}/{below}"),
+            _("type {length} if it is {feet} feet {inches} inches").format(
+                length=feet, feet=above, inches=below
+            )
+            if feet
+            else _("type it as a decimal"),
         )
     if feet and (value >= 1 or value.denominator < below):
-        raise Unreadable(f'can be read as {as_mixed(value)}" or {feet}', _MEANT)
+        raise _either(f'{as_mixed(value)}"', feet)
     if not 0 < value < 1:
         raise Unreadable(
-            f"has {above}/{below}, which is not between 0 and 1",
-            "type a whole number and a fraction below one, such as 33 5/8",
+            _("has {fraction}, which is not between 0 and 1").format(fraction=f"{above}/{below}"),
+            _("type a whole number and a fraction below one, such as {example}").format(
+                example="33 5/8"
+            ),
         )
 
 
@@ -176,7 +202,7 @@ def _bare(number: Number, unit: Unit) -> str:
     """The unit of a lone number that was given none."""
     if number.fraction and unit is Unit.MM:
         inches, mm = as_mixed(number.value), as_decimal(number.value)
-        raise Unreadable(f'can be read as {inches}" or {mm} mm', _MEANT)
+        raise _either(f'{inches}"', f"{mm} mm")
     return unit.value
 
 
@@ -196,11 +222,11 @@ def _readings(found: list[Quantity], rest: list[Quantity], unit: Unit) -> list[s
         readings = [f"{a}' {written}\""] if b.value < 12 and int(a) < 33 else []
     readings += parts
     if joint == " - ":
-        return [*readings, f"{a} less {written}"]
+        return [*readings, _("{one} less {other}").format(one=a, other=written)]
     if not joint and (b.whole or b.value > 1 or written.startswith(".")):
         readings.append(f"{a}{written} {rest[1].unit or unit}")
     if readings and (joint or len(readings) == 1):
-        readings.append("two lengths")
+        readings.append(_("two lengths"))
     return readings
 
 
@@ -211,15 +237,23 @@ def _sum(said: list[Quantity]) -> Fraction:
         total += number.value * _PER[str(unit)]
         if at == 0:
             continue
-        before, above, _ = said[at - 1]
+        before, above, _joint = said[at - 1]
         limit = _NEXT.get((str(above), str(unit)))
         if limit is None or (joint == " - " and above != "ft"):
             raise _several()
         if not before.whole or number.value >= limit:
             raise Unreadable(
-                f"has {as_decimal(number.value)} {unit} after {as_decimal(before.value)} {above}",
-                f"type whole {_NAMES[str(above)]} with less than {limit} {unit} after them, "
-                f"or all of it in {_NAMES[str(unit)]}",
+                _("has {smaller} after {larger}").format(
+                    smaller=f"{as_decimal(number.value)} {unit}",
+                    larger=f"{as_decimal(before.value)} {above}",
+                ),
+                _(
+                    "type whole {larger} with less than {limit} after them, or all of it in {smaller}"
+                ).format(
+                    larger=_(_NAMES[str(above)]),
+                    limit=f"{limit} {unit}",
+                    smaller=_(_NAMES[str(unit)]),
+                ),
             )
     return total
 
@@ -298,5 +332,6 @@ def format_difference(length: Length, unit: Unit) -> str:
     if length == 0:
         return "no difference"
     if size == 0:
-        return f"under {format_length(Length(step.value), unit, step, mark=True)}"
-    return f"about {format_length(size, unit, step, mark=True)}"
+        least = format_length(Length(step.value), unit, step, mark=True)
+        return _("under {length}").format(length=least)
+    return _("about {length}").format(length=format_length(size, unit, step, mark=True))

@@ -248,6 +248,8 @@ class PublishedWindow(models.Model):
     likely_days = models.PositiveSmallIntegerField()
     latest_days = models.PositiveSmallIntegerField()
     basis = models.CharField(max_length=255)
+    # {language: the basis in it}, of the languages besides English.
+    basis_words = models.JSONField(default=dict, blank=True)
     published_at = models.DateTimeField()
 
     class Meta:
@@ -257,3 +259,6 @@ class PublishedWindow(models.Model):
 
     def __str__(self) -> str:
         return f"{self.earliest_days}-{self.latest_days} working days"
+
+    def basis_in(self, language: str) -> str:
+        return self.basis_words.get(language, self.basis)

@@ -15,6 +15,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
+from sizing.wording import gettext as _
+
 LONGEST_TEXT = 60
 
 _ALIKE = {
@@ -51,9 +53,11 @@ class Unreadable(Exception):
 
 @dataclass(frozen=True)
 class Kind:
-    """One kind of quantity: its noun, a text that would do, unit words to symbols, its error."""
+    """One kind of quantity: "This …" and what to type, with a text that would do (all English, as
+    `sizing.wording` knows them), unit words to symbols, its error."""
 
-    noun: str
+    this: str
+    ask: str
     example: str
     units: Mapping[str, str]
     error: type[ValueError]
@@ -90,18 +94,18 @@ def reading(text: str, kind: Kind) -> Iterator[None]:
         yield
     except Unreadable as doubt:
         shown = "".join(c if c.isprintable() else " " for c in text[:LONGEST_TEXT]).strip()
-        mend = doubt.mend or f"type a {kind.noun} such as {kind.example}"
-        subject = f"“{shown}{'…' * (len(text) > LONGEST_TEXT)}”" if shown else f"This {kind.noun}"
+        mend = doubt.mend or _(kind.ask).format(example=_(kind.example))
+        subject = f"“{shown}{'…' * (len(text) > LONGEST_TEXT)}”" if shown else _(kind.this)
         raise kind.error(f"{subject} {doubt}: {mend}.") from None
 
 
 def quantities(text: str, kind: Kind) -> list[Quantity]:
     """What a text says, in its order: at least one quantity. Raises Unreadable."""
     if len(text) > LONGEST_TEXT:
-        raise Unreadable(f"is too long for one {kind.noun} (at most {LONGEST_TEXT} characters)")
+        raise Unreadable(_("is too long (at most {most} characters)").format(most=LONGEST_TEXT))
     tokens = _tokens(_plain(text), kind.units)
     if not tokens:
-        raise Unreadable("is empty")
+        raise Unreadable(_("is empty"))
     return _grouped(_fractions(tokens))
 
 
@@ -138,7 +142,11 @@ def _plain(text: str) -> str:
         else:
             plain = char
         if not plain.isascii() or not plain.isprintable():
-            raise Unreadable(f"holds the character U+{ord(char):04X}, which cannot be read here")
+            raise Unreadable(
+                _("holds the character {code}, which cannot be read here").format(
+                    code=f"U+{ord(char):04X}"
+                )
+            )
         before = form
         out.append(plain)
     return "".join(out).lower().replace("/ ", "/").replace(" /", "/").replace("''", '"')
@@ -162,8 +170,10 @@ def _tokens(plain: str, units: Mapping[str, str]) -> list[_Token]:
             if plain[at : at + 1] == ".":
                 if plain[at + 1 : at + 2].isdigit():
                     raise Unreadable(
-                        f"has a point after {plain[start:at]} that may end the word or begin a decimal",
-                        "put a space after the point or a 0 before it",
+                        _(
+                            "has a point after {word} that may end the word or begin a decimal"
+                        ).format(word=plain[start:at]),
+                        _("put a space after the point or a 0 before it"),
                     )
                 at += 1
         else:
@@ -186,8 +196,10 @@ def _number(run: str) -> Number:
     if signs == 1:
         if run[last] == "," and len(tail) == 3 and 1 <= len(head) <= 3 and int(head) > 0:
             raise Unreadable(
-                f"can be read as {head}{tail} or as {head}.{tail}",
-                "type the one you mean, without the comma",
+                _("can be read as {one} or {other}").format(
+                    one=f"{head}{tail}", other=f"{head}.{tail}"
+                ),
+                _("type the one you mean, without the comma"),
             )
         if not tail:
             return Number(Fraction(int(head)), digits=head)
@@ -196,7 +208,9 @@ def _number(run: str) -> Number:
         first, *groups = head.split("," if run[last] == "." else ".")
         threes = all(len(group) == 3 and group.isdigit() for group in groups)
         if not (tail and groups and threes and first.isdigit() and len(first) <= 3):
-            raise Unreadable("has too many points or commas", "type it with one decimal point")
+            raise Unreadable(
+                _("has too many points or commas"), _("type it with one decimal point")
+            )
         head = first + "".join(groups)
     return Number(Fraction(f"{head or 0}.{tail}"), whole=False, digits=run)
 
@@ -210,7 +224,7 @@ def _word(word: str, units: Mapping[str, str]) -> _Token:
         return _Token("joint", word)
     if word in _FRACTION_WORDS:
         return _Token("word", word)
-    raise Unreadable(f"holds “{word}”, which is no number and no unit here")
+    raise Unreadable(_("holds “{word}”, which is no number and no unit here").format(word=word))
 
 
 def _mark(char: str, units: Mapping[str, str]) -> _Token:
@@ -221,8 +235,10 @@ def _mark(char: str, units: Mapping[str, str]) -> _Token:
     if char in _JOINTS:
         return _Token("joint", char)
     if char == ".":
-        raise Unreadable("has a point with no digit beside it", "take it out or write the digits")
-    raise Unreadable(f"holds the mark {char}, which cannot be read here")
+        raise Unreadable(
+            _("has a point with no digit beside it"), _("take it out or write the digits")
+        )
+    raise Unreadable(_("holds the mark {mark}, which cannot be read here").format(mark=char))
 
 
 def _fractions(tokens: list[_Token]) -> list[_Token]:
@@ -236,7 +252,9 @@ def _fractions(tokens: list[_Token]) -> list[_Token]:
             out.append(_fraction(token, after[1]))
             at += 4 if len(after) > 2 and after[2].text in ("th", "ths") else 3
         elif "slash" in kinds[:2]:
-            raise Unreadable("has a slash that makes no fraction", "type one fraction, such as 5/8")
+            raise Unreadable(
+                _("has a slash that makes no fraction"), _("type one fraction, such as 5/8")
+            )
         elif token.kind == "word":
             at += _named(out, token.text, after)
         else:
@@ -249,7 +267,8 @@ def _fraction(above: _Token, below: _Token) -> _Token:
     top, bottom = above.number, below.number
     if not (top.whole and bottom.whole):
         raise Unreadable(
-            f"has {above.text}/{below.text}, which is no fraction", "type one such as 5/8"
+            _("has {fraction}, which is no fraction").format(fraction=f"{above.text}/{below.text}"),
+            _("type one fraction, such as 5/8"),
         )
     pair = (int(top.value), int(bottom.value))
     # Over nothing it has no value; whoever reads the quantity refuses the pair.
@@ -272,17 +291,26 @@ def _named(out: list[_Token], word: str, after: list[_Token]) -> int:
             out.pop()
             count = out[-1]
         if count is None:
-            raise Unreadable(f"does not say how many {word}", "type a fraction, such as 5/8")
+            raise Unreadable(
+                _("does not say how many {parts}").format(parts=word),
+                _("type one fraction, such as 5/8"),
+            )
         out[-1] = _fraction(count, _Token("number", word, Number(Fraction(_MANY[word]))))
         return taken
     if word not in _PARTS:
-        raise Unreadable(f"holds “{word}” where it says no number", "type the number in figures")
+        raise Unreadable(
+            _("holds “{word}” where it says no number").format(word=word),
+            _("type the number in figures"),
+        )
     parts = _PARTS[word]
     if count and count.number.value < parts:
         if count.text != "one":
             whole = count.text
             raise Unreadable(
-                f"can be read as {whole}/{parts} or as {whole} 1/{parts}", "type the one you mean"
+                _("can be read as {one} or {other}").format(
+                    one=f"{whole}/{parts}", other=f"{whole} 1/{parts}"
+                ),
+                _("type the one you mean"),
             )
         out.pop()
     out.append(_Token("fraction", f"1/{parts}", Number(Fraction(1, parts), False, (1, parts))))
@@ -296,13 +324,17 @@ def _grouped(tokens: list[_Token]) -> list[Quantity]:
     while at < len(tokens):
         joint = tokens[at].text if tokens[at].kind == "joint" else ""
         if joint and not found:
-            below = ", and nothing here is below zero" if "-" in joint else ""
-            raise Unreadable(f"begins with “{joint.strip()}”{below}")
+            words = (
+                _("begins with “{mark}”, and nothing here is below zero")
+                if "-" in joint
+                else _("begins with “{mark}”")
+            )
+            raise Unreadable(words.format(mark=joint.strip()))
         at += bool(joint)
         if at == len(tokens):
-            raise Unreadable(f"has no number after “{joint.strip()}”")
+            raise Unreadable(_("has no number after “{mark}”").format(mark=joint.strip()))
         if tokens[at].kind not in ("number", "fraction"):
-            raise Unreadable(f"has no number before “{tokens[at].text}”")
+            raise Unreadable(_("has no number before “{mark}”").format(mark=tokens[at].text))
         number = tokens[at].number
         at += 1
         skip = at < len(tokens) and tokens[at].text in _BEFORE_FRACTION

@@ -12,6 +12,8 @@ from functools import lru_cache
 from typing import NewType
 
 from sizing.numerals import Kind, Quantity, Unreadable, as_decimal, quantities, reading
+from sizing.wording import N_
+from sizing.wording import gettext as _
 
 Weight = NewType("Weight", int)
 
@@ -39,8 +41,9 @@ _WORDS = {
     "g": "g gm gms gram grams gramme grammes",
 }
 _WEIGHT = Kind(
-    noun="weight",
-    example="12 lb 4 oz or 5.5 kg",
+    this=N_("This weight"),
+    ask=N_("type a weight such as {example}"),
+    example=N_("12 lb 4 oz or 5.5 kg"),
     units={word: symbol for symbol, words in _WORDS.items() for word in words.split()},
     error=WeightError,
 )
@@ -55,37 +58,45 @@ def parse_weight(text: str, unit: WeightUnit) -> Weight:
     """
     with reading(text, _WEIGHT):
         said = quantities(text, _WEIGHT)
-        for number, _, _ in said:
+        for number, _unit, _joint in said:
             if number.fraction and not 0 < number.fraction[0] < number.fraction[1]:
                 above, below = number.fraction
                 raise Unreadable(
-                    f"has {above}/{below}, which is not between 0 and 1",
-                    "type a whole number and a fraction below one, such as 12 1/2 lb",
+                    _("has {fraction}, which is not between 0 and 1").format(
+                        fraction=f"{above}/{below}"
+                    ),
+                    _("type a whole number and a fraction below one, such as {example}").format(
+                        example="12 1/2 lb"
+                    ),
                 )
         if len(said) == 1:
-            number, given, _ = said[0]
+            number, given, _joint = said[0]
             counts = number.value * _PER[given or unit]
         elif len(said) == 2:
             counts = _two(said[0], said[1], unit)
         else:
             raise _several()
         if counts > HEAVIEST:
-            raise Unreadable("is over 500 kg (1102 lb)", "type a lighter weight")
+            raise Unreadable(_("is over 500 kg (1102 lb)"), _("type a lighter weight"))
         weight = Weight(round(counts))
         if weight <= 0:
-            raise Unreadable("is not above zero", "type what the scale shows")
+            raise Unreadable(_("is not above zero"), _("type what the scale shows"))
         return weight
 
 
 def _two(first: Quantity, second: Quantity, unit: WeightUnit) -> Fraction:
     """Pounds and ounces, or kilograms and grams, together in nanograms."""
-    (a, given, _), (b, small, joint) = first, second
+    (a, given, _joint), (b, small, joint) = first, second
     large = given or unit.value
     if small is None and a.whole and b.whole and joint != " - " and large in _SMALLER:
-        readings = (
-            f"{a.digits} {large} {b.digits} {_SMALLER[large][0]} or {a.digits}.{b.digits} {large}"
+        one, other = (
+            f"{a.digits} {large} {b.digits} {_SMALLER[large][0]}",
+            f"{a.digits}.{b.digits} {large}",
         )
-        raise Unreadable(f"can be read as {readings}", "type the one you mean")
+        raise Unreadable(
+            _("can be read as {one} or {other}").format(one=one, other=other),
+            _("type the one you mean"),
+        )
     if given is None or small is None or joint == " - ":
         raise _several()
     smaller, limit = _SMALLER.get(given, ("", 0))
@@ -93,14 +104,18 @@ def _two(first: Quantity, second: Quantity, unit: WeightUnit) -> Fraction:
         raise _several()
     if not a.whole or b.value >= limit:
         raise Unreadable(
-            f"has {as_decimal(b.value)} {small} after {as_decimal(a.value)} {given}",
-            f"type whole {given} with less than {limit} {small} after it, or all of it in {small}",
+            _("has {smaller} after {larger}").format(
+                smaller=f"{as_decimal(b.value)} {small}", larger=f"{as_decimal(a.value)} {given}"
+            ),
+            _(
+                "type whole {larger} with less than {limit} after them, or all of it in {smaller}"
+            ).format(larger=given, limit=f"{limit} {small}", smaller=small),
         )
     return a.value * _PER[given] + b.value * _PER[small]
 
 
 def _several() -> Unreadable:
-    return Unreadable("holds more than one weight", "type one weight, such as 12 lb 4 oz")
+    return Unreadable(_("holds more than one weight"), _("type one weight, such as 12 lb 4 oz"))
 
 
 def from_number(value: int | float | Decimal | Fraction, unit: WeightUnit) -> Weight:

@@ -13,8 +13,9 @@ from datetime import date, datetime, timedelta
 
 from icalendar import Calendar, Event
 
-from ordering.sentences import window_in_words
+from ordering.sentences import it, window_in_words
 from ordering.states import Window
+from sizing.wording import gettext as _
 
 
 @dataclass(frozen=True)
@@ -53,8 +54,8 @@ def _event(entry: Entry) -> Event:
     event.add("dtstart", window.earliest)
     # The end of an all-day entry is the day after its last (RFC 5545, 3.6.1).
     event.add("dtend", window.latest + timedelta(days=1))
-    event.add("summary", f"{entry.name}: leaves the factory")
-    event.add("description", f"It {window_in_words(window)}.")
+    event.add("summary", _("{what}: leaves the factory").format(what=entry.name))
+    event.add("description", it(window_in_words(window)))
     event.add("url", entry.link)
     event.add("transp", "TRANSPARENT")
     event.add("status", _status(entry, window.likely))

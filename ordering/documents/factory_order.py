@@ -9,10 +9,11 @@ from ordering.documents.pdf import factory_order_pdf
 from ordering.documents.workbook import factory_order_workbook
 from ordering.links import page_of_factory
 from ordering.models import FactoryOrder, OrderLine
+from quotes.documents.cells import XLSX
 from quotes.documents.compose import name_of, shop_lines
-from quotes.documents.content import OpeningSheet, from_plain
+from quotes.documents.content import OpeningSheet, openings_to_make
+from quotes.lists.shop import the_shop
 
-XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 CAUTION = (
     "Balances hold springs under tension and long parts are heavy: pack and mark them so that whoever "
     "unpacks them knows."
@@ -79,14 +80,14 @@ def _openings(line: OrderLine) -> tuple[OpeningSheet, ...]:
     if quoted is None or quoted.kind != "special" or not quoted.issue.document:
         return ()
     names = {name_of(opening) for opening in quoted.openings.all()}
-    document = from_plain(quoted.issue.document)
-    return tuple(sheet for sheet in document.openings if sheet.name in names)
+    sheets = openings_to_make(quoted.issue.document)
+    return tuple(sheet for sheet in sheets if sheet.name in names)
 
 
 def papers_of(order: FactoryOrder) -> list[tuple[str, bytes, str]]:
     """(file name, content, media type) of both papers."""
-    paper = paper_of(order)
+    paper, size = paper_of(order), the_shop().paper_size
     return [
-        (f"{order.number}.pdf", factory_order_pdf(paper), "application/pdf"),
-        (f"{order.number}.xlsx", factory_order_workbook(paper), XLSX),
+        (f"{order.number}.pdf", factory_order_pdf(paper, size), "application/pdf"),
+        (f"{order.number}.xlsx", factory_order_workbook(paper, size), XLSX),
     ]

@@ -1,20 +1,15 @@
-"""The factory order as a workbook: what to make, and the measures of each special.
-
-Every text is stored as text, so that nothing anybody typed can become a formula.
-"""
+"""The factory order as a workbook: what to make, and the measures of each special."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from io import BytesIO
 from typing import TYPE_CHECKING
 
 from openpyxl import Workbook
-from openpyxl.styles import Alignment, Border, Font, Side
-from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from quotes.documents.lettering import clean
+from quotes.documents.cells import finished, heads, put
+from quotes.documents.sheet import Paper as Size
 
 if TYPE_CHECKING:
     from ordering.documents.factory_order import Paper
@@ -35,11 +30,9 @@ _MADE_TO = (
     ("Finish", 14),
     ("Split", 40),
 )
-_RULE = Border(bottom=Side(style="thin"))
-_WRAP = Alignment(wrap_text=True, vertical="top")
 
 
-def factory_order_workbook(paper: Paper) -> bytes:
+def factory_order_workbook(paper: Paper, size: Size = "letter") -> bytes:
     """An .xlsx file: sheet "Order", and "Made to" if there is a special."""
     book = Workbook()
     sheet = book.active
@@ -53,8 +46,8 @@ def factory_order_workbook(paper: Paper) -> bytes:
         ("Note", paper.note),
     )
     for row, (name, text) in enumerate(head, 1):
-        _put(sheet, row, 1, name, bold=True)
-        _put(sheet, row, 2, text, wrap=False)
+        put(sheet, row, 1, name, bold=True)
+        put(sheet, row, 2, text, wrap=False)
     _table(
         sheet, len(head) + 2, _ORDER,
         ((r.reference, r.part_number or "special", r.description, r.quantity, r.unit, r.remake)
@@ -75,47 +68,16 @@ def factory_order_workbook(paper: Paper) -> bytes:
     ]
     if made_to:
         _table(book.create_sheet("Made to"), 1, _MADE_TO, made_to)
-    for page in book.worksheets:
-        page.page_setup.orientation = "landscape"
-        page.page_setup.fitToWidth, page.page_setup.fitToHeight = 1, 0
-        page.sheet_properties.pageSetUpPr.fitToPage = True
-    out = BytesIO()
-    book.save(out)
-    return out.getvalue()
+    return finished(book, size)
 
 
 def _table(
     sheet: Worksheet,
     top: int,
-    heads: Sequence[tuple[str, int]],
+    columns: Sequence[tuple[str, int]],
     rows: Iterable[Sequence[str | int]],
 ) -> None:
-    for column, (name, width) in enumerate(heads, 1):
-        _put(sheet, top, column, name, bold=True)
-        sheet.cell(top, column).border = _RULE
-        sheet.column_dimensions[get_column_letter(column)].width = width
+    heads(sheet, top, columns)
     for at, row in enumerate(rows, top + 1):
         for column, value in enumerate(row, 1):
-            _put(sheet, at, column, value)
-
-
-def _put(
-    sheet: Worksheet,
-    row: int,
-    column: int,
-    value: str | int,
-    *,
-    bold: bool = False,
-    wrap: bool = True,
-) -> None:
-    cell = sheet.cell(row, column)
-    if isinstance(value, str):
-        cell.value = clean(value)
-        # A text stays a text whatever it begins with.
-        cell.data_type = "s"
-    else:
-        cell.value = value
-    if wrap:
-        cell.alignment = _WRAP
-    if bold:
-        cell.font = Font(bold=True)
+            put(sheet, at, column, value)

@@ -10,7 +10,7 @@ from django.contrib.auth import get_user_model
 from django.utils import timezone
 
 from ordering.models import Event, FactoryOrder, Notice, NoticeText, Order, OrderLine
-from ordering.notices import CAUSED_BY, DEFAULTS, Kind, Text, as_html, filled
+from ordering.notices import CAUSED_BY, Kind, Text, as_html, filled, usual
 from ordering.sending import send_notice
 from ordering.sentences import day, listed, pieces, window_in_words
 from ordering.states import Act, LineState, OrderState, Window
@@ -18,15 +18,20 @@ from quotes.documents.compose import shop_lines
 from quotes.documents.lettering import clean
 from quotes.lists.shop import the_shop
 from quotes.post import LINK, new_message_id
+from sizing.wording import gettext as _
+from sizing.wording import known, ngettext, speaking
 
 if TYPE_CHECKING:
     from ordering.events.log import Who
 
 
-def text_for(kind: Kind) -> Text:
-    """The shop's own words for a kind, or the usual ones."""
-    own = NoticeText.objects.filter(kind=kind).first()
-    return Text(own.subject, own.body) if own else DEFAULTS[kind]
+def text_for(kind: Kind, language: str) -> Text:
+    """The shop's own words for a kind in a language, or the usual ones."""
+    own = NoticeText.objects.filter(kind=kind, language=known(language)).first()
+    if own:
+        return Text(own.subject, own.body)
+    with speaking(language):
+        return usual(kind)
 
 
 def tell_customer(
@@ -36,6 +41,13 @@ def tell_customer(
     kind = CAUSED_BY.get(Act(event.act))
     if kind is None or kind in order.unwanted:
         return None
+    with speaking(order.customer.language):
+        return _to_customer(kind, event, order, lines, state)
+
+
+def _to_customer(
+    kind: Kind, event: Event, order: Order, lines: Mapping[int, OrderLine], state: OrderState
+) -> Notice:
     about = [int(number) for number in event.pieces] or sorted(lines)
     values = {
         "customer": clean(order.customer.name),
@@ -47,7 +59,8 @@ def tell_customer(
         "link": LINK,
         "shop": "\n".join(shop_lines()),
     }
-    return _keep(kind, values, order.email, clerk_of(order), event=event)
+    language = order.customer.language
+    return _keep(kind, language, values, order.email, clerk_of(order), event=event)
 
 
 def tell_factory(kind: Kind, order: FactoryOrder, by: str) -> Notice:
@@ -61,18 +74,20 @@ def tell_factory(kind: Kind, order: FactoryOrder, by: str) -> Notice:
         "link": LINK,
         "shop": "\n".join(shop_lines()),
     }
-    return _keep(kind, values, order.factory.email, address_of(by), factory_order=order)
+    return _keep(kind, "en", values, order.factory.email, address_of(by), factory_order=order)
 
 
-def _keep(kind: Kind, values: Mapping[str, str], to: str, reply_to: str, **cause: object) -> Notice:
-    said = filled(text_for(kind), values)
+def _keep(
+    kind: Kind, language: str, values: Mapping[str, str], to: str, reply_to: str, **cause: object
+) -> Notice:
+    said = filled(text_for(kind, language), values)
     notice = Notice.objects.create(
         kind=kind,
         to=to,
         reply_to=reply_to,
         subject=clean(said.subject)[:255],
         body=said.body,
-        html=as_html(said.subject, said.body),
+        html=as_html(said.subject, said.body, known(language)),
         message_id=new_message_id(),
         **cause,
     )
@@ -97,18 +112,21 @@ def windows_in_words(lines: Mapping[int, LineState]) -> str:
     said = []
     for (days, promised), numbers in alike.items():
         if len(numbers) == len(lines):
-            who = "It" if len(lines) == 1 else "They"
+            words = ngettext("It {clause}.", "They {clause}.", len(lines))
         else:
-            who = f"Line{'s' if len(numbers) > 1 else ''} {listed(map(str, numbers))}"
-        words = f"{who} {window_in_words(Window(*days), today)}."
-        said.append(f"{words} The factory says {day(promised, today)}." if promised else words)
+            words = ngettext("Line {lines} {clause}.", "Lines {lines} {clause}.", len(numbers))
+        clause = window_in_words(Window(*days), today, len(numbers))
+        words = words.format(lines=listed(map(str, numbers)), clause=clause)
+        if promised:
+            words += " " + _("The factory says {day}.").format(day=day(promised, today))
+        said.append(words)
     return "\n".join(said)
 
 
 def how_it_goes(order: Order) -> str:
     if order.pickup or not order.ship_to:
-        return "You can pick it up at our counter."
-    return f"It goes to: {', '.join(order.ship_to)}"
+        return _("You can pick it up at our counter.")
+    return _("It goes to: {address}").format(address=", ".join(order.ship_to))
 
 
 def clerk_of(order: Order) -> str:
@@ -127,10 +145,18 @@ def sample_values() -> dict[str, str]:
     return {
         "customer": "Mara Quill",
         "order": "C-00042",
-        "lines": "- 2 pairs of OL-2025-MS, jamb liner, medium, slate\n- 1 piece of WS-0900-A, strip",
-        "window": f"They should leave the factory on {day(today)}.",
+        "lines": "\n".join(
+            f"- {words}"
+            for words in (
+                pieces(2, "pair", "OL-2025-MS, jamb liner, medium, slate"),
+                pieces(1, "piece", "WS-0900-A, strip"),
+            )
+        ),
+        "window": ngettext("It {clause}.", "They {clause}.", 2).format(
+            clause=window_in_words(Window(today, today, today), count=2)
+        ),
         "reason": "The mill had no slate this week.",
-        "how": "You can pick it up at our counter.",
+        "how": _("You can pick it up at our counter."),
         "link": f"{settings.SITE_URL}/o/…",
         "shop": "\n".join(shop_lines()),
         "factory": "Jo Marsh",

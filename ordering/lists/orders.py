@@ -14,12 +14,13 @@ from ordering.bar import draw_bar
 from ordering.events import state_of
 from ordering.expected import window_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
-from ordering.sentences import day, how_it_stands, pieces
+from ordering.sentences import day, how_it_stands, it, pieces
 from ordering.states import Act, LineState, OrderState, Step, Window
 from quotes.drawing import to_svg
 from quotes.models import Acceptance
 from sizing.lists import between
 from sizing.people import named
+from sizing.wording import gettext as _
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,10 @@ class LineView:
         return pieces(self.state.quantity, self.line.sold_as, self.name)
 
     @property
+    def stands_alone(self) -> str:
+        return it(self.stands)
+
+    @property
     def is_late(self) -> bool:
         told = self.state.told
         return bool(told and self.window and told.latest < self.window.likely)
@@ -55,6 +60,14 @@ class Told:
     words: str
     taken_back: bool
     notice: Notice | None
+
+    @property
+    def day(self) -> str:
+        return day(self.event.on)
+
+    @property
+    def happened(self) -> str:
+        return _(Act(self.event.act).words).lower()
 
 
 def line_views(order: Order, state: OrderState | None = None, told: bool = False) -> list[LineView]:
@@ -114,20 +127,21 @@ def history(order: Order) -> list[Told]:
 
 
 def _about(number: str, count: int) -> str:
-    return f"line {number} ({count})"
+    return _("line {number} ({count})").format(number=number, count=count)
 
 
 def _words(event: Event) -> str:
     data = event.data
     if event.act in (Act.PROMISED, Act.MOVED):
         said = sorted(set(data["promised"].values()))
-        return f"for {', '.join(day(date.fromisoformat(text)) for text in said)}"
+        days = ", ".join(day(date.fromisoformat(text)) for text in said)
+        return _("for {days}").format(days=days)
     if event.act == Act.DEPOSIT:
         return f"{data['amount']} {event.order.currency}"
     if event.act == Act.SENT:
         return data.get("factory_order", "")
     if event.act == Act.REMADE:
-        return f"as line {data['line']}"
+        return _("as line {number}").format(number=data["line"])
     if event.act == Act.TAKEN_BACK:
         return f"event {data['event']}"
     return ""

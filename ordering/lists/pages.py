@@ -5,6 +5,7 @@ from __future__ import annotations
 from operator import attrgetter
 
 from ordering.lists.watch import Watched
+from quotes.models import Customer
 from sizing.columns import Column
 from sizing.lists import Listing, moment
 
@@ -141,8 +142,9 @@ NOTICE_TEXTS = Listing(
     "Texts of notices",
     (
         Column("Notice", lambda row: row[0].words),
-        Column("Subject", lambda row: row[1]),
-        Column("Words", lambda row: f"changed by {row[2]}" if row[2] else "the usual ones"),
+        Column("Language", lambda row: Customer.Language(row[1]).label),
+        Column("Subject", lambda row: row[2]),
+        Column("Words", lambda row: f"changed by {row[3]}" if row[3] else "the usual ones"),
     ),
     a_page=None,
 )

@@ -7,6 +7,7 @@ from django.db.models import Q
 
 from ordering.models.orders import Event, FactoryOrder
 from ordering.notices import Kind
+from quotes.models import Customer
 
 
 class Notice(models.Model):
@@ -57,13 +58,21 @@ class Notice(models.Model):
 
 
 class NoticeText(models.Model):
-    """The shop's own words for one kind; without a row the words in `ordering.notices` count."""
+    """The shop's own words for one kind in one language; without a row the words in `ordering.notices` count."""
 
-    kind = models.CharField(max_length=16, choices=Kind.choices(), unique=True)
+    kind = models.CharField(max_length=16, choices=Kind.choices())
+    language = models.CharField(
+        max_length=2, choices=Customer.Language.choices, default=Customer.Language.ENGLISH
+    )
     subject = models.CharField(max_length=200)
     body = models.TextField()
     changed_by = models.CharField(max_length=150, blank=True)
     changed_at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["kind", "language"], name="one_text_a_language")
+        ]
 
     def __str__(self) -> str:
         return self.get_kind_display()

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import wraps
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -18,6 +21,9 @@ from ordering.models import Order
 from ordering.notices import FOR_CUSTOMERS
 from ordering.states import Act
 from quotes.documents.compose import shop_lines
+from quotes.views.languages import marked, visitors_language
+from sizing.wording import gettext as _
+from sizing.wording import known, speaking
 
 # What a customer reads of the history; the rest is the shop's own.
 SHOWN = frozenset({
@@ -26,28 +32,43 @@ SHOWN = frozenset({
 })  # fmt: skip
 
 
-def _order(token: str) -> Order:
-    order = find(Order, token)
-    if order is None:
-        raise Http404("There is no order at this address.")
-    return order
+View = Callable[..., HttpResponse]
 
 
-@login_not_required
-@never_cache
-def public(request: HttpRequest, token: str) -> HttpResponse:
+def _by_link(view: View) -> View:
+    """A view of the order that the link's token opens, in its customer's language."""
+
+    @login_not_required
+    @never_cache
+    @wraps(view)
+    def opened(request: HttpRequest, token: str) -> HttpResponse:
+        order = find(Order, token)
+        language = known(order.customer.language) if order else visitors_language(request)
+        with speaking(language):
+            if order is None:
+                response = render(request, "quotes/public_gone.html", status=404)
+            else:
+                response = view(request, token, order)
+        return marked(response, language)
+
+    return opened
+
+
+@_by_link
+def public(request: HttpRequest, token: str, order: Order) -> HttpResponse:
     """How the order stands, when it should leave, which notices to get."""
-    order = _order(token)
     if request.method == "POST":
         events.choose_notices(order.pk, set(request.POST.getlist("kind")))
-        messages.success(request, "Your choice is kept.")
+        messages.success(request, _("Your choice is kept."))
         return redirect(request.path)
     said = [told for told in history(order) if told.event.act in SHOWN and not told.taken_back]
     context = {
         "order": order,
         "lines": line_views(order, told=True),
         "history": said,
-        "kinds": [(kind.value, kind.words, kind not in order.unwanted) for kind in FOR_CUSTOMERS],
+        "kinds": [
+            (kind.value, _(kind.words), kind not in order.unwanted) for kind in FOR_CUSTOMERS
+        ],
         "shop": shop_lines(),
         "today": timezone.localdate(),
         "token": token,
@@ -55,12 +76,10 @@ def public(request: HttpRequest, token: str) -> HttpResponse:
     return render(request, "ordering/customer.html", context)
 
 
-@login_not_required
-@never_cache
+@_by_link
 @require_GET
-def calendar(request: HttpRequest, token: str) -> HttpResponse:
+def calendar(request: HttpRequest, token: str, order: Order) -> HttpResponse:
     """The iCalendar file; a calendar that has subscribed to it reads it again by itself."""
-    order = _order(token)
     log = {event.number: event.at for event in order.events.all()}
     link = page_of(order)
     entries = [
@@ -77,7 +96,8 @@ def calendar(request: HttpRequest, token: str) -> HttpResponse:
         if view.state.told
     ]
     response = HttpResponse(
-        calendar_file(f"Order {order.number}", entries), content_type="text/calendar; charset=utf-8"
+        calendar_file(_("Order {number}").format(number=order.number), entries),
+        content_type="text/calendar; charset=utf-8",
     )
     response["Content-Disposition"] = f'inline; filename="order-{order.number}.ics"'
     return response

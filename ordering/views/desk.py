@@ -16,12 +16,14 @@ from ordering.lists.pages import NOTICE_TEXTS, RECORD, WATCH
 from ordering.lists.record import LEVEL, record
 from ordering.lists.watch import watched_narrowed
 from ordering.models import NoticeText
-from ordering.notices import DEFAULTS, FIELDS, Kind, filled
+from ordering.notices import FIELDS, FOR_FACTORIES, KINDS, Kind, Text, filled
 from ordering.plots import share_plot, width_plot
 from ordering.views.people import who_is
 from quotes.drawing import to_svg
+from quotes.models import Customer
 from sizing.lists import show
 from sizing.roles import has_role
+from sizing.wording import LANGUAGES, speaking
 
 
 @require_GET
@@ -66,36 +68,59 @@ def desk_record(request: HttpRequest) -> HttpResponseBase:
 
 @require_GET
 def texts(request: HttpRequest) -> HttpResponseBase:
-    own = dict(NoticeText.objects.values_list("kind", "changed_by"))
-    kinds = [(kind, text_for(kind).subject, own.get(kind)) for kind in DEFAULTS]
+    own = {(kind, language): by for kind, language, by in NoticeText.objects.values_list(
+        "kind", "language", "changed_by")}  # fmt: skip
+    kinds = [
+        (kind, language, text_for(kind, language).subject, own.get((kind, language)))
+        for kind in KINDS
+        for language in _languages(kind)
+    ]
     return show(request, "ordering/texts.html", None, (NOTICE_TEXTS, kinds))
 
 
-def text(request: HttpRequest, kind: str) -> HttpResponse:
-    """Change one text: preview it, keep it, or go back to the usual one."""
+def _languages(kind: Kind) -> tuple[str, ...]:
+    """A factory is written to in English, a customer in the customer's language."""
+    return LANGUAGES[:1] if kind in FOR_FACTORIES else LANGUAGES
+
+
+def text(request: HttpRequest, kind: str, language: str) -> HttpResponse:
+    """Change one text in one language: preview it, keep it, or go back to the usual one."""
     try:
         which = Kind(kind)
     except ValueError:
         raise Http404("There is no such notice.") from None
-    now = text_for(which)
+    if language not in _languages(which):
+        raise Http404("This notice has no text in that language.")
+    now = text_for(which, language)
     form = TextForm(request.POST or None, initial={"subject": now.subject, "body": now.body})
     shown = now
     if request.method == "POST":
         if request.POST.get("do") == "usual":
-            usual_text(which)
+            usual_text(which, language)
             messages.success(request, "The usual words are back.")
-            return redirect("notice-text", kind)
+            return redirect("notice-text", kind, language)
         if form.is_valid():
             shown = form.text()
             if request.POST.get("do") == "keep":
-                keep_text(which, shown, who_is(request))
+                keep_text(which, shown, who_is(request), language)
                 messages.success(request, "The text is kept and used from now on.")
                 return redirect("notice-texts")
     context = {
         "kind": which,
+        "language": Customer.Language(language).label,
         "form": form,
-        "preview": None if form.errors else filled(shown, sample_values()),
+        "previews": [] if form.errors else _previews(which, language, shown),
         "fields": FIELDS.items(),
         "heading": "Not kept yet",
     }
     return render(request, "ordering/text.html", context, status=422 if form.errors else 200)
+
+
+def _previews(kind: Kind, language: str, text: Text) -> list[tuple[str, str, Text]]:
+    """(code, name, filled text) of every language: what is being typed, and the others as they stand."""
+    found = []
+    for code in _languages(kind):
+        shown = text if code == language else text_for(kind, code)
+        with speaking(code):
+            found.append((code, Customer.Language(code).label, filled(shown, sample_values())))
+    return found

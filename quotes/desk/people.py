@@ -74,7 +74,8 @@ def customer_for(request: Request) -> Customer:
         return known[0]
     name = request.caller or request.email or request.phone or f"Caller of request {request.pk}"
     contact = Contact(name=request.caller, phone=request.phone, email=request.email)
-    return save_customer(Customer(name=name, unit=shop.unit), [contact])
+    customer = Customer(name=name, unit=shop.unit, language=request.speaks)
+    return save_customer(customer, [contact])
 
 
 def _same_contact(request: Request) -> list[Customer]:

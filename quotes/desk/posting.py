@@ -10,17 +10,20 @@ from django.db import transaction
 from django.utils import timezone
 from django_tasks import task
 
-from quotes.days import long_date, short_date
+from quotes.days import short_date
 from quotes.desk.quoting import QuoteError
-from quotes.documents.content import Document, from_plain, show_amount
+from quotes.documents.content import from_plain
 from quotes.documents.enquiry import enquiry_pdf
 from quotes.documents.lettering import clean
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
+from quotes.enquiry_letters import quote_letter
 from quotes.links import address_of, factory_address, invitation_address
+from quotes.lists.shop import the_shop
 from quotes.models import Invitation, Issue, Letter
 from quotes.post import LINK, new_message_id, send_due, wait_after
 from quotes.post import send as send_row
+from sizing.wording import speaking
 
 
 @transaction.atomic
@@ -34,11 +37,13 @@ def send_quote(issue_pk: int, to: str, by: str, copy_of: Letter | None = None) -
     if issue.issued_at is None:
         raise QuoteError(f"{issue} is still a draft: issue it first.")
     document = from_plain(issue.document)
+    with speaking(document.language):
+        subject, body = quote_letter(document, LINK)
     return post(
         cause=f"copy of letter {copy_of.pk}" if copy_of else f"issue {issue.pk} to {to.casefold()}",
         to=to,
-        subject=f"{document.title}, from {document.shop[0]}",
-        body=_body(document),
+        subject=subject,
+        body=body,
         by=by,
         issue=issue,
         with_papers=True,
@@ -75,26 +80,6 @@ def send_again(letter_pk: int) -> None:
         letter.attempts, letter.taken_at = 0, None
         letter.save(update_fields=["attempts", "taken_at"])
         send_letter.enqueue(letter.pk)
-
-
-def _body(document: Document) -> str:
-    total = show_amount(document.sums.total, document.currency, code=True)
-    return "\n".join(
-        [
-            f"Dear {clean(document.customer[0])},",
-            "",
-            f"Your {document.title[0].lower()}{document.title[1:]}, is ready: {total} in all.",
-            "",
-            "Please check each opening's measures and accept on this page:",
-            LINK,
-            "",
-            f"It holds until {long_date(document.valid_until)}. The parts are made to order from these "
-            "measures and cannot be returned.",
-            "The quote is attached as a PDF and as a workbook.",
-            "",
-            *document.shop,
-        ]
-    )
 
 
 @task()
@@ -134,14 +119,17 @@ def _link(letter: Letter) -> str:
 def _papers(letter: Letter) -> Iterator[tuple[str, bytes, str]]:
     """(file name, content, type) of what goes with a letter."""
     if letter.enquiry:
-        content = enquiry_pdf(letter.enquiry.asked(), factory_address(letter.enquiry))
+        content = enquiry_pdf(
+            letter.enquiry.asked(), factory_address(letter.enquiry), the_shop().paper_size
+        )
         yield f"{letter.enquiry.name}.pdf", content, "application/pdf"
     if letter.issue:
         document, link = from_plain(letter.issue.document), address_of(letter.issue)
+        size = the_shop().paper_size
         name = f"quote-{document.number}-{document.issue}"
-        yield f"{name}.pdf", quote_pdf(document, link), "application/pdf"
+        yield f"{name}.pdf", quote_pdf(document, link, size), "application/pdf"
         kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-        yield f"{name}.xlsx", quote_workbook(document, link), kind
+        yield f"{name}.xlsx", quote_workbook(document, link, size), kind
 
 
 def letter_state(letter: Letter) -> str:

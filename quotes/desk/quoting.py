@@ -16,7 +16,7 @@ from django.utils import timezone
 
 from quotes.desk.people import customer_for
 from quotes.documents.compose import compose, name_of
-from quotes.documents.content import FREIGHT, to_plain
+from quotes.documents.content import FREIGHT, to_plain, with_openings_to_make
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.prices import part_in_force
 from quotes.lists.quotes import acceptance_in_words
@@ -290,12 +290,17 @@ def issue_quote(issue_pk: int, by: str, on: date | None = None) -> Issue:
     if valid_until < today:
         raise QuoteError("A factory's price for a special has lapsed: ask for a new one first.")
     document = compose(issue, today, valid_until)
-    if FREIGHT in document.to_come:
-        raise QuoteError(f"The freight {document.freight_words}. Type the freight agreed.")
+    english = document
+    if document.language != "en":
+        english = compose(issue, today, valid_until, "en")
+    if FREIGHT in english.to_come:
+        raise QuoteError(f"The freight {english.freight_words}. Type the freight agreed.")
     at = timezone.now()
     issue.valid_until, issue.issued_by = valid_until, by
     issue.issued_at = at if on is None else at - (timezone.localdate() - on)
     issue.document = to_plain(document)
+    if english is not document:
+        issue.document = with_openings_to_make(issue.document, english)
     issue.save()
     nonce = new_nonce()
     Link.objects.create(

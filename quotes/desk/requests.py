@@ -78,6 +78,7 @@ def _save(said: SaidRequest, by: str, pk: int | None, version: int, page: UUID |
     request.caller, request.phone = said.caller, said.phone
     request.phone_digits = digits_of(said.phone)
     request.email, request.note = said.email, said.note
+    _speak(request, said.language)
     if not request.customer_chosen_by:
         request.customer = known_customer(request)
     # Whoever goes on with it takes it up again.
@@ -99,6 +100,16 @@ def put_aside(pk: int, by: str) -> None:
 def take_up(pk: int) -> None:
     """It is a call to finish after all."""
     Request.objects.filter(pk=pk).update(aside_at=None, aside_by="")
+
+
+def _speak(request: Request, language: str) -> None:
+    """What the caller reads, newly said: kept with the customer, too, where it is known who that is."""
+    if language == request.language:
+        return
+    request.language = language
+    if language and request.customer:
+        request.customer.language = language
+        request.customer.save(update_fields=["language", "changed_at"])
 
 
 def _present(pk: int | None, page: UUID | None) -> Request | None:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from django.db import transaction
 from django.utils import timezone
 
+from quotes.counted import counted
 from quotes.days import long_date
 from quotes.desk.enquiries import EnquiryError, close, locked, note
 from quotes.desk.posting import post
@@ -17,6 +18,8 @@ from quotes.enquiries import margin_of, price_with, why_checked
 from quotes.enquiry_letters import priced_letter, refused_letter
 from quotes.lists.specials import as_said, margin_on
 from quotes.models import Enquiry, QuoteLine, Special
+from sizing.wording import gettext as _
+from sizing.wording import speaking
 
 State = Special.State
 
@@ -105,7 +108,9 @@ def _into_quote(special: Special, enquiry: Enquiry, by: str) -> Special:
     line.factory_cost = enquiry.unit_cost
     line.factory_valid_until = enquiry.valid_until
     line.margin_percent = special.margin_percent
-    line.lead_words = f"{enquiry.lead_words}, as the factory answered" if enquiry.lead_words else ""
+    with speaking(line.issue.quote.customer.language):
+        lead = enquiry.lead_words
+        line.lead_words = _("{weeks}, as the factory answered").format(weeks=lead) if lead else ""
     line.save()
     special.line, special.state = line, State.QUOTED
     special.save()
@@ -142,15 +147,15 @@ def _address(special: Special) -> str:
 
 def _tell(special: Special, enquiry: Enquiry, line: QuoteLine, by: str) -> None:
     currency = line.issue.quote.currency
-    subject, body = priced_letter(
-        special.request.caller,
-        shop_lines(),
-        f"{name_of(special.opening)}, {special.quantity} {special.revision.sold_as}"
-        f"{'' if special.quantity == 1 else 's'}",
-        f"{show_price(line.unit_price, currency)} {currency} each",
-        enquiry.lead_words,
-        line.issue.quote.number,
-    )
+    with speaking(line.issue.quote.customer.language):
+        subject, body = priced_letter(
+            special.request.caller,
+            shop_lines(),
+            f"{name_of(special.opening)}, {counted(special.quantity, special.revision.sold_as)}",
+            f"{show_price(line.unit_price, currency)} {currency}",
+            enquiry.lead_words,
+            line.issue.quote.number,
+        )
     _post(special, f"priced in {line.issue}", subject, body, by)
 
 
@@ -170,11 +175,12 @@ def tell_refused(special_pk: int, *, by: str) -> Special:
     special = locked(special_pk)
     if special.state != State.REFUSED or special.enquiry is None:
         raise EnquiryError(f"{special} is {special.get_state_display()}, not refused.")
-    what = special.revision.name
-    if special.opening:
-        what = f"{name_of(special.opening)}, {what}"
-    subject, body = refused_letter(
-        special.request.caller, shop_lines(), what, special.enquiry.remarks
-    )
+    with speaking(special.request.speaks):
+        what = special.revision.name
+        if special.opening:
+            what = f"{name_of(special.opening)}, {what}"
+        subject, body = refused_letter(
+            special.request.caller, shop_lines(), what, special.enquiry.remarks
+        )
     _post(special, "refused", subject, body, by)
     return close(special.pk, by=by, why="the factory can't make it")

@@ -5,41 +5,56 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from quotes.documents.content import Document, LineRow, OpeningSheet, show_amount, show_price
+from sizing.wording import gettext as _
 
 
 def changes(old: Document, new: Document) -> list[str]:
     """Every difference a customer would want to know of; empty when there is none."""
     found = [*_openings(old, new), *_lines(old, new)]
     for label, before, after in (
-        ("Ships to", ", ".join(old.ship_to), ", ".join(new.ship_to)),
-        ("Freight", old.freight_words, new.freight_words),
-        ("Sales tax", old.tax_words, new.tax_words),
-        ("Terms", old.terms_words, new.terms_words),
-        ("Note", old.note, new.note),
+        (_("Goes to"), ", ".join(old.ship_to), ", ".join(new.ship_to)),
+        *(
+            (
+                (_("Freight"), old.freight_words, new.freight_words),
+                (_("Sales tax"), old.tax_words, new.tax_words),
+                (_("Terms"), old.terms_words, new.terms_words),
+            )
+            # Words of two languages always differ, and tell nothing.
+            if old.language == new.language
+            else ()
+        ),
+        (_("Note"), old.note, new.note),
         *(
             (label, show_amount(before, old.currency, code=True),
              show_amount(after, new.currency, code=True))
             for label, before, after in (
-                ("Freight amount", old.sums.freight, new.sums.freight),
-                ("Sales tax amount", old.sums.tax, new.sums.tax),
-                ("Total", old.sums.total, new.sums.total),
-                ("To pay on accepting", old.sums.deposit, new.sums.deposit),
+                (_("Freight amount"), old.sums.freight, new.sums.freight),
+                (_("Sales tax amount"), old.sums.tax, new.sums.tax),
+                (_("Total"), old.sums.total, new.sums.total),
+                (_("To pay when you accept"), old.sums.deposit, new.sums.deposit),
             )
         ),
     ):  # fmt: skip
         if before != after:
-            found.append(f"{label}: was {before or 'none'}, now {after or 'none'}.")
+            found.append(_was(label, before or _("none"), after or _("none")))
     return found
 
 
+def _was(what: str, before: object, after: object) -> str:
+    return _("{what}: was {before}, now {after}.").format(what=what, before=before, after=after)
+
+
 def _openings(old: Document, new: Document) -> Iterator[str]:
+    if old.language != new.language:
+        # Each language has its own names for the openings; their places are the same.
+        return
     before = {sheet.name: sheet for sheet in old.openings}
     after = {sheet.name: sheet for sheet in new.openings}
     for name in before.keys() - after.keys():
-        yield f"{name}: taken out."
+        yield _("{what}: taken out.").format(what=name)
     for name, sheet in after.items():
         if name not in before:
-            yield f"{name}: new."
+            yield _("{what}: new.").format(what=name)
         else:
             yield from _opening(before[name], sheet)
 
@@ -49,42 +64,49 @@ def _opening(old: OpeningSheet, new: OpeningSheet) -> Iterator[str]:
     for measure in new.measures:
         before = was.pop(measure.label, None)
         if before is None:
-            yield f"{new.name}: {measure.label} is now {measure.said}."
+            yield _("{opening}: {measure} is now {now}.").format(
+                opening=new.name, measure=measure.label, now=measure.said
+            )
         elif before.said != measure.said:
-            yield f"{new.name}: {measure.label} was {before.said}, now {measure.said}."
+            yield _was(f"{new.name}: {measure.label}", before.said, measure.said)
     for label in was:
-        yield f"{new.name}: {label} was taken out."
+        yield _("{what}: taken out.").format(what=f"{new.name}: {label}")
     for label, before, after in (
-        ("finish", old.finish, new.finish),
-        ("count", old.count, new.count),
+        (_("finish"), old.finish, new.finish),
+        (_("count"), old.count, new.count),
     ):
         if before != after:
-            yield f"{new.name}: {label} was {before or 'not said'}, now {after or 'not said'}."
+            yield _was(f"{new.name}: {label}", before or _("not said"), after or _("not said"))
 
 
 def _lines(old: Document, new: Document) -> Iterator[str]:
     before, after = _by_name(old), _by_name(new)
     for name, line in before.items():
         if name not in after:
-            yield f"{line.quantity} x {name}: taken out."
+            yield _("{what}: taken out.").format(what=f"{line.quantity} x {name}")
     for name, line in after.items():
         was = before.get(name)
         if was is None:
-            yield f"{line.quantity} x {name}: new."
+            yield _("{what}: new.").format(what=f"{line.quantity} x {name}")
             continue
         if was.quantity != line.quantity:
-            yield f"{name}: quantity was {was.quantity}, now {line.quantity}."
+            yield _was(_("{what}: quantity").format(what=name), was.quantity, line.quantity)
         if was.unit_price != line.unit_price:
             prices = (show_price(p.unit_price, new.currency) for p in (was, line))
-            yield "{}: price was {}, now {}.".format(name, *prices)
-        if was.lead != line.lead:
-            yield f"{name}: lead time was {was.lead or 'not said'}, now {line.lead or 'not said'}."
+            yield _was(_("{what}: price").format(what=name), *prices)
+        if was.lead != line.lead and old.language == new.language:
+            leads = (was.lead or _("not said"), line.lead or _("not said"))
+            yield _was(_("{what}: lead time").format(what=name), *leads)
 
 
 def _by_name(document: Document) -> dict[str, LineRow]:
     """Lines by part number or description; a second one of the same name gets its number."""
     found: dict[str, LineRow] = {}
     for line in document.lines:
-        name = line.part_number or line.description or f"line {line.number}"
-        found[f"{name} (line {line.number})" if name in found else name] = line
+        name = line.part_number or line.description or _("line {number}").format(number=line.number)
+        found[
+            _("{what} (line {number})").format(what=name, number=line.number)
+            if name in found
+            else name
+        ] = line
     return found

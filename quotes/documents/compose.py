@@ -27,19 +27,30 @@ from sizing import lookup
 from sizing.cautions import Caution
 from sizing.lengths import PER_INCH, Length, Unit, format_length
 from sizing.models import Part, Revision
+from sizing.people import name_of as person
 from sizing.resolver.answer import Reading
 from sizing.resolver.explain import row_in_words
 from sizing.weights import Weight, format_weight
+from sizing.wording import gettext as _
+from sizing.wording import known, speaking
 
 _MOST_NAMED = 4
 
 
-def compose(issue: Issue, on: date, valid_until: date | None = None) -> Document:
+def compose(
+    issue: Issue, on: date, valid_until: date | None = None, language: str = ""
+) -> Document:
     """The document as it stands on a day: prices, freight, tax and lead times in force then.
 
-    `valid_until` is given when it is issued; a draft has neither that nor a day of issue. Raises
-    PricingError.
+    It speaks the customer's language, or the one given. `valid_until` is given when it is issued; a
+    draft has neither that nor a day of issue. Raises PricingError.
     """
+    language = known(language or issue.quote.customer.language)
+    with speaking(language):
+        return replace(_composed(issue, on, valid_until), language=language)
+
+
+def _composed(issue: Issue, on: date, valid_until: date | None) -> Document:
     quote, customer = issue.quote, issue.quote.customer
     lines = list(
         issue.lines.select_related("part__revision__family", "part__row").prefetch_related(
@@ -74,7 +85,7 @@ def compose(issue: Issue, on: date, valid_until: date | None = None) -> Document
         shop=shop_lines(),
         customer=tuple(_customer(issue)),
         ship_to=_ship_to(issue),
-        taken_by=quote.taken_by,
+        taken_by=person(quote.taken_by),
         note=issue.note,
         lines=tuple(
             _row(number, line, amounts.get(str(line.pk)), names)
@@ -89,7 +100,7 @@ def compose(issue: Issue, on: date, valid_until: date | None = None) -> Document
         tax_words=taxed.words,
         terms_words=_terms_words(terms),
         cautions=tuple((caution.title, caution.text) for caution in warned),
-        notices=NOTICES,
+        notices=tuple(_(notice) for notice in NOTICES),
         to_come=_to_come(lines, priced.unpriced),
     )  # fmt: skip
 
@@ -101,7 +112,7 @@ def shop_lines() -> tuple[str, ...]:
 
 def name_of(opening: Opening) -> str:
     """What lines and ticks call an opening: its place, and its label if it has one."""
-    place = f"Opening {opening.position + 1}"
+    place = _("Opening {place}").format(place=opening.position + 1)
     return f"{place}, {opening.label}" if opening.label else place
 
 
@@ -166,19 +177,23 @@ def _lead(line: QuoteLine) -> str:
 
 def _freight(issue: Issue, lines: Sequence[QuoteLine], on: date) -> Freight:
     if issue.pickup:
-        return Freight("pickup", Decimal(0), "picked up at the counter")
+        return Freight("pickup", Decimal(0), _("picked up at the counter"))
     if issue.freight is not None:
-        return Freight("agreed", issue.freight, "as agreed")
+        return Freight("agreed", issue.freight, _("as agreed"))
     goods = [item for line in lines if (item := _goods(line))]
     return freight_for(goods, prices.steps_on(issue.quote.currency, on))
 
 
 def _to_come(lines: Sequence[QuoteLine], unpriced: Sequence[str]) -> tuple[str, ...]:
     """What the total leaves out: lines by number, or how many, and freight still to be asked for."""
-    named = [f"line {at}" for at, line in enumerate(lines, 1) if str(line.pk) in unpriced]
+    named = [
+        _("line {number}").format(number=at)
+        for at, line in enumerate(lines, 1)
+        if str(line.pk) in unpriced
+    ]
     if len(named) > _MOST_NAMED:
-        named = [f"{len(named)} lines"]
-    return (*named, *([FREIGHT] if "freight" in unpriced else []))
+        named = [_("{count} lines").format(count=len(named))]
+    return (*named, *([_(FREIGHT)] if "freight" in unpriced else []))
 
 
 def _goods(line: QuoteLine) -> Goods | None:
@@ -226,7 +241,7 @@ def _exemption(issue: Issue) -> tax.Exemption:
 
 def _ship_to(issue: Issue) -> tuple[str, ...]:
     if issue.pickup:
-        return ("Picked up at the counter",)
+        return (_("Picked up at the counter"),)
     if issue.ship_to is None:
         return ()
     return tuple(line for line in (issue.ship_to.label, *issue.ship_to.lines) if line)
@@ -244,8 +259,13 @@ def _customer(issue: Issue) -> Iterable[str]:
 def _terms_words(terms: pricing.Terms) -> str:
     words = [terms.name]
     if terms.discount_percent:
-        words.append(f"{terms.discount_percent.normalize():f} % off list")
-    words.append(f"net {terms.net_days} days" if terms.net_days else "due at pickup or shipping")
+        percent = f"{terms.discount_percent.normalize():f}"
+        words.append(_("{percent} % off list").format(percent=percent))
+    words.append(
+        _("to pay within {days} days").format(days=terms.net_days)
+        if terms.net_days
+        else _("due at pickup or shipping")
+    )
     return ", ".join(words)
 
 
@@ -285,7 +305,7 @@ def _to_make(answered: Answered) -> Answered:
     if answered.answer is None:
         return answered
     readings = tuple(
-        Reading(r.measure, r.value, None, None, "unchecked", "as measured")
+        Reading(r.measure, r.value, None, None, "unchecked", _("as measured"))
         if r.verdict != "slip"
         else r
         for r in answered.answer.readings
@@ -304,7 +324,9 @@ def _sheet(
         count=opening.quantity,
         finish=opening.finish,
         measures=tuple(_measures(shown, unit)),
-        result=f"Part {part.part_number}" if part else "Special: made to these measures",
+        result=_("Part {number}").format(number=part.part_number)
+        if part
+        else _("Special: made to these measures"),
         split=shown.split,
         cautions=tuple(caution.title for caution in shown.cautions),
         drawing=shown.picture,
@@ -321,17 +343,17 @@ def _measures(shown: answer_sheet.AnswerSheet, unit: Unit) -> Iterable[MeasureLi
         words = said.get(measure.code, "")
         if measure.kind == "weight" and answered.opening.weight is not None:
             understood = format_weight(answered.opening.weight, table.weight_unit)
-            words = words or "worked out from the glass"
+            words = words or _("worked out from the glass")
         elif measure.code in answered.opening.lengths:
             length = answered.opening.lengths[measure.code]
             understood = format_length(length, table.unit, mark=True)
             if unit is not table.unit:
                 understood += f" ({format_length(length, unit, mark=True)})"
         elif words:
-            understood = "could not be read"
+            understood = _("could not be read")
         else:
             continue
         line = lines.get(measure.label)
-        fit = (line.words or line.word) if line else "as said"
+        fit = (line.words or line.word) if line else _("as said")
         doubtful = line is not None and line.verdict in ("slip", "misfit")
         yield MeasureLine(measure.label, words, understood, fit, doubtful)

@@ -13,22 +13,26 @@ from decimal import Decimal
 from typing import Any
 
 from quotes import drawing as shapes
+from quotes.counted import counted
 from quotes.drawing import Drawing
 from sizing.prices import minor_units
+from sizing.wording import N_
+from sizing.wording import gettext as _
 
 NOTICES = (
-    "Every part is made to order from the measures shown here. Parts cut to order cannot be returned, "
-    "so please check each measure before you accept.",
-    "Lead times are counted from the day the order goes to the factory. They are the desk's best "
-    "knowledge on the day of issue, not a promised date.",
-    "Local building code and licensed practice decide what may be fitted where.",
-)
+    N_("Every part is made to order from the measures shown here. Parts cut to order cannot be returned, "
+    "so please check each measure before you accept."),
+    N_("Lead times are counted from the day the order goes to the factory. They are the desk's best "
+    "knowledge on the day of issue, not a promised date."),
+    N_("Local building code and licensed practice decide what may be fitted where."),
+)  # fmt: skip
 
 
 # Openings of one line that are listed by name.
 MOST_LISTED = 20
 # How `to_come` names freight that is still to be asked for.
-FREIGHT = "freight"
+FREIGHT = N_("freight")
+_TO_MAKE = "openings_to_make"
 
 
 @dataclass(frozen=True)
@@ -56,6 +60,11 @@ class OpeningSheet:
     cautions: tuple[str, ...]
     drawing: Drawing
 
+    @property
+    def alike(self) -> str:
+        """3 alike; empty for one."""
+        return _("{count} alike").format(count=self.count) if self.count > 1 else ""
+
 
 @dataclass(frozen=True)
 class LineRow:
@@ -80,8 +89,20 @@ class LineRow:
     def for_words(self) -> str:
         """The openings by name, or how many where a list would be too long to read."""
         if len(self.openings) > MOST_LISTED:
-            return f"{len(self.openings)} openings, each shown below"
+            return _("{count} openings, each shown below").format(count=len(self.openings))
         return "; ".join(self.openings)
+
+    @property
+    def counted(self) -> str:
+        return counted(self.quantity, self.unit)
+
+    @property
+    def break_words(self) -> str:
+        """What is off for the quantity; empty where nothing is."""
+        if not self.break_percent:
+            return ""
+        percent = f"{self.break_percent.normalize():f}"
+        return _("{percent} % off for the quantity").format(percent=percent)
 
 
 @dataclass(frozen=True)
@@ -118,10 +139,18 @@ class Document:
     cautions: tuple[tuple[str, str], ...]
     notices: tuple[str, ...]
     to_come: tuple[str, ...] = ()
+    # What its words are written in; its labels follow.
+    language: str = "en"
 
     @property
     def title(self) -> str:
-        return f"Quote {self.number}, issue {self.issue}"
+        return _("Quote {number}, issue {issue}").format(number=self.number, issue=self.issue)
+
+    @property
+    def amounts_words(self) -> str:
+        return _("Amounts in {currency}. Terms: {terms}.").format(
+            currency=self.currency, terms=self.terms_words
+        )
 
     @property
     def has_discount(self) -> bool:
@@ -132,27 +161,29 @@ class Document:
     def totals(self) -> tuple[tuple[str, Decimal], ...]:
         """What stands under the lines, in order: the label and the amount."""
         sums = self.sums
-        rows = [("Goods", sums.goods)]
+        rows = [(_("Goods"), sums.goods)]
         if sums.discount:
-            rows.append(("Discount", -sums.discount))
+            rows.append((_("Discount"), -sums.discount))
         rows += [
-            (f"Freight ({self.freight_words})", sums.freight),
-            (f"Sales tax ({self.tax_words})", sums.tax),
-            (self._total_words, sums.total),
+            (_("Freight ({how})").format(how=self.freight_words), sums.freight),
+            (_("Sales tax ({how})").format(how=self.tax_words), sums.tax),
+            (self.total_label, sums.total),
         ]
         if sums.deposit:
-            rows.append(("To pay when you accept", sums.deposit))
+            rows.append((_("To pay when you accept"), sums.deposit))
         return tuple(rows)
 
     @property
-    def _total_words(self) -> str:
-        return f"Total so far, without {', '.join(self.to_come)}" if self.to_come else "Total"
+    def total_label(self) -> str:
+        if self.to_come:
+            return _("Total so far, without {lacking}").format(lacking=", ".join(self.to_come))
+        return _("Total")
 
 
 def show_amount(amount: Decimal | None, currency: str, code: bool = False) -> str:
     """1,234.50, or 1,234.50 USD (code); what has no price yet says so."""
     if amount is None:
-        return "to come"
+        return _("to come")
     shown = f"{amount:,.{minor_units(currency)}f}"
     return f"{shown} {currency}" if code else shown
 
@@ -160,7 +191,7 @@ def show_amount(amount: Decimal | None, currency: str, code: bool = False) -> st
 def show_price(price: Decimal | None, currency: str) -> str:
     """A unit price, which may be finer than the currency's minor unit: 0.0349."""
     if price is None:
-        return "to come"
+        return _("to come")
     digits = max(minor_units(currency), -price.normalize().as_tuple().exponent)
     return f"{price:,.{digits}f}"
 
@@ -201,9 +232,19 @@ def _texts(value: Any) -> Any:
     return value.isoformat() if isinstance(value, date) else value
 
 
+def with_openings_to_make(plain: dict[str, Any], english: Document) -> dict[str, Any]:
+    """The plain document of another language with its openings in English beside it, for the factory."""
+    return plain | {_TO_MAKE: [opening_to_plain(opening) for opening in english.openings]}
+
+
+def openings_to_make(plain: Mapping[str, Any]) -> tuple[OpeningSheet, ...]:
+    """The openings of a plain document as a factory is shown them: in English."""
+    return tuple(opening_from_plain(sheet) for sheet in plain.get(_TO_MAKE, plain["openings"]))
+
+
 def from_plain(plain: Mapping[str, Any]) -> Document:
     """The document again, equal to the one `to_plain` was given (a drawing to 0.1 point)."""
-    made = dict(plain)
+    made = {name: value for name, value in plain.items() if name != _TO_MAKE}
     made["issued_on"], made["valid_until"] = _date(plain["issued_on"]), _date(plain["valid_until"])
     made["lines"] = tuple(_line(line) for line in plain["lines"])
     made["openings"] = tuple(opening_from_plain(sheet) for sheet in plain["openings"])

@@ -8,13 +8,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import segno
-
+from quotes.documents.blocks import qr
 from quotes.documents.paper_drawing import draw
-from quotes.documents.sheet import FAINT, HAIR, INK, LEFT, RIGHT, Sheet
+from quotes.documents.sheet import FAINT, HAIR, INK, LEFT, Paper, Sheet
 from quotes.drawing import Drawing
 from quotes.measuring import Place
 from sizing.cautions import Caution
+from sizing.wording import gettext as _
 
 _QR_SIDE = 92.0
 _DRAWING_WIDE, _DRAWING_HIGH = 300.0, 226.0
@@ -37,11 +37,11 @@ class MeasuringSheet:
 
     @property
     def title(self) -> str:
-        return f"Measuring sheet: {self.family}"
+        return _("Measuring sheet: {family}").format(family=self.family)
 
 
-def measuring_pdf(asked: MeasuringSheet) -> bytes:
-    sheet = Sheet(asked.title, asked.shop[0])
+def measuring_pdf(asked: MeasuringSheet, paper: Paper = "letter") -> bytes:
+    sheet = Sheet(asked.title, asked.shop[0], paper)
     sheet.words(LEFT, sheet.y - 6, asked.title, 14, bold=True)
     sheet.y -= 18
     _drawing_and_words(sheet, asked)
@@ -49,7 +49,9 @@ def measuring_pdf(asked: MeasuringSheet) -> bytes:
         _place(sheet, place)
     _finishes(sheet, asked)
     _cautions(sheet, asked.cautions)
-    return sheet.finish([("From", asked.shop[0], 190), ("Measuring sheet", asked.family, 260)])
+    return sheet.finish(
+        [(_("From"), asked.shop[0], 190), (_("Measuring sheet"), asked.family, 260)]
+    )
 
 
 def _drawing_and_words(sheet: Sheet, asked: MeasuringSheet) -> None:
@@ -63,36 +65,30 @@ def _drawing_and_words(sheet: Sheet, asked: MeasuringSheet) -> None:
     for name, known in asked.rows:
         sheet.words(x, y - 6, name.upper(), 6.5, colour=FAINT)
         sheet.words(x, y - 20, known, 10, bold=True)
-        sheet.rule(x, y - 24, RIGHT, y - 24, 0.5)
+        sheet.rule(x, y - 24, sheet.right, y - 24, 0.5)
         y -= 31
-    _code(sheet, asked.address, x, y - 4)
+    qr(sheet, asked.address, x, y - 4, _QR_SIDE)
     text = x + _QR_SIDE + 10
-    words = "Type your numbers on this page: it checks them and sends them to us."
-    low = sheet.column(text, y - 14, words, RIGHT - text, 8.5, bold=True)
-    low = sheet.column(text, low - 2, asked.address, RIGHT - text, 7, colour=FAINT, most=4)
+    words = _("Type your numbers on this page: it checks them and sends them to us.")
+    low = sheet.column(text, y - 14, words, sheet.right - text, 8.5, bold=True)
+    low = sheet.column(text, low - 2, asked.address, sheet.right - text, 7, colour=FAINT, most=4)
     contact = [line for line in asked.shop[1:] if line]
-    low = sheet.column(text, low - 2, "Or: " + ", ".join(contact), RIGHT - text, 7.5, most=5)
+    low = sheet.column(
+        text,
+        low - 2,
+        _("Or: {contact}").format(contact=", ".join(contact)),
+        sheet.right - text,
+        7.5,
+        most=5,
+    )
     sheet.y = min(top - high - 20, y - _QR_SIDE - 14, low - 8)
-
-
-def _code(sheet: Sheet, link: str, x: float, top: float) -> None:
-    rows = list(segno.make(link, error="m", micro=False).matrix_iter(border=0))
-    side = _QR_SIDE / len(rows)
-    sheet.canvas.setFillColorRGB(*INK)
-    for down, row in enumerate(rows):
-        for across, dark in enumerate(row):
-            if dark:
-                sheet.canvas.rect(
-                    x + across * side, top - (down + 1) * side, side, side, stroke=0, fill=1
-                )
 
 
 def _place(sheet: Sheet, place: Place) -> None:
     """One measure: its letter in a balloon, what and how, and the box to write in."""
-    wide = RIGHT - LEFT - _BOX_WIDE - 42
-    how = sheet.lines_of(place.measure.how_to, wide, 8.5) if place.measure.how_to else []
-    wrong = f"Not like this: {'; '.join(place.slips)}." if place.slips else ""
-    avoid = sheet.lines_of(wrong, wide, 8.5) if wrong else []
+    wide = sheet.right - LEFT - _BOX_WIDE - 42
+    how = sheet.lines_of(place.how_to, wide, 8.5) if place.how_to else []
+    avoid = sheet.lines_of(place.avoid, wide, 8.5) if place.avoid else []
     high = max(16 + 11 * (len(how) + len(avoid)), _BOX_HIGH + 6)
     sheet.need(high + 4)
     top = sheet.y
@@ -108,11 +104,11 @@ def _place(sheet: Sheet, place: Place) -> None:
     for line in avoid:
         sheet.words(LEFT + 30, y, line, 8.5, colour=FAINT)
         y -= 11
-    box = RIGHT - _BOX_WIDE
+    box = sheet.right - _BOX_WIDE
     sheet.box(box, top - _BOX_HIGH, _BOX_WIDE - 22, _BOX_HIGH, 1.0)
     sheet.words(box + 6, top - 17, place.said, 11.5, bold=True)
-    sheet.words(RIGHT, top - 16, place.unit, 9, align="right")
-    sheet.rule(LEFT, top - high, RIGHT, top - high, 0.4, HAIR)
+    sheet.words(sheet.right, top - 16, place.unit, 9, align="right")
+    sheet.rule(LEFT, top - high, sheet.right, top - high, 0.4, HAIR)
     sheet.y = top - high - 6
 
 
@@ -121,8 +117,8 @@ def _finishes(sheet: Sheet, asked: MeasuringSheet) -> None:
     if not names:
         return
     sheet.need(24)
-    sheet.words(LEFT + 30, sheet.y - 12, "Finish", 10, bold=True)
-    x = LEFT + 80
+    sheet.words(LEFT + 30, sheet.y - 12, _("Finish"), 10, bold=True)
+    x = LEFT + 94
     for name in names:
         sheet.box(x, sheet.y - 14, 11, 11, 1.0)
         if name.casefold() == asked.finish.casefold():
@@ -134,7 +130,7 @@ def _finishes(sheet: Sheet, asked: MeasuringSheet) -> None:
 
 
 def _cautions(sheet: Sheet, cautions: Sequence[Caution]) -> None:
-    wide = RIGHT - LEFT - 14
+    wide = sheet.right - LEFT - 14
     for caution in cautions:
         lines = sheet.lines_of(caution.text, wide, 7.5)
         sheet.need(9.5 * (len(lines) + 1) + 4)

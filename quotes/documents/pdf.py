@@ -4,46 +4,56 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import segno
-
+from quotes.counted import counted
 from quotes.days import short_date
+from quotes.documents.blocks import link_block, parties, titled_texts
 from quotes.documents.content import Document, LineRow, OpeningSheet, show_amount, show_price
 from quotes.documents.paper_drawing import draw
-from quotes.documents.sheet import DOUBT, FAINT, HAIR, INK, LEFT, RIGHT, Align, Sheet
+from quotes.documents.sheet import DOUBT, FAINT, HAIR, INK, LEFT, Align, Paper, Sheet
+from sizing.wording import N_, speaking
+from sizing.wording import gettext as _
 
-# Columns of the lines: name, right edge or left edge, alignment.
-_COLUMNS: tuple[tuple[str, float, Align], ...] = (
-    ("No.", LEFT, "left"),
-    ("Part", LEFT + 22, "left"),
-    ("Quantity", LEFT + 250, "right"),
-    ("Price", LEFT + 308, "right"),
-    ("Discount", LEFT + 358, "right"),
-    ("Net", LEFT + 412, "right"),
-    ("Tax", LEFT + 462, "right"),
-    ("Total", RIGHT, "right"),
+# Columns of the lines: name, alignment, and how far from the left edge or (right) from the right one.
+_COLUMNS: tuple[tuple[str, Align, float], ...] = (
+    (N_("No."), "left", 0),
+    (N_("Part"), "left", 22),
+    (N_("Quantity"), "right", 274),
+    (N_("Price"), "right", 216),
+    (N_("Discount"), "right", 166),
+    (N_("Net"), "right", 112),
+    (N_("Tax"), "right", 62),
+    (N_("Total"), "right", 0),
 )
-_WHAT_WIDE = 186.0
-_QR_SIDE = 84.0
+_DISCOUNT = 4
+_FIGURES_WIDE = 316.0
 _SHEET_HIGH = 188.0
 _DRAWING_WIDE = 216.0
 
 
-def quote_pdf(document: Document, link: str = "") -> bytes:
-    """The document as a PDF. `link` is the customer's page; without it (a draft) there is no code."""
-    sheet = Sheet(document.title, document.shop[0])
+def quote_pdf(document: Document, link: str = "", paper: Paper = "letter") -> bytes:
+    """The document as a PDF, in its own language. `link` is the customer's page; a draft has none yet."""
+    with speaking(document.language):
+        return _drawn(document, link, paper)
+
+
+def _drawn(document: Document, link: str, paper: Paper) -> bytes:
+    sheet = Sheet(document.title, document.shop[0], paper)
     _heads(sheet, document)
     _lines(sheet, document)
     _totals(sheet, document)
     _link(sheet, document, link)
     _texts(sheet, document)
     draw_openings(sheet, document.openings)
+    issue = str(document.issue)
+    if not document.issued_on:
+        issue = _("{number} draft").format(number=issue)
     return sheet.finish(
         [
-            ("From", document.shop[0], 190),
-            ("Quote", document.number, 66),
-            ("Issue", str(document.issue) if document.issued_on else f"{document.issue} draft", 66),
-            ("Date", _day(document.issued_on) or "not issued", 82),
-            ("Holds until", _day(document.valid_until) or "not issued", 82),
+            (_("From"), document.shop[0], 178),
+            (_("Quote"), document.number, 66),
+            (_("Issue"), issue, 70),
+            (_("Date"), _day(document.issued_on) or _("not issued"), 82),
+            (_("Holds until"), _day(document.valid_until) or _("not issued"), 88),
         ]
     )
 
@@ -54,39 +64,31 @@ def _day(day: object) -> str:
 
 def _heads(sheet: Sheet, document: Document) -> None:
     """Three cells: the shop, the customer, where it goes."""
-    cells = (
-        ("From", document.shop),
-        ("For", document.customer),
-        ("Goes to", document.ship_to or ("Address to come",)),
+    parties(
+        sheet,
+        (
+            (_("From"), document.shop),
+            (_("For"), document.customer),
+            (_("Goes to"), document.ship_to or (_("Address to come"),)),
+        ),
     )
-    wide = (RIGHT - LEFT) / len(cells)
-    sheet.y += 6
-    lowest = sheet.y
-    for at, (name, lines) in enumerate(cells):
-        x, y = LEFT + at * wide, sheet.y - 8
-        sheet.words(x + 6, y, name.upper(), 6, colour=FAINT)
-        y -= 13
-        for row, line in enumerate(lines):
-            y = sheet.column(x + 6, y, line, wide - 12, 9 if row else 10.5, bold=not row, most=5)
-        lowest = min(lowest, y)
-    low = lowest + 2
-    sheet.box(LEFT, low, RIGHT - LEFT, sheet.y + 2 - low, 1.0)
-    for at in (1, 2):
-        sheet.rule(LEFT + at * wide, low, LEFT + at * wide, sheet.y + 2, 0.5)
-    sheet.y = low - 16
     sheet.words(LEFT, sheet.y, document.title, 14, bold=True)
-    by = f"Amounts in {document.currency}. Terms: {document.terms_words}."
-    sheet.words(RIGHT, sheet.y, by, 8, align="right", colour=FAINT)
+    by = document.amounts_words
+    sheet.words(sheet.right, sheet.y, by, 8, align="right", colour=FAINT)
     sheet.y -= 16
 
 
 def _column_heads(sheet: Sheet, document: Document) -> None:
-    for name, x, align in _COLUMNS:
-        if name == "Discount" and not document.has_discount:
-            continue
-        sheet.words(x, sheet.y, name, 7, bold=True, align=align, colour=FAINT)
-    sheet.rule(LEFT, sheet.y - 4, RIGHT, sheet.y - 4, 0.9)
+    for place, (name, align, at) in enumerate(_COLUMNS):
+        if place != _DISCOUNT or document.has_discount:
+            x = _edge(sheet, align, at)
+            sheet.words(x, sheet.y, _(name), 7, bold=True, align=align, colour=FAINT)
+    sheet.rule(LEFT, sheet.y - 4, sheet.right, sheet.y - 4, 0.9)
     sheet.y -= 15
+
+
+def _edge(sheet: Sheet, align: Align, at: float) -> float:
+    return LEFT + at if align == "left" else sheet.right - at
 
 
 def _lines(sheet: Sheet, document: Document) -> None:
@@ -99,9 +101,9 @@ def _lines(sheet: Sheet, document: Document) -> None:
         _figures(sheet, document, line)
         y = sheet.y
         for text, size, bold in blocks:
-            sheet.words(_COLUMNS[1][1], y, text, size, bold=bold)
+            sheet.words(LEFT + _COLUMNS[1][2], y, text, size, bold=bold)
             y -= size * 1.28
-        sheet.rule(LEFT, y + 4, RIGHT, y + 4, 0.4, HAIR)
+        sheet.rule(LEFT, y + 4, sheet.right, y + 4, 0.4, HAIR)
         sheet.y = y - 7
 
 
@@ -110,48 +112,48 @@ def _what(sheet: Sheet, line: LineRow) -> list[tuple[str, float, bool]]:
     texts = [(line.part_number, 9.0, True)] if line.part_number else []
     texts.append((line.description, 8.0, False))
     if line.openings:
-        texts.append((f"For {line.for_words}", 7.0, False))
+        texts.append((_("For {openings}").format(openings=line.for_words), 7.0, False))
     if line.lead:
-        texts.append((f"Lead time {line.lead}", 7.0, False))
+        texts.append((_("Lead time {lead}").format(lead=line.lead), 7.0, False))
     if line.break_percent:
-        texts.append((f"{line.break_percent.normalize():f} % off for the quantity", 7.0, False))
+        texts.append((line.break_words, 7.0, False))
+    wide = sheet.right - _FIGURES_WIDE - LEFT - _COLUMNS[1][2]
     return [
         (row, size, bold)
         for text, size, bold in texts
-        for row in sheet.lines_of(text, _WHAT_WIDE, size, bold, most=40)
+        for row in sheet.lines_of(text, wide, size, bold, most=40)
     ]
 
 
 def _figures(sheet: Sheet, document: Document, line: LineRow) -> None:
     currency = document.currency
-    plural = "s" if line.quantity != 1 else ""
     figures = [
         str(line.number),
         None,
-        f"{line.quantity} {line.unit}{plural}",
+        counted(line.quantity, line.unit),
         show_price(line.unit_price, currency),
         *(
             show_amount(amount, currency)
             for amount in (line.discount, line.net, line.tax, line.total)
         ),
     ]
-    for text, (name, x, align) in zip(figures, _COLUMNS, strict=True):
-        if text is not None and (name != "Discount" or document.has_discount):
-            sheet.words(x, sheet.y, text, 8.5, align=align)
+    for place, (text, (_name, align, at)) in enumerate(zip(figures, _COLUMNS, strict=True)):
+        if text is not None and (place != _DISCOUNT or document.has_discount):
+            sheet.words(_edge(sheet, align, at), sheet.y, text, 8.5, align=align)
 
 
 def _totals(sheet: Sheet, document: Document) -> None:
     sheet.y -= 4
     for label, amount in document.totals:
-        strong = label.startswith("Total")
+        strong = label == document.total_label
         rows = sheet.lines_of(label, 300, 9, strong, 3)
         sheet.need(len(rows) * 12 + 6)
         if strong:
-            sheet.rule(LEFT + 200, sheet.y + 10, RIGHT, sheet.y + 10, 0.9)
+            sheet.rule(LEFT + 200, sheet.y + 10, sheet.right, sheet.y + 10, 0.9)
         shown = show_amount(amount, document.currency, code=strong)
-        sheet.words(RIGHT, sheet.y, shown, 10 if strong else 9, bold=strong, align="right")
+        sheet.words(sheet.right, sheet.y, shown, 10 if strong else 9, bold=strong, align="right")
         for row in rows:
-            sheet.words(LEFT + 412, sheet.y, row, 9, bold=strong, align="right")
+            sheet.words(sheet.right - 112, sheet.y, row, 9, bold=strong, align="right")
             sheet.y -= 12
         sheet.y -= 2
 
@@ -159,65 +161,36 @@ def _totals(sheet: Sheet, document: Document) -> None:
 def _link(sheet: Sheet, document: Document, link: str) -> None:
     if not link:
         return
-    sheet.need(_QR_SIDE + 14)
-    top = sheet.y
-    code = segno.make(link, error="m", micro=False)
-    matrix = [list(row) for row in code.matrix_iter(border=4)]
-    side = _QR_SIDE / len(matrix)
-    sheet.canvas.setFillColorRGB(0, 0, 0)
-    path = sheet.canvas.beginPath()
-    for row, cells in enumerate(matrix):
-        for column, dark in enumerate(cells):
-            if dark:
-                path.rect(LEFT + column * side, top - (row + 1) * side, side, side)
-    sheet.canvas.drawPath(path, stroke=0, fill=1)
-    sheet.canvas.linkURL(link, (LEFT, top - _QR_SIDE, LEFT + _QR_SIDE, top), relative=0)
-    x, wide = LEFT + _QR_SIDE + 10, RIGHT - LEFT - _QR_SIDE - 10
-    sheet.words(x, top - 16, "Check the measures and accept", 11, bold=True)
-    y = sheet.column(x, top - 30, "Open this page by the code or its address:", wide, 8.5)
-    y = sheet.column(x, y, link, wide, 8, colour=FAINT)
-    sheet.column(x, y - 2, f"The offer holds until {_day(document.valid_until)}.", wide, 8.5)
-    sheet.y = top - _QR_SIDE - 10
+    link_block(
+        sheet,
+        link,
+        _("Check the measures and accept"),
+        _("Open this page by the code or its address:"),
+        _("The offer holds until {day}.").format(day=_day(document.valid_until)),
+    )
 
 
 def _texts(sheet: Sheet, document: Document) -> None:
     """The note, the notices, the cautions."""
-    blocks = [("Note", document.note)] if document.note else []
-    blocks += [("Please read", text) for text in document.notices]
-    blocks += document.cautions
-    before = ""
-    for title, text in blocks:
-        wide = RIGHT - LEFT - 108
-        rows = [
-            row for part in text.splitlines() for row in sheet.lines_of(part, wide, 8, most=900)
-        ]
-        high = len(sheet.lines_of(title, 98, 8, True)) if title != "Please read" else 1
-        sheet.need(max(min(len(rows), 6), high) * 10.3 + 6)
-        if title != before:
-            sheet.rule(LEFT, sheet.y + 9, RIGHT, sheet.y + 9, 0.4, HAIR)
-            sheet.column(LEFT, sheet.y, title, 98, 8, bold=True)
-            before = title
-        for row in rows:
-            sheet.need(10.3)
-            sheet.words(LEFT + 108, sheet.y, row, 8)
-            sheet.y -= 10.3
-        sheet.y -= max(0, high - len(rows)) * 10.3 + 5
+    note = [(_("Note"), document.note)] if document.note else []
+    notices = [(_("Please read"), text) for text in document.notices]
+    titled_texts(sheet, [*note, *notices, *document.cautions])
 
 
 def draw_openings(
-    sheet: Sheet, openings: Sequence[OpeningSheet], said: str = "As you said"
+    sheet: Sheet, openings: Sequence[OpeningSheet], said: str = N_("As you said")
 ) -> None:
     """Each opening with its drawing and measures; `said` heads the column of what was said."""
     for opening in openings:
         if not sheet.need(_height(sheet, opening)):
-            sheet.rule(LEFT, sheet.y, RIGHT, sheet.y, 0.9)
+            sheet.rule(LEFT, sheet.y, sheet.right, sheet.y, 0.9)
             sheet.y -= 16
         sheet.y = min(_opening(sheet, opening, said), sheet.y - _SHEET_HIGH) - 6
 
 
 def _height(sheet: Sheet, opening: OpeningSheet) -> float:
     """How high an opening gets: its drawing, or its measures when their words take many lines."""
-    wide = RIGHT - LEFT - _DRAWING_WIDE - 14
+    wide = sheet.right - LEFT - _DRAWING_WIDE - 14
     rows = (
         max(len(sheet.lines_of(measure.fit, wide * 0.22, 7.5)), 1 + len(measure.said) // 14)
         for measure in opening.measures
@@ -230,29 +203,34 @@ def _opening(sheet: Sheet, opening: OpeningSheet, said: str) -> float:
     top = sheet.y
     draw(sheet, opening.drawing, LEFT, top + 6, _DRAWING_WIDE, _SHEET_HIGH - 8)
     x = LEFT + _DRAWING_WIDE + 14
-    wide = RIGHT - x
+    wide = sheet.right - x
     y = sheet.column(x, top, opening.name, wide, 11, bold=True, most=3)
-    count = f"{opening.count} alike" if opening.count > 1 else ""
+    count = opening.alike
     about = [opening.family, opening.finish, count, opening.split]
     y = sheet.column(x, y, ", ".join(word for word in about if word), wide, 8, colour=FAINT)
     y = sheet.column(x, y - 1, opening.result, wide, 9, bold=True) - 4
     edges = (x, x + wide * 0.3, x + wide * 0.48, x + wide * 0.77)
-    for name, edge in zip(("Measure", said, "Understood", "Fit"), edges, strict=True):
+    for name, edge in zip((_("Measure"), _(said), _("Understood"), _("Fit")), edges, strict=True):
         sheet.words(edge, y, name, 7, bold=True, colour=FAINT)
-    sheet.rule(x, y - 4, RIGHT, y - 4, 0.7)
+    sheet.rule(x, y - 4, sheet.right, y - 4, 0.7)
     y -= 14
     for measure in opening.measures:
         lowest = y
         cells = (measure.label, measure.said, measure.understood, measure.fit)
-        for text, edge, after in zip(cells, edges, (*edges[1:], RIGHT + 4), strict=True):
+        for text, edge, after in zip(cells, edges, (*edges[1:], sheet.right + 4), strict=True):
             colour = DOUBT if measure.doubtful and edge == edges[-1] else INK
             lowest = min(
                 lowest, sheet.column(edge, y, text, after - edge - 4, 7.5, colour=colour, most=4)
             )
-        sheet.rule(x, lowest + 5, RIGHT, lowest + 5, 0.4, HAIR)
+        sheet.rule(x, lowest + 5, sheet.right, lowest + 5, 0.4, HAIR)
         y = lowest - 4
     if opening.cautions:
         y = sheet.column(
-            x, y - 2, f"Caution: {'; '.join(opening.cautions)}.", wide, 7, colour=DOUBT
+            x,
+            y - 2,
+            _("Caution: {cautions}.").format(cautions="; ".join(opening.cautions)),
+            wide,
+            7,
+            colour=DOUBT,
         )
     return y

@@ -13,18 +13,18 @@ from pathlib import Path
 from typing import Literal
 
 import reportlab
-from reportlab.lib.pagesizes import letter
+from reportlab.lib.pagesizes import A4, letter
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from quotes.documents.lettering import drawable, in_reading_order, wrap
 
-WIDTH, HEIGHT = letter
+Paper = Literal["letter", "a4"]
+SIZES: dict[Paper, tuple[float, float]] = {"letter": letter, "a4": A4}
 MARGIN = 34.0
 INNER = 10.0
-LEFT, RIGHT = MARGIN + INNER, WIDTH - MARGIN - INNER
-TOP = HEIGHT - MARGIN - INNER - 8
+LEFT = MARGIN + INNER
 BLOCK_HIGH = 40.0
 BOTTOM = MARGIN + BLOCK_HIGH + 8
 INK, FAINT, HAIR, DOUBT, WASH = (
@@ -66,15 +66,21 @@ class _Pages(Canvas):
 
 
 class Sheet:
-    """Draws from the top down; `need(height)` begins a new page where there is no room."""
+    """Draws from the top down; `need(height)` begins a new page where there is no room.
 
-    def __init__(self, title: str, author: str) -> None:
+    `right` and `top` are the edges of what may be drawn on; the left and lower ones are LEFT and BOTTOM.
+    """
+
+    def __init__(self, title: str, author: str, paper: Paper = "letter") -> None:
         self.out = BytesIO()
-        self.canvas = _Pages(self.out, pagesize=letter, pageCompression=1)
+        self.width, self.height = SIZES[paper]
+        self.right = self.width - MARGIN - INNER
+        self.top = self.height - MARGIN - INNER - 8
+        self.canvas = _Pages(self.out, pagesize=SIZES[paper], pageCompression=1)
         self.regular, self.bold, self.glyphs = fonts()
         self.canvas.setTitle(self.fit(title))
         self.canvas.setAuthor(self.fit(author))
-        self.y = TOP
+        self.y = self.top
 
     def fit(self, text: str) -> str:
         return drawable(text, self.glyphs)
@@ -88,7 +94,7 @@ class Sheet:
 
     def new_page(self) -> None:
         self.canvas.showPage()
-        self.y = TOP
+        self.y = self.top
 
     def lines_of(
         self, text: str, width: float, size: float, bold: bool = False, most: int = 12
@@ -170,7 +176,7 @@ class Sheet:
         return self.out.getvalue()
 
     def _frame(self, cells: Sequence[tuple[str, str, float]]) -> None:
-        wide, high = WIDTH - 2 * MARGIN, HEIGHT - 2 * MARGIN
+        wide, high = self.width - 2 * MARGIN, self.height - 2 * MARGIN
         self.box(MARGIN, MARGIN, wide, high, 1.4)
         self.box(MARGIN - 4, MARGIN - 4, wide + 8, high + 8, 0.35, FAINT)
         self.rule(MARGIN, MARGIN + BLOCK_HIGH, MARGIN + wide, MARGIN + BLOCK_HIGH, 1.4)

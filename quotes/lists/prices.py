@@ -7,13 +7,16 @@ from datetime import date
 from operator import attrgetter
 
 from django.db.models import QuerySet
+from django.utils.translation import get_language
 
 from quotes import freight, pricing, tax
+from quotes.counted import weeks_in_words
 from quotes.models import FreightStep, MarginRule, QuantityBreak, TaxRate, Terms
 from quotes.models.prices import Dated
 from sizing.lengths import Length
 from sizing.models import Part, PublishedWindow, Revision
 from sizing.weights import Weight
+from sizing.wording import gettext as _
 
 
 def dated(on: date | str) -> dict[str, Sequence[Dated]]:
@@ -47,7 +50,7 @@ def terms_on(name: str, on: date) -> pricing.Terms:
         Terms.objects.filter(name=name, in_force_from__lte=on).order_by("-in_force_from").first()
     )
     if found is None:
-        return pricing.Terms("list price")
+        return pricing.Terms(_("list price"))
     return pricing.Terms(found.name, found.discount_percent, found.deposit_percent, found.net_days)
 
 
@@ -128,10 +131,9 @@ def lead_time(revision: Revision, part_number: str = "") -> str:
     windows = PublishedWindow.objects.filter(family=revision.family_id, part_number__in=numbers)
     found = windows.order_by("-part_number").first()
     if found:
-        return (
-            f"{found.earliest_days} to {found.latest_days} working days, "
-            f"likely {found.likely_days} ({found.basis})"
-        )
+        return _("{earliest} to {latest} working days, likely {likely} ({basis})").format(
+            earliest=found.earliest_days, latest=found.latest_days, likely=found.likely_days,
+            basis=found.basis_in(get_language()),
+        )  # fmt: skip
     low, high = revision.lead_weeks_min, revision.lead_weeks_max
-    weeks = f"{low}" if low == high else f"{low} to {high}"
-    return f"{weeks} week{'' if high == 1 else 's'}, as the factory declares"
+    return _("{weeks}, as the factory declares").format(weeks=weeks_in_words(low, high))

@@ -20,9 +20,19 @@ from quotes.models import Acceptance, ChangeAsked, Issue, Quote, QuoteLine
 from quotes.scraps import wanted
 from sizing.lists import between
 from sizing.people import name_of, named
+from sizing.wording import N_
+from sizing.wording import gettext as _
 
 Word = Literal["draft", "open", "back at the desk", "accepted", "lapsed", "replaced"]
 STATES: tuple[Word, ...] = get_args(Word)
+WORDS: dict[Word, str] = {
+    "draft": N_("Draft"),
+    "open": N_("Open"),
+    "back at the desk": N_("Back at the desk"),
+    "accepted": N_("Accepted"),
+    "lapsed": N_("Lapsed"),
+    "replaced": N_("Replaced"),
+}
 
 
 @dataclass(frozen=True)
@@ -39,8 +49,9 @@ class State:
     @property
     def heading(self) -> str:
         """The word as a sentence of its own; empty where the sentence begins with it anyway."""
-        begun = self.sentence.casefold().startswith(self.word)
-        return "" if begun else f"{self.word[0].upper()}{self.word[1:]}."
+        word = _(WORDS[self.word])
+        begun = self.sentence.casefold().startswith(word.casefold())
+        return "" if begun else f"{word}."
 
 
 def state_of(issue: Issue, on: date | None = None) -> State:
@@ -51,23 +62,26 @@ def state_of(issue: Issue, on: date | None = None) -> State:
     if accepted and accepted.issue_id == issue.pk:
         return State("accepted", f"{acceptance_in_words(accepted)}.")
     if issue.issued_at is None:
-        return State("draft", "Not issued yet.")
+        return State("draft", _("Not issued yet."))
     if accepted:
-        words = f"Issue {_number(quote, accepted.issue_id)} was {_rest_in_words(accepted)}"
-        return State("replaced", f"{words}.")
+        number = _number(quote, accepted.issue_id)
+        how = _rest_in_words(accepted)
+        return State("replaced", _("Issue {number} was {how}.").format(number=number, how=how))
     newest = max(one.number for one in quote.issues.all() if one.issued_at)
     if newest > issue.number:
-        return State("replaced", f"Replaced by issue {newest}.")
+        return State("replaced", _("Replaced by issue {number}.").format(number=newest))
     asked = next((one for one in issue.changes_asked.all() if one.done_at is None), None)
     if asked:
         when = timezone.localtime(asked.at)
         return State(
             "back at the desk",
-            f"{asked.name} asked for changes on {long_date(when)} at {when:%H:%M}; the desk will send a new issue.",
+            _(
+                "{name} asked for changes on {day} at {time}; the desk will send a new issue."
+            ).format(name=asked.name, day=long_date(when), time=f"{when:%H:%M}"),
         )
     if issue.valid_until and day > issue.valid_until:
-        return State("lapsed", f"It held until {long_date(issue.valid_until)}.")
-    return State("open", f"Holds until {long_date(issue.valid_until)}.")
+        return State("lapsed", _("It held until {day}.").format(day=long_date(issue.valid_until)))
+    return State("open", _("Holds until {day}.").format(day=long_date(issue.valid_until)))
 
 
 def _number(quote: Quote, issue_pk: int) -> int:
@@ -84,11 +98,13 @@ def _rest_in_words(accepted: Acceptance) -> str:
     when = timezone.localtime(accepted.at)
     # A list brings the names along; one acceptance by itself looks its own up.
     by = getattr(accepted, "by", None) or name_of(accepted.taken_by)
-    taken = f" (taken by {by})" if by else ""
-    return (
-        f"accepted by {accepted.name}, {accepted.get_how_display()}, "
-        f"on {long_date(when)} at {when:%H:%M}{taken}"
+    words = _("accepted by {name}, {how}, on {day} at {time}").format(
+        name=accepted.name,
+        how=accepted.get_how_display(),
+        day=long_date(when),
+        time=f"{when:%H:%M}",
     )
+    return words + (" " + _("(taken by {clerk})").format(clerk=by) if by else "")
 
 
 def document_of(issue: Issue) -> Document:

@@ -22,6 +22,7 @@ def said_of(request: Request) -> SaidRequest:
         phone=request.phone,
         email=request.email,
         note=request.note,
+        language=request.language,
         openings=tuple(said_opening(opening) for opening in openings),
     )
 

@@ -22,7 +22,6 @@ class Customer(models.Model):
     class Language(models.TextChoices):
         ENGLISH = "en", "English"
         SPANISH = "es", "Spanish"
-        FRENCH = "fr", "French"
 
     name = models.CharField(max_length=300)
     kind = models.CharField(max_length=12, choices=Kind.choices, default=Kind.HOMEOWNER)

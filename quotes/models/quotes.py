@@ -5,6 +5,7 @@ Written only by `desk.quoting` and `desk.accepting`.
 """
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 from djmoney.models.fields import MoneyField
 
 from quotes.models.people import Address, Customer
@@ -133,10 +134,10 @@ class Acceptance(models.Model):
     """The one acceptance of a quote: the database itself refuses a second."""
 
     class How(models.TextChoices):
-        LINK = "link", "by the link"
-        PHONE = "phone", "by phone"
-        COUNTER = "counter", "at the counter"
-        EMAIL = "email", "by e-mail"
+        LINK = "link", _("by the link")
+        PHONE = "phone", _("by phone")
+        COUNTER = "counter", _("at the counter")
+        EMAIL = "email", _("by e-mail")
 
     quote = models.OneToOneField(Quote, models.PROTECT, related_name="acceptance")
     issue = models.OneToOneField(Issue, models.PROTECT, related_name="acceptance")

@@ -22,6 +22,10 @@ class Request(models.Model):
         Customer, models.SET_NULL, null=True, blank=True, related_name="requests"
     )
     customer_chosen_by = models.CharField(max_length=150, blank=True)
+    # What the caller reads, if somebody asked; with a customer, that one's own language counts.
+    language = models.CharField(
+        "reads", max_length=2, choices=Customer.Language.choices, blank=True, default=""
+    )
     # Nothing came of it: it is no call to finish any more.
     aside_at = models.DateTimeField(null=True, blank=True)
     aside_by = models.CharField(max_length=150, blank=True)
@@ -38,6 +42,11 @@ class Request(models.Model):
 
     def __str__(self) -> str:
         return f"Request {self.pk}: {self.caller or 'no name yet'}"
+
+    @property
+    def speaks(self) -> str:
+        """The language that whoever called reads."""
+        return self.customer.language if self.customer else self.language or "en"
 
 
 class Opening(models.Model):

@@ -5,9 +5,16 @@ Written only by `desk.shop`, `desk.staff` and `desk.integrations`.
 
 from __future__ import annotations
 
+from typing import Literal
+
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
+
+# Where Letter is the paper in use, by the Unicode CLDR (paper sizes by territory).
+LETTER_COUNTRIES = frozenset(
+    {"BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"}
+)
 
 
 class Shop(models.Model):
@@ -30,6 +37,13 @@ class Shop(models.Model):
         default="in",
     )
     currency = models.CharField(max_length=3, default="USD")
+    # What papers are made for; blank: what the country prints on.
+    paper = models.CharField(
+        max_length=6,
+        choices=[("", "As usual in the country"), ("letter", "Letter"), ("a4", "A4")],
+        default="",
+        blank=True,
+    )
     # Who has to sign in with a code besides the password; everybody may.
     code_required = models.CharField(
         max_length=7,
@@ -47,6 +61,13 @@ class Shop(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def paper_size(self) -> Literal["letter", "a4"]:
+        """The size of every paper: as chosen, else Letter where it is the usual one, else A4."""
+        if self.paper in ("letter", "a4"):
+            return self.paper
+        return "letter" if self.country in LETTER_COUNTRIES or not self.country else "a4"
 
     @property
     def lines(self) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import timedelta
 from typing import Any
 
@@ -11,6 +12,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import get_language
 from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt
 
@@ -24,8 +26,11 @@ from quotes.measuring import check_of, places, sheet_cautions, sheet_drawing
 from quotes.measuring_form import MeasuringForm
 from quotes.models import Opening, Request
 from quotes.pace import within
+from quotes.views.languages import in_language
 from sizing import lookup
 from sizing.models import Revision
+from sizing.wording import LANGUAGES, known, speaking
+from sizing.wording import gettext as _
 
 SENT_BY = "the measuring page"
 MOST_BYTES = 20_000
@@ -45,25 +50,20 @@ def measuring_filled(request: HttpRequest, pk: int) -> HttpResponse:
         Opening.objects.select_related("request", "revision__family", "family"), pk=pk
     )
     revision = found.revision or lookup.in_force(found.family.code)
-    answered = answer_opening(said_opening(found), revision)
-    return _paper(
-        revision,
-        answered,
-        [
-            ("Name", found.request.caller),
-            ("Phone", found.request.phone),
-            ("Which window", found.label),
-            ("How many like this", str(found.quantity)),
-        ],
-    )
+    with speaking(found.request.speaks):
+        answered = answer_opening(said_opening(found), revision)
+        said = found.request
+        return _paper(
+            revision, answered, (said.caller, said.phone, found.label, str(found.quantity))
+        )
 
 
 @login_not_required
+@in_language
 def measuring_blank(request: HttpRequest, code: str) -> HttpResponse:
     if not within("measuring-sheet", request, MOST_CHECKS, 600):
         return _too_many(request, {})
-    rows = [("Name", ""), ("Phone", ""), ("Which window", ""), ("How many like this", "")]
-    return _paper(_revision(code), None, rows)
+    return _paper(_revision(code), None, ("", "", "", ""))
 
 
 def _revision(code: str) -> Revision:
@@ -73,22 +73,22 @@ def _revision(code: str) -> Revision:
         raise Http404(str(error)) from None
 
 
-def _paper(
-    revision: Revision, answered: Answered | None, rows: list[tuple[str, str]]
-) -> HttpResponse:
-    table = lookup.table_of(revision)
+def _paper(revision: Revision, answered: Answered | None, known: Sequence[str]) -> HttpResponse:
+    table, shop = lookup.table_of(revision), the_shop()
+    names = (_("Name"), _("Phone"), _("Which window"), _("How many like this"))
     content = measuring_pdf(
         MeasuringSheet(
             family=revision.name,
-            shop=the_shop().lines,
+            shop=shop.lines,
             drawing=sheet_drawing(table, answered),
             places=places(table, answered.said.measures if answered else None),
-            rows=rows,
+            rows=list(zip(names, known, strict=True)),
             finishes=table.finishes,
             finish=answered.said.finish if answered else "",
             cautions=sheet_cautions(table),
-            address=settings.SITE_URL + reverse("measure", args=[table.code]),
-        )
+            address=settings.SITE_URL + _links(table.code)["page"],
+        ),
+        shop.paper_size,
     )
     response = HttpResponse(content, content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="measuring-{table.code}.pdf"'
@@ -100,6 +100,7 @@ def _paper(
 @csrf_exempt
 @login_not_required
 @never_cache
+@in_language
 def measure(request: HttpRequest, code: str) -> HttpResponse:
     """Measures in, a friendly check out; sent, they become a request of the desk."""
     revision = _revision(code)
@@ -110,7 +111,7 @@ def measure(request: HttpRequest, code: str) -> HttpResponse:
         return _page(request, revision, context)
     if int(request.META.get("CONTENT_LENGTH") or 0) > MOST_BYTES:
         context["form"] = MeasuringForm(table)
-        context["trouble"] = "That was more text than this page takes. Send less, or call us."
+        context["trouble"] = _("That was more text than this page takes. Send less, or call us.")
         return _page(request, revision, context, 413)
     sending = request.POST.get("do") == "send"
     form = context["form"] = MeasuringForm(table, request.POST, sending=sending)
@@ -137,16 +138,33 @@ def _send(request: HttpRequest, form: MeasuringForm, context: dict[str, Any]) ->
     except StaleError:
         # Sent, gone back to, changed and sent again: that is another window.
         save_request(form.said, by=SENT_BY)
-    return redirect("measure-sent", form.table.code)
+    return redirect(_links(form.table.code)["sent"])
 
 
 @login_not_required
+@in_language
 def measure_sent(request: HttpRequest, code: str) -> HttpResponse:
-    return render(request, "quotes/measure_sent.html", {"revision": _revision(code)})
+    shown = {"revision": _revision(code), "links": _links(code)}
+    return render(request, "quotes/measure_sent.html", shown)
+
+
+def _links(code: str) -> dict[str, Any]:
+    """The addresses of a family's page, sent page and sheet, in the language spoken; and each language's page."""
+    language = known(get_language() or "")
+
+    def at(name: str, language: str) -> str:
+        return reverse(f"{name}-in", args=[language, code])
+
+    return {
+        "page": at("measure", language),
+        "sent": at("measure-sent", language),
+        "sheet": at("measure-sheet", language),
+        "languages": [(one, at("measure", one)) for one in LANGUAGES],
+    }
 
 
 def _too_many(request: HttpRequest, context: dict[str, Any]) -> HttpResponse:
-    context["trouble"] = (
+    context["trouble"] = _(
         "This page was used very often just now. Wait a few minutes and try again; "
         "what you typed is still here."
     )
@@ -166,6 +184,10 @@ def _page(
     context |= {
         "revision": revision,
         "drawing": to_svg(drawing, "where"),
-        "heading": f"{'Not sent yet' if sending else 'Not checked yet'}. What you typed is still here.",
+        "heading": _("Not sent yet. What you typed is still here.")
+        if sending
+        else _("Not checked yet. What you typed is still here."),
+        "links": _links(revision.family.code),
+        "family_name": revision.name,
     }
     return render(request, "quotes/measure.html", context, status=status)

@@ -17,7 +17,9 @@ from quotes.links import find_issue
 from quotes.lists.quotes import changed_since_last, document_of, state_of
 from quotes.models import Issue
 from quotes.quote_form import ChangeForm, NameForm
+from quotes.views.languages import marked, visitors_language
 from quotes.views.quotes import paper, shown_document
+from sizing.wording import speaking
 
 View = Callable[..., HttpResponse]
 # With more openings than these one tick may stand for all of them, beside the list of them all.
@@ -35,10 +37,15 @@ def _by_link(view: View) -> View:
     @wraps(view)
     def opened(request: HttpRequest, token: str, **more: str) -> HttpResponse:
         issue = find_issue(token)
-        if issue is None:
-            response = render(request, "quotes/public_gone.html", status=404)
-        else:
-            response = view(request, token, issue, **more)
+        language = (
+            (issue.document or {}).get("language", "en") if issue else visitors_language(request)
+        )
+        with speaking(language):
+            if issue is None:
+                response = render(request, "quotes/public_gone.html", status=404)
+            else:
+                response = view(request, token, issue, **more)
+        marked(response, language)
         response["Referrer-Policy"] = "no-referrer"
         response["X-Robots-Tag"] = "noindex, nofollow"
         return response

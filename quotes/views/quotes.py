@@ -30,6 +30,7 @@ from quotes.lists.quotes import (
     narrowed,
     state_of,
 )
+from quotes.lists.shop import the_shop
 from quotes.models import Acceptance, Issue, Letter, Quote, QuoteLine, Request
 from quotes.pricing import PricingError
 from quotes.quote_form import HeadForm, LineForm, NewLineForm, SendForm, WordForm
@@ -281,7 +282,9 @@ def paper(issue: Issue, ending: str) -> HttpResponse:
     """The issue as a file to download."""
     document = document_of(issue)
     link = address_of(issue) if issue.issued_at else ""
-    made = quote_pdf(document, link) if ending == "pdf" else quote_workbook(document, link)
+    size = the_shop().paper_size
+    make = quote_pdf if ending == "pdf" else quote_workbook
+    made = make(document, link, size)
     response = HttpResponse(made, content_type=PDF if ending == "pdf" else XLSX)
     name = f"quote-{document.number}-{document.issue}.{ending}"
     response["Content-Disposition"] = f'attachment; filename="{name}"'

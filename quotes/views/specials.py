@@ -24,6 +24,7 @@ from quotes.enquiries import REASONS
 from quotes.find_forms import SpecialsFind
 from quotes.links import factory_address
 from quotes.lists.pages import SETTLED, WAITING
+from quotes.lists.shop import the_shop
 from quotes.lists.specials import as_said, is_overdue, margin_on, settled, waiting_narrowed
 from quotes.models import Enquiry, Opening, Request, Special
 from quotes.special_forms import FlagForm, LeadTimeForm, PriceForm
@@ -194,7 +195,8 @@ def paper(request: HttpRequest, pk: int) -> HttpResponse:
 
 def paper_of(enquiry: Enquiry) -> HttpResponse:
     link = factory_address(enquiry) if enquiry.closed_at is None else ""
-    response = HttpResponse(enquiry_pdf(enquiry.asked(), link), content_type="application/pdf")
+    content = enquiry_pdf(enquiry.asked(), link, the_shop().paper_size)
+    response = HttpResponse(content, content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="{enquiry.name}.pdf"'
     return response
 

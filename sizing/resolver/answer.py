@@ -44,7 +44,8 @@ class Reading:
     """One measure against the row the answer settles on (or leans to).
 
     verdict "agrees", "slip" (explained by a usual way to measure wrongly) or "misfit";
-    `difference` is the reading less the row's own value; None where no row is near.
+    `difference` is the reading less the row's own value; None where no row is near. `apart` is the
+    difference in words, `cause` the usual slip's name; `words` says all of it, in the reader's language.
     """
 
     measure: str
@@ -53,6 +54,8 @@ class Reading:
     difference: int | None
     verdict: Verdict
     words: str
+    apart: str = ""
+    cause: str = ""
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,8 @@ from sizing.resolver.answer import Opening, Reading, Split, Verdict
 from sizing.resolver.compiled import CompiledTable, habits_of
 from sizing.table import Measure, Part, SizeTable
 from sizing.weights import Weight, format_weight
+from sizing.wording import N_
+from sizing.wording import gettext as _
 
 
 def certainty_in_words(certainty: float) -> str:
@@ -44,16 +46,29 @@ def _reading(compiled: CompiledTable, at: int, length: Length, row: int | None) 
         far = _far_in_words(compiled, at, length)
         if far:
             return Reading(code, length, None, None, "misfit", far)
-        return Reading(code, length, None, None, "unchecked", "taken as said")
+        return Reading(code, length, None, None, "unchecked", _("taken as said"))
     size = compiled.table.rows[row][curves.column]
     difference = Length(length - size)
     verdict, cause = _cause(compiled, at, difference, size)
     if verdict == "agrees":
-        return Reading(code, length, size, difference, "agrees", "agrees")
-    way = "short" if difference < 0 else "over"
-    words = f"{format_difference(difference, unit)} {way}"
-    words += f", a usual slip: {cause}" if verdict == "slip" else ": does not fit"
-    return Reading(code, length, size, difference, verdict, words)
+        return Reading(code, length, size, difference, "agrees", _("agrees"))
+    size_apart = format_difference(difference, unit)
+    apart = (_("{length} short") if difference < 0 else _("{length} over")).format(
+        length=size_apart
+    )
+    if verdict == "slip":
+        cause = _(cause) if cause in _OWN_CAUSES else cause
+        words = _("{apart}, a usual slip: {cause}").format(apart=apart, cause=cause)
+    else:
+        words = _("{apart}: does not fit").format(apart=apart)
+    return Reading(code, length, size, difference, verdict, words, apart, cause)
+
+
+_WHOLE_INCH, _WHOLE_CENTIMETRE, _MIXED = _OWN_CAUSES = (
+    N_("a whole inch misread"),
+    N_("a whole centimetre misread"),
+    N_("feet and inches mixed"),
+)
 
 
 # A schedule asks this thousands of times and of few different readings.
@@ -74,7 +89,7 @@ def _cause(
         density = sum(s * noise.smeared(x, a, b, curves.sd)[0] for s, a, b in habit.pieces())
         causes.append(("slip", habit.name, density))
     whole = noise.misreading(unit)
-    name = "a whole inch misread" if unit is Unit.INCH else "a whole centimetre misread"
+    name = _WHOLE_INCH if unit is Unit.INCH else _WHOLE_CENTIMETRE
     for side in (-1, 1):
         density = noise.MISREAD / 2 * noise.normal(x + side * whole, 1.5 * curves.sd)[0]
         causes.append(("slip", name, density))
@@ -82,7 +97,7 @@ def _cause(
     if unit is Unit.INCH and feet:
         # 2' 9" said as 29: every foot counted as ten inches.
         mixed = noise.normal(x + feet * 2 * PER_INCH / noise.STEP, curves.sd)[0]
-        causes.append(("slip", "feet and inches mixed", noise.ANYTHING * mixed))
+        causes.append(("slip", _MIXED, noise.ANYTHING * mixed))
     span = 2.0 * float(np.ptp(compiled.rows[curves.column])) + 640
     causes.append(
         ("misfit", "", noise.ANYTHING / span + noise.CARELESS * noise.normal(x, 4 * curves.sd)[0])
@@ -134,8 +149,11 @@ def _glass_sum(compiled: CompiledTable, opening: Opening) -> Length | None:
 
 def split_in_words(split: Split, unit: Unit) -> str:
     percent = round(100 * split.upper_share)
-    heights = " over ".join(format_length(h, unit) for h in (split.upper, split.lower))
-    return f"{split.kind}, glass {heights} {unit} ({percent}/{100 - percent})"
+    kind = {"equal": _("equal"), "cottage": _("cottage"), "oriel": _("oriel")}[split.kind]
+    upper, lower = (format_length(h, unit) for h in (split.upper, split.lower))
+    return _("{kind}, glass {upper} over {lower} {unit} ({above}/{below})").format(
+        kind=kind, upper=upper, lower=lower, unit=unit, above=percent, below=100 - percent
+    )
 
 
 def nearest_row(compiled: CompiledTable, opening: Opening) -> int:
@@ -190,8 +208,8 @@ def _far_in_words(compiled: CompiledTable, at: int, length: Length) -> str:
     """What to say of a number so far from every size that its unit is in doubt; else nothing."""
     sizes = [row[compiled.measures[at].column] for row in compiled.table.rows]
     if 2 * length < min(sizes):
-        return "less than half the smallest size: check its unit"
-    return "over twice the largest size: check its unit" if length > 2 * max(sizes) else ""
+        return _("less than half the smallest size: check its unit")
+    return _("over twice the largest size: check its unit") if length > 2 * max(sizes) else ""
 
 
 def beside_nearest(compiled: CompiledTable, opening: Opening, row: int) -> tuple[Reading, ...]:
@@ -204,10 +222,14 @@ def beside_nearest(compiled: CompiledTable, opening: Opening, row: int) -> tuple
 
 def _apart(compiled: CompiledTable, reading: Reading) -> Reading:
     difference = Length(reading.difference or 0)
-    way = "under" if difference < 0 else "over"
-    words = f"{format_difference(difference, compiled.table.unit)} {way} the nearest size"
+    apart = format_difference(difference, compiled.table.unit)
+    words = (
+        _("{length} under the nearest size")
+        if difference < 0
+        else _("{length} over the nearest size")
+    ).format(length=apart)
     far = _far_in_words(compiled, compiled.index(reading.measure), Length(reading.value))
-    return replace(reading, verdict="misfit", words=far or words)
+    return replace(reading, verdict="misfit", words=far or words, apart="", cause="")
 
 
 def special_size_text(

@@ -84,6 +84,9 @@ EXPECTED = {
     "measure": ("ooooo", "ooooo"),
     "measure-sheet": ("ooooo", "-----"),
     "measure-sent": ("ooooo", "-----"),
+    "measure-in": ("ooooo", "ooooo"),
+    "measure-sheet-in": ("ooooo", "-----"),
+    "measure-sent-in": ("ooooo", "-----"),
     # Window schedules
     "schedules": ("sxooo", "sxooo"),
     "schedule": ("sxooo", "-----"),

@@ -35,7 +35,7 @@ def addresses(clerk):
         "/orders/", f"/orders/{order.pk}/", "/orders/new/?q=quill",
         f"/orders/new/?customer={order.customer_id}", "/orders/send/", "/factory-orders/",
         f"/factory-orders/{sent.pk}/", "/when/?q=quill", "/when/?q=802", "/watch/", "/record/",
-        "/notices/", "/notices/moved/", *public,
+        "/notices/", "/notices/moved/en/", *public,
     ]  # fmt: skip
 
 

@@ -7,14 +7,14 @@ from hypothesis import strategies as st
 
 from ordering.events.texts import keep_text, usual_text
 from ordering.models import Notice, NoticeText
-from ordering.notices import DEFAULTS, Kind, Text, filled, troubles
+from ordering.notices import Kind, Text, filled, troubles, usual
 from tests.ordering.placed import MANAGER, load_shop, placed_order, user
 
 
 @pytest.mark.parametrize("kind", list(Kind))
 def test_the_usual_words_pass_the_check(kind):
     """Every text that ships can be used."""
-    assert troubles(DEFAULTS[kind]) == []
+    assert troubles(usual(kind)) == []
 
 
 @pytest.mark.parametrize(
@@ -61,7 +61,7 @@ def test_used_from_then_on():
 def test_preview_keeps_nothing(client):
     """Preview shows the filled text and stores nothing; a bad field is refused with what was typed."""
     client.force_login(user("max", "manager"))
-    address = reverse("notice-text", args=["moved"])
+    address = reverse("notice-text", args=["moved", "en"])
     shown = client.post(
         address, {"subject": "{order} moved", "body": "Sorry.\n{reason}", "do": "preview"}
     )
@@ -77,4 +77,4 @@ def test_preview_keeps_nothing(client):
 def test_only_the_manager(client):
     """The texts are the manager's: the counter is told so."""
     client.force_login(user())
-    assert client.get(reverse("notice-text", args=["moved"])).status_code == 403
+    assert client.get(reverse("notice-text", args=["moved", "en"])).status_code == 403
