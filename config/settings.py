@@ -207,6 +207,8 @@ AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
 AXES_RESET_ON_SUCCESS = True
 AXES_LOCKOUT_CALLABLE = "config.access.locked_out"
 AXES_DISABLE_ACCESS_LOG = True
+# Of a refused form nothing is kept that says who or what: neither a password nor whom it is about.
+AXES_SENSITIVE_PARAMETERS = ["username", "ip_address", "password", "own_password", "name", "email"]
 AXES_VERBOSE = False
 
 # A sign-in lasts a working day. Its cookie is the server's alone.

@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 
 import pytest
 import time_machine
+from axes.models import AccessAttempt
 from django.test import Client
 from django.urls import reverse
 
@@ -65,3 +66,13 @@ def test_guessing_it_locks(owner):
         owner.post("/your-sign-in/again/", {"password": f"guess {n}"}).status_code for n in range(6)
     ]
     assert answers == [422] * 5 + [429]
+
+
+def test_not_kept(owner):
+    """What was typed wrongly, in whichever box, is kept nowhere."""
+    typed = {"name": "Una Fell", "email": "una@fell.example", "role": "owner"}
+    owner.post("/shop/people/invite/", {**typed, "own_password": "ink and paper"})
+    owner.post("/your-sign-in/again/", {"password": "ink and paper"})
+    held = str(list(AccessAttempt.objects.values()))
+    assert "again" in held
+    assert not any(words in held for words in ("ink", "Fell", "fell.example"))
