@@ -142,6 +142,23 @@ SCHEDULES = Listing(
     ),
 )
 
+# A schedule's lines as they stand; the sender's own workbook with the answers is another file.
+LINES = Listing(
+    "schedule-lines",
+    "Lines of the schedule",
+    (
+        Column("Row", lambda seen: seen.line.row, figure=True),
+        Column("Window", attrgetter("label")),
+        Column("Count", attrgetter("count")),
+        Column("As typed", lambda seen: "; ".join(f"{h} {text}" for h, text in seen.typed)),
+        Column("Stands", lambda seen: seen.line.get_attention_display(), shown=False),
+        Column("Part", attrgetter("part_number"), shown=False),
+        Column("Answer", attrgetter("words")),
+        Column("Price", lambda s: s.line.part.price.amount if s.price else None, figure=True),
+    ),
+    a_page=100,
+)
+
 PEOPLE = Listing(
     "people",
     "People at the desk",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from django import forms
@@ -25,7 +26,7 @@ from quotes.desk.schedules import (
     work_out,
 )
 from quotes.find_forms import SchedulesFind
-from quotes.lists.pages import SCHEDULES
+from quotes.lists.pages import LINES, SCHEDULES
 from quotes.lists.schedules import all_schedules, annotated, counts_of, lines_of, shown
 from quotes.models import Schedule, ScheduleLine
 from quotes.schedule import MOST_LINES, fields_of, template_bytes
@@ -105,10 +106,12 @@ def template(request: HttpRequest, code: str) -> HttpResponse:
 
 
 @require_safe
-def schedule(request: HttpRequest, pk: int) -> HttpResponse:
+def schedule(request: HttpRequest, pk: int) -> HttpResponseBase:
     """One schedule: its progress while lines wait, then the lines with what needs a look first."""
     found = _get(pk)
-    return render(request, "quotes/schedule.html", _page(request, found))
+    context = _page(request, found)
+    listing = replace(LINES, ready=lambda line: shown(found, [line])[0])
+    return show(request, "quotes/schedule.html", None, (listing, context["found"]), **context)
 
 
 def _get(pk: int) -> Schedule:
@@ -130,6 +133,7 @@ def _page(request: HttpRequest, found: Schedule) -> dict[str, Any]:
         "counts": counts,
         "waiting": waiting,
         "done": found.total - waiting,
+        "found": lines,
         "page": page,
         "lines": [] if waiting else shown(found, page),
         "only": kind,
