@@ -93,7 +93,7 @@ def join(
 def _units(tokens: list[Token], amounts: list[Amount], mentions: list[Mention]) -> list[Unit]:
     """Mentions with nothing but "and", "&" or "/" between them are said in one breath."""
     units: list[Unit] = []
-    named = {mention.first for mention in mentions}
+    named = {edge for mention in mentions for edge in (mention.first, -mention.last)}
     for mention in mentions:
         before = units[-1] if units else None
         between = [t.text for t in tokens[before.last : mention.first]] if before else []
@@ -115,6 +115,11 @@ def _one_breath(
     after = amounts[at : at + 3]
     at = bisect_left(amounts, before.first, key=lambda a: a.first)
     ahead = at > 0 and before.first - 3 <= amounts[at - 1].last <= before.first
+    if ahead:
+        # An amount with a name of its own is not the one before these.
+        last = amounts[at - 1]
+        own = any(-edge in named for edge in range(last.first - 3, last.first + 1))
+        ahead = not (own or named & set(range(last.last, before.first)))
     follow = {t.text for t in tokens[mention.last : after[0].first]} if after else set()
     behind = (
         bool(after)
@@ -139,6 +144,7 @@ def _batches(
 ) -> tuple[list[Unit], list[list[Amount]]]:
     """Amounts in the order of a breath of mentions before them go together; the rest go alone."""
     batches: list[list[Amount]] = []
+    firsts = {unit.first for unit in units}
     starts = sorted(units, key=lambda unit: unit.last)
     at = 0
     while at < len(amounts):
@@ -146,13 +152,15 @@ def _batches(
         while len(starts) > 1 and starts[1].last <= amount.first:
             starts.pop(0)
         unit = starts[0] if starts and starts[0].last <= amount.first else None
-        size = _breath(tokens, amounts, at, unit) if unit else 1
+        size = _breath(tokens, amounts, at, unit, firsts) if unit else 1
         batches.append(amounts[at : at + size])
         at += size
     return units, batches
 
 
-def _breath(tokens: list[Token], amounts: list[Amount], at: int, unit: Unit) -> int:
+def _breath(
+    tokens: list[Token], amounts: list[Amount], at: int, unit: Unit, firsts: set[int]
+) -> int:
     """How many amounts from `at` on answer the mentions of a unit one by one."""
     wanted = len(unit.mentions)
     if wanted == 1 and unit.mentions[0].sense in ("either", "each"):
@@ -167,6 +175,11 @@ def _breath(tokens: list[Token], amounts: list[Amount], at: int, unit: Unit) -> 
         if not between or not between <= _JOINERS | {"the", "is"}:
             return 1
     follow = tokens[run[-1].last].text if run[-1].last < len(tokens) else ""
+    at = run[-1].last
+    while at < len(tokens) and tokens[at].text in ("for", "on", "the", "at", "in", "height", "of"):
+        at += 1
+    if at in firsts:
+        return 1  # the last of them has a name of its own
     if len(unit.mentions) == 1 and follow in ("x", "by", "opening"):
         return 1
     return wanted
@@ -217,12 +230,16 @@ def _choose(
         unit = left.get(id(batch))
         before = _FAR
         if unit is not None:
-            before = _cost(tokens, units[unit].last, batch[0].first, True)
+            before = _cost(tokens, sentence, units[unit].last, batch[0].first, True)
             before += _weak(tokens[units[unit].last : batch[0].first], units[unit], before > 0.65)
         unit = right.get(id(batch))
-        after = _FAR if unit is None else _cost(tokens, batch[-1].last, units[unit].first, False)
+        after = (
+            _FAR
+            if unit is None
+            else _cost(tokens, sentence, batch[-1].last, units[unit].first, False)
+        )
         after += 3.0 if unit is not None and units[unit].mentions[0].weak and after > 0.95 else 0.0
-        if _names_sash(tokens, batches, batch, units, left, right):
+        if _names_sash(tokens, sentence, batches, batch, units, left, right):
             before += 3.0
         elif _starts_with_name(leads[sentence[batch[0].first]], units, left, sentence):
             after += 0.8
@@ -276,8 +293,8 @@ def _starts_with_name(
 
 
 def _names_sash(
-    tokens: list[Token], batches: list[list[Amount]], batch: list[Amount], units: list[Unit],
-    left: dict[int, int], right: dict[int, int],
+    tokens: list[Token], sentence: list[int], batches: list[list[Amount]], batch: list[Amount],
+    units: list[Unit], left: dict[int, int], right: dict[int, int],
 ) -> bool:  # fmt: skip
     """Glass before, its sash after (the glass is 17 3/8 at the top): the sash says which glass."""
     if id(batch) not in left or id(batch) not in right:
@@ -290,7 +307,7 @@ def _names_sash(
     return (
         not taken
         and not follow & {":", "=", "is"}
-        and _cost(tokens, batch[-1].last, after.first, False) < 1.5
+        and _cost(tokens, sentence, batch[-1].last, after.first, False) < 1.5
     )
 
 
@@ -302,7 +319,7 @@ def _same_target(
     return [m.codes for m in sides[0]] == [m.codes for m in sides[1]] and bool(sides[0][0].codes)
 
 
-def _cost(tokens: list[Token], first: int, last: int, before: bool) -> float:
+def _cost(tokens: list[Token], sentence: list[int], first: int, last: int, before: bool) -> float:
     """How far an amount and a mention are apart, by the tokens between; `before`: mention first."""
     between = tokens[first:last]
     if len(between) > 14:
@@ -314,6 +331,8 @@ def _cost(tokens: list[Token], first: int, last: int, before: bool) -> float:
             return _FAR
         if token.kind == "line":
             cost += 2.0 if before and len(between) <= 2 else 4.0
+        elif text == "." and sentence[first + at : first + at + 2] == [sentence[first + at]] * 2:
+            cost += 0.1  # the point of an abbreviation
         elif text in (".", "!", "?", ";"):
             follow = between[at + 1].text if at + 1 < len(between) else ""
             cost += 2.0 if before and (follow in _PRONOUNS) else 6.0

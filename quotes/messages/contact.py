@@ -179,7 +179,9 @@ def _signed(text: str, found: list[tuple[str, int, int]], unnamed: frozenset[str
         plain = {w.lower().strip(".,") for w in words}
         if not words or len(words) > 3 or plain & (unnamed | _NO_NAMES):
             continue
-        if not all(w[0].isupper() and not any(c.isdecimal() for c in w) for w in words):
+        if not all(
+            w[0].isupper() and not any(c.isdecimal() or c in "=:#" for c in w) for w in words
+        ):
             continue
         before = next((m for m in pieces if m.end() == match.start() - 1), None)
         if before and text[match.start() - 1] == "," and _name_alone(before.group(), unnamed):

@@ -160,7 +160,7 @@ class _Look:
     def _times(self, first: int, last: int) -> int:
         """x2, 2x, 2 x glass; a measure on both sides makes it a size across, unless it is tiny."""
         if self.text(first - 1) == "x":
-            sized = bool(self.ends & {first - 1, first - 2, first - 3})
+            sized = first - 1 in self.ends
             if self.text(last) in ("wide", "high", "tall", "w", "h", "deep") or self.number > 200:
                 return 0
             if not sized or self.number <= self.tiny:
@@ -278,12 +278,9 @@ class _Look:
     def _alone(self, first: int, last: int) -> int:
         """A small number that has a line to itself."""
         begins = first > 0 and self.tokens[first - 1].kind in ("line", "gap")
-        near = {self.text(at) for at in range(first - 5, first - 1)}
-        if (
-            self.text(first - 1) == ":"
-            and near & {"windows", "window", "liners"}
-            and self.text(last) in ("", ".")
-        ):
+        near = {self.text(at) for at in range(first - 5, first - 1)} & {"windows", "liners"}
+        titled = self.text(first - 1) == ":" and near and not self._after_measure(first)
+        if titled and self.number < 100 and self.text(last) in ("", "."):
             return last  # windows in kitchen: two.
         ends = last == len(self.tokens) or self.tokens[last].kind in ("line", "gap")
         begins |= self.text(first - 1) in ("-", "/", "|", ";") and not self.tokens[first].glued
@@ -306,7 +303,8 @@ class _Look:
         last = self.amount.last
         if self.text(last) in _ELSE or (self.text(last) == "-" and self.text(last + 1) in _ELSE):
             return True
-        if self.text(last) in ("-", "to", "or") and self.text(last + 2) in _ELSE:
+        ranged = self.text(last) in ("-", "to", "or") and self.text(last + 1).isdecimal()
+        if ranged and self.text(last + 2) in _ELSE:
             return True  # 4-6 weeks
         if self.text(self.amount.first - 1) in ("over", "#") and self.number < 20:
             return True

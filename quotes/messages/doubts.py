@@ -244,7 +244,8 @@ def across(tokens: list[Token], amounts: list[Amount], tiny: int) -> list[Across
             continue
         if not ({"x", "by", "*"} & set(between)) or not set(between) <= _ACROSS_WORDS:
             continue
-        if two.kind == "integer" and two.whole <= tiny and between in (["x"], ["*"]):
+        small = two.kind == "integer" and two.whole <= (tiny if between[0] in ("x", "*") else 12)
+        if small and between[-1] in ("x", "*"):
             continue
         if one.kind == "integer" and one.whole <= tiny:
             continue

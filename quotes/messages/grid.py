@@ -87,6 +87,8 @@ def _grid(lines: list[Cell], at: int, words: Vocabulary) -> tuple[Grid | None, i
     head = lines[at]
     if any(c.isdecimal() for c in head.text) or len(head.text) > 300:
         return None, 1
+    if any(amount.value > 1 for amount in amounts(tokens(head.text.lower(), []), frozenset())):
+        return None, 1  # sizes in words
     for cutter in (_cells, _by_size):
         known = (
             [_heading(cell, words) for cell in _cells(head)]

@@ -14,6 +14,7 @@ _NO_LABEL = listed(
     "left right middle center centre top bottom also ps height heights width hi hello hey thanks update "
     "correction sorry date re subject total both each all details info information first second third "
     "original originally corrected revised updated correct actual was now "
+    "windows window liners liner sets set pairs pair pcs units pieces of "
     "address email from to cc project spec specs inside outside before after old new again measured"
 )
 

@@ -26,7 +26,7 @@ _ORDINALS = {
 _NO_ORDER = {"floor", "story", "storey", "street", "st", "time", "of", "day", "thing", "ave", "week", "st.", "avenue"}  # fmt: skip
 NUMBERED = listed(
     "window windows win wdw opening unit item no number room w bedroom line # flat apt apartment house plot "
-    "rm suite size type style group set batch"
+    "rm lot bay building bldg cabin suite size type style group set batch"
 )
 _NO_TITLE = listed(
     "qty quantity need needs want wants order get take times number count about of and for with"
@@ -78,12 +78,12 @@ class Mark:
 def marks(tokens: list[Token], taken: set[int]) -> list[Mark]:
     """All marks in their order; `taken` are tokens of measures."""
     found: list[Mark] = []
-    numbered, counted = _in_line(tokens), _counted(tokens)
+    numbered, counted, lettered = _in_line(tokens), _counted(tokens), _lettered(tokens)
     at = 0
     while at < len(tokens):
         fresh = at == 0 or tokens[at - 1].kind in ("line", "gap")
         item = _item(tokens, at, taken) if fresh and at not in counted else None
-        mark = item or numbered.get(at)
+        mark = lettered.get(at) or item or numbered.get(at)
         if mark is None and at not in taken:
             mark = _room(tokens, at) or _numbered(tokens, at, fresh, taken) or _order(tokens, at)
         if mark is None:
@@ -122,6 +122,17 @@ def _in_line(tokens: list[Token]) -> dict[int, Mark]:
         return {mark.first: mark for mark in alike}
     counts_up = [mark.label for mark in found] == [str(n + 1) for n in range(len(found))]
     return {mark.first: mark for mark in found} if counts_up and len(found) > 1 else {}
+
+
+def _lettered(tokens: list[Token]) -> dict[int, Mark]:
+    """Lines that begin with A., B., C. in their order: each is a window. B. alone is the bottom."""
+    found = [
+        Mark("number", token.text, at, at + 2) for at, token in enumerate(tokens)
+        if token.text in _LETTERS and _text(tokens, at + 1) in (".", ")")
+        and (at == 0 or tokens[at - 1].kind in ("line", "gap")) and tokens[at + 1].glued
+    ]  # fmt: skip
+    in_order = [mark.label for mark in found] == sorted(_LETTERS)[: len(found)]
+    return {mark.first: mark for mark in found} if in_order and len(found) > 1 else {}
 
 
 def _counted(tokens: list[Token]) -> set[int]:

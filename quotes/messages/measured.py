@@ -72,7 +72,7 @@ def _weighed(words: Vocabulary, said: Join, found: list[Token], sentence: list[i
     near = range(max(0, said.amount.first - 12), min(len(found), said.amount.last + 5))
     around = {found[at].text for at in near if sentence[at] == here}
     first = min([said.amount.first, *(m.first for m in said.mentions)])
-    subject = {t.text for t in found[max(0, first - 3) : first] if t.kind == "word"}
+    subject = _subject(found, first)
     said.doubtful = bool(
         around & _TOGETHER or (subject & _THINGS and not subject & {"sash", "sashes"})
     )
@@ -89,6 +89,16 @@ def _weighed(words: Vocabulary, said: Join, found: list[Token], sentence: list[i
             )
             said.mentions = [whole]
     return said
+
+
+def _subject(found: list[Token], first: int) -> set[str]:
+    """Up to three words right before a token, with no mark between."""
+    words: set[str] = set()
+    for token in found[max(0, first - 3) : first][::-1]:
+        if token.kind != "word" or token.text == "and":
+            break
+        words.add(token.text)
+    return words
 
 
 def _between(edges: list[tuple[int, int]], first: int, last: int) -> bool:

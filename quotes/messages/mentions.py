@@ -11,6 +11,7 @@ from quotes.messages.trade import (
     LETTERS,
     OF_WINDOWS,
     SHORT,
+    SIZES,
 )
 from quotes.messages.words import Mention, Sense, Vocabulary
 
@@ -34,7 +35,8 @@ def mentions(tokens: list[Token], words: Vocabulary, taken: set[int]) -> list[Me
             codes, sense, bare = mention
             found.append(Mention(
                 codes, sense, at, end, tokens[at].start, tokens[end - 1].end, bare,
-                set(spelled[at:end]) <= GENERIC, frozenset(parts),
+                set(spelled[at:end]) <= GENERIC and not set(spelled[end : end + 1]) & SIZES,
+                frozenset(parts),
             ))  # fmt: skip
         at = end
     return found

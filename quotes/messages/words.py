@@ -128,6 +128,7 @@ def vocabulary(table: SizeTable) -> Vocabulary:
                 names[spelled[0]] = spelled[0]
     phrases += [(phrase, "long") for phrase in LONG]
     phrases += [(["down", "below"], "lower"), (["up", "above"], "upper")]
+    phrases += [([word, "opening"], "opening") for word in ("frame", "window", "jamb")]
     phrases += [(["open", "total"], "opening"), (["open", "height"], "opening")]
     phrases += [(phrase, "") for phrase in FOREIGN_PHRASES]
     by_first: dict[str, list[tuple[list[str], str]]] = {}
