@@ -123,6 +123,7 @@ def test_a_new_fit_takes_the_place_of_the_stale_one(factory, fitted_anew, tmp_pa
     assert fitted_anew == []
 
 
+@pytest.mark.django_db(transaction=True)
 def test_the_worker_renews_a_stale_fit(factory, fitted_anew, tmp_path):
     """After an import that published nothing the worker fits anew, and the next question finds it."""
     call_command("work", once=True)

@@ -45,6 +45,7 @@ def test_publishing_again_replaces():
     ]  # fmt: skip
 
 
+@pytest.mark.django_db(transaction=True)
 def test_a_shortage_is_published_at_once(client):
     """A shortage written down puts its working days on the published windows, and taken out, off them."""
     factory = mill(ROVE=(4, 8))
@@ -63,6 +64,7 @@ def test_a_shortage_is_published_at_once(client):
     assert PublishedWindow.objects.get().earliest_days == 20
 
 
+@pytest.mark.django_db(transaction=True)
 def test_windows_of_one_factory_do_not_pass_for_all():
     """The worker publishes every factory's windows although one was published today already."""
     mill(ROVE=(4, 8))
