@@ -4,6 +4,7 @@ DATABASE_URL   default: one SQLite file beside manage.py, in WAL with immediate 
 SECRET_KEY     default: made once and kept in var/secret_key, readable by its owner only
 VAR_DIR        what the installation keeps besides the database, default: var beside manage.py
 ALLOWED_HOSTS  comma separated, default: this machine; the host of SITE_URL always is
+NEWS_INSIDE    1 if programs inside this network may be told of news, default 0
 PROXIES        how many proxies of your own pass requests on, default 0
 SITE_URL       where customers and factories reach the desk; links in mail begin with it
 DEBUG          1 for development
@@ -249,6 +250,9 @@ SILENCED_SYSTEM_CHECKS = ["security.W021"]
 # A request of forty openings has far more fields than Django's usual thousand.
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5_000
 DATA_UPLOAD_MAX_NUMBER_FILES = 2
+
+# Programs that are told of news are called at public addresses only, unless they run in the shop's own network.
+NEWS_INSIDE = _flag("NEWS_INSIDE")
 
 # The resolver's judgement (sizing/resolver): what each mistake costs, and how openings fall out in general.
 RESOLVER_COSTS = {"wrong": 100.0, "special": 8.0, "question": 1.0}

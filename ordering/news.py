@@ -11,16 +11,16 @@ import json
 import time
 from collections.abc import Iterator
 from datetime import timedelta
-from email.message import Message
-from typing import IO
-from urllib.request import HTTPRedirectHandler, Request, build_opener
+from urllib.request import Request
 
+from django.conf import settings
 from django.utils import timezone
 
 from ordering.models import Event
 from quotes import post
 from quotes.links import token_of
 from quotes.models import Integration, Issue, News
+from quotes.outgoing import opener
 from quotes.signing import signed_headers
 
 SECONDS = 10
@@ -85,15 +85,6 @@ def secret_of(program: Integration) -> str:
     return token_of(f"news:{program.news_nonce}")
 
 
-class _SendNowhereElse(HTTPRedirectHandler):
-    """What is signed for one address is not sent on to another."""
-
-    def redirect_request(
-        self, req: Request, fp: IO, code: int, msg: str, headers: Message, newurl: str
-    ):
-        return None
-
-
 class _Call:
     """One news as an HTTP POST, with the face of a mail."""
 
@@ -127,5 +118,5 @@ class _Call:
             headers={"Content-Type": "application/json", **self.extra_headers, **headers},
             method="POST",
         )
-        with build_opener(_SendNowhereElse).open(request, timeout=SECONDS):
+        with opener(settings.NEWS_INSIDE).open(request, timeout=SECONDS):
             pass

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import logging
 import secrets
+from urllib.parse import urlsplit
 
+from django.conf import settings
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from quotes.links import hash_of, new_nonce
 from quotes.models import Integration
+from quotes.outgoing import said_inside
 
 _log = logging.getLogger("desk.sign_ins")
 
@@ -47,10 +50,14 @@ def switch_off(integration_pk: int) -> Integration:
 def tell_at(integration_pk: int, url: str) -> Integration:
     """Tell a program of news at this address from now on; "" stops it. A new address has a new secret.
 
-    Raises IntegrationError for what is no http or https address.
+    Raises IntegrationError for what is no http or https address, or one inside this network.
     """
     if url and not url.startswith(("https://", "http://")):
         raise IntegrationError(f"“{url}” is no address: it begins with https:// or http://.")
+    if url and not settings.NEWS_INSIDE and said_inside(urlsplit(url).hostname or ""):
+        raise IntegrationError(
+            f"“{url}” is inside this network: news goes to public addresses only (see NEWS_INSIDE in the settings)."
+        )
     found = Integration.objects.select_for_update().get(pk=integration_pk)
     if url != found.news_url:
         found.news_url = url

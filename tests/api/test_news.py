@@ -67,6 +67,12 @@ class Receiver:
         return [(m["what"], m["happened"]) for m in (json.loads(body) for _, body, _ in self.got)]
 
 
+@pytest.fixture(autouse=True)
+def inside(settings):
+    """The programs of these tests run on this machine."""
+    settings.NEWS_INSIDE = True
+
+
 @pytest.fixture
 def receiver():
     made = Receiver()
