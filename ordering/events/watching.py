@@ -12,8 +12,10 @@ from ordering.attention import is_late, really_moved
 from ordering.events.log import BY_ITSELF, state_of, write
 from ordering.expected import window_of
 from ordering.models import Event, Order
-from ordering.sentences import day
+from ordering.sentences import day, listed
 from ordering.states import Act, OrderState
+from sizing.wording import gettext as _
+from sizing.wording import speaking
 
 log = logging.getLogger(__name__)
 
@@ -59,7 +61,9 @@ def watch(order_pk: int) -> list[Event]:
     today = timezone.localdate()
     if late:
         latest = max(state.lines[n].told.latest for n in late)
-        why = f"We had told you {day(latest, today)} at the latest, and it has not left the factory yet."
+        with speaking(order.customer.language):
+            words = _("We had told you {day} at the latest, and it has not left the factory yet.")
+            why = words.format(day=day(latest, today))
         events.append(write(order_pk, Act.LATE, late, BY_ITSELF, why=why))
     if moved:
         events.append(write(order_pk, Act.WINDOW, moved, BY_ITSELF, why=_because(order, moved)))
@@ -85,4 +89,8 @@ def _moves(order: Order, state: OrderState) -> tuple[dict[int, int], dict[int, i
 def _because(order: Order, moved: dict[int, int]) -> str:
     lines = order.lines.filter(number__in=list(moved)).select_related("factory")
     names = sorted({line.factory.name for line in lines})
-    return f"Orders from {' and '.join(names)} are now taking a different time than when we last wrote."
+    with speaking(order.customer.language):
+        words = _(
+            "Orders from {factories} are now taking a different time than when we last wrote."
+        )
+        return words.format(factories=listed(names))

@@ -33,6 +33,8 @@ from quotes.models import (
     Request,
     Special,
 )
+from sizing.wording import gettext as _
+from sizing.wording import speaking
 
 # How long a link still tells what happened after the quote has lapsed.
 LINK_LASTS = timedelta(days=90)
@@ -159,8 +161,9 @@ def _keep_special(line: QuoteLine, opening: Opening) -> None:
 
 
 def _special_line(issue: Issue, opening: Opening) -> None:
-    name = opening.revision.name
-    words = [f"{name}, special, made to the measures of opening {opening.position + 1}"]
+    with speaking(issue.quote.customer.language):
+        made_to = _("{family}, special, made to the measures of opening {place}")
+        words = [made_to.format(family=opening.revision.name, place=opening.position + 1)]
     line = QuoteLine.objects.create(
         issue=issue,
         position=opening.position,

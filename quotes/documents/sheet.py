@@ -19,6 +19,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from quotes.documents.lettering import drawable, in_reading_order, wrap
+from sizing.wording import gettext as _
 
 Paper = Literal["letter", "a4"]
 SIZES: dict[Paper, tuple[float, float]] = {"letter": letter, "a4": A4}
@@ -170,7 +171,8 @@ class Sheet:
         pages = self.canvas.kept
         for number, page in enumerate(pages, 1):
             self.canvas.__dict__.update(page)
-            self._frame([*cells, ("Sheet", f"{number} of {len(pages)}", 0)])
+            count = _("{number} of {count}").format(number=number, count=len(pages))
+            self._frame([*cells, (_("Sheet"), count, 0)])
             Canvas.showPage(self.canvas)
         self.canvas.save()
         return self.out.getvalue()

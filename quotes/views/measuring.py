@@ -54,7 +54,7 @@ def measuring_filled(request: HttpRequest, pk: int) -> HttpResponse:
         answered = answer_opening(said_opening(found), revision)
         said = found.request
         return _paper(
-            revision, answered, (said.caller, said.phone, found.label, str(found.quantity))
+            request, revision, answered, (said.caller, said.phone, found.label, str(found.quantity))
         )
 
 
@@ -63,7 +63,7 @@ def measuring_filled(request: HttpRequest, pk: int) -> HttpResponse:
 def measuring_blank(request: HttpRequest, code: str) -> HttpResponse:
     if not within("measuring-sheet", request, MOST_CHECKS, 600):
         return _too_many(request, {})
-    return _paper(_revision(code), None, ("", "", "", ""))
+    return _paper(request, _revision(code), None, ("", "", "", ""))
 
 
 def _revision(code: str) -> Revision:
@@ -73,7 +73,9 @@ def _revision(code: str) -> Revision:
         raise Http404(str(error)) from None
 
 
-def _paper(revision: Revision, answered: Answered | None, known: Sequence[str]) -> HttpResponse:
+def _paper(
+    request: HttpRequest, revision: Revision, answered: Answered | None, known: Sequence[str]
+) -> HttpResponse:
     table, shop = lookup.table_of(revision), the_shop()
     names = (_("Name"), _("Phone"), _("Which window"), _("How many like this"))
     content = measuring_pdf(
@@ -86,7 +88,7 @@ def _paper(revision: Revision, answered: Answered | None, known: Sequence[str]) 
             finishes=table.finishes,
             finish=answered.said.finish if answered else "",
             cautions=sheet_cautions(table),
-            address=settings.SITE_URL + _links(table.code)["page"],
+            address=settings.SITE_URL + _links(table.code, request)["page"],
         ),
         shop.paper_size,
     )
@@ -138,22 +140,29 @@ def _send(request: HttpRequest, form: MeasuringForm, context: dict[str, Any]) ->
     except StaleError:
         # Sent, gone back to, changed and sent again: that is another window.
         save_request(form.said, by=SENT_BY)
-    return redirect(_links(form.table.code)["sent"])
+    return redirect(_links(form.table.code, request)["sent"])
 
 
 @login_not_required
 @in_language
 def measure_sent(request: HttpRequest, code: str) -> HttpResponse:
-    shown = {"revision": _revision(code), "links": _links(code)}
+    shown = {"revision": _revision(code), "links": _links(code, request)}
     return render(request, "quotes/measure_sent.html", shown)
 
 
-def _links(code: str) -> dict[str, Any]:
-    """The addresses of a family's page, sent page and sheet, in the language spoken; and each language's page."""
-    language = known(get_language() or "")
+def _links(code: str, request: HttpRequest) -> dict[str, Any]:
+    """The addresses of a family's page, sent page and sheet, and the page in each language.
+
+    They name the language where it was chosen, and where it is not the one that papers are usual in.
+    """
+    chosen = request.resolver_match.kwargs.get("language", "") if request.resolver_match else ""
+    spoken = known(get_language() or "")
+    language = chosen or ("" if spoken == LANGUAGES[0] else spoken)
 
     def at(name: str, language: str) -> str:
-        return reverse(f"{name}-in", args=[language, code])
+        return (
+            reverse(f"{name}-in", args=[language, code]) if language else reverse(name, args=[code])
+        )
 
     return {
         "page": at("measure", language),
@@ -187,7 +196,7 @@ def _page(
         "heading": _("Not sent yet. What you typed is still here.")
         if sending
         else _("Not checked yet. What you typed is still here."),
-        "links": _links(revision.family.code),
+        "links": _links(revision.family.code, request),
         "family_name": revision.name,
     }
     return render(request, "quotes/measure.html", context, status=status)
