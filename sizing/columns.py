@@ -81,42 +81,58 @@ def write_workbook(
     """The list as an .xlsx file with real numbers and days; more rows than a sheet holds fill a next one."""
     book = Workbook(write_only=True)
     filed = [column for column in columns if column.filed]
-    sheet, left = None, 0
+    cells, left = _begin(book, title, filed), MOST_ROWS
     for row in rows:
         if left == 0:
-            sheet, left = _begin(book, title, filed), MOST_ROWS
-        sheet.append([_in_sheet(sheet, column.value(row)) for column in filed])
+            cells, left = _begin(book, title, filed), MOST_ROWS
+        cells.sheet.append(cells.row(column.value(row) for column in filed))
         left -= 1
-    if sheet is None:
-        _begin(book, title, filed)
     book.save(file)
 
 
-def _begin(book: Workbook, title: str, columns: Sequence[Column]) -> Any:
+def _begin(book: Workbook, title: str, columns: Sequence[Column]) -> _Cells:
     sheet = book.create_sheet(re.sub(r"[\[\]:*?/\\]", " ", title)[:28])
     sheet.freeze_panes = "A2"
     for place, column in enumerate(columns, 1):
         sheet.column_dimensions[get_column_letter(place)].width = 12 if column.figure else 22
-    heads = [_in_sheet(sheet, column.words) for column in columns]
+    heads = _Cells(sheet).row(column.words for column in columns)
     for cell in heads:
         cell.font = Font(bold=True)
     sheet.append(heads)
-    return sheet
+    return _Cells(sheet)
 
 
-def _in_sheet(sheet: Any, value: Value) -> Any:
-    """A text as a text whatever it begins with; a number and a day as what they are."""
-    if value is None or value == "":
-        return None
-    if not isinstance(value, str):
-        if isinstance(value, int):
-            return value
-        cell = WriteOnlyCell(sheet, value)
-        days = _MOMENT if isinstance(value, datetime) else _DAY
-        cell.number_format = _NUMBER if isinstance(value, Decimal) else days
+class _Cells:
+    """The cells of a sheet's row. A row is written before the next is asked for, so each serves again."""
+
+    def __init__(self, sheet: Any) -> None:
+        self.sheet = sheet
+        self.made: dict[tuple[int, type], Any] = {}
+
+    def row(self, values: Iterable[Value]) -> list[Any]:
+        return [self._cell(place, value) for place, value in enumerate(values)]
+
+    def _cell(self, place: int, value: Value) -> Any:
+        """A text as a text whatever it begins with; a number and a day as what they are."""
+        if value is None or value == "":
+            return None
+        key = (place, type(value))
+        if key not in self.made:
+            self.made[key] = self._fresh(value)
+        cell = self.made[key]
+        if isinstance(value, str):
+            cell.value = ILLEGAL_CHARACTERS_RE.sub("", value)
+            cell.data_type = "s"
+        else:
+            cell.value = value
         return cell
-    cell = WriteOnlyCell(sheet, ILLEGAL_CHARACTERS_RE.sub("", value))
-    cell.data_type = "s"
-    # Keeps it a text when somebody edits the cell, too.
-    cell.quotePrefix = True
-    return cell
+
+    def _fresh(self, value: Value) -> Any:
+        cell = WriteOnlyCell(self.sheet)
+        if isinstance(value, str):
+            # Keeps it a text when somebody edits the cell, too.
+            cell.quotePrefix = True
+        elif not isinstance(value, int):
+            days = _MOMENT if isinstance(value, datetime) else _DAY
+            cell.number_format = _NUMBER if isinstance(value, Decimal) else days
+        return cell

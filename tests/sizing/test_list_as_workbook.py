@@ -45,6 +45,16 @@ def test_empty_list_has_its_headings():
     assert [cell.value for cell in sheet[1]] == ["What"]
 
 
+def test_rows_of_every_kind():
+    """Rows whose cells are now words, now numbers, now empty stay each what it is."""
+    rows = ["=1", 2, None, Decimal("3.5"), "four", date(2031, 4, 18), "", 5]
+    (sheet,) = read(rows).worksheets
+    cells = [row[0] for row in sheet.iter_rows(min_row=2)]
+    assert [cell.data_type for cell in cells] == ["s", "n", "n", "n", "s", "d", "n", "n"]
+    assert [cell.value for cell in cells][:5] == ["=1", 2, None, 3.5, "four"]
+    assert cells[3].number_format == "#,##0.00##" and cells[7].number_format == "General"
+
+
 def test_more_rows_than_a_sheet_holds(monkeypatch):
     """What a sheet cannot hold goes on in a next one, headings first; nothing is cut off."""
     monkeypatch.setattr(columns, "MOST_ROWS", 3)
