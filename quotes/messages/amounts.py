@@ -117,6 +117,8 @@ def _amount(tokens: list[Token], at: int, places: frozenset[str]) -> Amount | No
         return None
     unit, end = _unit(tokens, number.end, places)
     said, value = number.said + (f" {unit}" if unit else ""), number.value
+    if unit in ("mm", "cm", "m", "kg") and "/" in said:
+        said = f"{float(value)} {unit}"  # 53 and a half cm
     below = _BELOW.get(unit or "")
     rest = below(tokens, number, end, places) if below else None
     if rest:

@@ -170,6 +170,7 @@ def _signed(text: str, found: list[tuple[str, int, int]], unnamed: frozenset[str
         if match.group("name") not in unnamed | _NO_NAMES:
             found.append((match.group("name"), match.start("name"), match.end("name")))
             return
+    likely: list[tuple[str, int, int]] = []
     pieces = [m for m in _FRAGMENT.finditer(text) if m.group().strip(" \t-~*")]
     for match in [*pieces[-5:]][::-1] if len(pieces) > 1 else []:
         said = match.group()
@@ -189,8 +190,9 @@ def _signed(text: str, found: list[tuple[str, int, int]], unnamed: frozenset[str
         name = " ".join(words).strip(" .,!-")
         start = text.find(words[0], match.start())
         if start >= 0 and text[start : start + len(name)] == name:
-            found.append((name, start, start + len(name)))
-            return
+            likely.append((name, start, start + len(name)))
+    # Two words are rather a name than the one word of a town.
+    found += sorted(likely, key=lambda at: " " not in at[0])[:1]
 
 
 def _name_alone(said: str, unnamed: frozenset[str]) -> bool:

@@ -51,7 +51,7 @@ _ELSE = listed(
     "times ago o'clock stops miles blocks rooms room photos pictures pics attachments screens storms "
     "adults time adults children feet' inches' calls emails years' weeks' tries attempts grandkids cats"
 )
-_STARTS = {"", ",", ";", ".", "!", "?", ":", "-", "and", "&", "(", "other", "the", "*", "plus", "so", "then", "|", "like", "need", "want", "have", "get", "order", "take", "for"}  # fmt: skip
+_STARTS = {"", ",", ";", ".", "!", "?", ":", "-", "and", "&", "(", "other", "the", "*", "plus", "so", "then", "still", "also", "now", "remaining", "|", "like", "need", "want", "have", "get", "order", "take", "for"}  # fmt: skip
 _ALIKE = {"same", "identical", "alike"}
 _ONE = {"opening", "unit", "window", "set", "liner"}
 _PLACES = listed("plot flat unit apt apartment house room suite block level")
@@ -256,6 +256,8 @@ class _Look:
         if self.number == 1 and self.text(first - 1) in ("the", "other") and self.amount.spelled:
             return 0
         if self.text(last) in ("please", "pls", "plz", "thanks", "needed"):
+            return last
+        if self.text(first - 1) in ("other", "remaining") and self.text(last) in (":", ","):
             return last
         if self.text(last) == "more":
             last += 1

@@ -85,8 +85,9 @@ def _all_rough(tokens: list[Token], sentence: list[int]) -> bool:
     for at, token in enumerate(tokens):
         if token.text not in _SIZES:
             continue
-        near = range(max(0, at - 2), min(len(tokens), at + 4))
-        if any(tokens[i].text in _ROUGH and sentence[i] == sentence[at] for i in near):
+        near = range(max(0, at - 2), min(len(tokens), at + 5))
+        words = {tokens[i].text for i in near if sentence[i] == sentence[at]}
+        if words & _ROUGH or {"be", "off"} <= words:
             return True
     return False
 

@@ -141,7 +141,8 @@ def _cells(line: Cell, known: list[Heading] | None = None) -> list[Cell]:
 
 
 def _heading(cell: Cell, words: Vocabulary) -> Heading:
-    found = tokens(cell.text.lower(), [])
+    title = cell.text.strip().lower()
+    found = tokens({"open": "opening"}.get(title, title), [])
     spelled = {token.text for token in found}
     named = mentions(found, words, set())
     if len(named) == 1 and named[0].codes:

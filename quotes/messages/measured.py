@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from quotes.messages.amounts import Amount
 from quotes.messages.attach import Join, join
+from quotes.messages.in_order import in_order
 from quotes.messages.sashes import both_sashes, over, second_readings, told_after
 from quotes.messages.scan import Token
 from quotes.messages.turns import denied
@@ -42,7 +43,13 @@ def measured(
             bare.append(amount)
         else:
             rest.append(amount)
-    joins = join(found, rest, talk, sentence, frozenset(words.weight))
+    listed = in_order(found, rest, talk)
+    known = {id(j.amount) for j in listed}
+    named = {id(m) for j in listed for m in j.mentions}
+    joins = listed + join(
+        found, [a for a in rest if id(a) not in known], [m for m in talk if id(m) not in named],
+        sentence, frozenset(words.weight),
+    )  # fmt: skip
     joins += [Join(amount) for amount in bare]
     second_readings(found, joins, sentence, talk)
     both_sashes(sentence, joins, talk)

@@ -56,6 +56,8 @@ def _run(
     end = here = at
     while here < len(spelled) and here not in taken and here - at < 12:
         step, named, other = _step(spelled, tokens, here, words, taken, letters)
+        if parts and spelled[here + 1 : here + 3] in (["to", "bottom"], ["to", "top"]):
+            named = set()  # the opening, top to bottom
         if named:
             apart = here == end and parts <= {"upper", "lower"} and named & {"opening", "long"}
             if _second_name(parts, named) or (parts and apart):
@@ -64,6 +66,8 @@ def _run(
             foreign |= other
             here += step
             end = here
+        elif spelled[here : here + 3] in (["top", "to", "bottom"], ["bottom", "to", "top"]):
+            here += 3
         elif here > at and _fills(spelled, at, here) and end > at:
             here += 1
         else:

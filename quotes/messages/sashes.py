@@ -109,7 +109,11 @@ def _one_of_many(found: list[Token], mention: Mention, divided: bool) -> bool:
 def _only_seen(found: list[Token], mention: Mention, sentence: list[int]) -> bool:
     """Whether only the part of the glass between the stops is spoken of."""
     near = range(max(0, mention.first - 2), min(len(found), mention.last + 6))
-    return any(found[at].text in _SEEN and sentence[at] == sentence[mention.first] for at in near)
+    if any(found[at].text in _SEEN and sentence[at] == sentence[mention.first] for at in near):
+        return True
+    after = range(mention.last, min(len(found), mention.last + 12))
+    here = " ".join(found[at].text for at in after if sentence[at] == sentence[mention.first])
+    return any(f"{who} can see" in here for who in ("you", "i", "we", "one"))
 
 
 def both_sashes(sentence: list[int], joins: list[Join], talk: list[Mention]) -> None:

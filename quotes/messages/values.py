@@ -55,6 +55,8 @@ class Values:
         length = self._length(amount, code)
         if length is None or not self._fits(length, code, loose):
             return None
+        if not self._fits(length, code, False) and self._fits_other(length, code):
+            return None  # far off the rows of this measure and among those of another
         return lengths.to_decimal(length, self.table.unit)
 
     def could_be(self, amount: Amount) -> bool:
@@ -92,6 +94,12 @@ class Values:
         if len(fits) == 1:
             return fits.pop()
         return read[0] if not fits and self.said <= {str(unit), "ft"} else None
+
+    def _fits_other(self, length: Length, code: str) -> bool:
+        return any(
+            other != code and bounds.smallest <= length <= bounds.largest
+            for other, bounds in self.bounds.items()
+        )
 
     def _fits(self, length: Length, code: str, loose: bool) -> bool:
         bounds = self.bounds.get(code)
