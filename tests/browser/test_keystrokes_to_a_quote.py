@@ -47,8 +47,12 @@ def at_the_counter(page) -> Way:
     # What is read out to the caller before it is quoted.
     way.thoughts += 1
     expect(page.locator("#o0-worked .part.number")).to_have_text(PART)
-    typist.commands("Control+Shift+Enter", lambda: page.wait_for_selector("text=As it would be issued today"))
-    typist.commands("Control+Shift+Enter", lambda: page.wait_for_selector(".messages >> text=The letter to"))
+    typist.commands(
+        "Control+Shift+Enter", lambda: page.wait_for_selector("text=As it would be issued today")
+    )
+    typist.commands(
+        "Control+Shift+Enter", lambda: page.wait_for_selector(".messages >> text=The letter to")
+    )
     assert typist.mouse == []
     return typist.reckon()
 
