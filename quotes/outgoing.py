@@ -8,6 +8,7 @@ No Django here.
 from __future__ import annotations
 
 import socket
+import ssl
 from http.client import HTTPConnection, HTTPSConnection
 from ipaddress import IPv4Address, IPv6Address, ip_address, ip_network
 from typing import IO, Any
@@ -90,7 +91,7 @@ class _Http(HTTPConnection):
 class _Https(HTTPSConnection):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        # The certificate is still checked for the name, not for the address.
+        # The certificate is checked for the name all the same, not for the address.
         self._create_connection = connect_outside
 
 
@@ -101,7 +102,7 @@ class _HttpOutside(HTTPHandler):
 
 class _HttpsOutside(HTTPSHandler):
     def https_open(self, req: Request) -> Any:
-        return self.do_open(_Https, req, context=self._context)
+        return self.do_open(_Https, req, context=ssl.create_default_context())
 
 
 class SendNowhereElse(HTTPRedirectHandler):

@@ -126,8 +126,13 @@ def test_where_the_installation_says_so(server):
 
 def test_certificates_are_checked():
     """Over https the certificate is checked, for the name that was typed."""
+    made = []
     handler = outgoing._HttpsOutside()
-    assert handler._context is None or handler._context.verify_mode == ssl.CERT_REQUIRED
+    handler.do_open = lambda kind, req, context: made.append((kind, context))
+    handler.https_open(Request("https://shop.example/news"))
+    ((kind, context),) = made
+    assert kind is outgoing._Https
+    assert (context.verify_mode, context.check_hostname) == (ssl.CERT_REQUIRED, True)
 
 
 def _found(addresses, port):
