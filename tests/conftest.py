@@ -1,1 +1,17 @@
-"""What every test may use."""
+"""What every test may use. Each test that touches a database is marked so: these run on both engines."""
+
+import pytest
+
+# Whatever leads to a database, by its fixture's name.
+DATABASE = {"db", "transactional_db", "live_server", "django_db_setup", "fresh", "fresh_shop"}
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.addinivalue_line("markers", "database: touches a database (set by itself)")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        if item.get_closest_marker("django_db") or DATABASE & set(item.fixturenames):
+            item.add_marker("database")

@@ -62,7 +62,10 @@ class BadServer:
         if fault.startswith("refuses"):
             return "452 no room" if "452" in fault else "554 not wanted"
         if not fault or FAULTS[fault]:
-            self.box[receiver].append(message_from_bytes(envelope.content))
+            self._keep(receiver, envelope.content)
         if fault.startswith("cuts"):
             server.transport.abort()
         return "451 too late" if fault else "250 taken"
+
+    def _keep(self, receiver: str, content: bytes) -> None:
+        self.box[receiver].append(message_from_bytes(content))

@@ -1,28 +1,38 @@
 """Databases of their own for tests that run the desk in processes of its own."""
 
 import os
+import subprocess
+import sys
 from contextlib import contextmanager
+from pathlib import Path
 from urllib.parse import urlsplit, urlunsplit
 
-import pytest
+ROOT = Path(__file__).resolve().parents[2]
+ADDRESS = os.environ.get("DATABASE_URL", "")
+ENGINE = "postgresql" if ADDRESS.startswith("postgres") else "sqlite"
 
 
 @contextmanager
-def fresh_database(engine: str, folder, name: str):
-    """The address of a new, empty database: a file in `folder`, or one on the configured server."""
-    if engine == "sqlite":
+def fresh_database(folder: Path, name: str):
+    """The address of a new, empty database of this run's engine: a file, or one on the same server."""
+    if ENGINE == "sqlite":
         yield f"sqlite:///{folder / name}.sqlite3"
         return
-    address = os.environ.get("DATABASE_URL", "")
-    if not address.startswith("postgres"):
-        pytest.skip("DATABASE_URL names no PostgreSQL server")
     import psycopg
 
     name = f"{name}_{os.getpid()}"
-    with psycopg.connect(address, autocommit=True) as server:
+    with psycopg.connect(ADDRESS, autocommit=True) as server:
         server.execute(f"CREATE DATABASE {name}")
     try:
-        yield urlunsplit(urlsplit(address)._replace(path=f"/{name}"))
+        yield urlunsplit(urlsplit(ADDRESS)._replace(path=f"/{name}"))
     finally:
-        with psycopg.connect(address, autocommit=True) as server:
-            server.execute(f"DROP DATABASE {name} WITH (FORCE)")
+        with psycopg.connect(ADDRESS, autocommit=True) as server:
+            server.execute(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
+
+
+def run(database: str, *arguments: str, **env: str) -> subprocess.CompletedProcess:
+    """A Python of its own on that database: a program's arguments, as after `python`."""
+    return subprocess.run(
+        [sys.executable, *arguments], cwd=ROOT, capture_output=True, text=True, check=False, timeout=580,
+        env={**os.environ, "DATABASE_URL": database, "DJANGO_SETTINGS_MODULE": "config.settings", **env},
+    )  # fmt: skip

@@ -1,48 +1,67 @@
 """`restore` looks before it writes: what is no sound copy, or would overwrite, is refused in one line."""
 
-import os
-import sqlite3
-import subprocess
-import sys
+from contextlib import ExitStack
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
-from django.db import connection
 
-from config.backup import BackupError, backup, check
+from tests.faults.fresh import ENGINE, ROOT, fresh_database, run
 
-# The engine of the test's own database is what `check` expects a copy of.
-pytestmark = pytest.mark.skipif(
-    connection.vendor != "sqlite", reason="these are copies of SQLite files"
+CODES = (
+    "import django; django.setup(); from sizing.models import Family;"
+    "print(*Family.objects.values_list('code', flat=True))"
 )
+SQL = "import sys, django; django.setup(); from django.db import connection; connection.cursor().execute(sys.argv[1])"
+LATER = "INSERT INTO django_migrations (app, name, applied) VALUES ('quotes', '0999_later', '2031-03-04')"
 
-ROOT = Path(__file__).resolve().parents[2]
 
-
-def manage(database: Path, *arguments: str) -> tuple[int, str]:
-    """(exit status, what it said) of a command on the SQLite file `database`."""
-    env = {**os.environ, "DATABASE_URL": f"sqlite:///{database}"}
-    done = subprocess.run(
-        [sys.executable, "manage.py", *arguments],
-        cwd=ROOT, env=env, capture_output=True, text=True, check=False,
-    )  # fmt: skip
+def manage(database: str, *arguments: str) -> tuple[int, str]:
+    """(exit status, what it said) of a command."""
+    done = run(database, "manage.py", *arguments)
     return done.returncode, done.stdout + done.stderr
 
 
+def families(database: str) -> str:
+    return run(database, "-c", CODES).stdout.strip()
+
+
+def with_table(database: str, name: str) -> str:
+    table = str(ROOT / "fixtures" / f"{name}.xlsx")
+    assert manage(database, "import_table", table, "--publish")[0] == 0
+    return database
+
+
 @pytest.fixture(scope="module")
-def desk(tmp_path_factory):
-    """(a database in use, a copy of it)."""
+def fresh_shop(tmp_path_factory):
+    """A database in use, a sound copy of it, and one made by a version that is still to come."""
     folder = tmp_path_factory.mktemp("desk")
-    database, copy = folder / "desk.sqlite3", folder / "copy"
-    table = ROOT / "fixtures" / "heron-strip.xlsx"
-    assert manage(database, "import_table", str(table), "--publish")[0] == 0
-    assert manage(database, "backup", str(copy))[0] == 0
-    return database, copy
+    with ExitStack() as stack:
+        made = SimpleNamespace(folder=folder, copy=folder / "copy", newer=folder / "newer")
+        made.database = stack.enter_context(fresh_database(folder, "in_use"))
+        later = stack.enter_context(fresh_database(folder, "later"))
+        for database, copy in ((made.database, made.copy), (later, made.newer)):
+            with_table(database, "heron-strip")
+            if database == later:
+                assert run(later, "-c", SQL, LATER).returncode == 0
+            assert manage(database, "backup", str(copy))[0] == 0
+        yield made
 
 
-def families(database: Path) -> int:
-    with sqlite3.connect(database) as opened:
-        return opened.execute("SELECT count(*) FROM sizing_family").fetchone()[0]
+def another_program(folder: Path) -> bytes:
+    """A sound copy of this engine's kind that is none of a desk."""
+    copy = folder / "another"
+    with fresh_database(folder, "another") as database:
+        create = "CREATE TABLE django_migrations (id integer, app text, name text, applied text)"
+        assert run(database, "-c", SQL, create).returncode == 0
+        if ENGINE == "sqlite":
+            return (folder / "another.sqlite3").read_bytes()
+        code = (
+            "import sys, django, pathlib; django.setup(); from config import backup;"
+            "backup.backup(pathlib.Path(sys.argv[1]))"
+        )
+        assert run(database, "-c", code, str(copy)).returncode == 0
+    return copy.read_bytes()
 
 
 def cut(copy: bytes) -> bytes:
@@ -50,84 +69,74 @@ def cut(copy: bytes) -> bytes:
 
 
 def scribbled(copy: bytes) -> bytes:
-    at = len(copy) // 3
-    return copy[:at] + b"\xff" * 40_000 + copy[at + 40_000 :]
+    """Ten thousandths of it, in the middle."""
+    at, much = len(copy) // 3, max(len(copy) // 20, 600)
+    return copy[:at] + b"\xff" * much + copy[at + much :]
 
 
-@pytest.mark.parametrize(
-    ("spoil", "words"),
-    [
-        (lambda copy: b"", "is no copy of a database"),
-        (lambda copy: b"Dear Mara,\n", "is no copy of a database"),
-        (lambda copy: b"PGDMP\x01" + bytes(100), "is a copy of a PostgreSQL database"),
-        (cut, "is damaged"),
-        (scribbled, "is damaged"),
-    ],
-    ids=["empty", "a letter", "of the other engine", "cut off", "scribbled over"],
-)
-def test_no_sound_copy(desk, tmp_path, spoil, words):
-    """A file that is not whole is no copy, and the sentence says in which way."""
-    spoiled = tmp_path / "copy"
-    spoiled.write_bytes(spoil(desk[1].read_bytes()))
-    with pytest.raises(BackupError, match=words):
-        check(spoiled)
+OTHER = b"PGDMP\x01" + bytes(100) if ENGINE == "sqlite" else b"SQLite format 3\x00" + bytes(100)
+OTHERS = "PostgreSQL" if ENGINE == "sqlite" else "SQLite"
+SPOILT = {
+    "empty": (lambda shop: b"", "is no copy of a database"),
+    "a letter": (lambda shop: b"Dear Mara,\n", "is no copy of a database"),
+    "of the other engine": (lambda shop: OTHER, f"is a copy of a {OTHERS} database"),
+    "cut off": (lambda shop: cut(shop.copy.read_bytes()), "is damaged"),
+    "scribbled over": (lambda shop: scribbled(shop.copy.read_bytes()), "is damaged"),
+    "of a newer version": (
+        lambda shop: shop.newer.read_bytes(),
+        "newer version of this program (it has quotes 0999_later)",
+    ),
+    "of another program": (lambda shop: another_program(shop.folder), "not of a desk"),
+}
 
 
-def test_made_by_a_newer_version(desk, tmp_path):
-    """A copy with changes that this version does not know is refused, naming one."""
-    newer = tmp_path / "copy"
-    newer.write_bytes(desk[1].read_bytes())
-    with sqlite3.connect(newer) as opened:
-        opened.execute(
-            "INSERT INTO django_migrations (app, name, applied) VALUES ('quotes', '0999_later', 'x')"
-        )
-    with pytest.raises(
-        BackupError, match=r"newer version of this program \(it has quotes 0999_later\)"
-    ):
-        check(newer)
-
-
-def test_damaged_copy_changes_nothing(desk, tmp_path):
+@pytest.mark.parametrize("what", SPOILT)
+def test_no_sound_copy_of_a_desk(what, fresh_shop, tmp_path):
     """Refused in one line with status 2, even when told to overwrite; the database stays as it was."""
-    database, copy = desk
+    spoil, words = SPOILT[what]
     spoiled = tmp_path / "copy"
-    spoiled.write_bytes(scribbled(copy.read_bytes()))
-    status, said = manage(database, "restore", str(spoiled), "--overwrite")
-    assert (status, "is damaged" in said, said.count("\n")) == (2, True, 1), said
-    assert families(database) == 1
+    spoiled.write_bytes(spoil(fresh_shop))
+    status, said = manage(fresh_shop.database, "restore", str(spoiled), "--overwrite")
+    assert (status, words in said, said.count("\n")) == (2, True, 1), said
+    assert families(fresh_shop.database) == "heron-strip"
 
 
-def test_in_use(desk):
-    """A database that holds anything is not written over unless told to; then it is kept beside."""
-    database, copy = desk
-    status, said = manage(database, "restore", str(copy))
+def test_in_use(fresh_shop):
+    """A database that holds anything is not written over unless told to."""
+    status, said = manage(fresh_shop.database, "restore", str(fresh_shop.copy))
     assert (status, "in use" in said) == (2, True)
 
 
-def test_overwritten_when_told(desk, tmp_path):
+def test_overwritten_when_told(fresh_shop, fresh):
     """--overwrite brings the copy's content, and what was there before is itself a copy."""
-    copy = desk[1]
-    database = tmp_path / "other.sqlite3"
-    table = ROOT / "fixtures" / "heron-balance.xlsx"
-    assert manage(database, "import_table", str(table), "--publish")[0] == 0
-    status, said = manage(database, "restore", str(copy), "--overwrite")
+    database = with_table(fresh("other"), "heron-balance")
+    status, said = manage(database, "restore", str(fresh_shop.copy), "--overwrite")
     assert (status, "Everything agrees." in said) == (0, True), said
     kept = Path(said.split("is kept in ")[1].split()[0].rstrip("."))
-    with sqlite3.connect(database) as now, sqlite3.connect(kept) as before:
-        codes = [c.execute("SELECT code FROM sizing_family").fetchall() for c in (now, before)]
+    before = fresh("before")
+    assert manage(before, "restore", str(kept))[0] == 0
     kept.unlink()
-    assert codes == [[("heron-strip",)], [("heron-balance",)]]
+    assert (families(database), families(before)) == ("heron-strip", "heron-balance")
+
+
+def test_a_table_of_later_goes(fresh_shop, fresh):
+    """A table that a later version has made does not outlive the copy, nor stand in its way."""
+    database = with_table(fresh("other"), "heron-balance")
+    created = "CREATE TABLE ordering_later (id integer PRIMARY KEY)"
+    assert run(database, "-c", SQL, created).returncode == 0
+    assert manage(database, "restore", str(fresh_shop.copy), "--overwrite")[0] == 0
+    assert run(database, "-c", SQL, created).returncode == 0
 
 
 @pytest.mark.parametrize(
     ("place", "words"), [("copy", "is there already"), ("no/such/folder/copy", "is not there")]
 )
-def test_backup_refuses(desk, place, words):
+def test_backup_refuses(fresh_shop, place, words):
     """A copy is never written over another file, nor into a folder that is not there."""
-    with pytest.raises(BackupError, match=words):
-        backup(desk[1].parent / place)
+    status, said = manage(fresh_shop.database, "backup", str(fresh_shop.folder / place))
+    assert (status, words in said) == (2, True), said
 
 
-def test_only_its_owner_reads_it(desk):
+def test_only_its_owner_reads_it(fresh_shop):
     """A copy holds what customers have told the desk: nobody else may read the file."""
-    assert oct(desk[1].stat().st_mode & 0o777) == "0o600"
+    assert oct(fresh_shop.copy.stat().st_mode & 0o777) == "0o600"

@@ -1,0 +1,158 @@
+"""What the harness's people do all day, one press after the other, as long as there are quotes."""
+
+import uuid
+from collections.abc import Iterator
+from datetime import timedelta
+
+from tests.faults.people import PASSWORD, Person, Step
+
+MEASURES = ("20 1/4", "22", "18 1/2")
+
+
+def accepted_quotes(count: int) -> list[int]:
+    """So many accepted quotes of two lines each; their keys."""
+    from quotes.desk.accepting import accept
+    from quotes.models import Customer, Issue, Quote, QuoteLine
+    from tests.ordering import placed
+    from tests.quotes.shop import cottage_opening, part_opening
+
+    placed.load_shop()
+    first = placed.accepted_quote(part_opening(quantity=3), cottage_opening())
+    issue = first.acceptance.issue
+    names = [sheet["name"] for sheet in issue.document["openings"]]
+    customer = Customer.objects.get(pk=first.customer_id)
+    keys = [first.pk]
+    for _ in range(count - 1):
+        quote = Quote.objects.create(customer=customer, currency="USD", taken_by="ann")
+        copy = Issue.objects.create(
+            quote=quote, number=1, issued_at=issue.issued_at, valid_until=issue.valid_until,
+            document=issue.document, pickup=True,
+        )  # fmt: skip
+        _link(copy)
+        for line in issue.lines.all():
+            made = QuoteLine.objects.create(
+                issue=copy, position=line.position, kind=line.kind, part=line.part,
+                description=line.description, quantity=line.quantity, sold_as=line.sold_as,
+                unit_price=line.unit_price,
+            )  # fmt: skip
+            made.openings.add(line.openings.first())
+        accept(copy.pk, name="Mara Quill", ticked=names)
+        keys.append(quote.pk)
+    return keys
+
+
+def _link(issue) -> None:
+    from django.utils import timezone
+
+    from quotes.links import hash_of, new_nonce, token_of
+    from quotes.models import Link
+
+    nonce = new_nonce()
+    Link.objects.create(
+        issue=issue, nonce=nonce, token_hash=hash_of(token_of(nonce)),
+        expires_at=timezone.now() + timedelta(days=400),
+    )  # fmt: skip
+
+
+def clerks() -> list[str]:
+    """Two who take orders, with a password."""
+    from tests.ordering.placed import user
+
+    for name in ("ann", "joe"):
+        somebody = user(name)
+        somebody.set_password(PASSWORD)
+        somebody.save()
+    return ["ann", "joe"]
+
+
+def new_request(clerk: Person, number: int, note: str = "") -> Step:
+    """A counter page of one or two windows, with the page's own number."""
+    from quotes.models import Request
+
+    page, caller = str(uuid.UUID(int=number, version=4)), f"Caller {number}"
+    windows = 1 + number % 2
+    form = [("page", page), ("version", "0"), ("caller", caller), ("note", note), ("do", "save")]
+    for at in range(windows):
+        form += [
+            ("openings", at), (f"o{at}-family", "otter-liner"), (f"o{at}-quantity", 1),
+            (f"o{at}-m-upper_glass", MEASURES[number % 3]),
+        ]  # fmt: skip
+    return Step(
+        ("request", page), clerk, "/counter/", lambda: form, Request.objects.filter(page=page).exists,
+        (caller, MEASURES[number % 3]),
+    )  # fmt: skip
+
+
+def said_of_form(form: list[tuple[str, object]]) -> tuple:
+    """The caller, the note and the number of windows that a form says."""
+    fields = dict(form)
+    return fields["caller"], fields["note"], sum(name == "openings" for name, _ in form)
+
+
+def steps(quotes: list[int], clerk: Person, factory: Person) -> Iterator[Step]:
+    """Each quote is placed, sent, mailed, promised and shipped; between those, callers call."""
+    number = 0
+    for quote in quotes:
+        for step in _order(quote, clerk, factory):
+            yield step
+            number += 1
+            if number % 3 == 0:
+                yield new_request(clerk, number)
+
+
+def _order(quote: int, clerk: Person, factory: Person) -> Iterator[Step]:
+    from django.utils import timezone
+
+    from ordering.links import page_of_factory
+    from ordering.models import FactoryOrder, Order, OrderLine
+    from quotes.models import Issue, Letter
+
+    lines = OrderLine.objects.filter(order__acceptance__quote=quote).order_by("pk")
+    there = Order.objects.filter(acceptance__quote=quote).exists
+    yield Step(
+        (quote, "placed"), clerk, f"/orders/place/{quote}/", lambda: [("go", 1)], there
+    )  # fmt: skip
+
+    def ticked() -> list[tuple[str, object]]:
+        return [pair for line in lines.all() for pair in (("line", line.pk), version(line))]
+
+    sent = lines.exclude(factory_order=None).exists
+    yield Step((quote, "sent"), clerk, "/orders/send/", ticked, sent)
+
+    issue, to = Issue.objects.get(quote=quote), f"quote{quote}@quill.example"
+    written = Letter.objects.filter(to=to).exists
+    path = f"/quotes/issued/{issue.pk}/send/"
+    yield Step((quote, "letter"), clerk, path, lambda: [("to", to)], written)
+
+    page = "/" + page_of_factory(FactoryOrder.objects.get(lines=lines[0])).split("/", 3)[3]
+    day = timezone.localdate() + timedelta(200)
+    dated = lines.filter(promised_on=day).exists
+    yield Step(
+        (quote, "promised"), factory, page, lambda: [("do", "dates"), ("all", day)], dated
+    )  # fmt: skip
+    for count, left in ((1, 1), (0, 2)):
+
+        def shipped(count=count) -> list[tuple[str, object]]:
+            form: list[tuple[str, object]] = [("do", "shipped")]
+            for line in lines.all():
+                some = line.quantity - 1 or 1
+                form += [
+                    version(line),
+                    (f"count-{line.pk}", some if count else line.quantity - some),
+                ]
+            return form
+
+        def gone(left=left) -> bool:
+            return times_left(quote) >= left
+
+        yield Step((quote, f"left {left}"), factory, page, shipped, gone)
+
+
+def version(line) -> tuple[str, object]:
+    return f"version-{line.pk}", line.version
+
+
+def times_left(quote: int) -> int:
+    from ordering.models import Event
+
+    return Event.objects.filter(order__acceptance__quote=quote, act="left").count()

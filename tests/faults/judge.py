@@ -1,0 +1,87 @@
+"""Holds what was acknowledged against what is there: lost, doubled, by half. Pure; `kept.py` gathers.
+
+A mail's second copy under its own Message-ID is one message to its receiver (RFC 5322, 3.6.4); SMTP
+leaves no way to avoid it when the line is cut or the sender dies between taking and saying so. It
+is counted, and allowed only where a row was tried more than once.
+"""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+LOST, DOUBLED, HALVED = "lost", "doubled", "by half"
+
+
+@dataclass
+class Books:
+    """What the desk acknowledged, and what was asked of it at all."""
+
+    acts: Counter = field(default_factory=Counter)
+    asked: set = field(default_factory=set)
+    # {page: the caller, note and windows last acknowledged}
+    requests: dict[str, tuple] = field(default_factory=dict)
+    # Words that a page gave back without, though what was typed was not taken.
+    words_lost: list[str] = field(default_factory=list)
+    # Two clerks were both told that theirs is what counts.
+    overwritten: list[str] = field(default_factory=list)
+
+
+@dataclass
+class Kept:
+    """What is there in the end."""
+
+    # How often each act asked for has happened, {mark: times}.
+    acts: Counter = field(default_factory=Counter)
+    # {page: [the caller, note and windows of each request made of it]}
+    requests: dict[str, list[tuple]] = field(default_factory=dict)
+    # {Message-ID: (what caused it, how often it was tried)}, and how often each arrived.
+    mails: dict[str, tuple[str, int]] = field(default_factory=dict)
+    box: Counter = field(default_factory=Counter)
+    # What `verify` and the database's own check say.
+    findings: list[str] = field(default_factory=list)
+
+
+def judge(books: Books, kept: Kept) -> list[tuple[str, str]]:
+    """Everything that is wrong: (LOST, DOUBLED or HALVED, a sentence)."""
+    return [*_acts(books, kept), *_requests(books, kept.requests), *_mails(kept.mails, kept.box),
+            *((HALVED, finding) for finding in kept.findings)]  # fmt: skip
+
+
+def _acts(books: Books, kept: Kept) -> Iterator[tuple[str, str]]:
+    for mark in books.acts:
+        if not kept.acts[mark]:
+            yield LOST, f"{mark} was acknowledged and has not happened"
+    for mark, times in kept.acts.items():
+        if times > 1:
+            yield DOUBLED, f"{mark} has happened {times} times"
+        if mark not in books.asked:
+            yield DOUBLED, f"{mark} has happened, and nobody asked for it"
+    yield from ((LOST, f"typed and not given back: {words}") for words in books.words_lost)
+    yield from ((LOST, f"overwritten unseen: {words}") for words in books.overwritten)
+
+
+def _requests(books: Books, kept: Mapping[str, list[tuple]]) -> Iterator[tuple[str, str]]:
+    for page, said in books.requests.items():
+        there = kept.get(page, [])
+        if not there:
+            yield LOST, f"the request {said} was acknowledged and is not there"
+        elif said not in there:
+            yield HALVED, f"{said} was acknowledged, {there[0]} is there"
+        if len(there) > 1:
+            yield DOUBLED, f"the request {said} is there {len(there)} times"
+    for page in kept.keys() - books.requests.keys():
+        yield DOUBLED, f"the request {kept[page]} was never acknowledged"
+
+
+def _mails(mails: Mapping[str, tuple[str, int]], box: Counter) -> Iterator[tuple[str, str]]:
+    causes = Counter(cause for cause, _ in mails.values())
+    for cause, times in causes.items():
+        if times > 1:
+            yield DOUBLED, f"{times} mails of {cause}"
+    for message, (cause, tries) in mails.items():
+        if not box[message]:
+            yield LOST, f"the mail of {cause} never arrived"
+        elif box[message] > tries:
+            yield DOUBLED, f"the mail of {cause} arrived {box[message]} times in {tries} tries"
+    for message in box.keys() - mails.keys():
+        yield DOUBLED, f"the mail {message} is of nothing that is there"

@@ -1,0 +1,32 @@
+"""A shop through faults of every kind: 0 lost, 0 doubled, 0 by half. `make faults` does it with a thousand.
+
+FAULTS and FAULTS_SEED say how many and which.
+"""
+
+import json
+import os
+from collections import Counter
+
+from tests.faults.fresh import ENGINE, run
+from tests.faults.trouble import CUT, SHARES
+
+FAULTS = os.environ.get("FAULTS", "80")
+SEED = os.environ.get("FAULTS_SEED", "20320117")
+
+
+def test_nothing_lost_nothing_doubled_nothing_by_half(fresh):
+    """What was acknowledged over HTTP and what is there, in the database and in the box, agree."""
+    done = run(fresh(), "-m", "tests.faults.run", "--faults", FAULTS, "--seed", SEED)
+    assert done.stdout, done.stderr[-3000:]
+    *words, last = done.stdout.splitlines()
+    print("\n".join(words))
+    told = json.loads(last)
+    assert (told["engine"], told["wrong"], done.returncode) == (ENGINE, [], 0)
+    # Every kind has come, as often as was wanted.
+    assert told["faults"].keys() == SHARES.keys() - ({CUT} if ENGINE == "sqlite" else set())
+    assert sum(told["faults"].values()) >= int(FAULTS)
+    # The blows fell into something, or nothing was tried.
+    felt = Counter(told["felt"])
+    assert all(felt[kind] for kind in ("database locked", "disk full", "two clerks on one request"))
+    assert felt["kill -9 of web"] + felt["kill -9 of both"]
+    assert told["acknowledged"] > int(FAULTS) / 2

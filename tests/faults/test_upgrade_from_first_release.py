@@ -1,0 +1,43 @@
+"""A shop of the first release, brought to the present schema, keeps every row, amount and link."""
+
+import json
+from decimal import Decimal
+
+import pytest
+
+from tests.faults.first_release import KEY
+from tests.faults.fresh import fresh_database, run
+
+
+@pytest.fixture(scope="module")
+def fresh_shop(tmp_path_factory):
+    """What the upgraded shop says."""
+    with fresh_database(tmp_path_factory.mktemp("first"), "first") as database:
+        done = run(database, "-m", "tests.faults.first_release", SECRET_KEY=KEY)
+    assert done.returncode == 0, done.stderr[-3000:]
+    return json.loads(done.stdout.splitlines()[-1])
+
+
+def test_everything_agrees(fresh_shop):
+    """`verify` has nothing to say of it."""
+    assert fresh_shop["rows"] > 1500
+    assert fresh_shop["findings"] == []
+
+
+def test_same_amounts(fresh_shop):
+    """Quotes and orders come to what they came to when they were written."""
+    assert fresh_shop["quotes"] == [
+        "533.54", "194.92", "88.67", "214.40", "226.57", "403.91", "403.91",
+    ]  # fmt: skip
+    assert [Decimal(total) for total in fresh_shop["orders"]] == [
+        Decimal(total) for total in ("403.91", "403.91", "576.60", "36.80", "168.80")
+    ]
+
+
+@pytest.mark.parametrize("page", ["quote", "order", "quote by its link", "order by its link"])
+def test_pages_open(page, fresh_shop):
+    """A quote and its order are read at the desk and by the links that went out then."""
+    status, *amounts = fresh_shop["pages"][page]
+    assert status == "200"
+    if page.startswith("quote"):
+        assert "403.91" in amounts
