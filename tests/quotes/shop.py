@@ -63,8 +63,12 @@ def cottage_opening(label="Stairs"):
     return opening(label, upper_glass="16", lower_glass="24", opening="47 3/8", sash_weight="9")
 
 
-def take_request(*openings, caller="Mara Quill", phone="802 555 0117", email="mara@quill.example"):
-    said = SaidRequest(caller=caller, phone=phone, email=email, openings=openings)
+def take_request(
+    *openings, caller="Mara Quill", phone="802 555 0117", email="mara@quill.example", language=""
+):
+    said = SaidRequest(
+        caller=caller, phone=phone, email=email, language=language, openings=openings
+    )
     return save_request(said, by="ann")
 
 
