@@ -36,7 +36,7 @@ def demo(folder: str) -> str:
     django.setup()
     from django.core.management import call_command
 
-    with open(os.devnull, "w") as silent:
+    with Path(os.devnull).open("w") as silent:
         call_command("demo", stdout=silent)
     return f"127.0.0.1:{port}"
 
@@ -121,9 +121,17 @@ def whole(page, width: int, scheme: str = "light") -> Image.Image:
 def on_paper(page, folder: str) -> Image.Image:
     """The first sheet of paper that the page prints on."""
     page.pdf(path=f"{folder}/paper.pdf", format="Letter", margin=MARGIN)
-    command = ["pdftoppm", "-png", "-r", "60", "-f", "1", "-l", "1", f"{folder}/paper.pdf", f"{folder}/paper"]
+    command = [
+        "pdftoppm",
+        "-png",
+        "-r",
+        "60",
+        "-singlefile",
+        f"{folder}/paper.pdf",
+        f"{folder}/paper",
+    ]
     subprocess.run(command, check=True)
-    return Image.open(next(Path(folder).glob("paper*.png"))).copy()
+    return Image.open(BytesIO(Path(f"{folder}/paper.png").read_bytes()))
 
 
 def picture(page, address: str, folder: str) -> Image.Image:
@@ -133,7 +141,10 @@ def picture(page, address: str, folder: str) -> Image.Image:
         (whole(page, WIDE), 720), (whole(page, PHONE), 290), (whole(page, WIDE, "dark"), 340),
         (on_paper(page, folder), 300),
     )  # fmt: skip
-    scaled = [view.convert("RGB").resize((w, view.height * w // view.width), Image.LANCZOS) for view, w in views]
+    scaled = [
+        view.convert("RGB").resize((w, view.height * w // view.width), Image.LANCZOS)
+        for view, w in views
+    ]
     wide = sum(view.width for view in scaled) + 10 * len(scaled)
     sheet = Image.new("RGB", (wide, min(1150, max(view.height for view in scaled))), "magenta")
     left = 0
@@ -143,17 +154,6 @@ def picture(page, address: str, folder: str) -> Image.Image:
     return sheet
 
 
-def visitor(browser, site: str, person):
-    """A browser's page in which this person (None: nobody) is signed in."""
-    from tests.browser.pages import client_of
-
-    context = browser.new_context(base_url=site)
-    if person:
-        key = client_of(person).cookies["sessionid"].value
-        context.add_cookies([{"name": "sessionid", "value": key, "url": site}])
-    return context.new_page()
-
-
 def main(names: list[str]) -> None:
     OUT.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
@@ -161,7 +161,7 @@ def main(names: list[str]) -> None:
         from django.contrib.auth.models import User
 
         from tests.browser.conftest import ARGS, CHROMIUM
-        from tests.browser.pages import pages
+        from tests.browser.pages import pages, signed_in
 
         known, site = arguments(), f"http://{address}"
         server = served(address)
@@ -175,10 +175,9 @@ def main(names: list[str]) -> None:
                 wanted += [("signed-out", None, "/sign-in/"), ("not-there", owner, "/nothing/")]
                 for name, person, at in wanted:
                     if not names or name in names:
-                        page = visitor(browser, site, person)
-                        picture(page, at, folder).save(OUT / f"{name.replace(':', '-')}.png")
+                        with signed_in(browser, site, person) as page:
+                            picture(page, at, folder).save(OUT / f"{name.replace(':', '-')}.png")
                         print(f"{name}\t{at}")
-                        page.context.close()
         finally:
             server.terminate()
 
