@@ -314,7 +314,7 @@ def _description(dims: Iterable[Dimension], note: str) -> str:
     for dim in dims:
         said = dim.words if dim.size is not None else _("not known yet")
         parts.append(f"{dim.name}: {said}" + (f" ({dim.doubt})" if dim.doubt else ""))
-    return _("{measures}; drawn: {how}.").format(measures="; ".join(parts), how=note)
+    return _("{measures}; drawn {how}.").format(measures="; ".join(parts), how=note)
 
 
 def to_svg(drawing: Drawing, name: str) -> str:

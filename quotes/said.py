@@ -45,9 +45,9 @@ class SaidRequest:
     phone: str = ""
     email: str = ""
     note: str = ""
+    openings: tuple[SaidOpening, ...] = ()
     # What the caller reads; empty: nobody asked.
     language: str = ""
-    openings: tuple[SaidOpening, ...] = ()
 
     @property
     def is_blank(self) -> bool:

@@ -78,9 +78,9 @@ def _save(said: SaidRequest, by: str, pk: int | None, version: int, page: UUID |
     request.caller, request.phone = said.caller, said.phone
     request.phone_digits = digits_of(said.phone)
     request.email, request.note = said.email, said.note
-    _speak(request, said.language)
     if not request.customer_chosen_by:
         request.customer = known_customer(request)
+    _speak(request, said.language)
     # Whoever goes on with it takes it up again.
     request.aside_at, request.aside_by = None, ""
     request.version += 1

@@ -44,6 +44,12 @@ def _was(what: str, before: object, after: object) -> str:
     return _("{what}: was {before}, now {after}.").format(what=what, before=before, after=after)
 
 
+def _of(name: str, what: str, before: object, after: object) -> str:
+    return _("{name}: {what} was {before}, now {after}.").format(
+        name=name, what=what, before=before, after=after
+    )
+
+
 def _openings(old: Document, new: Document) -> Iterator[str]:
     if old.language != new.language:
         # Each language has its own names for the openings; their places are the same.
@@ -68,7 +74,7 @@ def _opening(old: OpeningSheet, new: OpeningSheet) -> Iterator[str]:
                 opening=new.name, measure=measure.label, now=measure.said
             )
         elif before.said != measure.said:
-            yield _was(f"{new.name}: {measure.label}", before.said, measure.said)
+            yield _of(new.name, measure.label, before.said, measure.said)
     for label in was:
         yield _("{what}: taken out.").format(what=f"{new.name}: {label}")
     for label, before, after in (
@@ -76,7 +82,7 @@ def _opening(old: OpeningSheet, new: OpeningSheet) -> Iterator[str]:
         (_("count"), old.count, new.count),
     ):
         if before != after:
-            yield _was(f"{new.name}: {label}", before or _("not said"), after or _("not said"))
+            yield _of(new.name, label, before or _("not said"), after or _("not said"))
 
 
 def _lines(old: Document, new: Document) -> Iterator[str]:
@@ -90,13 +96,13 @@ def _lines(old: Document, new: Document) -> Iterator[str]:
             yield _("{what}: new.").format(what=f"{line.quantity} x {name}")
             continue
         if was.quantity != line.quantity:
-            yield _was(_("{what}: quantity").format(what=name), was.quantity, line.quantity)
+            yield _of(name, _("quantity"), was.quantity, line.quantity)
         if was.unit_price != line.unit_price:
             prices = (show_price(p.unit_price, new.currency) for p in (was, line))
-            yield _was(_("{what}: price").format(what=name), *prices)
+            yield _of(name, _("price"), *prices)
         if was.lead != line.lead and old.language == new.language:
             leads = (was.lead or _("not said"), line.lead or _("not said"))
-            yield _was(_("{what}: lead time").format(what=name), *leads)
+            yield _of(name, _("lead time"), *leads)
 
 
 def _by_name(document: Document) -> dict[str, LineRow]:
