@@ -54,6 +54,7 @@ _ELSE = listed(
 _STARTS = {"", ",", ";", ".", "!", "?", ":", "-", "and", "&", "(", "other", "the", "*", "plus", "so", "then", "still", "also", "now", "remaining", "|", "like", "need", "want", "have", "get", "order", "take", "for"}  # fmt: skip
 _ALIKE = {"same", "identical", "alike"}
 _ONE = {"opening", "unit", "window", "set", "liner"}
+_KINDS = {"size", "type", "style", "window", "item", "kind"}
 _PLACES = listed("plot flat unit apt apartment house room suite block level")
 _VAGUE = {"few", "several", "some", "many", "bunch"}
 
@@ -159,6 +160,8 @@ class _Look:
 
     def _times(self, first: int, last: int) -> int:
         """x2, 2x, 2 x glass; a measure on both sides makes it a size across, unless it is tiny."""
+        if self.text(last) == "of" and self.text(last + 1) in _KINDS and self.number < 100:
+            return last  # 4 of size A
         if self.text(first - 1) == "x":
             sized = first - 1 in self.ends
             if self.text(last) in ("wide", "high", "tall", "w", "h", "deep") or self.number > 200:

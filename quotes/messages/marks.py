@@ -236,7 +236,11 @@ def _numbered(tokens: list[Token], at: int, fresh: bool, taken: set[int]) -> Mar
         close == "-" and not tokens[here + 1].glued
     )
     if number in _LETTERS:
-        sure = ends or (word == "window" and said != "a" and close in _AFTER_LETTER)
+        sure = (
+            ends
+            or _text(tokens, at - 1) == "of"
+            or (word == "window" and said != "a" and close in _AFTER_LETTER)
+        )
     elif number.isdecimal() and len(number) < 3:
         free = (
             word in _WINDOW_WORDS

@@ -68,6 +68,7 @@ def _run(
             end = here
         elif spelled[here : here + 3] in (["top", "to", "bottom"], ["bottom", "to", "top"]):
             here += 3
+            end = here
         elif here > at and _fills(spelled, at, here) and end > at:
             here += 1
         else:
