@@ -72,10 +72,13 @@ class Typist:
         self.way.thoughts += 1
         self.page.keyboard.type(text, delay=20)
 
-    def presses(self, *keys: str) -> None:
-        """Keys that follow by themselves (on to the next box)."""
-        for key in keys:
-            self.page.keyboard.press(key)
+    def enters(self, box: str) -> None:
+        """Enter from box to box until this one has the focus: keys that follow by themselves."""
+        for _ in range(12):
+            self.page.keyboard.press("Enter")
+            if self.page.evaluate("document.activeElement.id") == box:
+                return
+        raise AssertionError(f"Enter never reaches {box}")
 
     def commands(self, key: str, done) -> None:
         """A command: M, its keys, and the wait until `done` has happened."""
