@@ -3,7 +3,7 @@ PY := .venv/bin/python
 PORT ?= 8000
 
 .DEFAULT_GOAL := help
-.PHONY: help env demo serve test lint audit fuzz bench pictures lock
+.PHONY: help env demo serve test faults lint audit fuzz bench pictures lock
 
 help: ## list the targets
 	@grep -E '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 10
@@ -25,11 +25,19 @@ serve: env ## serve the present database on localhost, with the worker that send
 	@$(PY) manage.py work & worker=$$!; trap "kill $$worker 2>/dev/null" EXIT INT TERM; \
 	.venv/bin/gunicorn config.wsgi --bind 127.0.0.1:$(PORT) --threads 4 --log-level warning
 
-test: env lint ## every check: style, layering, tests on SQLite, database tests on PostgreSQL
+test: env lint ## every check: style, layering, tests on SQLite, those that touch a database on PostgreSQL too
 	$(PY) -m pytest -n auto
 	@if [ -n "$$CI" ] || ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1; then \
-	  .ci/with_postgres $(PY) -m pytest -n auto -m django_db --ignore=tests/browser; \
+	  .ci/with_postgres $(PY) -m pytest -n auto -m database; \
 	else echo "PostgreSQL is not installed, so its round was left out: apt-get install postgresql"; fi
+
+# As many faults as FAULTS says, of the kinds and at the moments that FAULTS_SEED draws. As root.
+FAULTS ?= 1000
+FAULTS_SEED ?= 20320117
+
+faults: env ## a shop through a thousand faults on SQLite and on PostgreSQL; 0 lost, 0 doubled, 0 by half
+	DATABASE_URL= $(PY) -m tests.faults.run --faults $(FAULTS) --seed $(FAULTS_SEED)
+	.ci/with_postgres $(PY) -m tests.faults.run --faults $(FAULTS) --seed $(FAULTS_SEED)
 
 lint: env ## style, layering, types of what decides, unsafe calls, missing migrations
 	$(PY) -m ruff check .

@@ -2,6 +2,8 @@
 
 import pytest
 
+# Of the browser's tests those that go through a whole day; pages look the same on either engine.
+BROWSED = {"test_request_to_acceptance.py", "test_order_day.py", "test_first_run.py"}
 # Whatever leads to a database, by its fixture's name.
 DATABASE = {"db", "transactional_db", "live_server", "django_db_setup", "fresh", "fresh_shop"}
 
@@ -13,5 +15,7 @@ def pytest_configure(config: pytest.Config) -> None:
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
+        if item.path.parent.name == "browser" and item.path.name not in BROWSED:
+            continue
         if item.get_closest_marker("django_db") or DATABASE & set(item.fixturenames):
             item.add_marker("database")

@@ -21,6 +21,8 @@ def database_on(folder: Path):
             be_impatient()
             yield disk
         return
+    if connection.introspection.table_names():
+        raise SystemExit("This database holds something: name an empty one in DATABASE_URL.")
     name = connection.settings_dict["NAME"]
     with connection.cursor() as cursor:
         cursor.execute("SHOW data_directory")

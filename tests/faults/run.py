@@ -212,7 +212,7 @@ def finish(worker: Process, clock: Clock) -> None:
     from ordering.sending import POSTED
     from quotes.models import Letter
 
-    until = time.monotonic() + 180
+    until = time.monotonic() + 300
     ahead = SUMMER_BEGINS + timedelta(10)
     while POSTED.filter(sent_at=None).exists() or Letter.objects.filter(sent_at=None).exists():
         connections.close_all()

@@ -7,6 +7,8 @@ import json
 import os
 from collections import Counter
 
+import pytest
+
 from tests.faults.fresh import ENGINE, run
 from tests.faults.trouble import CUT, SHARES
 
@@ -16,6 +18,8 @@ SEED = os.environ.get("FAULTS_SEED", "20320117")
 
 def test_nothing_lost_nothing_doubled_nothing_by_half(fresh):
     """What was acknowledged over HTTP and what is there, in the database and in the box, agree."""
+    if os.geteuid() and not os.environ.get("CI"):
+        pytest.skip("only root may mount the small disk that is filled")
     done = run(fresh(), "-m", "tests.faults.run", "--faults", FAULTS, "--seed", SEED)
     assert done.stdout, done.stderr[-3000:]
     *words, last = done.stdout.splitlines()
