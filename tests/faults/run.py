@@ -257,6 +257,7 @@ def prepare(mail_port: int) -> None:
 
 def main(faults: int, seed: int) -> int:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
+    os.environ["PGAPPNAME"] = "harness"
     django.setup()
     from django.core.management import call_command
     from django.db import connection, connections

@@ -1,5 +1,6 @@
 """The faults: each is brought on around one press of a button, and over when the press is answered."""
 
+import os
 import random
 import threading
 import time
@@ -179,6 +180,7 @@ def cut_connections() -> None:
     with connection.cursor() as cursor:
         cursor.execute(
             "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "
-            "WHERE datname = current_database() AND pid <> pg_backend_pid()"
+            "WHERE datname = current_database() AND application_name <> %s",
+            [os.environ["PGAPPNAME"]],
         )
     connection.close()
