@@ -75,8 +75,11 @@ def test_whole_call_by_keyboard(browser, live_server, tables):
 def test_enter_passes_an_empty_note(page):
     """Enter leads from the caller past a note that is empty; in one that is begun it is a new line."""
     page.goto("/counter/")
-    for _ in range(4):
+    while focused(page) != "note":
+        before = focused(page)
         page.keyboard.press("Enter")
+        assert focused(page) != before
+    page.keyboard.press("Enter")
     assert focused(page) == "o0-label"
     page.focus("#note")
     page.keyboard.type("calls")
