@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from aiosmtpd.controller import Controller
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from tests.browser.letters import Letterbox
 from tests.quotes.conftest import clerk_named, publish
@@ -26,6 +26,8 @@ def browser():
         pytest.fail(missing) if os.environ.get("CI") else pytest.skip(missing)
     # The browser's event loop runs in this thread; the tests' own queries are still made one by one.
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+    # A busy machine is slow, not wrong.
+    expect.set_options(timeout=20_000)
     with sync_playwright() as play:
         browser = play.chromium.launch(executable_path=str(CHROMIUM), args=ARGS)
         yield browser

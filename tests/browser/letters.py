@@ -21,7 +21,7 @@ class Letterbox:
 
 
 def text_of(letter):
-    return letter.get_body().get_content()
+    return letter.get_body(("plain",)).get_content()
 
 
 def link_in(letter, path):

@@ -10,6 +10,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 
@@ -53,6 +54,26 @@ def served(address: str) -> subprocess.Popen:
     raise SystemExit(f"No server answers at {address}.")
 
 
+def dearer(table):
+    """The table with its slate parts four in the hundred dearer and one no longer made."""
+    first, *rest = (
+        replace(part, price=part.price * 104 / 100)
+        if part.finish == "slate" and part.price
+        else part
+        for part in table.parts
+    )
+    return replace(table, parts=(replace(first, part_number=None, price=None), *rest))
+
+
+def staff_person():
+    """Somebody of the staff, whom the demo has not."""
+    from django.contrib.auth.models import Group, User
+
+    made = User.objects.create_user("staff", first_name="Sam", last_name="Rudd")
+    made.groups.add(Group.objects.get_or_create(name="staff")[0])
+    return made
+
+
 def arguments() -> dict[str, list]:
     """{name of an address: what its pattern asks for}: things of the demo, the fullest of each kind."""
     from django.contrib.auth.models import User
@@ -70,7 +91,7 @@ def arguments() -> dict[str, list]:
         return rows.annotate(n=Count(of)).order_by("-n", "pk").first()
 
     revision = Revision.objects.get(family__code="otter-liner")
-    waiting = tables.store_draft(lookup.table_of(revision), "liner, spring.xlsx")
+    waiting = tables.store_draft(dearer(lookup.table_of(revision)), "liner, spring.xlsx")
     order = Order.objects.get(pk=2)
     sent = FactoryOrder.objects.filter(lines__order=order).first()
     issue = Issue.objects.exclude(link=None).filter(acceptance=None).order_by("-pk").first()
@@ -164,6 +185,7 @@ def main(names: list[str]) -> None:
         from tests.browser.pages import pages, signed_in
 
         known, site = arguments(), f"http://{address}"
+        staff_person()
         server = served(address)
         try:
             with sync_playwright() as play:
@@ -173,6 +195,10 @@ def main(names: list[str]) -> None:
                 for one in User.objects.exclude(pk=owner.pk):
                     wanted += [(f"home-{one}", one, "/"), (f"refused-{one}", one, "/shop/")]
                 wanted += [("signed-out", None, "/sign-in/"), ("not-there", owner, "/nothing/")]
+                wanted += [
+                    ("when-found", owner, "/when/?q=otis"),
+                    ("when-many", owner, "/when/?q=C-0"),
+                ]
                 for name, person, at in wanted:
                     if not names or name in names:
                         with signed_in(browser, site, person) as page:

@@ -1,0 +1,70 @@
+"""Staff in the warehouse, on a phone: any scrap finds the order, one sentence is read out, a late one says what to do."""
+
+import re
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+from playwright.sync_api import expect
+
+from ordering.events import give_dates
+from ordering.models import Shortage
+from quotes.desk.people import save_customer
+from quotes.models import Address
+from tests.browser.days import open_shop, whoever
+from tests.browser.pages import signed_in
+from tests.ordering.placed import FACTORY, sent_order
+from tests.quotes.shop import part_opening
+
+
+@pytest.fixture
+def order(tables):
+    open_shop()
+    order, sent = sent_order(part_opening(quantity=3), phone="802 555 0117")
+    day = timezone.localdate() + timedelta(days=35)
+    give_dates(sent.pk, {line.pk: day for line in order.lines.all()}, FACTORY)
+    save_customer(order.customer, addresses=[Address(street="4 Mill Street", town="Wherryport")])
+    return order
+
+
+@pytest.fixture
+def phone(browser, live_server, order):
+    with signed_in(
+        browser, live_server.url, whoever("staff"), viewport={"width": 390, "height": 800}
+    ) as page:
+        yield page
+
+
+@pytest.mark.parametrize("scrap", ["quill", "0117", "Wherryport", "OHL-05LS", "mara@"])
+def test_any_scrap_finds_the_sentence(phone, order, scrap):
+    """A name, some digits of the phone, the town, the part or the mail address each lead to the sentence."""
+    phone.goto("/")
+    phone.get_by_role("searchbox").fill(scrap)
+    phone.get_by_role("button", name="Find").click()
+    answer = phone.locator("#answer")
+    expect(answer.locator(".say").first).to_contain_text(
+        f"{order.number} for Mara Quill should leave"
+    )
+    assert phone.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+def test_a_late_one_says_what_to_do(phone, order):
+    """An order that is later than the customer was told says so, first, with what to do about it."""
+    factory = order.lines.first().factory
+    Shortage.objects.create(factory=factory, until=timezone.localdate() + timedelta(days=120))
+    phone.goto("/when/?q=quill")
+    late = phone.locator(".notice.stop")
+    expect(late).to_contain_text("Later than we told them")
+    expect(late).to_contain_text("Say so first, then the date")
+    late.get_by_role("link", name=re.compile("watch list")).click()
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Watch list")
+    expect(phone.locator("main")).to_contain_text("Mara Quill")
+
+
+def test_nothing_is_offered_that_staff_may_not_do(phone):
+    """Neither the counter nor prices stand in their menu, and both refuse them by their address."""
+    phone.goto("/")
+    for name in ("Counter", "Prices", "Quotes"):
+        expect(phone.get_by_role("link", name=name, exact=True)).to_have_count(0)
+    for address in ("/counter/", "/prices/", "/quotes/"):
+        assert phone.goto(address).status == 403
