@@ -224,6 +224,8 @@ def _measuring(table: SizeTable) -> dict[str, str]:
         )
     for f in table.fit:
         found[f"fit: {f.question}"] = f"{f.answer_that_fits}; otherwise: {f.otherwise}"
+    for language, text, words in table.words:
+        found[f"{language}: {text}"] = words
     return found
 
 

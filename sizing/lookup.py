@@ -20,9 +20,11 @@ from sizing.table import (
     Part,
     SizeTable,
     Slip,
+    spoken,
     with_slips_scaled,
 )
 from sizing.weights import Weight, WeightUnit
+from sizing.wording import language
 
 
 class NoTableError(LookupError):
@@ -59,8 +61,16 @@ def _why_none(code: str, day: date) -> str:
 
 
 def table_of(revision: models.Revision) -> SizeTable:
-    """The revision as plain data. Kept in memory: a revision's content never changes under its digest."""
-    return _table(revision.pk, revision.digest)
+    """The revision as plain data, in the reader's language as far as it has words in it.
+
+    Kept in memory: a revision's content never changes under its digest.
+    """
+    return _spoken(revision.pk, revision.digest, language())
+
+
+@lru_cache(maxsize=64)
+def _spoken(pk: int, digest: str, reader: str) -> SizeTable:
+    return spoken(_table(pk, digest), reader)
 
 
 def compiled(revision: models.Revision) -> CompiledTable:
@@ -70,14 +80,19 @@ def compiled(revision: models.Revision) -> CompiledTable:
     because it was measured wrongly, lean the answer.
     """
     costs, shares = Costs(**settings.RESOLVER_COSTS), Shares(**settings.RESOLVER_SHARES)
-    return _compiled(revision.pk, revision.digest, costs, shares, timezone.localdate())
+    table = table_of(revision)
+    # A table without words of its own in the language is the English one, and made ready once.
+    spoken_in = language() if table.words else ""
+    return _compiled(revision.pk, revision.digest, costs, shares, timezone.localdate(), spoken_in)
 
 
 @lru_cache(maxsize=64)
-def _compiled(pk: int, digest: str, costs: Costs, shares: Shares, day: date) -> CompiledTable:
+def _compiled(
+    pk: int, digest: str, costs: Costs, shares: Shares, day: date, reader: str
+) -> CompiledTable:
     sold = list(models.Row.objects.filter(revision=pk).values_list("sold", flat=True))
     factor = models.Family.objects.values_list("slip_factor", flat=True).get(revisions=pk)
-    table = with_slips_scaled(_table(pk, digest), factor)
+    table = with_slips_scaled(_spoken(pk, digest, reader), factor)
     return compile_table(table, costs, shares, sold if any(sold) else None)
 
 
@@ -106,6 +121,7 @@ def _table(pk: int, digest: str) -> SizeTable:
         sold_as=revision.sold_as,
         girth=None if revision.girth is None else Length(revision.girth),
         linear_weight=None if revision.linear_weight is None else Weight(revision.linear_weight),
+        words=tuple((one, text, words) for one, text, words in revision.words),
     )
 
 

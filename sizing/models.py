@@ -79,6 +79,8 @@ class Revision(Frozen, Facts):
     published_by = models.CharField(max_length=150, blank=True)
     source = models.CharField(max_length=255, blank=True)
     # What the workbook's reader found doubtful, as sentences.
+    # [language, a text of the table, the same in that language]
+    words = models.JSONField(default=list, blank=True)
     warnings = models.JSONField(default=list, blank=True)
     digest = models.CharField(max_length=64)
     created_at = models.DateTimeField(auto_now_add=True)

@@ -106,6 +106,8 @@ class SizeTable:
     sold_as: Literal["piece", "pair"] = "piece"
     girth: Length | None = None
     linear_weight: Weight | None = None
+    # (language, a text of this table, the same in that language), for who reads another than English.
+    words: tuple[tuple[str, str, str], ...] = field(default=(), repr=False)
     _by_row: dict[int, tuple[Part, ...]] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )
@@ -241,3 +243,36 @@ def with_slips_scaled(table: SizeTable, factor: float) -> SizeTable:
     }
     slips = tuple(replace(s, share=s.share * scaled[s.measure]) for s in table.slips)
     return replace(table, slips=slips)
+
+
+def spoken(table: SizeTable, language: str) -> SizeTable:
+    """The table with its names, labels, hints and questions in a language, as far as it has them in it.
+
+    Codes, finishes and weight classes stay: by them parts are chosen.
+    """
+    said = {text: words for spoken_in, text, words in table.words if spoken_in == language}
+    if not said:
+        return table
+
+    def of(text: str) -> str:
+        return said.get(text, text)
+
+    return replace(
+        table,
+        name=of(table.name),
+        columns=tuple(replace(c, label=of(c.label)) for c in table.columns),
+        measures=tuple(replace(m, label=of(m.label), how_to=of(m.how_to)) for m in table.measures),
+        slips=tuple(replace(s, name=of(s.name)) for s in table.slips),
+        fit=tuple(
+            FitQuestion(of(f.question), of(f.answer_that_fits), of(f.otherwise)) for f in table.fit
+        ),
+    )
+
+
+def sayable(table: SizeTable) -> frozenset[str]:
+    """The texts of a table that may be said in another language."""
+    measures = [text for m in table.measures for text in (m.label, m.how_to)]
+    fit = [t for f in table.fit for t in (f.question, f.answer_that_fits, f.otherwise)]
+    labels = [c.label for c in table.columns]
+    slips = [s.name for s in table.slips]
+    return frozenset({table.name, *labels, *measures, *slips, *fit} - {""})

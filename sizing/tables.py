@@ -28,7 +28,8 @@ class TableError(Exception):
 
 def digest_of(table: SizeTable) -> str:
     """A fingerprint of everything the table says."""
-    return hashlib.sha256(repr(table).encode()).hexdigest()
+    said = repr(table) + (repr(table.words) if table.words else "")
+    return hashlib.sha256(said.encode()).hexdigest()
 
 
 @transaction.atomic
@@ -61,6 +62,7 @@ def store_draft(table: SizeTable, source: str, warnings: Sequence[str] = ()) -> 
         source=source[:255],
         warnings=list(warnings),
         digest=digest_of(table),
+        words=[list(one) for one in table.words],
         **facts,
     )
     _store_measuring(table, revision)

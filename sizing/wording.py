@@ -39,6 +39,12 @@ def N_(text: str) -> str:
     return text
 
 
+def language() -> str:
+    """The reader's language now."""
+    told = getattr(_translator, "get_language", None)
+    return known((told() if told else "") or LANGUAGES[0])
+
+
 def speaking(language: str) -> AbstractContextManager[None]:
     """Everything said inside is said in that language; in English where the desk does not speak it."""
     override = getattr(_translator, "override", None)

@@ -16,12 +16,13 @@ from ordering.links import new_link
 from ordering.models import Order, OrderLine, OrderWord
 from ordering.states import Act
 from ordering.words import words_of
-from quotes.documents.compose import describe_part
-from quotes.documents.content import from_plain
+from quotes.documents.compose import describe, describe_part
+from quotes.documents.content import LineRow, from_plain
 from quotes.lists.prices import part_in_force
 from quotes.lists.shop import the_shop
 from quotes.models import Acceptance, Address, Customer, QuoteLine
 from sizing.models import Part
+from sizing.wording import speaking
 
 MOST_LINES, MOST_PIECES = 400, 10_000
 
@@ -58,7 +59,7 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
         "position", "id"
     )
     lines = [
-        _quoted(line, row.description, document.currency)
+        _quoted(line, _in_english(line, row, document.language), document.currency)
         for line, row in zip(stored, document.lines, strict=True)
     ]
     order = _new_order(
@@ -74,6 +75,14 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
         note=note or issue.note,
     )
     return _place(order, lines, who)
+
+
+def _in_english(line: QuoteLine, row: LineRow, language: str) -> str:
+    """The words of a line as desk and factory read them; the customer's are worked out for the page."""
+    if language == "en":
+        return row.description
+    with speaking("en"):
+        return describe(line)
 
 
 def _quoted(line: QuoteLine, description: str, currency: str) -> OrderLine:

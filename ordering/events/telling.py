@@ -9,6 +9,7 @@ from django.conf import settings
 from django.contrib.auth import get_user_model
 from django.utils import timezone
 
+from ordering.described import described
 from ordering.models import Event, FactoryOrder, Notice, NoticeText, Order, OrderLine
 from ordering.notices import CAUSED_BY, Kind, Text, as_html, filled, usual
 from ordering.sending import send_notice
@@ -98,7 +99,8 @@ def _keep(
 
 
 def _line(line: OrderLine, count: int | None = None) -> str:
-    name = f"{line.part_number}, {line.description}" if line.part else line.description
+    words = described(line)
+    name = f"{line.part_number}, {words}" if line.part else words
     return f"- {pieces(count or line.quantity, line.sold_as, clean(name))}"
 
 

@@ -11,6 +11,7 @@ from django.db.models import Count, Q, QuerySet
 from django.utils import timezone
 
 from ordering.bar import draw_bar
+from ordering.described import described
 from ordering.events import state_of
 from ordering.expected import window_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
@@ -35,7 +36,11 @@ class LineView:
 
     @property
     def name(self) -> str:
-        return self.line.part_number or self.line.description
+        return self.line.part_number or self.description
+
+    @property
+    def description(self) -> str:
+        return described(self.line)
 
     @property
     def counted(self) -> str:

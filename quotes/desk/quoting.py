@@ -15,7 +15,7 @@ from django.db.models import Max
 from django.utils import timezone
 
 from quotes.desk.people import customer_for
-from quotes.documents.compose import compose, name_of
+from quotes.documents.compose import compose, name_of, special_words
 from quotes.documents.content import FREIGHT, to_plain, with_openings_to_make
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.prices import part_in_force
@@ -33,8 +33,6 @@ from quotes.models import (
     Request,
     Special,
 )
-from sizing.wording import gettext as _
-from sizing.wording import speaking
 
 # How long a link still tells what happened after the quote has lapsed.
 LINK_LASTS = timedelta(days=90)
@@ -161,14 +159,11 @@ def _keep_special(line: QuoteLine, opening: Opening) -> None:
 
 
 def _special_line(issue: Issue, opening: Opening) -> None:
-    with speaking(issue.quote.customer.language):
-        made_to = _("{family}, special, made to the measures of opening {place}")
-        words = [made_to.format(family=opening.revision.name, place=opening.position + 1)]
     line = QuoteLine.objects.create(
         issue=issue,
         position=opening.position,
         kind=QuoteLine.Kind.SPECIAL,
-        description=", ".join([*words, opening.finish] if opening.finish else words),
+        description=special_words(opening),
         quantity=opening.quantity,
         sold_as=opening.revision.sold_as,
     )

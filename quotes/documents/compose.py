@@ -32,22 +32,20 @@ from sizing.resolver.answer import Reading
 from sizing.resolver.explain import row_in_words
 from sizing.weights import Weight, format_weight
 from sizing.wording import gettext as _
-from sizing.wording import known, speaking
+from sizing.wording import known, language, speaking
 
 _MOST_NAMED = 4
 
 
-def compose(
-    issue: Issue, on: date, valid_until: date | None = None, language: str = ""
-) -> Document:
+def compose(issue: Issue, on: date, valid_until: date | None = None, reader: str = "") -> Document:
     """The document as it stands on a day: prices, freight, tax and lead times in force then.
 
     It speaks the customer's language, or the one given. `valid_until` is given when it is issued; a
     draft has neither that nor a day of issue. Raises PricingError.
     """
-    language = known(language or issue.quote.customer.language)
-    with speaking(language):
-        return replace(_composed(issue, on, valid_until), language=language)
+    reader = known(reader or issue.quote.customer.language)
+    with speaking(reader):
+        return replace(_composed(issue, on, valid_until), language=reader)
 
 
 def _composed(issue: Issue, on: date, valid_until: date | None) -> Document:
@@ -117,10 +115,29 @@ def name_of(opening: Opening) -> str:
 
 
 def describe(line: QuoteLine) -> str:
-    """A line's own words, or its part's."""
+    """A line's own words, or its part's; what the desk wrote of a special by itself is in the reader's language."""
+    if line.kind == QuoteLine.Kind.SPECIAL:
+        return _special(line)
     if line.description or line.part is None:
         return line.description
     return describe_part(line.part)
+
+
+def _special(line: QuoteLine) -> str:
+    opening = next(iter(line.openings.all()), None)
+    if opening is None or language() == "en":
+        return line.description
+    with speaking("en"):
+        by_itself = line.description == special_words(opening)
+    return special_words(opening) if by_itself else line.description
+
+
+def special_words(opening: Opening) -> str:
+    """What a special is, as long as nobody has put it in words."""
+    made_to = _("{family}, special, made to the measures of opening {place}").format(
+        family=lookup.table_of(opening.revision).name, place=opening.position + 1
+    )
+    return ", ".join([made_to, opening.finish] if opening.finish else [made_to])
 
 
 def describe_part(part: Part) -> str:
@@ -320,7 +337,7 @@ def _sheet(
     part = opening.part_to_order
     sheet = OpeningSheet(
         name=name,
-        family=opening.revision.name,
+        family=answered.table.name,
         count=opening.quantity,
         finish=opening.finish,
         measures=tuple(_measures(shown, unit)),

@@ -80,7 +80,7 @@ def _paper(
     names = (_("Name"), _("Phone"), _("Which window"), _("How many like this"))
     content = measuring_pdf(
         MeasuringSheet(
-            family=revision.name,
+            family=table.name,
             shop=shop.lines,
             drawing=sheet_drawing(table, answered),
             places=places(table, answered.said.measures if answered else None),
@@ -197,6 +197,6 @@ def _page(
         if sending
         else _("Not checked yet. What you typed is still here."),
         "links": _links(revision.family.code, request),
-        "family_name": revision.name,
+        "family_name": context["table"].name,
     }
     return render(request, "quotes/measure.html", context, status=status)

@@ -1,4 +1,5 @@
-"""Sheets Measures, Slips and Fit: how the window is measured, and whether the family suits it at all."""
+"""Sheets Measures, Slips, Fit and Words: how the window is measured, whether the family suits it at all,
+and what all this is in another language."""
 
 from __future__ import annotations
 
@@ -7,7 +8,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from sizing.lengths import Length
-from sizing.table import Column, FitQuestion, Measure, Sash, Slip, default_weight_measure
+from sizing.table import (
+    Column,
+    FitQuestion,
+    Measure,
+    Sash,
+    SizeTable,
+    Slip,
+    default_weight_measure,
+    sayable,
+)
+from sizing.wording import LANGUAGES
 from sizing.workbook.cells import Line, code_of, fold, label_of, table_lines
 from sizing.workbook.family import Facts
 from sizing.workbook.notes import Notes
@@ -16,6 +27,7 @@ from sizing.workbook.safe import Sheet
 MEASURES = ("code", "label", "column", "kind", "tolerance", "how_to")
 SLIPS = ("measure", "name", "shift_min", "shift_max", "share")
 FIT = ("question", "answer that fits", "otherwise")
+WORDS = ("text", "language", "words")
 
 
 def read_measures(
@@ -187,6 +199,33 @@ def read_fit(sheet: Sheet | None, notes: Notes) -> tuple[FitQuestion, ...]:
             words.append(line.text(key, most) or "")
         found.append(FitQuestion(*words))
     return tuple(found)
+
+
+def read_words(
+    sheet: Sheet | None, table: SizeTable, notes: Notes
+) -> tuple[tuple[str, str, str], ...]:
+    """What the table's texts are in other languages: (language, text, words), in the sheet's order."""
+    if sheet is None:
+        return ()
+    heads, lines = table_lines(sheet, WORDS, notes)
+    _say_unread(sheet, heads, WORDS, notes)
+    known, found = sayable(table), {}
+    for line in lines:
+        text, language, words = (line.text(key, 1000) or "" for key in WORDS)
+        if language not in LANGUAGES[1:]:
+            spoken = ", ".join(LANGUAGES[1:])
+            notes.warning(
+                line.where("language"),
+                f"“{language}” is no language of the desk besides English ({spoken}); it is left out.",
+            )
+        elif text not in known:
+            notes.warning(
+                line.where("text"),
+                f"“{text[:60]}” stands nowhere else in this workbook; it is left out.",
+            )
+        elif words:
+            found[language, text] = words
+    return tuple((language, text, words) for (language, text), words in found.items())
 
 
 def _say_unread(

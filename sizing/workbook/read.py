@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from sizing.table import SizeTable, default_measures, default_slips
 from sizing.workbook.checks import check_bands, check_prices, check_rise, check_unlisted
 from sizing.workbook.family import read_facts
-from sizing.workbook.measuring import add_sash_weight, read_fit, read_measures, read_slips
+from sizing.workbook.measuring import (
+    add_sash_weight,
+    read_fit,
+    read_measures,
+    read_slips,
+    read_words,
+)
 from sizing.workbook.notes import Notes
 from sizing.workbook.parts import read_parts
 from sizing.workbook.safe import Sheet, open_sheets
@@ -53,7 +60,7 @@ def read_workbook(source: str | Path | bytes) -> tuple[SizeTable, list[str]]:
         parts=tuple(parts.parts),
         fit=fit,
     )
-    return table, notes.warnings
+    return replace(table, words=read_words(_filled(sheets, "Words"), table, notes)), notes.warnings
 
 
 def _filled(sheets: dict[str, Sheet], title: str) -> Sheet | None:

@@ -24,7 +24,7 @@ MOST_FILE_BYTES = 5_000_000
 MOST_UNPACKED_BYTES = 40_000_000
 MOST_CELLS = 200_000
 MOST_MEMBERS = 500
-READ_SHEETS = ("Family", "Measures", "Slips", "Parts", "Fit")
+READ_SHEETS = ("Family", "Measures", "Slips", "Parts", "Fit", "Words")
 
 if not openpyxl.DEFUSEDXML:
     raise ImportError("openpyxl must find defusedxml: workbooks come from outside")

@@ -15,7 +15,7 @@ from sizing import weights
 from sizing.lengths import PER_INCH, PER_MM, Length, Unit
 from sizing.table import SizeTable
 from sizing.weights import Weight
-from sizing.workbook.measuring import FIT, MEASURES, SLIPS
+from sizing.workbook.measuring import FIT, MEASURES, SLIPS, WORDS
 from sizing.workbook.parts import HEADINGS
 
 Value = str | int | float | Decimal | None
@@ -38,6 +38,9 @@ def workbook_bytes(table: SizeTable) -> bytes:
             FIT,
             ((f.question, f.answer_that_fits, f.otherwise) for f in table.fit),
         )
+    if table.words:
+        said = ((text, language, words) for language, text, words in table.words)
+        _fill(book.create_sheet("Words"), WORDS, said)
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
@@ -127,6 +130,15 @@ def _fill(sheet: Worksheet, headings: Sequence[str], lines: Iterable[Sequence[Va
             if row == 1:
                 cell.font = Font(bold=True)
     for column, heading in enumerate(headings, start=1):
-        wide = heading in ("how_to", "question", "otherwise", "name", "value", "answer that fits")
+        wide = heading in (
+            "how_to",
+            "question",
+            "otherwise",
+            "name",
+            "value",
+            "answer that fits",
+            "text",
+            "words",
+        )
         sheet.column_dimensions[sheet.cell(1, column).column_letter].width = 48 if wide else 16
     sheet.freeze_panes = "A2"
