@@ -33,6 +33,8 @@ XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 FORMATS = ("csv", "xlsx")
 # Rows fetched at a time while a file is written.
 SLICE = 500
+# Rows a page counts; a million would take longer to count than to show.
+MOST_COUNTED = 1000
 
 
 @dataclass(frozen=True)
@@ -124,6 +126,20 @@ def moment(at: datetime | None) -> datetime | None:
     return at and timezone.localtime(at).replace(tzinfo=None, second=0, microsecond=0)
 
 
+class Bounded(Paginator):
+    """Counts no further than `MOST_COUNTED`: what lies behind is reached by narrowing, or as the file."""
+
+    @cached_property
+    def count(self) -> int:
+        if isinstance(self.object_list, QuerySet):
+            return self.object_list.order_by().values("pk")[: MOST_COUNTED + 1].count()
+        return len(self.object_list)
+
+    @property
+    def more(self) -> bool:
+        return isinstance(self.object_list, QuerySet) and self.count > MOST_COUNTED
+
+
 @dataclass
 class Shown:
     """A list as a page's templates take it; its rows are read when the page shows them."""
@@ -138,7 +154,7 @@ class Shown:
     def page(self) -> Page:
         there: Any = self.rows if isinstance(self.rows, QuerySet | Sequence) else list(self.rows)
         a_page = self.listing.a_page or max(len(there), 1)
-        page = Paginator(there, a_page).get_page(self.number)
+        page = Bounded(there, a_page).get_page(self.number)
         if self.listing.ready:
             page.object_list = [self.listing.ready(row) for row in page.object_list]
         return page
@@ -150,6 +166,11 @@ class Shown:
     @property
     def count(self) -> int:
         return self.page.paginator.count
+
+    @property
+    def counted(self) -> str:
+        """How many there are, as it is read: 17, or more than 1000."""
+        return f"more than {MOST_COUNTED}" if self.page.paginator.more else str(self.count)
 
     @property
     def csv(self) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import Case, Count, Exists, OuterRef, Q, QuerySet, Subquery, When
@@ -12,10 +13,13 @@ from ordering.models import Order, OrderLine, OrderWord
 from ordering.words import tokens
 from quotes.models import Customer
 from quotes.scraps import wanted
+from quotes.searched import SHORTEST, holding
 from sizing.lists import between
 from sizing.people import named
 
 MOST = 12
+# A word in more orders or people than this is a common one.
+COMMON = 500
 
 
 def find_orders(scrap: str) -> QuerySet[Order]:
@@ -23,30 +27,50 @@ def find_orders(scrap: str) -> QuerySet[Order]:
     order or of its customer, then the open ones, then the newest.
 
     A word is found as the beginning of one of the order's own words, by an index, or anywhere in
-    what the customer is known by.
+    what the customer is known by. Where every word stands in more than `COMMON` orders the first
+    rule is left out: a million orders aren't put in order to show the first few.
     """
+    asked = [_Word.of(choices) for choices in filter(None, wanted(scrap.replace("\0", "")))]
     found = Order.objects.select_related("customer")
-    asked = False
-    begins = Q()
-    for choices in filter(None, wanted(scrap.replace("\0", ""))):
-        any_of = Q()
-        # The first choice is the word as typed; the others are ways to write a phone number.
-        for word in _own_words(choices[0]):
-            any_of |= Q(pk__in=_beginning(word))
-        people = Q()
-        for choice in choices:
-            # One or two letters stand in nearly every name; they are looked for in numbers only.
-            if len(choice) >= 3:
-                people |= Q(scraps__contains=choice)
-        if not asked:
-            begins = any_of | _word_of_customer(choices[0])
-        asked = True
-        if people:
-            any_of |= Q(customer__in=Customer.objects.filter(people).values("pk"))
-        found = found.filter(any_of) if any_of else found.none()
     if not asked:
         return found.none()
-    return found.order_by(Case(When(begins, then=0), default=1), "-is_open", "-id")
+    for word in asked:
+        found = found.filter(word.held) if word.held else found.none()
+    if all(word.common for word in asked):
+        return found.order_by("-is_open", "-id")
+    return found.order_by(Case(When(asked[0].begins, then=0), default=1), "-is_open", "-id")
+
+
+@dataclass(frozen=True)
+class _Word:
+    """One word of a scrap: the orders that hold it, and those in which it begins one of theirs."""
+
+    held: Q
+    begins: Q
+    common: bool
+
+    @classmethod
+    def of(cls, choices: list[str]) -> _Word:
+        """The first choice is the word as typed; the others are ways to write a phone number."""
+        own = _own_words(choices[0])
+        orders = list(_beginning(own).values_list("order", flat=True)[: COMMON + 1]) if own else []
+        # One or two letters stand in nearly every name; they are looked for in numbers only.
+        people = Q()
+        for choice in choices:
+            if len(choice) >= SHORTEST:
+                people |= holding(Customer, choice)
+        them = list(Customer.objects.filter(people).order_by().values_list("pk", flat=True)[: COMMON + 1]) if people else []  # fmt: skip
+        common = max(len(orders), len(them)) > COMMON
+        if not common:
+            mine = Q(pk__in=set(orders))
+            held = mine | Q(customer__in=them) if people else mine
+            return cls(held if own or people else Q(), mine | _word_of_customer(choices[0]), common)
+        # Asked of each order on the way through the newest: so many hold it that the first few come soon.
+        held = Q(Exists(_beginning(own).filter(order=OuterRef("pk")))) if own else Q()
+        for choice in choices:
+            if len(choice) >= SHORTEST:
+                held |= Q(customer__scraps__contains=choice)
+        return cls(held, held, common)
 
 
 def orders_asked_for(said: Mapping[str, Any]) -> QuerySet[Order]:
@@ -95,8 +119,9 @@ def _own_words(choice: str) -> list[str]:
     return [word]
 
 
-def _beginning(word: str) -> QuerySet:
-    """Orders with a word that begins so, as a range: the one form that every database's index serves."""
-    words = OrderWord.objects.filter(word__gte=word)
-    after = word[:-1] + chr(ord(word[-1]) + 1)
-    return words.filter(word__lt=after).values("order")
+def _beginning(words: list[str]) -> QuerySet[OrderWord]:
+    """Words that begin so, as ranges: the one form that every database's index serves."""
+    found = Q()
+    for word in words:
+        found |= Q(word__gte=word, word__lt=word[:-1] + chr(ord(word[-1]) + 1))
+    return OrderWord.objects.filter(found)

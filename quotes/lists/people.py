@@ -8,6 +8,7 @@ from django.db.models import Q, QuerySet
 
 from quotes.models import Contact, Customer
 from quotes.scraps import likeness, plain, wanted
+from quotes.searched import holding
 
 # Names this much alike are offered as one; the desk's own choice.
 ALIKE = 0.75
@@ -27,7 +28,7 @@ def find_customers(scrap: str = "") -> QuerySet[Customer]:
     for choices in wanted(scrap):
         any_of = Q()
         for choice in choices:
-            any_of |= Q(scraps__contains=choice)
+            any_of |= holding(Customer, choice)
         found = found.filter(any_of)
     return found
 

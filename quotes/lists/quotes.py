@@ -16,9 +16,11 @@ from quotes.documents.changes import changes
 from quotes.documents.compose import compose
 from quotes.documents.content import Document, from_plain, show_price
 from quotes.lists.prices import part_in_force
-from quotes.models import Acceptance, ChangeAsked, Issue, Quote, QuoteLine
+from quotes.models import Acceptance, ChangeAsked, Customer, Issue, Quote, QuoteLine
 from quotes.scraps import wanted
+from quotes.searched import holding
 from sizing.lists import between
+from sizing.models import Part
 from sizing.people import name_of, named
 from sizing.wording import N_
 from sizing.wording import gettext as _
@@ -163,12 +165,16 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
     for choices in wanted(scrap):
         any_of = Q()
         for choice in choices:
-            any_of |= Q(customer__scraps__contains=choice)
-            any_of |= Q(issues__lines__part__part_number__icontains=choice)
-            any_of |= Q(issues__lines__description__icontains=choice)
+            people = Customer.objects.filter(holding(Customer, choice))
+            parts = Part.objects.filter(part_number__icontains=choice)
+            lines = QuoteLine.objects.filter(
+                Q(part__in=parts.values("pk")) | holding(QuoteLine, choice)
+            )
+            any_of |= Q(customer__in=people.values("pk"))
+            any_of |= Q(pk__in=lines.values("issue__quote"))
             if choice.isascii() and choice.isdigit() and len(choice) <= 12:
                 any_of |= Q(pk=int(choice))
-        found = found.filter(pk__in=Quote.objects.filter(any_of).values("pk"))
+        found = found.filter(any_of)
     return found.order_by("-pk")
 
 

@@ -6,10 +6,12 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from django.db.models import Count, Exists, OuterRef, Q, QuerySet
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet, Subquery
+from django.db.models.functions import Coalesce
 
 from quotes.models import Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
+from quotes.searched import holding
 from sizing.lists import between
 from sizing.people import named
 
@@ -55,23 +57,28 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
     Each has `count` openings, and how many came out how: `part_count`, `ask_count` and so on.
     """
     outcomes = ("part", "ask", "special", "error")
+    # Counted apart for each row shown: joined, every request there is would be counted first.
+    inside = Opening.objects.filter(request=OuterRef("pk")).order_by().values("request")
+    counted = {"count": inside} | {
+        f"{outcome}_count": inside.filter(answer__outcome=outcome) for outcome in outcomes
+    }
     found = Request.objects.annotate(
-        count=Count("openings"),
         **{
-            f"{outcome}_count": Count("openings", filter=Q(openings__answer__outcome=outcome))
-            for outcome in outcomes
-        },
+            name: Coalesce(Subquery(rows.annotate(n=Count("pk")).values("n")), 0)
+            for name, rows in counted.items()
+        }
     ).order_by("-id")
     found = found.select_related("customer").annotate(by=named("taken_by"))
     for word in scrap.split()[:8]:
-        words = Q(caller__icontains=word) | Q(email__icontains=word) | Q(note__icontains=word)
-        words |= Q(phone__icontains=word) | Q(openings__label__icontains=word)
+        words = holding(Request, word)
+        labelled = Opening.objects.filter(holding(Opening, word))
+        words |= Q(pk__in=labelled.values("request"))
         digits = digits_of(word)
         if len(digits) >= 3:
-            words |= Q(phone_digits__contains=digits)
+            words |= holding(Request, digits)
         if word.isascii() and word.isdigit() and len(word) <= 12:
             words |= Q(pk=int(word))
-        found = found.filter(pk__in=Request.objects.filter(words).values("pk"))
+        found = found.filter(words)
     return found
 
 

@@ -1,0 +1,104 @@
+"""Which columns are searched for any scrap inside them, and the indexes of letter triples that serve it.
+
+PostgreSQL has them as pg_trgm, SQLite as FTS5's trigram tokenizer, in a table beside the searched one that
+triggers keep up. Django's own migrations of SQLite rebuild a table and lose its triggers, so after every
+`migrate` what is missing is made again, and made anew from the rows.
+"""
+
+from __future__ import annotations
+
+import logging
+from typing import Any
+
+from django.db import DatabaseError, connections, models, transaction
+from django.db.backends.base.base import BaseDatabaseWrapper
+from django.db.models import Q
+from django.db.models.expressions import RawSQL
+
+from quotes.models import Customer, Opening, QuoteLine, Request
+
+SEARCHED: dict[type[models.Model], tuple[str, ...]] = {
+    Customer: ("scraps",),
+    Request: ("caller", "phone", "phone_digits", "email", "note"),
+    Opening: ("label",),
+    QuoteLine: ("description",),
+}
+# A shorter scrap stands in nearly every row, and no index of triples can find it.
+SHORTEST = 3
+
+_log = logging.getLogger("desk.searched")
+
+
+def holding(model: type[models.Model], scrap: str, path: str = "") -> Q:
+    """Rows of which a searched column holds the scrap, capital or small; `path`: how to get there."""
+    connection = connections["default"]
+    if connection.vendor == "sqlite" and len(scrap) >= SHORTEST and "\0" not in scrap:
+        table = f"{model._meta.db_table}_triples"
+        # The table's name is ours; the scrap goes as a parameter, quoted as one string of FTS5.
+        rows = RawSQL(  # noqa: S611
+            f"SELECT rowid FROM {table} WHERE {table} MATCH %s",  # noqa: S608
+            ['"' + scrap.replace('"', '""') + '"'],
+        )
+        return Q(**{f"{path}__in" if path else "pk__in": rows})
+    found = Q()
+    for column in SEARCHED[model]:
+        found |= Q(**{f"{path}__{column}__icontains" if path else f"{column}__icontains": scrap})
+    return found
+
+
+def make_indexes(using: str = "default", **kwargs: Any) -> None:
+    """What is missing of them; called after every `migrate`."""
+    connection = connections[using]
+    there = set(connection.introspection.table_names())
+    for model, columns in SEARCHED.items():
+        if model._meta.db_table in there:
+            if connection.vendor == "sqlite":
+                _on_sqlite(connection, model._meta.db_table, columns)
+            else:
+                _on_postgresql(connection, model._meta.db_table, columns)
+
+
+def _on_sqlite(connection: BaseDatabaseWrapper, table: str, columns: tuple[str, ...]) -> None:
+    triples = f"{table}_triples"
+    names = ", ".join(columns)
+    old, new = (", ".join(f"{row}.{c}" for c in columns) for row in ("old", "new"))
+    gone = f"INSERT INTO {triples} ({triples}, rowid, {names}) VALUES ('delete', old.id, {old});"  # noqa: S608
+    come = f"INSERT INTO {triples} (rowid, {names}) VALUES (new.id, {new});"  # noqa: S608
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "SELECT count(*) FROM sqlite_master WHERE type = 'trigger' AND name IN (%s, %s, %s)",
+            [f"{triples}_{end}" for end in ("in", "out", "new")],
+        )
+        if cursor.fetchone()[0] == 3:
+            return
+        with transaction.atomic(connection.alias):
+            cursor.execute(
+                f"CREATE VIRTUAL TABLE IF NOT EXISTS {triples} USING fts5({names}, "
+                f"content='{table}', content_rowid='id', tokenize='trigram')"
+            )
+            for end, when, do in (
+                ("in", "INSERT", come),
+                ("out", "DELETE", gone),
+                ("new", f"UPDATE OF {names}", gone + come),
+            ):
+                cursor.execute(f"DROP TRIGGER IF EXISTS {triples}_{end}")
+                cursor.execute(
+                    f"CREATE TRIGGER {triples}_{end} AFTER {when} ON {table} BEGIN {do} END"
+                )
+            cursor.execute(f"INSERT INTO {triples} ({triples}) VALUES ('rebuild')")  # noqa: S608
+
+
+def _on_postgresql(connection: BaseDatabaseWrapper, table: str, columns: tuple[str, ...]) -> None:
+    try:
+        with transaction.atomic(connection.alias), connection.cursor() as cursor:
+            cursor.execute("CREATE EXTENSION IF NOT EXISTS pg_trgm")
+            for column in columns:
+                cursor.execute(
+                    f"CREATE INDEX IF NOT EXISTS {table}_{column}_triples ON {table} "
+                    f"USING gin (upper({column}::text) gin_trgm_ops)"
+                )
+    except DatabaseError:
+        # Everything is found without it all the same, only slower.
+        _log.warning(
+            "searching stays slow: the database has no pg_trgm, ask its owner to create it"
+        )

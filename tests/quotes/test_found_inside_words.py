@@ -1,0 +1,41 @@
+"""Letters inside a word are found by the index of triples, on either engine, whatever happened to the row."""
+
+import pytest
+from django.db import connection
+
+from quotes.desk.people import save_customer
+from quotes.lists.people import find_customers
+from quotes.models import Contact, Customer
+from quotes.searched import make_indexes
+
+
+@pytest.fixture
+def brandt(db) -> Customer:
+    return save_customer(Customer(name="Una Brandt"), [Contact(phone="802 555 0172")])
+
+
+@pytest.mark.parametrize("scrap", ["rand", "BRANDT", "a b", "5550172", 'una "', "an%"])
+def test_what_stands_inside_is_found_and_nothing_else(brandt, scrap):
+    """A scrap is found as letters, never as a pattern or a query of the index's own."""
+    found = list(find_customers(scrap))
+    assert found == ([] if set(scrap) & set('"%') else [brandt])
+
+
+def test_a_new_name_is_found_and_the_old_one_no_more(brandt):
+    """The index follows the row."""
+    brandt.name = "Una Lorne"
+    save_customer(brandt)
+    assert list(find_customers("lorn")) == [brandt]
+    assert not find_customers("brand")
+
+
+def test_an_index_that_was_lost_is_made_again(brandt):
+    """As after a migration of SQLite, which rebuilds a table without its triggers."""
+    if connection.vendor != "sqlite":
+        pytest.skip("PostgreSQL keeps its indexes through migrations")
+    with connection.cursor() as cursor:
+        cursor.execute("DROP TRIGGER quotes_customer_triples_in")
+    save_customer(Customer(name="Otis Rand"), [])
+    assert not find_customers("otis")
+    make_indexes()
+    assert find_customers("otis").get().name == "Otis Rand"
