@@ -3,7 +3,7 @@ PY := .venv/bin/python
 PORT ?= 8000
 
 .DEFAULT_GOAL := help
-.PHONY: help env demo serve test faults lint audit fuzz bench pictures lock
+.PHONY: help env demo serve test faults lint audit fuzz bench pictures words lock
 
 help: ## list the targets
 	@grep -E '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 10
@@ -63,6 +63,9 @@ bench: env ## speed as ratios against a floor measured in the same run
 
 pictures: env ## a picture of every page with the demo's data, wide, dark, on a phone and on paper, in var/pictures
 	$(PY) -m tests.browser.pictures $(NAMES)
+
+words: env ## bring the Spanish catalogue up to date with the marked texts, and compile it
+	$(PY) -m config.catalogue
 
 lock: ## renew requirements.txt from pyproject.toml (needs uv)
 	uv pip compile --universal --python-version 3.11 --generate-hashes --all-extras --no-header --no-emit-index-url --upgrade pyproject.toml -o requirements.txt
