@@ -333,7 +333,9 @@ class CounterForm:
 
     def said(self) -> SaidRequest:
         clean = self.head.cleaned_data
-        head = {name: clean.get(name) or "" for name in ("caller", "phone", "email", "language", "note")}
+        head = {
+            name: clean.get(name) or "" for name in ("caller", "phone", "email", "language", "note")
+        }
         return SaidRequest(**head, openings=tuple(o.said() for o in self.staying))
 
     @property

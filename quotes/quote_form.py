@@ -106,7 +106,10 @@ class ChangeForm(forms.Form):
     """What the customer says is different: a text for each opening, and a remark last."""
 
     words = forms.CharField(
-        required=False, max_length=4000, label=_("Anything else"), widget=forms.Textarea({"rows": 3})
+        required=False,
+        max_length=4000,
+        label=_("Anything else"),
+        widget=forms.Textarea({"rows": 3}),
     )
 
     def __init__(self, openings: list[str], data: Mapping[str, str] | None = None) -> None:

@@ -100,9 +100,7 @@ urlpatterns = [
         measuring.measuring_blank,
         name="measure-sheet-in",
     ),
-    path(
-        "measure-<str:language>/<str:code>/sent/", measuring.measure_sent, name="measure-sent-in"
-    ),
+    path("measure-<str:language>/<str:code>/sent/", measuring.measure_sent, name="measure-sent-in"),
     path("specials/", specials.specials, name="specials"),
     path("specials/<int:pk>/", specials.special, name="special"),
     path("specials/<int:pk>/do/", specials.special_do, name="special-do"),
