@@ -19,12 +19,14 @@ PROMISES_NEEDED = 8
 _kept: dict[tuple[int, date], tuple[float, FactoryLeadTimes]] = {}
 
 
-def lead_times_of(factory: Factory, on: date) -> FactoryLeadTimes:
-    """The factory's lead times as of a day, fitted within the last ten minutes."""
+def lead_times_of(factory: Factory, on: date, family: str = "") -> FactoryLeadTimes:
+    """The factory's lead times as of a day, fitted within the last ten minutes; anew if they do not know
+    the family (a code) that is asked about, whose table came in since.
+    """
     key = (factory.pk, on)
     now = time.monotonic()
     found = _kept.get(key)
-    if found is None or now - found[0] > KEEP_SECONDS:
+    if found is None or now - found[0] > KEEP_SECONDS or not found[1].knows(family):
         while len(_kept) >= MOST_KEPT:
             _kept.pop(next(iter(_kept)))
         found = _kept[key] = (now, lead_times(factory, on))
@@ -43,7 +45,7 @@ def window_of(line: OrderLine, state: LineState, on: date) -> Window | None:
     """
     if line.family is None or not state.awaits_factory:
         return None
-    times = lead_times_of(line.family.factory, on)
+    times = lead_times_of(line.family.factory, on, line.family.code)
     number, wanted = line.part_number, state.going - state.left
     if state.sent_on and state.sent_on <= on:
         found = times.of_open(line.family.code, number, wanted, state.sent_on, state.promised_on)

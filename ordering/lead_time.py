@@ -83,6 +83,10 @@ class FactoryLeadTimes:
     def _rank_gone(self) -> int:
         return self.calendar.rank_gone((self.as_of - date(1970, 1, 1)).days)
 
+    def knows(self, family: str) -> bool:
+        """Whether the family (a code; blank: none in particular) was there when this was learned."""
+        return not family or family in self.learned.place_of_family
+
     def of_open(
         self,
         family: str,

@@ -73,8 +73,9 @@ def _answer(order: PastOrder, today: date) -> PastAnswer:
         return PastAnswer(
             order, f"{head} is not marked as shipped in what was read in; look for its papers.", ""
         )
-    found = lead_times_of(order.family.factory, today).of_open(
-        order.family.code, order.part_number, order.quantity, order.ordered_on, order.promised_on
+    family = order.family.code
+    found = lead_times_of(order.family.factory, today, family).of_open(
+        family, order.part_number, order.quantity, order.ordered_on, order.promised_on
     )
     window = Window(found.earliest, found.likely, found.latest, found.basis)
     said = f"{head} had not shipped when the past was read in; it {window_in_words(window, today)}."

@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from ordering.expected import forget, lead_times_of
 from ordering.lists.past_orders import find_past, past_answers
 from ordering.models import PastOrder
 from ordering.sentences import day
@@ -27,6 +28,7 @@ def past_order(reference: str, ago: int, shipped_ago: int | None = None) -> Past
 
 @pytest.fixture
 def ask(client):
+    forget()
     client.force_login(user("sam", "staff"))
     return lambda scrap: client.get(reverse("when"), {"q": scrap}).content.decode()
 
@@ -64,6 +66,17 @@ def test_one_still_open(ask):
     page = ask("K-4711")
     assert "had not shipped when the past was read in; it should leave the factory between" in page
     assert "the factory says 4 to 8 weeks" in page
+
+
+def test_one_of_a_family_that_came_since(ask):
+    """A family whose table came in after the factory was last asked about is answered too."""
+    factory = mill(ROVE=(4, 8))
+    past_order("K-4711", 10)
+    ask("K-4711")
+    Family.objects.filter(code="ROVE").update(code="TARN", name="TARN")
+    PastOrder.objects.update(family=Family.objects.get(code="TARN"))
+    assert lead_times_of(factory, TODAY()).knows("ROVE")
+    assert "K-4711, 2 of RV-20 (TARN)" in ask("K-4711")
 
 
 def test_one_open_for_years(ask):
