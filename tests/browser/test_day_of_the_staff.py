@@ -4,17 +4,19 @@ import re
 from datetime import timedelta
 
 import pytest
+import time_machine
 from django.utils import timezone
 from playwright.sync_api import expect
 
 from ordering.events import give_dates
-from ordering.models import Shortage
 from quotes.desk.people import save_customer
 from quotes.models import Address
 from tests.browser.days import open_shop, whoever
 from tests.browser.pages import signed_in
 from tests.ordering.placed import FACTORY, sent_order
 from tests.quotes.shop import part_opening
+
+PHONE = {"width": 390, "height": 800}
 
 
 @pytest.fixture
@@ -29,9 +31,7 @@ def order(tables):
 
 @pytest.fixture
 def phone(browser, live_server, order):
-    with signed_in(
-        browser, live_server.url, whoever("staff"), viewport={"width": 390, "height": 800}
-    ) as page:
+    with signed_in(browser, live_server.url, whoever("staff"), viewport=PHONE) as page:
         yield page
 
 
@@ -48,17 +48,24 @@ def test_any_scrap_finds_the_sentence(phone, order, scrap):
     assert phone.evaluate("document.documentElement.scrollWidth") <= 390
 
 
-def test_a_late_one_says_what_to_do(phone, order):
-    """An order that is later than the customer was told says so, first, with what to do about it."""
-    factory = order.lines.first().factory
-    Shortage.objects.create(factory=factory, until=timezone.localdate() + timedelta(days=120))
-    phone.goto("/when/?q=quill")
-    late = phone.locator(".notice.stop")
-    expect(late).to_contain_text("Later than we told them")
-    expect(late).to_contain_text("Say so first, then the date")
-    late.get_by_role("link", name=re.compile("watch list")).click()
-    expect(phone.get_by_role("heading", level=1)).to_have_text("Watch list")
-    expect(phone.locator("main")).to_contain_text("Mara Quill")
+def test_a_late_one_says_what_to_do(browser, live_server, order):
+    """Three months on, an order that has not left is said to be later than told, with what to do about it."""
+    later = timezone.now() + timedelta(days=90)
+    with (
+        time_machine.travel(later),
+        signed_in(browser, live_server.url, whoever("staff"), viewport=PHONE) as phone,
+    ):
+        phone.goto("/")
+        expect(phone.get_by_role("region", name=re.compile("Late risks"))).to_contain_text(
+            "Mara Quill"
+        )
+        phone.goto("/when/?q=quill")
+        late = phone.locator(".notice.stop")
+        expect(late).to_contain_text("Later than we told them")
+        expect(late).to_contain_text("Say so first, then the date")
+        late.get_by_role("link", name=re.compile("watch list")).click()
+        expect(phone.get_by_role("heading", level=1)).to_have_text("Watch list")
+        expect(phone.locator("main")).to_contain_text("Mara Quill")
 
 
 def test_nothing_is_offered_that_staff_may_not_do(phone):
