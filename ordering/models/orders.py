@@ -48,7 +48,11 @@ class Order(models.Model):
 
     class Meta:
         ordering = ["-id"]
-        indexes = [models.Index(fields=["is_open", "-id"], name="open_orders")]
+        indexes = [
+            models.Index(fields=["is_open", "-id"], name="open_orders"),
+            # What is found, in its own order: the open ones first.
+            models.Index(fields=["-is_open", "-id"], name="orders_found"),
+        ]
 
     def __str__(self) -> str:
         return f"Order {self.number}"

@@ -60,6 +60,7 @@ class Issue(models.Model):
                 name="one_draft_a_quote",
             ),
         ]
+        indexes = [models.Index(fields=["valid_until"], name="issues_lapsing")]
 
     def __str__(self) -> str:
         return f"Quote {self.quote.number}, issue {self.number}"
