@@ -49,7 +49,7 @@ def _drawn(document: Document, link: str, paper: Paper) -> bytes:
         issue = _("{number} draft").format(number=issue)
     return sheet.finish(
         [
-            (_("From"), document.shop[0], 178),
+            (_("From"), document.shop[0], 150),
             (_("Quote"), document.number, 66),
             (_("Issue"), issue, 70),
             (_("Date"), _day(document.issued_on) or _("not issued"), 82),

@@ -79,7 +79,7 @@ def data_words(revision, *more: str) -> set[str]:
     """The words of a size table, which are the shop's own, and of other data."""
     table = lookup.table_of(revision)
     texts = [
-        table.name, table.factory, *table.finishes, *more,
+        table.name, table.factory, *table.finishes, *more, *(words for _, _, words in table.words),
         *(c.label for c in table.columns),
         *(text for m in table.measures for text in (m.label, m.how_to)),
         *(s.name for s in table.slips),
