@@ -20,6 +20,8 @@ class Books:
     asked: set = field(default_factory=set)
     # {page: the caller, note and windows last acknowledged}
     requests: dict[str, tuple] = field(default_factory=dict)
+    # Plain pages of failure: what was typed is in the browser's history alone.
+    plain: int = 0
     # Words that a page gave back without, though what was typed was not taken.
     words_lost: list[str] = field(default_factory=list)
     # Two clerks were both told that theirs is what counts.

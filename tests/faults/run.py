@@ -97,6 +97,8 @@ class Run:
                 self.books.acts[step.mark] += 1
             else:
                 self.books.requests[step.mark[1]] = said_of_form(step.form())
+        elif answer.status == 500:
+            self.books.plain += bool(step.typed)
         elif answer.status and step.typed:
             missing = [words for words in step.typed if words not in answer.page]
             if missing:
@@ -314,7 +316,7 @@ def tell(run: Run, kept, wrong: list, engine: str, seed: int, seconds: float) ->
     second = sum(kept.box.values()) - len(kept.box)
     print(
         f"{sum(run.books.acts.values())} acts and {len(run.books.requests)} requests acknowledged, {len(kept.mails)} mails, {second} second "
-        f"copies under the same Message-ID: {sums['lost']} lost, {sums['doubled']} doubled, "
+        f"copies under the same Message-ID, {run.books.plain} counter pages failed plainly: {sums['lost']} lost, {sums['doubled']} doubled, "
         f"{sums['by half']} by half."
     )
     for kind, sentence in wrong[:40]:

@@ -1,41 +1,28 @@
 """Whoever was erased stays erased, even if a copy from before is put back."""
 
-import os
-import subprocess
-import sys
-from pathlib import Path
-
 import pytest
-from django.db import connection
 
-# The copies are SQLite files; what is erased again does not depend on the engine.
-pytestmark = pytest.mark.skipif(
-    connection.vendor != "sqlite", reason="these are copies of SQLite files"
-)
+from tests.faults.fresh import run
 
-ROOT = Path(__file__).resolve().parents[2]
 MAKE = 'from quotes.models import Customer; Customer.objects.create(name="Zebulon Quartzbeck")'
 ERASE = "from ordering.events import erase_customer; erase_customer(1, 'max')"
 NAME = "from quotes.models import Customer; print(Customer.objects.get().name)"
 
 
 @pytest.fixture
-def desk(tmp_path):
-    """Runs a command on a desk of its own; what it said."""
+def desk(fresh, tmp_path):
+    """Runs a command on a desk of its own; what it said. `desk.lose()` gives it an empty database."""
+    here = [fresh("desk")]
 
     def manage(*arguments: str) -> str:
-        env = {
-            **os.environ,
-            "DATABASE_URL": f"sqlite:///{tmp_path / 'desk.sqlite3'}",
-            "VAR_DIR": str(tmp_path / "var"),
-        }
-        done = subprocess.run(
-            [sys.executable, "manage.py", *arguments],
-            cwd=ROOT, env=env, capture_output=True, text=True, check=False,
-        )  # fmt: skip
+        done = run(here[0], "manage.py", *arguments, VAR_DIR=str(tmp_path / "var"))
         assert done.returncode == 0, done.stderr
         return done.stdout
 
+    def lose() -> None:
+        here[0] = fresh("another")
+
+    manage.lose = lose
     manage("migrate", "--verbosity", "0")
     return manage
 
@@ -54,7 +41,7 @@ def test_erased_again(desk, tmp_path, lost):
     if lost == "the list":
         (tmp_path / "var" / "erased.jsonl").unlink()
     if lost == "the database":
-        (tmp_path / "desk.sqlite3").unlink()
+        desk.lose()
     said = desk("restore", str(tmp_path / "copy"), "--overwrite")
     assert "1 customers erased after it was made were erased again." in said
     assert python(desk, NAME).strip() == "Erased customer"
@@ -64,7 +51,7 @@ def test_another_with_the_same_number(desk, tmp_path):
     """A number alone erases nobody: another customer who has it keeps their name."""
     python(desk, MAKE)
     python(desk, ERASE)
-    (tmp_path / "desk.sqlite3").unlink()
+    desk.lose()
     desk("migrate", "--verbosity", "0")
     python(desk, MAKE)
     desk("backup", str(tmp_path / "copy"))
