@@ -239,9 +239,11 @@ def mail_server(box: Path, port: int):
         cwd=ROOT, stdout=subprocess.PIPE, text=True,
     )  # fmt: skip
     assert server.stdout.readline() == "ready\n"
-    yield
-    server.kill()
-    server.wait()
+    try:
+        yield
+    finally:
+        server.kill()
+        server.wait()
 
 
 def prepare(mail_port: int) -> None:
