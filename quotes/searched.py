@@ -35,7 +35,7 @@ def holding(model: type[models.Model], scrap: str, path: str = "") -> Q:
     if connection.vendor == "sqlite" and len(scrap) >= SHORTEST and "\0" not in scrap:
         table = f"{model._meta.db_table}_triples"
         # The table's name is ours; the scrap goes as a parameter, quoted as one string of FTS5.
-        rows = RawSQL(  # noqa: S611
+        rows = RawSQL(  # noqa: S611  # nosec B611
             f"SELECT rowid FROM {table} WHERE {table} MATCH %s",  # noqa: S608
             ['"' + scrap.replace('"', '""') + '"'],
         )
