@@ -34,11 +34,11 @@ TWO_READINGS = {
     "12/8": '1 1/2" or 12\' 8"',
     "2/8": '1/4" or 2\' 8"',
     "6/8": '3/4" or 6\' 8"',
-    "1 half": "1/2 or as 1 1/2",
-    "3 eighth": "3/8 or as 3 1/8",
+    "1 half": "1/2 or 1 1/2",
+    "3 eighth": "3/8 or 3 1/8",
 }
 OTHERS = {
-    "1,234": "can be read as 1234 or as 1.234: type the one you mean, without the comma.",
+    "1,234": "can be read as 1234 or 1.234: type the one you mean, without the comma.",
     "5/0": f"has 5/0, {TAPE}: type 5' 0\" if it is 5 feet 0 inches.",
     "2/6": f"has 2/6, {TAPE}: type 2' 6\" if it is 2 feet 6 inches.",
     "33 5/7": f"has 5/7, {TAPE}: type it as a decimal.",
@@ -52,7 +52,7 @@ OTHERS = {
     "33 5/": "has a slash that makes no fraction: type one fraction, such as 5/8.",
     "/8": "has a slash that makes no fraction: type one fraction, such as 5/8.",
     "5/½": "has a slash that makes no fraction: type one fraction, such as 5/8.",
-    "1.5/8": "has 1.5/8, which is no fraction: type one such as 5/8.",
+    "1.5/8": "has 1.5/8, which is no fraction: type one fraction, such as 5/8.",
     "2.6.": "has too many points or commas: type it with one decimal point.",
     "1,2,3": "has too many points or commas: type it with one decimal point.",
     "12.34.56": "has too many points or commas: type it with one decimal point.",
@@ -95,7 +95,7 @@ OTHERS = {
     "1e3": f"holds “e”, which is no number and no unit here: {SUCH}",
     "thirty three": "holds “thirty-three” where it says no number: type the number in figures.",
     "a": "holds “a” where it says no number: type the number in figures.",
-    "quarters": "does not say how many quarters: type a fraction, such as 5/8.",
+    "quarters": "does not say how many quarters: type one fraction, such as 5/8.",
     "33?": f"holds the mark ?, which cannot be read here: {SUCH}",
     "٣٣": f"holds the character U+0663, which cannot be read here: {SUCH}",
     "33″\U0001d7ce\u0301": f"holds the character U+0301, which cannot be read here: {SUCH}",
@@ -148,7 +148,7 @@ def test_nothing(text):
 
 def test_too_long_a_text():
     """An overlong text is refused unread, and shown cut."""
-    expected = f"“{'3' * 60}…” is too long for one length (at most 60 characters): {SUCH}"
+    expected = f"“{'3' * 60}…” is too long (at most 60 characters): {SUCH}"
     assert refusal("3" * 1_000_000) == expected
 
 
