@@ -11,6 +11,9 @@ from ordering.states import Window
 
 # Working days within which a factory is expected to answer at all.
 ANSWER_DAYS = 3
+# So many days after a customer was told of a window no other is told that the desk itself worked out:
+# a late order's window moves a little further every few days. A delay is always told.
+TELL_AGAIN_DAYS = 5
 # A factory that has let a promised day go by for so many working days without a word is silent.
 SILENT_DAYS = 2
 

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import logging
+from datetime import date, timedelta
 
 from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
 
-from ordering.attention import is_late, really_moved
+from ordering.attention import TELL_AGAIN_DAYS, is_late, really_moved
 from ordering.events.log import BY_ITSELF, state_of, write
 from ordering.expected import window_of
-from ordering.models import Event, Order
+from ordering.models import Event, Order, OrderLine
 from ordering.sentences import day, listed
 from ordering.states import Act, OrderState
 from sizing.wording import gettext as _
@@ -81,9 +82,13 @@ def _moves(order: Order, state: OrderState) -> tuple[dict[int, int], dict[int, i
         window = window_of(line, now, today)
         if is_late(now.told, today):
             late[line.number] = now.going - now.left
-        elif really_moved(now.told, window):
+        elif really_moved(now.told, window) and not _told_lately(line, today):
             moved[line.number] = now.going - now.left
     return late, moved
+
+
+def _told_lately(line: OrderLine, today: date) -> bool:
+    return line.told.filter(told_on__gt=today - timedelta(TELL_AGAIN_DAYS)).exists()
 
 
 def _because(order: Order, moved: dict[int, int]) -> str:

@@ -6,12 +6,12 @@ from django.urls import reverse
 
 from config.access import KEY, LINK, RULES
 
-# A link's address or a program's key is the permission there, and `measure` is for everybody: nobody's
+# A link's address or a program's key is the permission there, and `measure` is for everybody, in any language: nobody's
 # right is used, so there is nothing to forge.
 FORMS = sorted(
     name
     for name, rule in RULES.items()
-    if rule.write and rule.write not in (LINK, KEY) and name != "measure"
+    if rule.write and rule.write not in (LINK, KEY) and name not in ("measure", "measure-in")
 )
 # Where what was typed waits for its page to be shown again.
 KEPT = {"counter": "/counter/kept/", "request": "/counter/kept/", "pasted": "/requests/pasted/"}

@@ -10,12 +10,12 @@ pytestmark = pytest.mark.django_db
 
 
 def test_every_state_once_loaded_twice():
-    """Draft, open, lapsed, replaced, back at the desk, accepted by link and on word; twice the same."""
+    """Draft, open in English and in Spanish, lapsed, replaced, back at the desk, accepted by link and on word; twice the same."""
     shop.load_liner()
     said = demo.load()
     words = [sentence.split(": ", 1)[1].split(".")[0] for sentence in said]
     assert words == [
-        "draft", "open", "lapsed", "replaced", "back at the desk", "accepted", "accepted",
+        "draft", "open", "open", "lapsed", "replaced", "back at the desk", "accepted", "accepted",
     ]  # fmt: skip
     counted = Quote.objects.count(), Customer.objects.count(), FreightStep.objects.count()
     assert demo.load() == said
