@@ -121,7 +121,7 @@ TEMPLATES = [
 
 _url = os.environ.get("DATABASE_URL") or f"sqlite:///{BASE_DIR / 'sashdesk.sqlite3'}"
 try:
-    DATABASES = {"default": dj_database_url.parse(_url, conn_max_age=60)}
+    DATABASES = {"default": dj_database_url.parse(_url, conn_max_age=60, conn_health_checks=True)}
     if not DATABASES["default"].get("ENGINE"):
         raise ValueError
 except ValueError:
