@@ -11,6 +11,9 @@ from quotes.days import day_and_month, long_date
 from sizing.wording import gettext as _
 from sizing.wording import ngettext
 
+# Lines whose likely days are no further apart than this are read out as one.
+APART = 3
+
 
 def day(on: date, today: date | None = None) -> str:
     """4 December 2026; without the year while it is this one."""
@@ -41,6 +44,22 @@ def window_in_words(window: Window, today: date | None = None, count: int = 1) -
     return _("{clause}, most likely about {likely}").format(
         clause=said, likely=day(window.likely, today)
     )
+
+
+def together(windows: Iterable[Window | None]) -> Window | None:
+    """One window of what leaves at about the same time: that of the last of it.
+
+    None where there is nothing, something has no window, or the likely days lie more than APART apart.
+    """
+    every = list(windows)
+    known = [window for window in every if window]
+    if not known or len(known) < len(every):
+        return None
+    likely = [window.likely for window in known]
+    if (max(likely) - min(likely)).days > APART:
+        return None
+    first, last = max(w.earliest for w in known), max(w.latest for w in known)
+    return Window(first, max(likely), last)
 
 
 def pieces(count: int, unit: str, name: str) -> str:

@@ -15,7 +15,7 @@ from ordering.lists.orders import LineView, Told, history, line_views
 from ordering.lists.pages import ORDERS, WHEN
 from ordering.lists.past_orders import past_answers
 from ordering.models import Order
-from ordering.sentences import listed
+from ordering.sentences import how_it_stands, listed, together
 from sizing.lists import SLICE, show
 
 # So many orders are answered in full; the rest are named, to be chosen from.
@@ -34,8 +34,12 @@ class Answer:
     def sentence(self) -> str:
         """Order C-00012 for Mara Quill: all lines in one breath, like ones together."""
         groups: dict[str, list[LineView]] = {}
+        near = together([view.window for view in self.lines if _waits(view)])
         for view in self.lines:
-            groups.setdefault(view.stands, []).append(view)
+            stands = view.stands
+            if near and _waits(view):
+                stands = how_it_stands(view.state, near, timezone.localdate())
+            groups.setdefault(stands, []).append(view)
         head = f"Order {self.order.number} for {self.order.customer}"
         if len(groups) == 1:
             return f"{head} {next(iter(groups))}."
@@ -52,6 +56,12 @@ class Answer:
     @property
     def late(self) -> bool:
         return any(view.is_late for view in self.lines)
+
+
+def _waits(view: LineView) -> bool:
+    """Whether all of the line is still to leave the factory, on time as far as the desk knows."""
+    state = view.state
+    return state.awaits_factory and not (state.left or state.held or view.is_late)
 
 
 class _Lines:

@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from ordering.bar import draw_bar
-from ordering.sentences import how_it_stands, span, window_in_words
+from ordering.sentences import how_it_stands, span, together, window_in_words
 from ordering.states import LineState, Step, Window
 from quotes.drawing import Words, to_svg
 
@@ -107,3 +107,24 @@ def test_every_shape_stays_on_the_sheet(window, today, promised):
                 shape.anchor
             ]
             assert left > -4 and left + wide < drawing.width + 4, shape
+
+
+def moved(window, days):
+    from datetime import timedelta
+
+    return Window(*(on + timedelta(days) for on in window.days))
+
+
+@pytest.mark.parametrize(
+    ("windows", "as_one"),
+    [
+        ([WINDOW], WINDOW),
+        ([WINDOW, moved(WINDOW, 3)], moved(WINDOW, 3)),
+        ([WINDOW, moved(WINDOW, 4)], None),
+        ([WINDOW, None], None),
+        ([], None),
+    ],
+)
+def test_what_leaves_at_about_the_same_time_is_read_out_as_one(windows, as_one):
+    """Lines a day or three apart have the window of the last of them; others are said apart."""
+    assert together(windows) == as_one
