@@ -142,9 +142,11 @@ def test_focus_is_never_hidden(found):
         hidden += found.evaluate(
             """() => {
                 const box = document.activeElement;
-                const foot = document.querySelector(".bar").getBoundingClientRect().top;
-                const covered = box.getBoundingClientRect().top >= foot && !box.closest(".bar");
-                return covered ? [box.id || box.name] : [];
+                const bar = document.querySelector(".bar").getBoundingClientRect();
+                const top = box.getBoundingClientRect().top;
+                const behind = top >= bar.top && top < bar.bottom && !box.closest(".bar");
+                const covered = behind || top >= window.innerHeight;
+                return covered ? [box.id || box.name || box.outerHTML.slice(0, 120)] : [];
             }"""
         )
     assert hidden == []

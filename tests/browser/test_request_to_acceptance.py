@@ -103,7 +103,7 @@ def test_from_the_call_to_acceptance(page, browser, shop, letterbox):
     home = browser.new_context()
     customer = home.new_page()
     customer.goto(link_in(sent, "your-quote"))
-    boxes = customer.locator("input[type=checkbox][name^=tick-]")
+    boxes = customer.locator("input[type=checkbox][name^=tick-]:not([name=tick-all])")
     assert boxes.count() == len(OPENINGS)
     for at in range(len(OPENINGS)):
         boxes.nth(at).check()

@@ -14,6 +14,7 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture(autouse=True)
 def nothing_kept():
     lookup._table.cache_clear()
+    lookup._spoken.cache_clear()
     lookup._compiled.cache_clear()
 
 
