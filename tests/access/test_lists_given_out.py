@@ -45,11 +45,16 @@ def lists_of(owner, name, arguments):
     return page, (page.context or {}).get("lists") or {}
 
 
-@pytest.mark.parametrize("name", sorted(n for n in ADDRESSES if n in RULES and RULES[n].read))
+# The API's own addresses answer programs; signing out and setting up show no page of the desk.
+DESK = sorted(
+    n for n in ADDRESSES
+    if n in RULES and RULES[n].read and ":" not in n and n not in ("sign-out", "setup")
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("name", DESK)
 def test_no_list_forgotten(name, owner, built):
     """A page with a list is one of those that are given out, and one of those shows a list."""
-    if ":" in name or name in ("sign-out", "setup"):
-        pytest.skip("no page of the desk")
     page = owner.get(address(name, built[1]))
     has_list = bool(getattr(page, "context", None) and "lists" in page.context)
     assert has_list == (name in PAGES)
