@@ -9,7 +9,9 @@ from quotes.models import Shop
 
 @pytest.fixture(autouse=True)
 def shop(db):
-    Shop.objects.create(name="Tarnbrook Joinery", town="Corley", email="desk@tarnbrook.example")
+    Shop.objects.create(
+        pk=1, name="Tarnbrook Joinery", town="Corley", email="desk@tarnbrook.example"
+    )
 
 
 REFUSED = {

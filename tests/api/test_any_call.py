@@ -2,7 +2,9 @@
 
 import pytest
 import schemathesis
+from django.core.signals import request_finished, request_started
 from django.core.wsgi import get_wsgi_application
+from django.db import close_old_connections
 from hypothesis import HealthCheck, given, settings
 from schemathesis import GenerationMode
 from schemathesis.specs.openapi.checks import positive_data_acceptance
@@ -17,6 +19,16 @@ READS_WORDS = {"POST /api/requests"}
 BOUNDED = settings(
     max_examples=30, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck)
 )
+
+
+@pytest.fixture(autouse=True)
+def connection_kept():
+    """The application ends its connection after a call; here that would end the test's transaction."""
+    for signal in (request_started, request_finished):
+        signal.disconnect(close_old_connections)
+    yield
+    for signal in (request_started, request_finished):
+        signal.connect(close_old_connections)
 
 
 def of_a_known_family(case):

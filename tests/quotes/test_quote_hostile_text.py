@@ -4,6 +4,7 @@ from io import BytesIO
 
 import openpyxl
 import pytest
+from django.db import connection
 from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
@@ -23,6 +24,10 @@ HOSTILE = [
     "שלום עולם", "مرحبا", "\u202egnp.exe\u202c", "\x00\x07\x1b[31m", "😀🪟", "e\u0301", "ŁódźŠkvor",
     "名前", "x" * 300, "a b " * 75, "％３／８", "⅜ and 5⁄8 ″",
 ]  # fmt: skip
+
+if connection.vendor == "postgresql":
+    # It stores no NUL; the forms refuse one on either engine.
+    HOSTILE = [text.replace("\x00", "") for text in HOSTILE]
 
 
 @pytest.fixture
