@@ -323,7 +323,9 @@ class Gate:
             and request.user.is_authenticated
             and not has_role(request.user, *who)
         ):
-            raise PermissionDenied(f"This is for {_listed(who)}.")
+            raise PermissionDenied(
+                f"This page is for the role{'s' * (len(who) > 1)} {_listed(who)}."
+            )
         elif who not in (PUBLIC, KEY) and request.user.is_authenticated:
             return self._code_first(request)
         return None

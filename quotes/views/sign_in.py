@@ -42,6 +42,11 @@ class SignIn(LoginView):
             return redirect("setup")
         return super().dispatch(request, *args, **kwargs)
 
+    def get_form(self, form_class: Any = None) -> Any:
+        form = super().get_form(form_class)
+        form.fields["username"].label = "Sign-in name"
+        return form
+
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if is_sprayed(request, request.POST.get("username", "")):
             return _held_up(request)
