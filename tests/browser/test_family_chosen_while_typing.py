@@ -29,6 +29,8 @@ def held(page):
         arrived.append(True)
         waiting.pop().continue_()
         page.wait_for_selector("#o0-m-channel")
+        # htmx listens to a new sheet when it has settled, some 20 ms after it is there.
+        page.wait_for_function("() => !document.querySelector('.htmx-added, .htmx-settling')")
 
     return arrive
 

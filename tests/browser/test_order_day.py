@@ -107,6 +107,8 @@ def test_from_quote_to_moved_date(page, stranger, quote):
     assert after["DTEND"].dt == line.told_latest + timedelta(1)
 
     page.goto("/when/")
+    page.bring_to_front()
+    expect(page.locator("#q")).to_be_focused()
     page.keyboard.type("quill")
     expect(page.locator("#answer")).to_contain_text(f"{order} for Mara Quill should leave")
     expect(page.locator("#answer")).to_contain_text(f"the factory says {later.day} {later:%B}")
