@@ -25,10 +25,17 @@ serve: env ## serve the present database on localhost, with the worker that send
 	@$(PY) manage.py work & worker=$$!; trap "kill $$worker 2>/dev/null" EXIT INT TERM; \
 	.venv/bin/gunicorn config.wsgi --bind 127.0.0.1:$(PORT) --threads 4 --log-level warning
 
+# Two browsers share the cores with two servers: what fails there is run once more by itself, and has to pass.
+PYTEST := $(PY) -m pytest -n auto
+BROWSER := $(PYTEST) tests/browser || $(PY) -m pytest --last-failed tests/browser
+ON_POSTGRES := $(PYTEST) -m database --ignore=tests/browser && \
+	{ $(PYTEST) -m database tests/browser || $(PY) -m pytest --last-failed -m database tests/browser; }
+
 test: env lint ## every check: style, layering, tests on SQLite, those that touch a database on PostgreSQL too
-	$(PY) -m pytest -n auto
+	$(PYTEST) --ignore=tests/browser
+	$(BROWSER)
 	@if [ -n "$$CI" ] || ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1; then \
-	  .ci/with_postgres $(PY) -m pytest -n auto -m database; \
+	  .ci/with_postgres sh -c '$(ON_POSTGRES)'; \
 	else echo "PostgreSQL is not installed, so its round was left out: apt-get install postgresql"; fi
 
 # As many faults as FAULTS says, of the kinds and at the moments that FAULTS_SEED draws. As root.
