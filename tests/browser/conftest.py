@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from aiosmtpd.controller import Controller
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Keyboard, Page, expect, sync_playwright
 
 from tests.browser.letters import Letterbox
 from tests.quotes.conftest import clerk_named, publish
@@ -19,6 +19,15 @@ ARGS = [
 PASSWORD = "paper and ink 4711"
 
 
+KEYBOARD = Page.keyboard.fget
+
+
+def _keyboard_of_a_loaded_page(page: Page) -> Keyboard:
+    """Whoever presses a key has seen the page: on a busy machine the test must not be ahead of its scripts."""
+    page.wait_for_load_state()
+    return KEYBOARD(page)
+
+
 @pytest.fixture(scope="session")
 def browser():
     if not CHROMIUM.exists():
@@ -28,7 +37,8 @@ def browser():
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
     # A busy machine is slow, not wrong.
     expect.set_options(timeout=20_000)
-    with sync_playwright() as play:
+    with sync_playwright() as play, pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Page, "keyboard", property(_keyboard_of_a_loaded_page))
         browser = play.chromium.launch(executable_path=str(CHROMIUM), args=ARGS)
         yield browser
         browser.close()

@@ -24,7 +24,13 @@ def test_whole_call_by_keyboard(browser, live_server, tables):
     clerk_named("mira", password=PASSWORD)
     context = browser.new_context(base_url=live_server.url)
     page = context.new_page()
-    press, write = page.keyboard.press, page.keyboard.type
+
+    def press(key: str) -> None:
+        page.keyboard.press(key)
+
+    def write(words: str) -> None:
+        page.keyboard.type(words)
+
     page.goto("/counter/")
     tab_to(page, "id_username")
     write("mira")

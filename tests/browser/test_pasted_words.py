@@ -27,7 +27,13 @@ def found(page):
 
 def test_whole_message_by_keyboard(page):
     """Paste, read, put doubtful words into a box, confirm, make the request: keys only."""
-    press, write = page.keyboard.press, page.keyboard.type
+
+    def press(key: str) -> None:
+        page.keyboard.press(key)
+
+    def write(words: str) -> None:
+        page.keyboard.type(words)
+
     page.goto("/requests/")
     for _ in range(40):
         press("Tab")
