@@ -119,6 +119,8 @@ TEMPLATES = [
     }
 ]
 
+FORM_RENDERER = "config.boxes.Boxes"
+
 _url = os.environ.get("DATABASE_URL") or f"sqlite:///{BASE_DIR / 'sashdesk.sqlite3'}"
 try:
     DATABASES = {"default": dj_database_url.parse(_url, conn_max_age=60, conn_health_checks=True)}
