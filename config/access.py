@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from django.conf import settings
@@ -19,7 +20,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 
 from config.logging import sign_ins
-from sizing.roles import has_role
+from sizing.roles import any_of, has_role, roles_of
 
 # Whoever is there, signed in or not.
 PUBLIC = frozenset({"public"})
@@ -244,9 +245,14 @@ def rule_of(request: HttpRequest) -> Rule | None:
 
 def may_open(user: Any, name: str, method: str = "GET") -> bool:
     """Whether this user's roles let them use the address of that name with that method."""
+    return _opens_to(roles_of(user), name, method)
+
+
+@cache
+def _opens_to(roles: frozenset[str], name: str, method: str = "GET") -> bool:
     rule = RULES.get(name)
     who = rule.who(method) if rule else NO
-    return who in (PUBLIC, LINK) or (bool(who) and has_role(user, *who))
+    return who in (PUBLIC, LINK) or (bool(who) and any_of(roles, who))
 
 
 @dataclass(frozen=True)
@@ -262,18 +268,20 @@ class May:
 def navigation(request: HttpRequest) -> dict[str, Any]:
     """For templates: `pages`, the lines of the navigation that this user may open, and `may`."""
     user = getattr(request, "user", AnonymousUser())
-    if not user.is_authenticated:
-        return {"pages": [], "may": May(user)}
-    pages = [
-        {"words": page.words, "key": page.key, "url": reverse(page.name), "stays": page.stays}
-        for page in NAVIGATION
-        if may_open(user, page.name)
-    ]
+    pages = _open_to(roles_of(user)) if user.is_authenticated else ()
     # The nearest line counts: people at the desk are a part of the shop with a line of their own.
     near = [page["url"] for page in pages if _is_here(request.path, page["url"])]
-    for page in pages:
-        page["here"] = page["url"] == max(near, key=len, default="")
-    return {"pages": pages, "may": May(user)}
+    here = max(near, key=len, default="")
+    return {"pages": [page | {"here": page["url"] == here} for page in pages], "may": May(user)}
+
+
+@cache
+def _open_to(roles: frozenset[str]) -> tuple[dict[str, Any], ...]:
+    return tuple(
+        {"words": page.words, "key": page.key, "url": reverse(page.name), "stays": page.stays}
+        for page in NAVIGATION
+        if _opens_to(roles, page.name)
+    )
 
 
 def _is_here(path: str, url: str) -> bool:

@@ -6,6 +6,7 @@ differs within a page.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 ROLES = ("counter", "staff", "manager", "owner")
@@ -25,4 +26,9 @@ def roles_of(user: Any) -> frozenset[str]:
 
 def has_role(user: Any, *roles: str) -> bool:
     """Whether the user has one of these roles; an owner may do everything."""
-    return not roles_of(user).isdisjoint({*roles, "owner"})
+    return any_of(roles_of(user), roles)
+
+
+def any_of(held: frozenset[str], roles: Iterable[str]) -> bool:
+    """Whether one of these roles is among those held; an owner may do everything."""
+    return not held.isdisjoint({*roles, "owner"})
