@@ -13,6 +13,7 @@ from quotes.documents.cells import XLSX
 from quotes.documents.compose import name_of, shop_lines
 from quotes.documents.content import OpeningSheet, openings_to_make
 from quotes.lists.shop import the_shop
+from sizing.people import name_of as person
 
 CAUTION = (
     "Balances hold springs under tension and long parts are heavy: pack and mark them so that whoever "
@@ -54,7 +55,7 @@ def paper_of(order: FactoryOrder) -> Paper:
         sent_on=order.sent_on,
         shop=shop_lines(),
         factory=tuple(word for word in (factory.name, factory.contact, factory.email) if word),
-        by=order.by,
+        by=person(order.by),
         note=order.note,
         link=page_of_factory(order),
         rows=tuple(_row(line) for line in lines.order_by("order", "number")),

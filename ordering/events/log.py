@@ -18,6 +18,7 @@ from ordering.expected import window_of
 from ordering.fits import past_changed
 from ordering.models import Event, Order, OrderLine, PastOrder, ToldWindow
 from ordering.states import Act, Happened, LineState, NotAllowed, OrderState, Window, replay
+from sizing.people import name_of
 
 # With these the customer is told a window; the line's own, as it is expected after the event.
 TELLS_WINDOW = frozenset({Act.PLACED, Act.PROMISED, Act.MOVED, Act.WINDOW, Act.LATE, Act.REMADE})
@@ -124,7 +125,7 @@ def _check_seen(
         if line and number in seen and line.version != seen[number]:
             last = next(e for e in reversed(log) if e.number == line.version)
             raise StaleError(
-                f"Line {number} was changed meanwhile: {last.get_act_display().lower()}, by {last.by} "
+                f"Line {number} was changed meanwhile: {last.get_act_display().lower()}, by {name_of(last.by)} "
                 f"at {timezone.localtime(last.at):%H:%M}. Look at it again before you write."
             )
 

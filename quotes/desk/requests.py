@@ -15,6 +15,7 @@ from quotes.models import Opening, Request
 from quotes.said import SaidOpening, SaidRequest, differences
 from sizing import lookup
 from sizing.models import Part, Revision
+from sizing.people import name_of
 
 MOST_OPENINGS = 40
 ASIDE = 1000
@@ -24,7 +25,9 @@ class StaleError(Exception):
     """Somebody else wrote the request meanwhile: `stored` is what stands there now."""
 
     def __init__(self, stored: Request) -> None:
-        super().__init__(f"{stored} was changed by {stored.changed_by or 'somebody'} meanwhile.")
+        super().__init__(
+            f"{stored} was changed by {name_of(stored.changed_by) or 'somebody'} meanwhile."
+        )
         self.stored = stored
 
 

@@ -16,6 +16,7 @@ from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.shop import cause_of, role_of, the_shop
 from quotes.models import Invitation
 from quotes.post import LINK
+from sizing.people import name_of
 from sizing.roles import ROLES
 
 LASTS = timedelta(days=3)
@@ -70,7 +71,7 @@ def _words(invitation: Invitation, shop: tuple[str, ...]) -> str:
     lines = [
         f"Hello {invitation.name},",
         "",
-        f"{invitation.invited_by} asks you to join the desk of {shop[0]}.",
+        f"{name_of(invitation.invited_by)} asks you to join the desk of {shop[0]}.",
         "Choose your sign-in name and password on this page:",
         LINK,
         "",

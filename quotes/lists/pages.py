@@ -178,7 +178,7 @@ PROGRAMS = Listing(
     (
         Column("Program", attrgetter("name")),
         Column("Made", lambda one: moment(one.made_at)),
-        Column("By", attrgetter("made_by"), shown=False),
+        Column("By", attrgetter("by"), shown=False),
         Column("Key", lambda one: "off" if one.switched_off_at else "on"),
         Column("Off since", lambda one: moment(one.switched_off_at), shown=False),
     ),
