@@ -20,9 +20,10 @@ from ordering.models import Event
 from quotes import post
 from quotes.links import token_of
 from quotes.models import Integration, Issue, News
-from quotes.outgoing import opener
+from quotes.outgoing import calling
 from quotes.signing import signed_headers
 
+# For a whole call, however slowly its answer comes.
 SECONDS = 10
 # A program that takes nothing for so long asks the API when it is back.
 GIVE_UP = timedelta(days=3)
@@ -93,7 +94,7 @@ class _Call:
         self.extra_headers: dict[str, str] = {}
 
     def send(self) -> None:
-        """Raises urllib.error.URLError unless the program answers 2xx in time."""
+        """Raises OSError unless the program answers 2xx in time."""
         news, program = self.news, self.news.integration
         body = json.dumps(
             {
@@ -118,5 +119,5 @@ class _Call:
             headers={"Content-Type": "application/json", **self.extra_headers, **headers},
             method="POST",
         )
-        with opener(settings.NEWS_INSIDE).open(request, timeout=SECONDS):
+        with calling(request, SECONDS, settings.NEWS_INSIDE):
             pass

@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.core.checks import register
 from django.db.models.signals import post_migrate
 
 
@@ -8,6 +9,8 @@ class QuotesConfig(AppConfig):
     def ready(self) -> None:
         # What happens with each sign-in hangs on Django's own signal of it.
         from config import sign_ins  # noqa: F401
+        from quotes.post import check_first_wait
         from quotes.searched import make_indexes
 
+        register(check_first_wait)
         post_migrate.connect(make_indexes, sender=self, dispatch_uid="searched")

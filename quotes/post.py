@@ -17,12 +17,14 @@ A row has `message_id`, `attempts`, `last_error`, `taken_at` and `sent_at`.
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from email.utils import make_msgid, parseaddr
 from typing import Any
 
 from django.conf import settings
+from django.core.checks import CheckMessage, Error
 from django.core.mail import EmailMessage
 from django.db.models import F, Q, QuerySet
 from django.utils import timezone
@@ -30,6 +32,10 @@ from django.utils import timezone
 # A claim holds longer than any one sending can take; each further attempt waits twice as long.
 FIRST_WAIT = timedelta(seconds=300)
 LONGEST_WAIT = timedelta(hours=6)
+# How often a wait is doubled at most.
+DOUBLINGS = 20
+# Whoever takes long to answer holds up what else a worker has to do for no longer than about this.
+ROUND_SECONDS = 30.0
 LINK = "‹the page of this mail›"
 
 
@@ -39,10 +45,23 @@ def new_message_id() -> str:
     return make_msgid(domain=address.partition("@")[2] or "localhost")
 
 
+def first_wait() -> timedelta:
+    return timedelta(seconds=getattr(settings, "POST_FIRST_WAIT", FIRST_WAIT.total_seconds()))
+
+
+def check_first_wait(**more: Any) -> list[CheckMessage]:
+    """Django's check of the settings: without a wait a claim holds nothing, and two workers send one mail."""
+    if first_wait() > timedelta():
+        return []
+    said = f"POST_FIRST_WAIT is {settings.POST_FIRST_WAIT}: mail would be sent twice."
+    return [Error(said, hint="Give the seconds that any one sending can take, 300 for instance.")]
+
+
 def wait_after(attempts: int) -> timedelta:
     """How long after its attempt number `attempts` an unsent row is tried again."""
-    first = timedelta(seconds=getattr(settings, "POST_FIRST_WAIT", FIRST_WAIT.total_seconds()))
-    return min(first * 2 ** min(max(attempts - 1, 0), 20), LONGEST_WAIT)
+    return min(
+        min(first_wait(), LONGEST_WAIT) * 2 ** min(max(attempts - 1, 0), DOUBLINGS), LONGEST_WAIT
+    )
 
 
 def due(rows: QuerySet, now: datetime | None = None) -> QuerySet:
@@ -50,14 +69,14 @@ def due(rows: QuerySet, now: datetime | None = None) -> QuerySet:
     now = now or timezone.now()
     # A claim from later than now was made by a clock that was wrong: no wait is counted from it.
     turn = Q(taken_at=None) | Q(taken_at__gt=now + wait_after(1))
-    tries = 1
-    while True:
+    for tries in range(1, DOUBLINGS + 2):
         wait = wait_after(tries)
-        last = wait == LONGEST_WAIT
+        # From here on every wait is the same.
+        last = wait == wait_after(tries + 1)
         turn |= Q(**{"attempts__gte" if last else "attempts": tries, "taken_at__lte": now - wait})
         if last:
-            return rows.filter(turn, sent_at=None)
-        tries += 1
+            break
+    return rows.filter(turn, sent_at=None)
 
 
 def send(rows: QuerySet, pk: int, write: Callable[[Any], EmailMessage]) -> bool:
@@ -86,6 +105,7 @@ def send(rows: QuerySet, pk: int, write: Callable[[Any], EmailMessage]) -> bool:
 
 
 def send_due(rows: QuerySet, write: Callable[[Any], EmailMessage], most: int = 50) -> int:
-    """Send what is due, the oldest first; how many went."""
-    turn = due(rows).order_by("pk").values_list("pk", flat=True)[:most]
-    return sum(send(rows, pk, write) for pk in list(turn))
+    """Send what is due, the oldest first, none begun after ROUND_SECONDS; how many went."""
+    turn = list(due(rows).order_by("pk").values_list("pk", flat=True)[:most])
+    until = time.monotonic() + ROUND_SECONDS
+    return sum(send(rows, pk, write) for pk in turn if time.monotonic() < until)

@@ -3,6 +3,7 @@
 import socket
 import ssl
 import threading
+from http.client import HTTPSConnection
 from http.server import BaseHTTPRequestHandler, HTTPServer
 from urllib.error import URLError
 from urllib.request import Request
@@ -11,7 +12,7 @@ import pytest
 
 from quotes import outgoing
 from quotes.desk.integrations import IntegrationError, make_integration, tell_at
-from quotes.outgoing import Inside, is_public, opener
+from quotes.outgoing import Deadline, Inside, calling, is_public
 
 INSIDE = [
     "127.0.0.1", "127.9.9.9", "0.0.0.0", "10.1.2.3", "172.16.0.1", "192.168.1.1", "169.254.169.254",  # noqa: S104
@@ -73,7 +74,7 @@ def server():
 
 def call(server, host: str, inside_too: bool) -> None:
     address = f"http://{host}:{server.server_port}/news"
-    with opener(inside_too).open(Request(address, data=b"x", method="POST"), timeout=5):
+    with calling(Request(address, data=b"x", method="POST"), 5, inside_too):
         pass
 
 
@@ -127,11 +128,11 @@ def test_where_the_installation_says_so(server):
 def test_certificates_are_checked():
     """Over https the certificate is checked, for the name that was typed."""
     made = []
-    handler = outgoing._HttpsOutside()
+    handler = outgoing._Https(outgoing.connect_outside, Deadline(5))
     handler.do_open = lambda kind, req, context: made.append((kind, context))
     handler.https_open(Request("https://shop.example/news"))
     ((kind, context),) = made
-    assert kind is outgoing._Https
+    assert isinstance(kind("shop.example"), HTTPSConnection)
     assert (context.verify_mode, context.check_hostname) == (ssl.CERT_REQUIRED, True)
 
 
