@@ -9,7 +9,7 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 
-from ordering.events.log import Who, write
+from ordering.events.log import StaleError, Who, write
 from ordering.events.placing import as_said
 from ordering.models import Event, Notice, Order, OrderLine
 from ordering.notices import FOR_CUSTOMERS
@@ -18,12 +18,30 @@ from quotes.models import Customer
 from sizing.prices import minor_units
 
 
-def take_deposit(order_pk: int, amount: Decimal, how: str, who: Who) -> Event:
-    """Note money received. Raises NotAllowed unless it is above nothing, in whole minor units."""
-    currency = Order.objects.values_list("currency", flat=True).get(pk=order_pk)
-    if amount <= 0 or amount != round(amount, minor_units(currency)):
-        raise NotAllowed(f"{amount} {currency} is no amount that can be paid.")
+@transaction.atomic
+def take_deposit(
+    order_pk: int, amount: Decimal, how: str, who: Who, seen: int | None = None
+) -> Event:
+    """Note money received. Raises NotAllowed unless it is above nothing, in whole minor units; StaleError.
+
+    `seen` is the order's version as the writer had it before them: money that was noted since is told
+    first, so that pressing twice counts nothing twice. None is not checked.
+    """
+    order = Order.objects.select_for_update(of=("self",)).get(pk=order_pk)
+    if amount <= 0 or amount != round(amount, minor_units(order.currency)):
+        raise NotAllowed(f"{amount} {order.currency} is no amount that can be paid.")
+    if seen is not None:
+        _check_money_since(order, seen)
     return write(order_pk, Act.DEPOSIT, {}, who, why=how, data={"amount": str(amount)})
+
+
+def _check_money_since(order: Order, seen: int) -> None:
+    last = order.events.filter(act=Act.DEPOSIT, number__gt=seen).order_by("number").last()
+    if last:
+        raise StaleError(
+            f"A deposit of {last.data['amount']} {order.currency} was noted meanwhile, by {last.by} at "
+            f"{timezone.localtime(last.at):%H:%M}. If yours is another one, press Note the deposit again."
+        )
 
 
 @transaction.atomic

@@ -172,13 +172,18 @@ def deposit(request: HttpRequest, pk: int) -> HttpResponse:
     order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
     form = DepositForm(request.POST)
     if not form.is_valid():
-        return _page(request, order, 422, "Deposit: type the amount received, like 120.50.")
+        words = "Deposit: type the amount received, like 120.50."
+        return _page(request, order, 422, words, received=request.POST)
+    said = form.cleaned_data
     try:
-        events.take_deposit(
-            pk, form.cleaned_data["amount"], form.cleaned_data["how"], who_is(request)
-        )
-    except NotAllowed as problem:
-        return _page(request, order, 422, str(problem))
+        seen = count_of(request.POST, "version", "The page")
+        events.take_deposit(pk, said["amount"], said["how"], who_is(request), seen)
+    except (NotAllowed, FormError) as problem:
+        return _page(request, order, 422, str(problem), received=request.POST)
+    except events.StaleError as problem:
+        # With the version of now in it: who presses again means it.
+        order.refresh_from_db()
+        return _page(request, order, 409, str(problem), received=request.POST)
     messages.success(request, "The deposit is noted.")
     return redirect("order", pk)
 

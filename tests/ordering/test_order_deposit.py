@@ -3,10 +3,11 @@
 from decimal import Decimal
 
 import pytest
+from django.urls import reverse
 
 from ordering.events import state_of, take_back, take_deposit
 from ordering.states import NotAllowed
-from tests.ordering.placed import CLERK, STAFF, load_shop, placed_order
+from tests.ordering.placed import CLERK, STAFF, load_shop, placed_order, user
 
 pytestmark = pytest.mark.django_db
 
@@ -38,3 +39,20 @@ def test_staff_may_not(order):
     """Money is the counter's and the manager's."""
     with pytest.raises(NotAllowed, match="is for"):
         take_deposit(order.pk, Decimal(5), "", STAFF)
+
+
+def test_pressed_twice(order, client):
+    """The same form sent twice notes the money once; the second time it is told, and pressed again it is meant."""
+    client.force_login(user())
+    form = {"amount": "40.10", "how": "cash", "version": order.version}
+    address = reverse("order-deposit", args=[order.pk])
+    assert client.post(address, form).status_code == 302
+    told = client.post(address, form)
+    page = told.content.decode()
+    assert told.status_code == 409 and "A deposit of 40.10 USD was noted meanwhile" in page
+    assert 'value="40.10"' in page and 'value="cash"' in page
+    order.refresh_from_db()
+    assert order.deposit_paid == Decimal("40.10")
+    assert client.post(address, form | {"version": order.version}).status_code == 302
+    order.refresh_from_db()
+    assert order.deposit_paid == Decimal("80.20")
