@@ -51,7 +51,7 @@ def marked() -> dict[tuple[str, str], Marked]:
 
 
 def _in_python() -> Iterator[Marked]:
-    for folder in ("sizing", "quotes", "ordering"):
+    for folder in ("config", "sizing", "quotes", "ordering"):
         for path in sorted((ROOT / folder).rglob("*.py")):
             name = str(path.relative_to(ROOT))
             for node in ast.walk(ast.parse(path.read_text("utf-8"))):

@@ -22,7 +22,6 @@ from typing import Any
 from django.contrib.auth.signals import user_logged_in, user_logged_out, user_login_failed
 from django.dispatch import receiver
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
 
 ROOT = Path(__file__).resolve().parent.parent
 _current: ContextVar[str] = ContextVar("request_id", default="")
@@ -107,11 +106,6 @@ def _user_of(request: HttpRequest) -> int | None:
     """The user's number, if the page has asked who it is; the log asks the database nothing."""
     known = getattr(request, "_cached_user", None)
     return known.pk if known is not None else None
-
-
-def server_error(request: HttpRequest) -> HttpResponse:
-    """The page for what failed, with the number to find it by in the log."""
-    return render(None, "500.html", {"request_id": getattr(request, "id", "")}, status=500)
 
 
 @receiver(user_logged_in)

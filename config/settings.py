@@ -84,6 +84,7 @@ MIDDLEWARE = [
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
+    "config.trouble.Noted",
     "django.middleware.common.CommonMiddleware",
     # Who may open what. Before the check of forms: that of a link's page needs none.
     "config.access.Gate",

@@ -17,4 +17,5 @@ urlpatterns = [
     path("", include("ordering.urls")),
 ]
 
-handler500 = "config.logging.server_error"
+handler400 = "config.trouble.bad_request"
+handler500 = "config.trouble.answer"

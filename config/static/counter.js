@@ -124,7 +124,8 @@
   // An answer given up for a newer one is no failure, so only these two are.
   for (const kind of ["htmx:sendError", "htmx:responseError"])
     document.addEventListener(kind, (event) => {
-      if (event.detail.elt !== autosave) say("No answer from the desk: check the line. What you typed is still here.");
+      // What the desk itself says of it, desk.js shows.
+      if (event.detail.elt !== autosave && !event.detail.xhr.getResponseHeader("Retry-After")) say("No answer from the desk: check the line. What you typed is still here.");
     });
   window.addEventListener("beforeunload", (event) => { if (typed && !waiting) event.preventDefault(); });
 

@@ -5,6 +5,21 @@
   const trouble = document.getElementById("conflict") || document.getElementById("summary");
   if (trouble) trouble.focus();
 
+  // What was asked for by itself could not be done: told in the desk's words, and what was typed stays.
+  document.addEventListener("htmx:afterRequest", (event) => {
+    const { xhr, successful } = event.detail;
+    const told = document.getElementById("trouble");
+    if (successful && told) told.remove();
+    if (successful || !(xhr.getResponseHeader("Content-Type") || "").startsWith("text/plain")) return;
+    const saved = document.getElementById("saved");
+    if (saved) { saved.textContent = xhr.responseText; return; }
+    if (told && told.textContent === xhr.responseText) return;
+    const words = told || Object.assign(document.createElement("p"), { id: "trouble", className: "notice stop" });
+    words.setAttribute("role", "alert");
+    if (!told) document.getElementById("content").prepend(words);
+    words.textContent = xhr.responseText;
+  });
+
   // The menu of pages shuts on Escape and when something else is pressed.
   const menu = document.querySelector(".menu");
   const shut = (event) => {

@@ -29,7 +29,7 @@
   });
 
   document.addEventListener("htmx:afterRequest", (event) => {
-    if (!event.detail.successful)
+    if (!event.detail.successful && !event.detail.xhr.getResponseHeader("Retry-After"))
       document.getElementById("saved").textContent = "No answer from the desk: check the line. What you typed is still here.";
   });
 })();

@@ -39,16 +39,16 @@ def database_on(folder: Path):
         yield disk
 
 
-def be_impatient() -> None:
-    """Wait for a lock for PATIENCE only: what takes the desk twenty seconds is over at once."""
+def be_impatient(seconds: float = PATIENCE) -> None:
+    """Wait for a lock for so long only: what takes the desk twenty seconds is over at once."""
     from django.conf import settings
     from django.db import connection
 
     for said in (settings.DATABASES["default"], connection.settings_dict):
         if connection.vendor == "sqlite":
-            said["OPTIONS"]["timeout"] = PATIENCE
+            said["OPTIONS"]["timeout"] = seconds
         else:
-            said["OPTIONS"]["options"] = f"-c lock_timeout={int(PATIENCE * 1000)}"
+            said["OPTIONS"]["options"] = f"-c lock_timeout={int(seconds * 1000)}"
 
 
 @contextmanager

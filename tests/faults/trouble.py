@@ -139,18 +139,26 @@ class Trouble:
             self.count[names[file.read_text()]] += 1
 
 
+# What the desk writes when somebody presses a button; locked one after the other on PostgreSQL.
+TABLES = ("quotes_request", "quotes_letter", "ordering_order", "ordering_orderline")
+
+
 @contextmanager
-def held(seconds: float):
-    """Another program holds the right to write for so long."""
-    ready = threading.Event()
-    thread = threading.Thread(target=_hold, args=(seconds, ready))
+def held(seconds: float | None, tables: tuple[str, ...] = TABLES):
+    """Another program holds the right to write for so long; None: as long as this goes on."""
+    ready, done = threading.Event(), threading.Event()
+    thread = threading.Thread(target=_hold, args=(seconds, tables, ready, done))
     thread.start()
     ready.wait(30)
-    yield
-    thread.join()
+    try:
+        yield
+    finally:
+        if seconds is None:
+            done.set()
+        thread.join()
 
 
-def _hold(seconds: float, ready: threading.Event) -> None:
+def _hold(seconds: float | None, tables: tuple[str, ...], ready, done) -> None:
     from django.db import connection, transaction
 
     if connection.vendor == "sqlite":
@@ -164,12 +172,9 @@ def _hold(seconds: float, ready: threading.Event) -> None:
     with transaction.atomic():
         if connection.vendor == "postgresql":
             with connection.cursor() as cursor:
-                cursor.execute(
-                    "LOCK TABLE quotes_request, quotes_letter, ordering_order, ordering_orderline "
-                    "IN EXCLUSIVE MODE"
-                )
+                cursor.execute(f"LOCK TABLE {', '.join(tables)} IN EXCLUSIVE MODE")
         ready.set()
-        time.sleep(seconds)
+        done.wait(seconds)
     connection.close()
 
 

@@ -1,0 +1,226 @@
+"""What is answered when something failed: one clear sentence, and what was typed is given back. The one place.
+
+Django comes here (`handler500`) for whatever no view has dealt with, in a view, a template or a
+middleware. A database that is held, full or away is no fault of the desk's: 503, with the seconds
+after which it may be tried again. Nothing here asks the database. Passwords and codes are never
+given back; files have to be chosen again, as browsers fill in none.
+"""
+
+from __future__ import annotations
+
+import errno
+import re
+import sqlite3
+import sys
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from django.db import DatabaseError, InterfaceError
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.middleware.csrf import CsrfViewMiddleware, get_token
+from django.template.loader import render_to_string
+from django.urls import Resolver404, resolve
+from django.utils.http import escape_leading_slashes
+from django.views import defaults
+
+from config.access import KEY, LINK, PUBLIC, Rule, rule_of
+from quotes.views.languages import marked, visitors_language
+from sizing.wording import N_, speaking
+from sizing.wording import gettext as _
+
+
+@dataclass(frozen=True)
+class Trouble:
+    """What somebody is told who meant to write, who meant to read, and whose page goes on by itself."""
+
+    status: int
+    seconds: int
+    writing: str
+    reading: str
+    live: str
+
+
+BUSY = Trouble(
+    503, 5,
+    N_("Nothing of this was saved: the database was busy with something else. Press Send again."),
+    N_("The database was busy with something else, so this page could not be shown. Try again in a moment."),
+    N_("The database was busy, so this was not done. What you typed is still here; try again in a moment."),
+)  # fmt: skip
+FULL = Trouble(
+    503, 60,
+    N_("Nothing of this was saved: the disk that the database is on is full. Once it has room again, press Send again."),
+    N_("The disk that the database is on is full, so this page could not be shown. Try again once it has room."),
+    N_("The disk that the database is on is full, so this was not done. What you typed is still here."),
+)  # fmt: skip
+AWAY = Trouble(
+    503, 10,
+    N_("The database broke off in the middle, so look first whether this was saved. If it was not, press Send again."),
+    N_("The database does not answer, so this page could not be shown. Try again in a moment."),
+    N_("The database does not answer. What you typed is still here; look whether it was saved before you send it again."),
+)  # fmt: skip
+FAILED = Trouble(
+    500, 0,
+    N_("The desk could not finish this, and nothing of it was saved. Press Send again."),
+    N_("The desk could not show this page. Try again in a moment."),
+    N_("The desk could not finish this. What you typed is still here."),
+)  # fmt: skip
+# The view was done, and what came after it failed.
+AFTERWARDS = N_(
+    "Something failed at the last moment, so look first whether this was saved. If it was not, press Send again."
+)
+
+_SECRET = re.compile(r"password|^again$|^code$")
+_NEVER_SHOWN = {"csrfmiddlewaretoken", "page", "version", "do"}
+# PostgreSQL's own letters for what went wrong (its manual, appendix A), by code or by class.
+_POSTGRES = {
+    "55P03": BUSY, "40001": BUSY, "40P01": BUSY, "57014": BUSY, "53300": BUSY,
+    "53100": FULL, "58030": FULL, "57P": AWAY, "08": AWAY,
+}  # fmt: skip
+_SQLITE = {
+    sqlite3.SQLITE_BUSY: BUSY, sqlite3.SQLITE_LOCKED: BUSY, sqlite3.SQLITE_FULL: FULL,
+    sqlite3.SQLITE_IOERR: FULL, sqlite3.SQLITE_CANTOPEN: AWAY,
+}  # fmt: skip
+
+
+def what_failed(problem: BaseException | None) -> Trouble:
+    """Which trouble an exception comes from; FAILED if it is none of the database's."""
+    for one in _chain(problem):
+        if isinstance(one, OSError) and one.errno == errno.ENOSPC:
+            return FULL
+        number = getattr(one, "sqlite_errorcode", None)
+        if number is not None and number & 0xFF in _SQLITE:
+            return _SQLITE[number & 0xFF]
+        letters = getattr(one, "sqlstate", None) or ""
+        for known, trouble in _POSTGRES.items():
+            if letters.startswith(known):
+                return trouble
+        # Without letters of the server's there was no server to give any.
+        gone = type(one).__module__.startswith("psycopg") and "OperationalError" in type(one).__name__
+        if isinstance(one, InterfaceError) or (gone and not letters):
+            return AWAY
+    return FAILED
+
+
+def _chain(problem: BaseException | None) -> Iterator[BaseException]:
+    """The exception and what it came from; of Django's own database errors the driver's first."""
+    for _step in range(10):
+        if problem is None:
+            return
+        if isinstance(problem, DatabaseError | InterfaceError) and problem.__cause__ is not None:
+            yield problem.__cause__
+        yield problem
+        problem = problem.__cause__ or problem.__context__
+
+
+class Noted:
+    """Middleware: notes that the view has answered, so that what fails after it is not told as undone."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        response = self.get_response(request)
+        request.was_answered = response.status_code < 400
+        return response
+
+
+def answer(request: HttpRequest) -> HttpResponse:
+    """What is sent instead of the page: for a person, for a page's own script or for a program."""
+    trouble = what_failed(sys.exc_info()[1])
+    rule = _rule(request)
+    if rule and KEY in (rule.read, rule.write):
+        words = trouble.reading if request.method == "GET" else trouble.live
+        response: HttpResponse = JsonResponse(
+            {"error": words, "problems": []}, status=trouble.status
+        )
+    else:
+        chosen = "en"
+        if rule and not rule.who(request.method or "").isdisjoint(LINK | PUBLIC):
+            chosen = visitors_language(request)
+        with speaking(chosen):
+            response = marked(_for_people(request, trouble, rule), chosen)
+    if trouble.seconds:
+        response["Retry-After"] = str(trouble.seconds)
+    response["Cache-Control"] = "no-store, private"
+    return response
+
+
+def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """Django takes a session that the database did not store for one that was ended (handler400)."""
+    if what_failed(exception) is FAILED:
+        return defaults.bad_request(request, exception)
+    return answer(request)
+
+
+def _rule(request: HttpRequest) -> Rule | None:
+    """The rule of the address, also when it failed before the address was looked up."""
+    if request.resolver_match is None:
+        try:
+            request.resolver_match = resolve(request.path_info)
+        except Resolver404:
+            return None
+    return rule_of(request)
+
+
+def _for_people(request: HttpRequest, trouble: Trouble, rule: Rule | None) -> HttpResponse:
+    if request.headers.get("HX-Request") == "true":
+        return HttpResponse(_(trouble.live), status=trouble.status, content_type="text/plain")
+    writes = request.method == "POST"
+    words = trouble.writing if writes else trouble.reading
+    if writes and getattr(request, "was_answered", False):
+        words = AFTERWARDS
+    context: dict[str, Any] = {
+        "sentence": _(words),
+        "failed": trouble is FAILED,
+        "request_id": getattr(request, "id", ""),
+        "writes": writes,
+        "address": escape_leading_slashes(request.get_full_path()),
+    }
+    if writes and _is_from_here(request, rule):
+        context["typed"] = _typed(request)
+        if rule and rule.write != LINK:
+            context["csrf_token"] = get_token(request)
+    return HttpResponse(render_to_string("failed.html", context), status=trouble.status)
+
+
+class _Check(CsrfViewMiddleware):
+    def _reject(self, request: HttpRequest, reason: str) -> HttpResponse:
+        return HttpResponse(status=403)
+
+
+def _is_from_here(request: HttpRequest, rule: Rule | None) -> bool:
+    """Whether the form came from a page of the desk's own: no other's is made ready to be sent again."""
+    if rule is None or request.resolver_match is None:
+        return False
+    if rule.write == LINK:
+        return True
+    check = _Check(lambda request: HttpResponse())
+    check.process_request(request)
+    return check.process_view(request, request.resolver_match.func, (), {}) is None
+
+
+def _typed(request: HttpRequest) -> list[dict[str, Any]]:
+    """Each field that was sent, in its order: what it is called, what it held, and what to do with it."""
+    try:
+        posted, files = request.POST, request.FILES
+    # What could not be read before cannot be read now.
+    except Exception:
+        return []
+    fields = [
+        {
+            "name": name,
+            "label": re.sub(r"[-_]+", " ", name).strip().capitalize(),
+            "value": "" if _SECRET.search(name) else value,
+            "secret": bool(_SECRET.search(name)),
+            "shown": bool(value.strip()) and name not in _NEVER_SHOWN,
+        }
+        for name, values in posted.lists()
+        for value in values
+        if name != "csrfmiddlewaretoken"
+    ]
+    return fields + [
+        {"name": name, "label": name.capitalize(), "value": one.name, "file": True}
+        for name, sent in files.lists()
+        for one in sent
+    ]
