@@ -6,13 +6,12 @@ import uuid
 from typing import Any
 
 from django import forms
-from django.utils.translation import get_language
 from django.utils.translation import gettext_lazy as _
 
 from quotes.measuring import places
 from quotes.said import SaidOpening, SaidRequest
-from sizing.table import SizeTable
-from sizing.wording import known
+from sizing.table import SizeTable, said_in
+from sizing.wording import language
 
 MEASURE = "m-"
 LONGEST_SAID = 60
@@ -80,9 +79,9 @@ class MeasuringForm(forms.Form):
                 widget=forms.TextInput(attrs={"autocomplete": "off"}),
                 error_messages={"max_length": _("Type only one measure here.")},
             )
-        finishes = [name for name in table.finishes if name]
+        finishes = [(f, said_in(language(), table, f)) for f in table.finishes if f]
         if finishes:
-            self.fields["finish"].choices = [("", _("not sure yet")), *((f, f) for f in finishes)]
+            self.fields["finish"].choices = [("", _("not sure yet")), *finishes]
         else:
             del self.fields["finish"]
 
@@ -133,7 +132,7 @@ class MeasuringForm(forms.Form):
             phone=said["phone"],
             email=said["email"],
             note=note,
-            language=known(get_language() or ""),
+            language=language(),
             openings=(self.opening,),
         )
 

@@ -248,7 +248,7 @@ def with_slips_scaled(table: SizeTable, factor: float) -> SizeTable:
 def spoken(table: SizeTable, language: str) -> SizeTable:
     """The table with its names, labels, hints and questions in a language, as far as it has them in it.
 
-    Codes, finishes and weight classes stay: by them parts are chosen.
+    Codes, finishes and weight classes stay: by them parts are chosen. `said_in` says how those are read.
     """
     said = {text: words for spoken_in, text, words in table.words if spoken_in == language}
     if not said:
@@ -269,10 +269,18 @@ def spoken(table: SizeTable, language: str) -> SizeTable:
     )
 
 
+def said_in(language: str, table: SizeTable, text: str) -> str:
+    """A finish or weight class, however it was typed, as it is read in a language; else as it is."""
+    wanted = (language, " ".join(text.casefold().split()))
+    said = (w for spoken_in, of, w in table.words if (spoken_in, of.casefold()) == wanted)
+    return next(said, text)
+
+
 def sayable(table: SizeTable) -> frozenset[str]:
     """The texts of a table that may be said in another language."""
     measures = [text for m in table.measures for text in (m.label, m.how_to)]
     fit = [t for f in table.fit for t in (f.question, f.answer_that_fits, f.otherwise)]
     labels = [c.label for c in table.columns]
     slips = [s.name for s in table.slips]
-    return frozenset({table.name, *labels, *measures, *slips, *fit} - {""})
+    kinds = [text for p in table.parts for text in (p.weight_class, p.finish)]
+    return frozenset({table.name, *labels, *measures, *slips, *fit, *kinds} - {""})

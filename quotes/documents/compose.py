@@ -30,6 +30,7 @@ from sizing.models import Part, Revision
 from sizing.people import name_of as person
 from sizing.resolver.answer import Reading
 from sizing.resolver.explain import row_in_words
+from sizing.table import said_in
 from sizing.weights import Weight, format_weight
 from sizing.wording import gettext as _
 from sizing.wording import known, language, speaking
@@ -134,18 +135,19 @@ def _special(line: QuoteLine) -> str:
 
 def special_words(opening: Opening) -> str:
     """What a special is, as long as nobody has put it in words."""
+    table = lookup.table_of(opening.revision)
     made_to = _("{family}, special, made to the measures of opening {place}").format(
-        family=lookup.table_of(opening.revision).name, place=opening.position + 1
+        family=table.name, place=opening.position + 1
     )
-    return ", ".join([made_to, opening.finish] if opening.finish else [made_to])
+    return ", ".join(filter(None, (made_to, said_in(language(), table, opening.finish))))
 
 
 def describe_part(part: Part) -> str:
     """A part's table, size, weight class and finish."""
     table = lookup.table_of(part.revision)
     row = next(p.row for p in table.parts if p.part_number == part.part_number)
-    words = (table.name, row_in_words(table, row), part.weight_class, part.finish)
-    return ", ".join(word for word in words if word)
+    kinds = (said_in(language(), table, kind) for kind in (part.weight_class, part.finish))
+    return ", ".join(filter(None, (table.name, row_in_words(table, row), *kinds)))
 
 
 def _openings(lines: Iterable[QuoteLine]) -> list[Opening]:
@@ -339,7 +341,7 @@ def _sheet(
         name=name,
         family=answered.table.name,
         count=opening.quantity,
-        finish=opening.finish,
+        finish=said_in(language(), answered.table, opening.finish),
         measures=tuple(_measures(shown, unit)),
         result=_("Part {number}").format(number=part.part_number)
         if part

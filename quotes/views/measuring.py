@@ -29,7 +29,8 @@ from quotes.pace import within
 from quotes.views.languages import in_language
 from sizing import lookup
 from sizing.models import Revision
-from sizing.wording import LANGUAGES, known, speaking
+from sizing.table import said_in
+from sizing.wording import LANGUAGES, known, language, speaking
 from sizing.wording import gettext as _
 
 SENT_BY = "the measuring page"
@@ -85,8 +86,8 @@ def _paper(
             drawing=sheet_drawing(table, answered),
             places=places(table, answered.said.measures if answered else None),
             rows=list(zip(names, known, strict=True)),
-            finishes=table.finishes,
-            finish=answered.said.finish if answered else "",
+            finishes=tuple(said_in(language(), table, finish) for finish in table.finishes),
+            finish=said_in(language(), table, answered.said.finish) if answered else "",
             cautions=sheet_cautions(table),
             address=settings.SITE_URL + _links(table.code, request)["page"],
         ),

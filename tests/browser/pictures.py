@@ -196,7 +196,7 @@ def main(names: list[str]) -> None:
                     wanted += [(f"home-{one}", one, "/"), (f"refused-{one}", one, "/shop/")]
                 wanted += [("signed-out", None, "/sign-in/"), ("not-there", owner, "/nothing/")]
                 wanted += [
-                    ("when-found", owner, "/when/?q=robledo"),
+                    ("when-found", owner, "/when/?q=winslow"),
                     ("when-many", owner, "/when/?q=C-0"),
                 ]
                 for name, person, at in wanted:

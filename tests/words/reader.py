@@ -19,13 +19,20 @@ SAME = {
 
 
 class Marking(DjangoTranslation):
-    """Gives each text back between marks, whatever it is; a text that nobody marked has none."""
+    """Gives each text back between marks, whatever it is; a text that nobody marked has none.
+
+    What is filled into a text stands outside its marks: it has to come from somewhere, too.
+    """
 
     def gettext(self, message: str) -> str:
-        return f"{BEGIN}{message.rpartition(chr(4))[2]}{END}" if message else ""
+        return _marked(message.rpartition(chr(4))[2]) if message else ""
 
     def ngettext(self, one: str, many: str, count: int) -> str:
-        return f"{BEGIN}{one if count == 1 else many}{END}"
+        return _marked(one if count == 1 else many)
+
+
+def _marked(text: str) -> str:
+    return BEGIN + re.sub(r"(\{\w*\}|%\(\w+\)s)", rf"{END}\1{BEGIN}", text) + END
 
 
 def outside(text: str) -> list[str]:
