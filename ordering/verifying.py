@@ -17,8 +17,9 @@ from ordering.events import copy_state, state_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from ordering.notices import CAUSED_BY, Kind
 from ordering.states import Act, NotAllowed
+from quotes import worklist
 from quotes.documents.content import Document, from_plain
-from quotes.models import Issue, Opening
+from quotes.models import Acceptance, Issue, Opening
 
 AT_ONCE = 500
 COPIES = (
@@ -34,6 +35,9 @@ def findings() -> Iterator[str]:
     yield from totals()
     yield from notices()
     yield from part_numbers()
+    yield from worklist.hidden()
+    for accepted in Acceptance.objects.filter(waits=False, order=None):
+        yield f"{accepted} and not ordered, and has no mark of it"
 
 
 def orphans() -> Iterator[str]:

@@ -16,6 +16,7 @@ from ordering.links import new_link
 from ordering.models import Order, OrderLine, OrderWord
 from ordering.states import Act
 from ordering.words import words_of
+from quotes.desk.accepting import ordered
 from quotes.documents.compose import describe, describe_part
 from quotes.documents.content import LineRow, from_plain
 from quotes.lists.prices import part_in_force
@@ -74,6 +75,7 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
         town=issue.ship_to.town if issue.ship_to else "",
         note=note or issue.note,
     )
+    ordered(accepted)
     return _place(order, lines, who)
 
 

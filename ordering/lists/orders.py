@@ -156,7 +156,7 @@ def _words(event: Event) -> str:
 def waiting_quotes() -> QuerySet[Acceptance]:
     """Accepted quotes that no order was made of yet, the oldest first."""
     return (
-        Acceptance.objects.filter(order=None)
+        Acceptance.objects.filter(waits=True, order=None)
         .select_related("quote__customer", "issue")
         .order_by("at")
     )

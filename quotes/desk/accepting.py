@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from django.db import IntegrityError, transaction
 
+from quotes import worklist
 from quotes.documents.content import from_plain
 from quotes.lists.quotes import moved_prices, state_of
 from quotes.models import Acceptance, ChangeAsked, Issue, Quote
@@ -44,7 +45,7 @@ def accept(
             missing = [opening for opening in wanted if opening not in ticked]
             if missing:
                 raise TicksError(missing)
-            return Acceptance.objects.create(
+            accepted = Acceptance.objects.create(
                 quote=issue.quote,
                 issue=issue,
                 name=name,
@@ -53,9 +54,17 @@ def accept(
                 ticked=wanted,
                 moved_prices=moved_prices(issue),
             )
+            if issue.quote.request_id:
+                worklist.note(issue.quote.request_id)
+            return accepted
     except IntegrityError:
         # The database refused a second acceptance: say who was first.
         raise NotOpenError(state_of(Issue.objects.get(pk=issue_pk)).sentence) from None
+
+
+def ordered(accepted: Acceptance) -> None:
+    """An order was made of it: it waits no more. Inside the transaction that makes the order."""
+    Acceptance.objects.filter(pk=accepted.pk).update(waits=False)
 
 
 @transaction.atomic

@@ -13,6 +13,7 @@ from django.utils import timezone
 from django_tasks import task
 from moneyed import Money
 
+from quotes import worklist
 from quotes.days import long_date, short_date
 from quotes.desk.posting import post
 from quotes.documents.compose import describe_part, sheet_to_make, shop_lines
@@ -27,9 +28,9 @@ from quotes.enquiries import (
 )
 from quotes.enquiry_letters import enquiry_letter, reminder_letter
 from quotes.links import hash_of, new_nonce, token_of
-from quotes.lists.specials import as_said
 from quotes.models import Enquiry, Opening, Request, Special, SpecialEvent
 from quotes.post import LINK
+from quotes.worklist import as_said
 from sizing.lengths import Unit
 from sizing.models import Factory, Part
 from sizing.workdays import Span
@@ -88,7 +89,9 @@ def flag(opening_pk: int, *, by: str, words: str = "") -> Special:
 
 
 def note(special: Special, by: str, what: str, why: str = "") -> None:
+    """What happened to a special, said once it is stored."""
     SpecialEvent.objects.create(special=special, by=by, what=what, why=why)
+    worklist.note(special.request_id)
 
 
 def locked(special_pk: int) -> Special:

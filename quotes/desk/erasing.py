@@ -13,6 +13,7 @@ from django.db import transaction
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
+from quotes import worklist
 from quotes.erased import (
     ERASED,
     ERASED_CUSTOMER,
@@ -134,6 +135,7 @@ def forget_request(request: Request, scrub: Scrub | None = None) -> None:
         opening.save()
     for special in Special.objects.filter(request=request):
         _special(special, scrub)
+    worklist.note(request.pk)
 
 
 def _special(special: Special, scrub: Scrub) -> None:

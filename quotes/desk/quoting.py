@@ -14,6 +14,7 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 
+from quotes import worklist
 from quotes.desk.people import customer_for
 from quotes.documents.compose import compose, name_of, special_words
 from quotes.documents.content import FREIGHT, to_plain, with_openings_to_make
@@ -62,6 +63,7 @@ def begin_quotes(request_pk: int, by: str) -> list[Quote]:
         issue = _draft_of(request, currency) or _first_issue(request, currency, by)
         take_lines(issue)
         issues.append(issue)
+    worklist.note(request.pk)
     return [issue.quote for issue in issues]
 
 
@@ -209,6 +211,8 @@ def discard_draft(issue_pk: int) -> Quote | None:
     if quote.issues.exists():
         return quote
     quote.delete()
+    if quote.request_id:
+        worklist.note(quote.request_id)
     return None
 
 

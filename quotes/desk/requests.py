@@ -8,6 +8,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import F, ProtectedError
 from django.utils import timezone
 
+from quotes import worklist
 from quotes.answering import Answered, answer_opening, as_kept
 from quotes.desk.people import known_customer
 from quotes.lists.requests import digits_of, said_of
@@ -90,6 +91,7 @@ def _save(said: SaidRequest, by: str, pk: int | None, version: int, page: UUID |
     request.changed_by = by
     request.save()
     _store_openings(request, said.openings, by)
+    worklist.note(request.pk)
     return request
 
 
@@ -97,12 +99,14 @@ def _save(said: SaidRequest, by: str, pk: int | None, version: int, page: UUID |
 def put_aside(pk: int, by: str) -> None:
     """Nothing came of this call: it is none to finish any more. Written again, it is one again."""
     Request.objects.filter(pk=pk).update(aside_at=timezone.now(), aside_by=by)
+    worklist.note(pk)
 
 
 @transaction.atomic
 def take_up(pk: int) -> None:
     """It is a call to finish after all."""
     Request.objects.filter(pk=pk).update(aside_at=None, aside_by="")
+    worklist.note(pk)
 
 
 def _speak(request: Request, language: str) -> None:

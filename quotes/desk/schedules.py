@@ -10,6 +10,7 @@ from django.db.models import ProtectedError
 from django.utils import timezone
 from django_tasks import task
 
+from quotes import worklist
 from quotes.answering import Answered, answer_openings, as_kept
 from quotes.lists.requests import digits_of
 from quotes.models import Opening, Request, Schedule, ScheduleLine
@@ -191,6 +192,7 @@ def make_request(pk: int, *, by: str) -> Request:
     )
     schedule.request = request
     schedule.save(update_fields=["request"])
+    worklist.note(request.pk)
     return request
 
 
@@ -264,3 +266,4 @@ def _follow(line: ScheduleLine, request: Request, by: str) -> None:
     request.version += 1
     request.changed_by = by
     request.save(update_fields=["version", "changed_by", "changed_at"])
+    worklist.note(request.pk)

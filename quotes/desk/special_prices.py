@@ -16,8 +16,9 @@ from quotes.documents.compose import name_of, shop_lines
 from quotes.documents.content import show_price
 from quotes.enquiries import margin_of, price_with, why_checked
 from quotes.enquiry_letters import priced_letter, refused_letter
-from quotes.lists.specials import as_said, margin_on
+from quotes.lists.specials import margin_on
 from quotes.models import Enquiry, QuoteLine, Special
+from quotes.worklist import as_said
 from sizing.wording import gettext as _
 from sizing.wording import speaking
 

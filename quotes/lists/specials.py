@@ -15,6 +15,7 @@ from quotes.documents.compose import name_of
 from quotes.enquiries import MOST_REMINDERS, REASONS, Margin, special_reason
 from quotes.models import Enquiry, MarginRule, Opening, Special
 from quotes.scraps import plain
+from quotes.worklist import as_said, outdated, unasked
 from sizing.lists import between
 from sizing.models import Family
 
@@ -61,22 +62,12 @@ def waiting(on: date | None = None) -> list[Waiting]:
         .prefetch_related("enquiries")
     )
     found = [_of_special(special, day) for special in specials]
-    found += [_of_opening(opening, State.FLAGGED.label) for opening in unasked()]
+    marked = Opening.objects.filter(waits=True).select_related("request", "family")
+    found += [_of_opening(opening, State.FLAGGED.label) for opening in unasked(marked)]
     found += [
-        _of_opening(opening, "measures changed since it was priced") for opening in outdated()
+        _of_opening(opening, "measures changed since it was priced") for opening in outdated(marked)
     ]
     return sorted(found, key=lambda line: line.since)
-
-
-def as_said(opening: Opening) -> dict[str, Any]:
-    """What of an opening a factory's answer hangs on."""
-    return {
-        "measures": opening.said,
-        "cannot": opening.cannot,
-        "sash": opening.sash,
-        "finish": opening.finish,
-        "quantity": opening.quantity,
-    }
 
 
 def price_is_outdated(opening: Opening, unit_price: Decimal | None) -> bool:
@@ -87,36 +78,6 @@ def price_is_outdated(opening: Opening, unit_price: Decimal | None) -> bool:
         and special.unit_price == unit_price
         and as_said(opening) != special.said
     )
-
-
-def outdated() -> list[Opening]:
-    """Openings that have become others since their special was priced: the price is for something else."""
-    quoted = Special.objects.filter(state=State.QUOTED, opening__isnull=False)
-    latest = {
-        special.opening_id: special
-        for special in Special.objects.filter(opening__in=quoted.values("opening"))
-        .select_related("opening__request", "opening__family")
-        .order_by("pk")
-    }
-    return [
-        special.opening
-        for special in latest.values()
-        if special.state == State.QUOTED and as_said(special.opening) != special.said
-    ]
-
-
-def unasked() -> list[Opening]:
-    """Openings whose answer is a special and for which nothing has been done yet.
-
-    In an accepted issue its price was agreed without the factory: nothing is left to ask.
-    """
-    openings = (
-        Opening.objects.filter(answer__outcome="special", override_part=None, specials=None)
-        .exclude(quote_lines__issue__acceptance__isnull=False)
-        .select_related("request", "family")
-        .order_by("request__created_at", "position")
-    )
-    return list(openings)
 
 
 def _of_special(special: Special, day: date) -> Waiting:

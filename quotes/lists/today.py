@@ -7,7 +7,8 @@ from datetime import date, timedelta
 from django.db.models import Case, Count, Exists, OuterRef, QuerySet, When
 from django.utils import timezone
 
-from quotes.models import ChangeAsked, Issue, Request, Special
+from quotes.models import ChangeAsked, Issue, Request
+from quotes.worklist import calls
 
 # Calls of these days come first; older ones wait behind them until somebody says that nothing came of them.
 CALLS_DAYS = 14
@@ -17,13 +18,11 @@ LAPSE_DAYS = 7
 def calls_to_finish() -> QuerySet[Request]:
     """Requests without a quote, however old; `count` is their openings.
 
-    Those of the last two weeks come first, the oldest of them at the top, then the older ones. One
-    that only waits for a factory's answer is a special and not a call; one put aside is none either.
+    Those of the last two weeks come first, the oldest of them at the top, then the older ones.
     """
     since = timezone.now() - timedelta(days=CALLS_DAYS)
     return (
-        Request.objects.filter(quotes=None, aside_at=None)
-        .exclude(pk__in=Special.objects.filter(state__in=Special.OPEN).values("request"))
+        calls(Request.objects.filter(waits=True))
         .annotate(count=Count("openings"))
         .order_by(Case(When(created_at__gte=since, then=0), default=1), "created_at")
     )

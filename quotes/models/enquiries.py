@@ -78,6 +78,7 @@ class Special(models.Model):
 
     class Meta:
         ordering = ["id"]
+        indexes = [models.Index(fields=["state"], name="specials_by_state")]
         constraints = [
             models.UniqueConstraint(
                 fields=["opening"],

@@ -49,6 +49,13 @@ class Customer(models.Model):
 
     class Meta:
         ordering = ["name", "id"]
+        indexes = [
+            models.Index(
+                fields=["name", "id"],
+                condition=models.Q(merged_into__isnull=True),
+                name="customers_by_name",
+            )
+        ]
 
     def __str__(self) -> str:
         return self.name

@@ -151,6 +151,15 @@ class Acceptance(models.Model):
     # What the desk knew of moved prices when it was accepted, as sentences.
     moved_prices = models.JSONField(default=list)
     at = models.DateTimeField(auto_now_add=True)
+    # Whether it may still have to be ordered: orders are not known here.
+    waits = models.BooleanField(default=True, editable=False)
+
+    class Meta:
+        indexes = [
+            models.Index(
+                fields=["at"], condition=models.Q(waits=True), name="acceptances_that_wait"
+            )
+        ]
 
     def __str__(self) -> str:
         return f"{self.issue} accepted by {self.name}"

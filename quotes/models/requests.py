@@ -32,6 +32,8 @@ class Request(models.Model):
     taken_by = models.CharField(max_length=150, blank=True)
     changed_by = models.CharField(max_length=150, blank=True)
     version = models.PositiveIntegerField(default=1)
+    # Whether it may be a call to finish: narrows what the rule of quotes/worklist.py is asked about.
+    waits = models.BooleanField(default=True, editable=False)
     # The page it was first typed into: a page sent twice makes one request.
     page = models.UUIDField(null=True, unique=True, editable=False)
     created_at = models.DateTimeField(auto_now_add=True)
@@ -39,6 +41,11 @@ class Request(models.Model):
 
     class Meta:
         ordering = ["-id"]
+        indexes = [
+            models.Index(
+                fields=["created_at"], condition=models.Q(waits=True), name="calls_that_wait"
+            )
+        ]
 
     def __str__(self) -> str:
         return f"Request {self.pk}: {self.caller or 'no name yet'}"
@@ -76,9 +83,16 @@ class Opening(models.Model):
     )
     override_reason = models.CharField(max_length=255, blank=True)
     override_by = models.CharField(max_length=150, blank=True)
+    # Whether it may be a special to ask about, now or again; see quotes/worklist.py.
+    waits = models.BooleanField(default=True, editable=False)
 
     class Meta:
         ordering = ["request", "position"]
+        indexes = [
+            models.Index(
+                fields=["request"], condition=models.Q(waits=True), name="openings_that_wait"
+            )
+        ]
         constraints = [
             models.UniqueConstraint(fields=["request", "position"], name="one_opening_a_place")
         ]

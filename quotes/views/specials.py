@@ -25,9 +25,10 @@ from quotes.find_forms import SpecialsFind
 from quotes.links import factory_address
 from quotes.lists.pages import SETTLED, WAITING
 from quotes.lists.shop import the_shop
-from quotes.lists.specials import as_said, is_overdue, margin_on, settled, waiting_narrowed
+from quotes.lists.specials import is_overdue, margin_on, settled, waiting_narrowed
 from quotes.models import Enquiry, Opening, Request, Special
 from quotes.special_forms import FlagForm, LeadTimeForm, PriceForm
+from quotes.worklist import as_said
 from sizing.lengths import Unit
 from sizing.lists import show
 from sizing.roles import has_role

@@ -7,9 +7,11 @@ from django.core.management import call_command
 from django.db import IntegrityError, connection, models
 
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
-from quotes.models import Issue, Link, Opening
+from quotes.desk.accepting import accept
+from quotes.models import Acceptance, Issue, Link, Opening, Request
 from sizing.models import Part
 from tests.faults.busy_shop import busy_shop
+from tests.quotes import shop
 
 
 def verify() -> tuple[int, list[str]]:
@@ -41,6 +43,13 @@ def document_with(change) -> None:
 
 def other_part(part: Part) -> Part:
     return Part.objects.exclude(pk=part.pk).exclude(part_number="").first()
+
+
+def accepted_at_the_counter(**fields) -> None:
+    issue = shop.issued_quote()
+    ticked = [sheet["name"] for sheet in issue.document["openings"]]
+    accepted = accept(issue.pk, name="Jo Marsh", ticked=ticked)
+    Acceptance.objects.filter(pk=accepted.pk).update(**fields)
 
 
 def first_line() -> OrderLine:
@@ -94,6 +103,10 @@ DAMAGE = {
         "the answer names ZZ-1"),
     "an issue without its link": (
         lambda: Link.objects.first().delete(), "without a link"),
+    "a call that no page shows": (
+        lambda: Request.objects.create(caller="Ines Calloway", waits=False), "Ines Calloway is a call to finish"),
+    "an accepted quote that no page shows": (
+        lambda: accepted_at_the_counter(waits=False), "and not ordered, and has no mark"),
     "a factory order without lines": (
         lambda: FactoryOrder.objects.create(
             factory=FactoryOrder.objects.first().factory, sent_on="2026-01-05", token_hash="x"),

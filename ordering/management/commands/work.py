@@ -26,6 +26,7 @@ from ordering.fits import fit_the_stale
 from ordering.publish import publish_windows
 from ordering.sending import sweep
 from quotes.desk import posting
+from quotes.worklist import settle
 from sizing.models import PublishedWindow
 
 # Tasks and orders a round.
@@ -80,6 +81,7 @@ class Command(BaseCommand):
             self.day = timezone.localdate()
             self._publish(self.day)
             forget_old()
+            settle()
         self._fit(self.day)
         written = watch_all(A_FEW)
         if written:

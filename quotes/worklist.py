@@ -1,0 +1,105 @@
+"""What waits for the desk: calls to finish, specials to ask about. The one place of these rules.
+
+Asked of every request there ever was they would take longer each year. So a request and an opening carry
+a mark, `waits`, that says whether the rule need be asked about it; a new one has it. `note` puts the
+marks right and is called by every writer that may change an answer, in its own transaction. A mark too
+many costs a moment, one too few hides work: `manage.py verify` looks for those.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from django.db import models, transaction
+from django.db.models import QuerySet
+
+from quotes.models import Opening, Request, Special
+
+SLICE = 500
+
+
+def as_said(opening: Opening) -> dict[str, Any]:
+    """What of an opening a factory's answer hangs on."""
+    return {
+        "measures": opening.said,
+        "cannot": opening.cannot,
+        "sash": opening.sash,
+        "finish": opening.finish,
+        "quantity": opening.quantity,
+    }
+
+
+def calls(among: QuerySet[Request]) -> QuerySet[Request]:
+    """Those without a quote. One that only waits for a factory is a special, one put aside is none either."""
+    at_a_factory = Special.objects.filter(state__in=Special.OPEN).values("request")
+    return among.filter(quotes=None, aside_at=None).exclude(pk__in=at_a_factory)
+
+
+def unasked(among: QuerySet[Opening]) -> QuerySet[Opening]:
+    """Those whose answer is a special and for which nothing has been done yet.
+
+    In an accepted issue its price was agreed without the factory: nothing is left to ask.
+    """
+    found = among.filter(answer__outcome="special", override_part=None, specials=None)
+    return found.exclude(quote_lines__issue__acceptance__isnull=False)
+
+
+def outdated(among: QuerySet[Opening]) -> list[Opening]:
+    """Those that have become others since their special was priced: the price is for something else."""
+    latest = {
+        special.opening_id: special
+        # Of an erased one nothing is said any more.
+        for special in Special.objects.filter(opening__in=among.values("pk"))
+        .select_related("opening__request", "opening__family")
+        .order_by("pk")
+    }
+    return [
+        special.opening
+        for special in latest.values()
+        if special.state == Special.State.QUOTED
+        and special.said
+        and as_said(special.opening) != special.said
+    ]
+
+
+def note(*request_pks: int) -> None:
+    """Put right the marks of these requests and their openings. Inside the transaction of the change."""
+    asked = Request.objects.filter(pk__in=request_pks)
+    _mark(asked, calls(asked))
+    openings = Opening.objects.filter(request__in=request_pks)
+    again = [opening.pk for opening in outdated(openings)]
+    _mark(openings, [*unasked(openings).values_list("pk", flat=True), *again])
+
+
+def _mark(rows: QuerySet[Any], waiting: QuerySet[Any] | list[int]) -> None:
+    keys = (
+        waiting
+        if isinstance(waiting, list)
+        else list(waiting.order_by().values_list("pk", flat=True))
+    )
+    rows.filter(waits=False, pk__in=keys).update(waits=True)
+    rows.filter(waits=True).exclude(pk__in=keys).update(waits=False)
+
+
+def settle() -> None:
+    """Take off every mark too many, each night: what was stored before there were marks has them all."""
+    marked = Request.objects.filter(models.Q(waits=True) | models.Q(openings__waits=True))
+    keys = list(marked.order_by().values_list("pk", flat=True).distinct())
+    for start in range(0, len(keys), SLICE):
+        with transaction.atomic():
+            note(*keys[start : start + SLICE])
+
+
+def hidden() -> Iterator[str]:
+    """For `manage.py verify`: what waits without its mark."""
+    for request in calls(Request.objects.filter(waits=False)):
+        yield f"{request} is a call to finish and has no mark of it"
+    unmarked = Opening.objects.filter(waits=False)
+    for opening in _each(unasked(unmarked), outdated(unmarked)):
+        yield f"{opening} of request {opening.request_id} waits for a factory and has no mark of it"
+
+
+def _each(*found: Iterable[Opening]) -> Iterator[Opening]:
+    for them in found:
+        yield from them
