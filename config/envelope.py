@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
-from django.template.response import SimpleTemplateResponse
 
 from config.access import LINK, rule_of
+from config.trouble import too_large
 from sizing.workbook import MOST_FILE_BYTES
 
 # The largest file that any page takes, and room for the form around it.
@@ -34,9 +34,7 @@ class Envelope:
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
         if _weight(request) > MOST_BYTES:
-            response = SimpleTemplateResponse(
-                "413.html", {"most": MOST_FILE_BYTES // 1_000_000}, status=413
-            ).render()
+            response = too_large(request, MOST_FILE_BYTES // 1_000_000)
         else:
             response = self.get_response(request)
         response.headers.setdefault("Permissions-Policy", PERMISSIONS)

@@ -26,7 +26,7 @@ from django.views import defaults
 
 from config.access import KEY, LINK, PUBLIC, Rule, rule_of
 from quotes.views.languages import marked, visitors_language
-from sizing.wording import N_, speaking
+from sizing.wording import LANGUAGES, N_, speaking
 from sizing.wording import gettext as _
 
 
@@ -96,7 +96,9 @@ def what_failed(problem: BaseException | None) -> Trouble:
             if letters.startswith(known):
                 return trouble
         # Without letters of the server's there was no server to give any.
-        gone = type(one).__module__.startswith("psycopg") and "OperationalError" in type(one).__name__
+        gone = (
+            type(one).__module__.startswith("psycopg") and "OperationalError" in type(one).__name__
+        )
         if isinstance(one, InterfaceError) or (gone and not letters):
             return AWAY
     return FAILED
@@ -135,9 +137,7 @@ def answer(request: HttpRequest) -> HttpResponse:
             {"error": words, "problems": []}, status=trouble.status
         )
     else:
-        chosen = "en"
-        if rule and not rule.who(request.method or "").isdisjoint(LINK | PUBLIC):
-            chosen = visitors_language(request)
+        chosen = language_of(request)
         with speaking(chosen):
             response = marked(_for_people(request, trouble, rule), chosen)
     if trouble.seconds:
@@ -151,6 +151,33 @@ def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
     if what_failed(exception) is FAILED:
         return defaults.bad_request(request, exception)
     return answer(request)
+
+
+def language_of(request: HttpRequest) -> str:
+    """The visitor's language at an address that is open to everybody, English at the desk."""
+    rule = _rule(request)
+    is_open = rule and not rule.who(request.method or "").isdisjoint(LINK | PUBLIC)
+    return visitors_language(request) if is_open else "en"
+
+
+def not_there(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """No page at this address (handler404), in the language of whoever is not signed in."""
+    desk = getattr(request, "user", None) and request.user.is_authenticated
+    named = request.resolver_match.kwargs.get("language", "") if request.resolver_match else ""
+    visitors = named if named in LANGUAGES else visitors_language(request)
+    chosen = "en" if desk else visitors
+    context = {"base": "base.html" if desk else "quotes/public_base.html"}
+    with speaking(chosen):
+        response = HttpResponse(render_to_string("404.html", context, request), status=404)
+    return marked(response, chosen)
+
+
+def too_large(request: HttpRequest, megabytes: int) -> HttpResponse:
+    """More was sent than any page takes; it was not read."""
+    chosen = language_of(request)
+    with speaking(chosen):
+        response = HttpResponse(render_to_string("413.html", {"most": megabytes}), status=413)
+    return marked(response, chosen)
 
 
 def _rule(request: HttpRequest) -> Rule | None:

@@ -18,4 +18,5 @@ urlpatterns = [
 ]
 
 handler400 = "config.trouble.bad_request"
+handler404 = "config.trouble.not_there"
 handler500 = "config.trouble.answer"

@@ -53,6 +53,22 @@ def test_customers_language_beats_the_browsers():
     assert page(page_of(order), "es")["Content-Language"] == "en"
 
 
+@pytest.mark.parametrize(
+    ("address", "asks", "language"),
+    [
+        ("/nothing/", "es", "es"), ("/nothing/", "en", "en"), ("/measure-es/gone/", "en", "es"),
+        ("/measure-en/gone/", "es", "en"),
+    ],
+)  # fmt: skip
+def test_no_page_there(address, asks, language, admin_client):
+    """An address without a page answers in its own language, else the visitor's; at the desk in English."""
+    answer = page(address, asks)
+    assert (answer.status_code, answer["Content-Language"]) == (404, language)
+    at_the_desk = admin_client.get(address, headers={"accept-language": asks})
+    assert (at_the_desk.status_code, at_the_desk["Content-Language"]) == (404, "en")
+    assert "To your first page" in at_the_desk.text
+
+
 def test_said_at_the_counter():
     """What a caller reads, said with the request, is the new customer's language."""
     assert draft_quote(language="es").quote.customer.language == "es"

@@ -90,10 +90,30 @@ def test_accepted_quote_page(left):
     assert left(visit(path(address_of(issue)))) == []
 
 
-@pytest.mark.parametrize("address", ["/your-quote/gone/", "/o/gone/"])
+@pytest.mark.parametrize(
+    "address",
+    [
+        "/your-quote/gone/", "/your-quote/gone/quote.pdf", "/o/gone/", "/o/gone/order.ics",
+        "/measure/gone/", "/nothing/",
+    ],
+)  # fmt: skip
 def test_gone_page(left, address):
-    """A link that opens nothing, in the language the browser asks for."""
+    """An address that opens nothing, in the language the browser asks for."""
     assert left(visit(address)) == []
+
+
+def test_too_large(left):
+    """More than any page takes, sent to a page for everybody."""
+    client = Client(headers={"accept-language": "es"})
+    answer = client.post("/measure/otter-liner/", CONTENT_LENGTH=str(10**9))
+    assert answer.status_code == 413
+    assert left(in_page(answer.content.decode())) == []
+
+
+def test_too_often(left, monkeypatch):
+    """The measuring page used more often than it may be."""
+    monkeypatch.setattr("quotes.views.measuring.MOST_CHECKS", 0)
+    assert left(visit("/measure/otter-liner/", **{"m-opening": "47 7/8", "do": "check"})) == []
 
 
 def test_quote_papers(left):
