@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from quotes.days import long_date
 from quotes.documents.content import Document, show_amount
 from quotes.documents.lettering import clean
 from quotes.enquiries import Asked
 from sizing.wording import gettext as _
+from sizing.wording import ngettext
 
 Text = tuple[str, str]
 
@@ -81,25 +84,38 @@ def quote_letter(document: Document, link: str) -> Text:
 
 
 def priced_letter(
-    name: str, shop: tuple[str, ...], what: str, price: str, lead: str, quote: str
+    name: str, shop: tuple[str, ...], priced: Sequence[tuple[str, str, str]], quote: str
 ) -> Text:
-    """To the customer: the special is priced and stands in the quote that follows."""
+    """To the customer: specials are priced and stand in the quote that follows.
+
+    `priced`: what it is, its price, and in how many weeks it leaves the factory ("" where nobody said).
+    """
+    many = len(priced)
+    subject = ngettext(
+        "Your special is priced, from {shop}", "Your specials are priced, from {shop}", many
+    )
+    stands = ngettext(
+        "It now stands in quote {number}. We send you the quote to look through and accept; "
+        "nothing is ordered before that.",
+        "They now stand in quote {number}. We send you the quote to look through and accept; "
+        "nothing is ordered before that.",
+        many,
+    )
     return (
-        _("Your special is priced, from {shop}").format(shop=shop[0]),
+        subject.format(shop=shop[0]),
         _lines(
             _("Dear {name},").format(name=name or _("customer")),
             "",
-            _(
-                "the factory has answered. {what}: {price} each, leaves the factory {lead} after we order it."
-            ).format(what=what, price=price, lead=lead)
-            if lead
-            else _("the factory has answered. {what}: {price} each.").format(
-                what=what, price=price
+            _("the factory has answered."),
+            *(
+                (
+                    _("{what}: {price} each, leaves the factory {lead} after we order it.")
+                    if lead
+                    else _("{what}: {price} each.")
+                ).format(what=what, price=price, lead=lead)
+                for what, price, lead in priced
             ),
-            _(
-                "It now stands in quote {number}. We send you the quote to look through and accept; "
-                "nothing is ordered before that."
-            ).format(number=quote),
+            stands.format(number=quote),
             "",
             *shop,
         ),

@@ -13,9 +13,9 @@ from django.utils import timezone
 from django_tasks import task
 from moneyed import Money
 
-from quotes import worklist
 from quotes.days import long_date, short_date
 from quotes.desk.posting import post
+from quotes.desk.special_letters import note, tell_priced
 from quotes.documents.compose import describe_part, sheet_to_make, shop_lines
 from quotes.enquiries import (
     DAYS_TO_ANSWER,
@@ -28,7 +28,7 @@ from quotes.enquiries import (
 )
 from quotes.enquiry_letters import enquiry_letter, reminder_letter
 from quotes.links import hash_of, new_nonce, token_of
-from quotes.models import Enquiry, Opening, Request, Special, SpecialEvent
+from quotes.models import Enquiry, Opening, Request, Special
 from quotes.post import LINK
 from quotes.worklist import as_said
 from sizing.lengths import Unit
@@ -86,12 +86,6 @@ def flag(opening_pk: int, *, by: str, words: str = "") -> Special:
     answer = opening.answer.get("text", "").removeprefix("Special quote: ")
     note(special, by, "flagged", words.strip() or answer)
     return special
-
-
-def note(special: Special, by: str, what: str, why: str = "") -> None:
-    """What happened to a special, said once it is stored."""
-    SpecialEvent.objects.create(special=special, by=by, what=what, why=why)
-    worklist.note(special.request_id)
 
 
 def locked(special_pk: int) -> Special:
@@ -169,6 +163,7 @@ def ask_factory(special_pk: int, *, by: str, words: str = "") -> Enquiry:
     special.state = State.ASKED
     special.save()
     note(special, by, "factory asked", f"{factory.name}, answer by {long_date(asked.answer_by)}")
+    tell_priced(special.request_id, by)
     _remind_later(enquiry)
     return enquiry
 
@@ -287,6 +282,7 @@ def take_answer(enquiry_pk: int, said: FactoryAnswer) -> Special:
     enquiry.save()
     special.save()
     note(special, by, what, _answer_in_words(enquiry))
+    tell_priced(special.request_id, by)
     return special
 
 
@@ -323,4 +319,5 @@ def close(special_pk: int, *, by: str, why: str) -> Special:
     special.state = State.CLOSED
     special.save(update_fields=["state"])
     note(special, by, "closed", why.strip())
+    tell_priced(special.request_id, by)
     return special

@@ -7,15 +7,14 @@ from decimal import Decimal
 from django.db import transaction
 from django.utils import timezone
 
-from quotes.counted import counted
 from quotes.days import long_date
-from quotes.desk.enquiries import EnquiryError, close, locked, note
-from quotes.desk.posting import post
+from quotes.desk.enquiries import EnquiryError, close, locked
 from quotes.desk.quoting import QuoteError, begin_quotes, draft
+from quotes.desk.special_letters import note, tell_priced, write_customer
 from quotes.documents.compose import name_of, shop_lines
 from quotes.documents.content import show_price
 from quotes.enquiries import margin_of, price_with, why_checked
-from quotes.enquiry_letters import priced_letter, refused_letter
+from quotes.enquiry_letters import refused_letter
 from quotes.lists.specials import margin_on
 from quotes.models import Enquiry, QuoteLine, Special
 from quotes.worklist import as_said
@@ -118,7 +117,7 @@ def _into_quote(special: Special, enquiry: Enquiry, by: str) -> Special:
     enquiry.closed_at = timezone.now()
     enquiry.save(update_fields=["closed_at"])
     note(special, by, "put into the quote", str(line.issue))
-    _tell(special, enquiry, line, by)
+    tell_priced(special.request_id, by)
     return special
 
 
@@ -137,39 +136,6 @@ def _line_of(special: Special) -> QuoteLine:
     return line
 
 
-def _address(special: Special) -> str:
-    """Where the customer reads mail: as said in the request, or as the quote's customer has it."""
-    if special.request.email:
-        return special.request.email
-    quote = special.request.quotes.select_related("customer").first()
-    contacts = quote.customer.contacts.exclude(email="") if quote else ()
-    return next((contact.email for contact in contacts), "")
-
-
-def _tell(special: Special, enquiry: Enquiry, line: QuoteLine, by: str) -> None:
-    currency = line.issue.quote.currency
-    with speaking(line.issue.quote.customer.language):
-        subject, body = priced_letter(
-            special.request.caller,
-            shop_lines(),
-            f"{name_of(special.opening)}, {counted(special.quantity, special.revision.sold_as)}",
-            f"{show_price(line.unit_price, currency)} {currency}",
-            enquiry.lead_words,
-            line.issue.quote.number,
-        )
-    _post(special, f"priced in {line.issue}", subject, body, by)
-
-
-def _post(special: Special, cause: str, subject: str, body: str, by: str) -> None:
-    to = _address(special)
-    if not to:
-        note(special, by, "customer to be called", "there is no e-mail for the customer")
-        return
-    cause = f"special {special.pk} {cause} {special.events.count()}"
-    post(cause=cause, to=to, subject=subject, body=body, by=by, special=special)
-    note(special, by, "customer told", to)
-
-
 @transaction.atomic
 def tell_refused(special_pk: int, *, by: str) -> Special:
     """Write the customer that it can't be made, and put the special aside."""
@@ -183,5 +149,5 @@ def tell_refused(special_pk: int, *, by: str) -> Special:
         subject, body = refused_letter(
             special.request.caller, shop_lines(), what, special.enquiry.remarks
         )
-    _post(special, "refused", subject, body, by)
+    write_customer([special], "refused", subject, body, by)
     return close(special.pk, by=by, why="the factory can't make it")

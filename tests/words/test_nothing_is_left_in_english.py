@@ -130,8 +130,10 @@ def test_quote_letters(left):
     assert left(f"{letter.subject} {body}") == []
     with speaking("es"):
         for said in (
-            priced_letter("Mara", ("Tarnbrook",), "12", "9.00 USD", "", "00012"),
-            priced_letter("Mara", ("Tarnbrook",), "12", "9.00 USD", "", "00012"),
+            priced_letter("Mara", ("Tarnbrook",), [("12", "9.00 USD", "")], "00012"),
+            priced_letter(
+                "Mara", ("Tarnbrook",), [("12", "9.00 USD", "7"), ("3", "9", "")], "00012"
+            ),
             refused_letter("Mara", ("Tarnbrook",), "12", ""),
         ):
             assert left(" ".join(said)) == []
