@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
+from itertools import combinations
 
 import phonenumbers
 
@@ -42,14 +43,17 @@ def scraps_of(texts: Iterable[str], phones: Iterable[tuple[str, str]]) -> str:
     return "\n".join(dict.fromkeys([*words, *sorted(numbers)]))
 
 
-def wanted(scrap: str) -> list[list[str]]:
-    """What to look for, all of it: for each word, the texts of which one must stand in the scraps.
-
-    A phone number typed with spaces or marks is one word: "(802) 555-0142 marsh" is two.
+def words_of(scrap: str) -> list[str]:
+    """The words to look for, eight at most. A phone number typed with spaces or marks is one word:
+    "(802) 555-0142 marsh" is two.
     """
-    joined = re.sub(r"(?<=[\d)])[\s().\-/]+(?=[\d(])", "", scrap.strip())
+    return re.sub(r"(?<=[\d)])[\s().\-/]+(?=[\d(])", "", scrap.strip()).split()[:8]
+
+
+def wanted(scrap: str) -> list[list[str]]:
+    """What to look for, all of it: for each word, the texts of which one must stand in the scraps."""
     found = []
-    for word in joined.split()[:8]:
+    for word in words_of(scrap):
         choices = [plain(word)]
         number = digits(word)
         if len(number) >= 3 and not re.search(r"[^\W\d_]", word):
@@ -57,6 +61,17 @@ def wanted(scrap: str) -> list[list[str]]:
             choices += [number, number.lstrip("0"), number.removeprefix("1")]
         found.append([choice for choice in dict.fromkeys(choices) if choice])
     return found
+
+
+def outlines(name: str) -> list[tuple[str, str]]:
+    """What a name that is nearly the same shares of this one: two of how its first word begins and how its
+    last begins and ends. Three letters each, so that an index of triples finds them; none of a shorter name.
+    """
+    words = [word for word in re.findall(r"\w+", plain(name)) if len(word) >= 3]
+    if not words:
+        return []
+    ends = dict.fromkeys((words[0][:3], words[-1][:3], words[-1][-3:]))
+    return list(combinations(ends, 2)) or [(words[0], words[0])]
 
 
 def likeness(one: str, other: str) -> float:

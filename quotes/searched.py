@@ -8,11 +8,14 @@ triggers keep up. Django's own migrations of SQLite rebuild a table and lose its
 from __future__ import annotations
 
 import logging
+from collections.abc import Sequence
+from functools import reduce
+from operator import or_
 from typing import Any
 
 from django.db import DatabaseError, connections, models, transaction
 from django.db.backends.base.base import BaseDatabaseWrapper
-from django.db.models import Q
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.db.models.expressions import RawSQL
 
 from quotes.models import Customer, Opening, QuoteLine, Request
@@ -25,24 +28,61 @@ SEARCHED: dict[type[models.Model], tuple[str, ...]] = {
 }
 # A shorter scrap stands in nearly every row, and no index of triples can find it.
 SHORTEST = 3
+# A scrap that more rows hold is a common one.
+COMMON = 1000
 
 _log = logging.getLogger("desk.searched")
 
 
-def holding(model: type[models.Model], scrap: str, path: str = "") -> Q:
-    """Rows of which a searched column holds the scrap, capital or small; `path`: how to get there."""
-    connection = connections["default"]
-    if connection.vendor == "sqlite" and len(scrap) >= SHORTEST and "\0" not in scrap:
-        table = f"{model._meta.db_table}_triples"
-        # The table's name is ours; the scrap goes as a parameter, quoted as one string of FTS5.
-        rows = RawSQL(  # noqa: S611  # nosec B611
-            f"SELECT rowid FROM {table} WHERE {table} MATCH %s",  # noqa: S608
-            ['"' + scrap.replace('"', '""') + '"'],
-        )
-        return Q(**{f"{path}__in" if path else "pk__in": rows})
+def holding(model: type[models.Model], *scraps: str) -> Q:
+    """Rows of which the searched columns hold every scrap, capital or small.
+
+    A few are looked up at once and named by their keys. What more than `COMMON` rows hold is asked of each
+    row instead, on the way through a list in its own order: the first page of it comes soon.
+    """
+    keys = keys_holding(model, *scraps)
+    return _in_each(model, scraps) if keys is None else Q(pk__in=keys)
+
+
+def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
+    """The keys of the rows of `holding`; None of more than `COMMON`."""
+    return few(model._default_manager.filter(_by_index(model, scraps)).order_by().values_list("pk"))
+
+
+def reaching(model: type[models.Model], scrap: str, path: str) -> Q:
+    """Rows of another table to which rows of `model` that hold the scrap lead, by `path`."""
+    rows = model._default_manager.order_by()
+    keys = few(rows.filter(_by_index(model, (scrap,))).values_list(path))
+    if keys is not None:
+        return Q(pk__in=keys)
+    return Q(Exists(rows.filter(_in_each(model, (scrap,)), **{path: OuterRef("pk")})))
+
+
+def few(keys: QuerySet) -> set[Any] | None:
+    """The keys, each once; None of more than `COMMON` rows."""
+    found = [key for (key,) in keys[: COMMON + 1]]
+    return None if len(found) > COMMON else set(found)
+
+
+def _by_index(model: type[models.Model], scraps: Sequence[str]) -> Q:
+    """In the words that the database's index of triples serves."""
+    served = all(len(scrap) >= SHORTEST and "\0" not in scrap for scrap in scraps)
+    if connections["default"].vendor != "sqlite" or not served:
+        return _in_each(model, scraps)
+    table = f"{model._meta.db_table}_triples"
+    # The table's name is ours; each scrap goes as a string of FTS5, and strings side by side are all wanted.
+    words = " ".join('"' + scrap.replace('"', '""') + '"' for scrap in scraps)
+    rows = RawSQL(  # noqa: S611  # nosec B611
+        f"SELECT rowid FROM {table} WHERE {table} MATCH %s LIMIT {COMMON + 1}",  # noqa: S608
+        [words],
+    )
+    return Q(pk__in=rows)
+
+
+def _in_each(model: type[models.Model], scraps: Sequence[str]) -> Q:
     found = Q()
-    for column in SEARCHED[model]:
-        found |= Q(**{f"{path}__{column}__icontains" if path else f"{column}__icontains": scrap})
+    for scrap in scraps:
+        found &= reduce(or_, (Q(**{f"{c}__icontains": scrap}) for c in SEARCHED[model]))
     return found
 
 

@@ -13,13 +13,11 @@ from ordering.models import Order, OrderLine, OrderWord
 from ordering.words import tokens
 from quotes.models import Customer
 from quotes.scraps import wanted
-from quotes.searched import SHORTEST, holding
+from quotes.searched import COMMON, SHORTEST, keys_holding
 from sizing.lists import between
 from sizing.people import named
 
 MOST = 12
-# A word in more orders or people than this is a common one.
-COMMON = 500
 
 
 def find_orders(scrap: str) -> QuerySet[Order]:
@@ -55,15 +53,11 @@ class _Word:
         own = _own_words(choices[0])
         orders = list(_beginning(own).values_list("order", flat=True)[: COMMON + 1]) if own else []
         # One or two letters stand in nearly every name; they are looked for in numbers only.
-        people = Q()
-        for choice in choices:
-            if len(choice) >= SHORTEST:
-                people |= holding(Customer, choice)
-        them = list(Customer.objects.filter(people).order_by().values_list("pk", flat=True)[: COMMON + 1]) if people else []  # fmt: skip
-        common = max(len(orders), len(them)) > COMMON
+        people = [keys_holding(Customer, word) for word in choices if len(word) >= SHORTEST]
+        common = len(orders) > COMMON or None in people
         if not common:
             mine = Q(pk__in=set(orders))
-            held = mine | Q(customer__in=them) if people else mine
+            held = mine | Q(customer__in=set().union(*people)) if people else mine
             return cls(held if own or people else Q(), mine | _word_of_customer(choices[0]), common)
         # Asked of each order on the way through the newest: so many hold it that the first few come soon.
         held = Q(Exists(_beginning(own).filter(order=OuterRef("pk")))) if own else Q()

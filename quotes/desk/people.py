@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Q
 from django.forms.models import model_to_dict
 
+from quotes.lists.people import contacts_reached_by
 from quotes.lists.shop import the_shop
 from quotes.models import Address, Contact, Customer, Merge, Quote, Request
 from quotes.scraps import dialled, plain, scraps_of
@@ -80,13 +80,10 @@ def customer_for(request: Request) -> Customer:
 
 def _same_contact(request: Request) -> list[Customer]:
     """Customers with that e-mail or phone whose name is not another one, each once, the oldest contact first."""
-    same = Q(pk=None)
-    if request.email:
-        same |= Q(email__iexact=request.email)
-    if phone := dialled(request.phone, the_shop().country or "US"):
-        same |= Q(dialled=phone)
+    phone = dialled(request.phone, the_shop().country or "US")
+    same = contacts_reached_by([request.email], [phone])
     found = {}
-    for contact in Contact.objects.select_related("customer").filter(same).order_by("id"):
+    for contact in same.select_related("customer").order_by("id"):
         names = {plain(contact.name), plain(contact.customer.name)}
         if not request.caller or plain(request.caller) in names:
             found.setdefault(contact.customer_id, contact.customer)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 
 from django.db.models import Q, QuerySet
 
 from quotes.models import Contact, Customer
-from quotes.scraps import likeness, plain, wanted
+from quotes.scraps import likeness, outlines, plain, wanted
 from quotes.searched import holding
 
 # Names this much alike are offered as one; the desk's own choice.
@@ -33,22 +36,30 @@ def find_customers(scrap: str = "") -> QuerySet[Customer]:
     return found
 
 
+def contacts_reached_by(mails: Iterable[str], phones: Iterable[str]) -> QuerySet[Contact]:
+    """Contacts with one of these e-mails, capital or small, or one of these phones (E.164)."""
+    same = Q(dialled__in=list(filter(None, phones)))
+    for mail in filter(None, mails):
+        # By what their customer is found by: no index of every database knows capital from small.
+        known = Customer.objects.filter(holding(Customer, plain(mail)))
+        same |= Q(customer__in=known.values("pk"), email__iexact=mail)
+    return Contact.objects.filter(same)
+
+
 def likely_doubles(customer: Customer) -> list[Double]:
     """Other customers with the same phone or e-mail, or nearly the same name; the likeliest first."""
     contacts = list(customer.contacts.all())
     phones = {c.dialled for c in contacts if c.dialled}
-    mails = {plain(c.email) for c in contacts if c.email}
     found: dict[int, Double] = {}
-    others = Contact.objects.exclude(customer=customer).filter(customer__merged_into=None)
-    same = Q(dialled__in=phones)
-    for mail in mails:
-        same |= Q(email__iexact=mail)
-    for contact in others.filter(same).select_related("customer"):
+    others = contacts_reached_by((c.email for c in contacts), phones).exclude(customer=customer)
+    for contact in others.filter(customer__merged_into=None).select_related("customer"):
         why = "same phone" if contact.dialled in phones else "same e-mail"
         found.setdefault(contact.customer_id, Double(contact.customer, why))
-    first = plain(customer.name)[:1]
-    named = Customer.objects.filter(merged_into=None, scraps__startswith=first)
-    for other in named.exclude(pk=customer.pk).only("id", "name"):
+    named = reduce(
+        or_, (holding(Customer, *both) for both in outlines(customer.name)), Q(pk__in=())
+    )
+    near = Customer.objects.filter(named, merged_into=None).exclude(pk=customer.pk)
+    for other in near.order_by().only("id", "name"):
         if other.pk not in found and likeness(customer.name, other.name) >= ALIKE:
             found[other.pk] = Double(other, "nearly the same name")
     return list(found.values())[:10]

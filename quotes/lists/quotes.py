@@ -18,7 +18,7 @@ from quotes.documents.content import Document, from_plain, show_price
 from quotes.lists.prices import part_in_force
 from quotes.models import Acceptance, ChangeAsked, Customer, Issue, Quote, QuoteLine
 from quotes.scraps import wanted
-from quotes.searched import holding
+from quotes.searched import few, reaching
 from sizing.lists import between
 from sizing.models import Part
 from sizing.people import name_of, named
@@ -165,17 +165,23 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
     for choices in wanted(scrap):
         any_of = Q()
         for choice in choices:
-            people = Customer.objects.filter(holding(Customer, choice))
-            parts = Part.objects.filter(part_number__icontains=choice)
-            lines = QuoteLine.objects.filter(
-                Q(part__in=parts.values("pk")) | holding(QuoteLine, choice)
-            )
-            any_of |= Q(customer__in=people.values("pk"))
-            any_of |= Q(pk__in=lines.values("issue__quote"))
+            any_of |= reaching(Customer, choice, "quotes")
+            any_of |= reaching(QuoteLine, choice, "issue__quote")
+            any_of |= _with_part(choice)
             if choice.isascii() and choice.isdigit() and len(choice) <= 12:
                 any_of |= Q(pk=int(choice))
         found = found.filter(any_of)
     return found.order_by("-pk")
+
+
+def _with_part(scrap: str) -> Q:
+    """Quotes with a part whose number holds the scrap."""
+    parts = list(Part.objects.filter(part_number__icontains=scrap).values_list("pk", flat=True))
+    lines = QuoteLine.objects.filter(part__in=parts).order_by()
+    keys = few(lines.values_list("issue__quote")) if parts else set()
+    if keys is not None:
+        return Q(pk__in=keys)
+    return Q(Exists(lines.filter(issue__quote=OuterRef("pk"))))
 
 
 def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]:

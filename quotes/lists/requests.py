@@ -11,7 +11,8 @@ from django.db.models.functions import Coalesce
 
 from quotes.models import Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
-from quotes.searched import holding
+from quotes.scraps import words_of
+from quotes.searched import holding, reaching
 from sizing.lists import between
 from sizing.people import named
 
@@ -69,16 +70,14 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
         }
     ).order_by("-id")
     found = found.select_related("customer").annotate(by=named("taken_by"))
-    for word in scrap.split()[:8]:
-        words = holding(Request, word)
-        labelled = Opening.objects.filter(holding(Opening, word))
-        words |= Q(pk__in=labelled.values("request"))
+    for word in words_of(scrap):
+        any_of = holding(Request, word) | reaching(Opening, word, "request")
         digits = digits_of(word)
-        if len(digits) >= 3:
-            words |= holding(Request, digits)
+        if digits != word and len(digits) >= 3:
+            any_of |= holding(Request, digits)
         if word.isascii() and word.isdigit() and len(word) <= 12:
-            words |= Q(pk=int(word))
-        found = found.filter(words)
+            any_of |= Q(pk=int(word))
+        found = found.filter(any_of)
     return found
 
 

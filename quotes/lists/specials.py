@@ -62,7 +62,9 @@ def waiting(on: date | None = None) -> list[Waiting]:
         .prefetch_related("enquiries")
     )
     found = [_of_special(special, day) for special in specials]
-    marked = Opening.objects.filter(waits=True).select_related("request", "family")
+    # By key, so that no database looks for them by another index first.
+    keys = Opening.objects.filter(waits=True).order_by().values("pk")
+    marked = Opening.objects.filter(pk__in=keys).select_related("request", "family")
     found += [_of_opening(opening, State.FLAGGED.label) for opening in unasked(marked)]
     found += [
         _of_opening(opening, "measures changed since it was priced") for opening in outdated(marked)
