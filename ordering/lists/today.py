@@ -45,9 +45,10 @@ Read = Callable[["_Day"], Heading]
 
 
 class _Day:
-    """What several headings share is read once."""
+    """What several headings share is read once. `asks`: whether these roles write to factories."""
 
-    def __init__(self) -> None:
+    def __init__(self, asks: bool) -> None:
+        self.asks = asks
         self.today = timezone.localdate()
         self._watched: list[Watched] | None = None
         self._specials: list[Waiting] | None = None
@@ -79,7 +80,7 @@ def start_of_day(roles: Collection[str]) -> list[Heading]:
     for role, headings in _OF_ROLE.items():
         if role in roles or "owner" in roles:
             wanted += [read for read in headings if read not in wanted]
-    shared = _Day()
+    shared = _Day(asks=not {"counter", "manager", "owner"}.isdisjoint(roles))
     return [read(shared) for read in wanted]
 
 
@@ -152,12 +153,14 @@ def _specials(of: _Day) -> Heading:
     return Heading("Specials waiting", len(of.specials), lines, reverse("specials"), "All specials")
 
 
-def _watch(words: str, watched: Iterable[Watched], more: Iterable[Line] = ()) -> Heading:
-    lines = [*more, *(_watched(one) for one in watched)]
+def _watch(
+    words: str, watched: Iterable[Watched], more: Iterable[Line] = (), *, asks: bool = True
+) -> Heading:
+    lines = [*more, *(_watched(one, asks) for one in watched)]
     return Heading(words, len(lines), lines[:SHOWN], reverse("watch"), "Watch list")
 
 
-def _watched(one: Watched) -> Line:
+def _watched(one: Watched, asks: bool) -> Line:
     order = (
         one.line.order if one.line else one.notice and one.notice.event and one.notice.event.order
     )
@@ -166,22 +169,24 @@ def _watched(one: Watched) -> Line:
             f"{order.number} for {order.customer}", one.item.why, reverse("order", args=[order.pk])
         )
     sent = one.factory_order or one.notice.factory_order
-    return Line(sent.number, one.item.why, reverse("factory-order", args=[sent.pk]))
+    url = reverse("factory-order", args=[sent.pk]) if asks else reverse("watch")
+    return Line(sent.number, one.item.why, url)
 
 
 def _silent(of: _Day) -> Heading:
+    """Who only answers the phone reads of the orders that wait, on the watch list."""
     enquiries = [
         Line(
             str(one.special),
             f"{one.family.factory}: answer was due on {day(one.due_on, of.today)}",
             reverse("special", args=[one.special.pk]),
         )
-        for one in of.specials
+        for one in (of.specials if of.asks else ())
         if one.overdue
     ]
     needs = (Need.SILENT, Need.NO_ANSWER, Need.NO_DATE)
     quiet = [w for w in of.watched if w.item.need in needs or _is_call(w, to_factory=True)]
-    return _watch("Factories silent", quiet, enquiries)
+    return _watch("Factories silent", quiet, enquiries, asks=of.asks)
 
 
 def _is_call(one: Watched, to_factory: bool) -> bool:
@@ -213,5 +218,5 @@ def _tables(of: _Day) -> Heading:
 _OF_ROLE: dict[str, tuple[Read, ...]] = {
     "counter": (_calls, _changes, _drafts, _accepted, _to_send, _lapsing, _to_call),
     "manager": (_specials, _silent, _late, _changes, _mail, _lapsing, _tables),
-    "staff": (_late, _to_call),
+    "staff": (_late, _to_call, _silent),
 }

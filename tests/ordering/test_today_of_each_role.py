@@ -23,7 +23,7 @@ HEADINGS = {
         "Specials waiting", "Factories silent", "Late risks", "Quotes sent back",
         "Mail that fails", "Quotes lapsing", "Size tables to put in force",
     ],
-    "staff": ["Late risks", "Customers to call"],
+    "staff": ["Late risks", "Customers to call", "Factories silent"],
 }  # fmt: skip
 
 

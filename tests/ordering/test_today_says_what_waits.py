@@ -8,6 +8,7 @@ import time_machine
 from django.test import Client
 from django.utils import timezone
 
+from ordering.lists.today import start_of_day
 from quotes.desk.accepting import ask_for_changes
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import put_aside
@@ -95,11 +96,14 @@ def test_accepted_quote():
 
 
 def test_silent_factory_and_late_risk():
-    """A factory that answers nothing is counted for the manager; what gets late, for staff as well."""
+    """A factory that answers nothing is counted for manager and staff, who look at the watch list; so is what gets late."""
     sent_order()
     assert "Factories silent" not in counts(page_of("manager"))
     with time_machine.travel(timezone.now() + timedelta(days=12)):
         assert counts(page_of("manager"))["Factories silent"] == 1
+        silent = start_of_day({"staff"})[-1]
+        assert (silent.words, silent.count) == ("Factories silent", 1)
+        assert {line.url for line in silent.lines} == {"/watch/"}
     with time_machine.travel(timezone.now() + timedelta(days=150)):
         assert counts(page_of("staff"))["Late risks"] == 1
 
@@ -108,7 +112,7 @@ def test_nothing_waits():
     """With nothing to do the page says so, and of what."""
     page = page_of("staff")
     assert counts(page) == {}
-    assert "Nothing waits under: Late risks; Customers to call." in page
+    assert "Nothing waits under: Late risks; Customers to call; Factories silent." in page
 
 
 def test_many_are_counted_in_full():
