@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ordering.attention import Need
+from ordering.models import JudgedMonth
 from sizing.lists import Find, choice_field, day_field, family_field, words_field
 from sizing.models import Factory
 
@@ -49,9 +50,22 @@ class WatchFind(Find):
     factory = factory_field()
 
 
+def month_field(label: str) -> object:
+    """A month of those that the desk's record has."""
+    field = choice_field(label, ())
+    field.choices = lambda: [
+        ("", "any"),
+        *(
+            (f"{month:%Y-%m}", f"{month:%b %Y}")
+            for month in JudgedMonth.objects.dates("month", "month")
+        ),
+    ]
+    return field
+
+
 class RecordFind(Find):
     factory = factory_field()
-    since, until = day_field("Told from"), day_field("to")
+    since, until = month_field("Told from"), month_field("to")
 
 
 class WhenFind(Find):

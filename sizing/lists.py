@@ -61,6 +61,8 @@ class Find(forms.Form):
             if name == "q":
                 field.widget.attrs["accesskey"] = "f"
             if isinstance(field, forms.ChoiceField):
+                # Asked of the database once, not for the check and the drawing each.
+                field.choices = list(field.choices)
                 field.error_messages["invalid_choice"] = "No such choice: take one of the list."
             if isinstance(field, forms.DateField):
                 field.error_messages["invalid"] = "No such day: type it like 2031-04-18."

@@ -1,53 +1,25 @@
-"""Reads the desk's record: how the windows it told turned out. Nothing is left out but what is still open."""
+"""Reads the desk's record: how the windows it told turned out, as they were judged last (ordering/judged.py)."""
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from statistics import median
+from typing import Any
 
-from django.db.models import Count, Q
-from django.utils import timezone
+from django.db.models import Sum
 
-from ordering.models import OrderLine, ToldWindow
-from ordering.states import Cause, Step
-from sizing.lists import between
+from ordering.models import JudgedMonth, RemadeMonth
+from ordering.states import Cause
 
 LEVEL = 0.8
 
 
 @dataclass(frozen=True)
-class Outcome:
-    """One told window: `left_on` is None for a line that is overdue and still at the factory."""
-
-    factory: str
-    month: date
-    earliest: date
-    latest: date
-    left_on: date | None
-    today: date
-
-    @property
-    def inside(self) -> bool:
-        return self.left_on is not None and self.earliest <= self.left_on <= self.latest
-
-    @property
-    def width(self) -> int:
-        """Calendar days from the first to the last day of the window, both counted."""
-        return (self.latest - self.earliest).days + 1
-
-    @property
-    def days_late(self) -> int:
-        """Calendar days after the window's last day; of one still open, so far."""
-        return max(((self.left_on or self.today) - self.latest).days, 0)
-
-
-@dataclass(frozen=True)
 class Group:
-    """The windows told in one month, or of one factory."""
+    """The windows told in one month, or of one factory. `width`: median, calendar days, both ends counted."""
 
     name: str
     windows: int
@@ -70,16 +42,22 @@ class Group:
         return Decimal(str(self.width))
 
     @classmethod
-    def of(cls, name: str, outcomes: Iterable[Outcome]) -> Group:
-        them = list(outcomes)
+    def of(cls, name: str, months: Iterable[JudgedMonth]) -> Group | None:
+        """All that was judged in these; None if nothing was."""
+        them = list(months)
+        widths: Counter[int] = Counter()
+        for one in them:
+            widths.update({int(days): count for days, count in one.widths.items()})
+        if not widths:
+            return None
         return cls(
             name,
-            len(them),
-            sum(o.inside for o in them),
-            sum(o.left_on is not None and o.left_on < o.earliest for o in them),
-            sum(o.days_late > 0 for o in them),
-            median(o.width for o in them),
-            max(o.days_late for o in them),
+            widths.total(),
+            sum(one.inside for one in them),
+            sum(one.early for one in them),
+            sum(one.late for one in them),
+            _median(widths),
+            max(one.worst for one in them),
         )
 
 
@@ -92,47 +70,63 @@ class Record:
     factories: list[Group]
     open: int
     remakes: list[tuple[str, str, int]]
+    judged_on: date | None
 
 
-def record(factory: int | str = "", since: date | str = "", until: date | str = "") -> Record:
-    """Every window told is judged once its line has left, or once its last day is over.
+def record(said: dict[str, Any] | None = None) -> Record:
+    """How the windows turned out that were told; of one factory (its number), from one month to another.
 
-    Of one factory (its number) or all, told on these days or ever.
+    `said`: "factory", "since" and "until", each "" or left out for any; months as "2031-04".
     """
-    today = timezone.localdate()
-    of_factory = Q(line__factory=factory) if factory else Q()
-    told = (
-        ToldWindow.objects.exclude(line__step=Step.CANCELLED)
-        .filter(of_factory, between("told_on", since, until, moments=False))
-        .values_list("line__factory__name", "told_on", "earliest", "latest", "line__left_on")
-    )
-    outcomes, waiting = [], 0
-    for maker, told_on, earliest, latest, left_on in told.iterator():
-        if left_on is None and latest >= today:
-            waiting += 1
-            continue
-        month = told_on.replace(day=1)
-        outcomes.append(Outcome(maker or "", month, earliest, latest, left_on, today))
-    by_month, by_factory = defaultdict(list), defaultdict(list)
-    for outcome in outcomes:
-        by_month[outcome.month].append(outcome)
-        by_factory[outcome.factory].append(outcome)
+    said = said or {}
+    judged = _asked(JudgedMonth.objects.select_related("factory"), said)
+    rows = list(judged.order_by("month", "factory__name"))
+    months = [
+        Group.of(f"{month:%b %Y}", (r for r in rows if r.month == month))
+        for month in dict.fromkeys(row.month for row in rows)
+    ]
+    makers = [
+        Group.of(name, (r for r in rows if _maker(r) == name))
+        for name in sorted(set(map(_maker, rows)))
+    ]
+    remade = _asked(RemadeMonth.objects.all(), said).order_by().values_list("family__name", "cause")
     return Record(
-        Group.of("All", outcomes) if outcomes else None,
-        [Group.of(f"{month:%b %Y}", by_month[month]) for month in sorted(by_month)],
-        [Group.of(name, by_factory[name]) for name in sorted(by_factory)],
-        waiting,
-        _remakes(Q(factory=factory) if factory else Q(), since, until),
+        Group.of("All", rows),
+        [group for group in months if group],
+        [group for group in makers if group],
+        sum(row.open for row in rows),
+        [
+            (family or "", Cause(cause).words, lines)
+            for family, cause, lines in remade.annotate(all=Sum("lines")).order_by("-all")
+        ],
+        max((row.judged_on for row in rows), default=None),
     )
 
 
-def _remakes(of_factory: Q, since: date | str, until: date | str) -> list[tuple[str, str, int]]:
-    """(family, cause, lines) of what was made a second time, the most frequent first."""
-    rows = (
-        OrderLine.objects.exclude(cause="")
-        .filter(of_factory, between("order__placed_on", since, until, moments=False))
-        .values_list("family__name", "cause")
-        .annotate(lines=Count("id"))
-        .order_by("-lines")
-    )
-    return [(family or "", Cause(cause).words, lines) for family, cause, lines in rows]
+def _asked(rows: Any, said: dict[str, Any]) -> Any:
+    if said.get("factory"):
+        rows = rows.filter(factory=said["factory"])
+    if said.get("since"):
+        rows = rows.filter(month__gte=f"{said['since']}-01")
+    if said.get("until"):
+        rows = rows.filter(month__lte=f"{said['until']}-01")
+    return rows
+
+
+def _maker(row: JudgedMonth) -> str:
+    return row.factory.name if row.factory else ""
+
+
+def _median(counts: Counter[int]) -> float:
+    """The middle of what is counted, or halfway between the two in the middle."""
+    total = counts.total()
+    low = high = None
+    before = 0
+    for value in sorted(counts):
+        before += counts[value]
+        if low is None and before > (total - 1) // 2:
+            low = value
+        if before > total // 2:
+            high = value
+            break
+    return (low + high) / 2

@@ -1,4 +1,12 @@
-from ordering.models.history import LeadTimeFit, PastOrder, PastVersion, Shortage, Shutdown
+from ordering.models.history import (
+    JudgedMonth,
+    LeadTimeFit,
+    PastOrder,
+    PastVersion,
+    RemadeMonth,
+    Shortage,
+    Shutdown,
+)
 from ordering.models.notices import Notice, NoticeText
 from ordering.models.orders import (
     Event,
@@ -12,6 +20,7 @@ from ordering.models.orders import (
 __all__ = [
     "Event",
     "FactoryOrder",
+    "JudgedMonth",
     "LeadTimeFit",
     "Notice",
     "NoticeText",
@@ -20,6 +29,7 @@ __all__ = [
     "OrderWord",
     "PastOrder",
     "PastVersion",
+    "RemadeMonth",
     "Shortage",
     "Shutdown",
     "ToldWindow",

@@ -94,3 +94,40 @@ class LeadTimeFit(models.Model):
 
     def __str__(self) -> str:
         return f"{self.factory} as of {self.as_of}"
+
+
+class JudgedMonth(models.Model):
+    """What came of the windows told in a month about one factory's lines. Written by `ordering.judged`."""
+
+    factory = models.ForeignKey(Factory, models.CASCADE, null=True, related_name="judged_months")
+    month = models.DateField()
+    open = models.PositiveIntegerField()
+    inside = models.PositiveIntegerField()
+    early = models.PositiveIntegerField()
+    late = models.PositiveIntegerField()
+    # Calendar days after the last day of the window that was missed by most.
+    worst = models.PositiveIntegerField()
+    # {calendar days: how many windows were so wide}, of those that are judged.
+    widths = models.JSONField(default=dict)
+    judged_on = models.DateField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["month", "factory"], name="one_judgement_a_month")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.factory}, {self.month:%b %Y}"
+
+
+class RemadeMonth(models.Model):
+    """Lines of a month's orders that were made a second time, by factory, family and cause."""
+
+    factory = models.ForeignKey(Factory, models.CASCADE, null=True)
+    family = models.ForeignKey(Family, models.CASCADE, null=True)
+    month = models.DateField()
+    cause = models.CharField(max_length=20)
+    lines = models.PositiveIntegerField()
+
+    def __str__(self) -> str:
+        return f"{self.lines} of {self.month:%b %Y}, {self.cause}"

@@ -49,7 +49,7 @@ def called(request: HttpRequest, pk: int) -> HttpResponse:
 def desk_record(request: HttpRequest) -> HttpResponseBase:
     """How often the windows told have held, how wide they were and how late orders came."""
     find = RecordFind(request.GET)
-    kept = record(find.said["factory"], find.said["since"], find.said["until"])
+    kept = record(find.said)
     plots = []
     if kept.months:
         shares = share_plot([(m.name, m.share, m.windows) for m in kept.months], LEVEL)

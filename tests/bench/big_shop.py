@@ -20,6 +20,8 @@ from time import perf_counter
 import django
 
 ROUNDS = 8
+# What the product works out of the rest, for the whole shop at once.
+DERIVED = ("PastVersion", "LeadTimeFit", "JudgedMonth", "RemadeMonth")
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -73,7 +75,7 @@ def _models() -> list:
 
     return [
         m for app in ("quotes", "ordering") for m in apps.get_app_config(app).get_models()
-        if m.__name__ not in ("PastVersion", "LeadTimeFit") and not m._meta.proxy and m._meta.pk.get_internal_type() == "BigAutoField"
+        if m.__name__ not in DERIVED and not m._meta.proxy and m._meta.pk.get_internal_type() == "BigAutoField"
     ]  # fmt: skip
 
 
@@ -296,9 +298,14 @@ def _drop_indexes() -> list[str]:
 
 
 def settle() -> None:
-    """Statistics for the planner, as a running shop has them."""
+    """What a night brings, and statistics for the planner, as a running shop has them."""
     from django.db import connection
 
+    from ordering.judged import judge_all
+    from quotes import worklist
+
+    worklist.settle()
+    judge_all(date.today())
     with connection.cursor() as cursor:
         cursor.execute("ANALYZE")
 

@@ -1,9 +1,12 @@
 """Pieces that came out wrong are made again as a new line, with the cause kept."""
 
+from datetime import date
+
 import pytest
 from django.utils import timezone
 
 from ordering.events import make_again, send_to_factories, shipped
+from ordering.judged import judge_all
 from ordering.lists.record import record
 from ordering.states import Cause, NotAllowed
 from tests.ordering.placed import CLERK, FACTORY, load_shop, sent_order
@@ -40,4 +43,5 @@ def test_the_record_counts_causes(line):
     """The desk's record counts what was made again by family and cause."""
     make_again(line.pk, 1, Cause.CARRIER, "crushed", CLERK)
     make_again(line.pk, 1, Cause.CARRIER, "crushed", CLERK)
+    judge_all(date.today())
     assert record().remakes == [("Otter Hollow jamb liner", "Lost or broken by the carrier", 2)]
