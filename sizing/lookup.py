@@ -33,6 +33,11 @@ class NoTableError(LookupError):
     """The family is unknown or has no table in force: one sentence, with the families there are."""
 
 
+def any_in_force() -> bool:
+    """Whether there is anything to answer from yet."""
+    return models.Revision.objects.filter(in_force_from__lte=timezone.localdate()).exists()
+
+
 def in_force(family_code: str, on: date | None = None) -> models.Revision:
     """The revision that counts on a day (today): the latest `in_force_from` up to it, then the highest number.
 

@@ -38,7 +38,7 @@ def test_a_second_import_brings_up_to_date(take):
     """The same reference again changes the order that is there and doubles none."""
     take(HEAD + "K-1,ROVE,RV-20,3,2026-01-05,,\n")
     said = take(HEAD + "K-1,ROVE,RV-20,4,2026-01-05,2026-02-10,\n")
-    assert "1 orders read, 0 of them new" in said
+    assert "Orders read: 1; new: 0." in said
     order = PastOrder.objects.get()
     assert (order.quantity, order.shipped_on) == (4, date(2026, 2, 10))
 
@@ -62,13 +62,13 @@ def test_a_file_that_is_not_there(capsys):
 def test_part_numbers_no_table_has_are_counted(take):
     """Orders of unknown part numbers are kept, and the note says how many."""
     said = take(HEAD + "K-1,ROVE,OLD-1,3,2026-01-05,,\nK-2,ROVE,OLD-1,3,2026-01-05,,\n")
-    assert "2 orders name 1 part numbers that no size table has" in said
+    assert "stands in no size table: 2 (part numbers: 1)" in said
 
 
 def test_a_promise_before_the_order_is_noted(take):
     """A promise for a day before the order is kept, and said not to be taken for one."""
     said = take(HEAD + "K-1,ROVE,RV-20,3,2026-01-05,,2026-01-02\n")
-    assert "1 orders were promised for a day before" in said
+    assert "promised for a day before they were placed: 1" in said
 
 
 def test_windows_are_published_after_an_import(take):

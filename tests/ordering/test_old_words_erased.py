@@ -88,7 +88,7 @@ def test_command():
     """The command says how many of what."""
     out = StringIO()
     call_command("erase_old", stdout=out)
-    assert "0 requests, 0 schedules, 0 letters, 0 notices" in out.getvalue()
+    assert "requests 0, schedules 0, letters 0, notices 0" in out.getvalue()
 
 
 def test_default():

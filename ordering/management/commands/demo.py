@@ -34,7 +34,7 @@ NAMES = uuid.uuid5(uuid.NAMESPACE_URL, "sashdesk:demo")
 
 
 class Command(BaseCommand):
-    help = "Loads the demo scenario, stores its worked requests and prints what the desk says."
+    help = "Load the demo scenario, store its worked requests and print what the desk says."
 
     def add_arguments(self, parser: Any) -> None:
         parser.add_argument(

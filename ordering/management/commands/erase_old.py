@@ -11,6 +11,5 @@ class Command(DeskCommand):
 
     def handle(self, **options: Any) -> None:
         counts = forget_old()
-        self.stdout.write(
-            ", ".join(f"{count} {what}" for what, count in counts.items()) + " erased."
-        )
+        listed = ", ".join(f"{what} {count}" for what, count in counts.items())
+        self.stdout.write(f"Erased: {listed}.")

@@ -30,16 +30,16 @@ class Command(DeskCommand):
             raise Refused(f"{error} Nothing was stored.") from None
         except OSError as problem:
             raise Refused(f"{file} cannot be read ({problem.strerror}): check the name.") from None
-        self.stdout.write(f"{stored.lines} orders read, {stored.new} of them new.")
+        self.stdout.write(f"Orders read: {stored.lines}; new: {stored.new}.")
         if stored.early_promises:
             self.stdout.write(
-                f"Note: {stored.early_promises} orders were promised for a day before they were placed; "
+                f"Note: promised for a day before they were placed: {stored.early_promises}; "
                 "they are kept, but not taken for promises."
             )
         lines, parts = unknown_parts()
         if lines:
             self.stdout.write(
-                f"Note: {lines} orders name {parts} part numbers that no size table has; they are kept."
+                f"Note: orders whose part number stands in no size table: {lines} (part numbers: {parts}); they are kept."
             )
         if not no_publish:
-            self.stdout.write(f"{publish_windows()} windows published.")
+            self.stdout.write(f"Windows published: {publish_windows()}.")

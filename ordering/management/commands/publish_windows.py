@@ -8,4 +8,4 @@ class Command(DeskCommand):
     help = "Work out the lead-time window of every family and part, for the counter and the quotes."
 
     def handle(self, **options):
-        self.stdout.write(f"{publish_windows()} windows published.")
+        self.stdout.write(f"Windows published: {publish_windows()}.")

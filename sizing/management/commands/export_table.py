@@ -10,11 +10,11 @@ from sizing.workbook import write_workbook
 
 
 class Command(DeskCommand):
-    help = "Writes the table in force as a workbook that import_table reads back the same."
+    help = "Write the table in force as a workbook that import_table reads back the same."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("--family", required=True, metavar="CODE")
-        parser.add_argument("file", metavar="FILE.xlsx")
+        parser.add_argument("--family", required=True, metavar="CODE", help="code of the family")
+        parser.add_argument("file", metavar="FILE.xlsx", help="the workbook to write")
 
     def handle(self, *args: Any, family: str, file: str, **options: Any) -> None:
         try:

@@ -17,13 +17,20 @@ from sizing.workbook import WorkbookError, read_workbook
 
 
 class Command(DeskCommand):
-    help = "Reads a size table from a workbook, checks it whole and keeps it as a draft."
+    help = "Read a size table from a workbook, check it whole and keep it as a draft."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("file", metavar="FILE.xlsx")
-        parser.add_argument("--publish", action="store_true", help="put it in force at once")
         parser.add_argument(
-            "--from", dest="day", metavar="YYYY-MM-DD", help="in force from this day"
+            "file", metavar="FILE.xlsx", help="sheets Family and Parts; see fixtures/"
+        )
+        parser.add_argument(
+            "--publish", action="store_true", help="put it in force, at once or from a day"
+        )
+        parser.add_argument(
+            "--from",
+            dest="day",
+            metavar="YYYY-MM-DD",
+            help="with --publish: in force from this day",
         )
 
     def handle(self, *args: Any, file: str, publish: bool, day: str | None, **options: Any) -> None:
