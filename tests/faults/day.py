@@ -1,7 +1,7 @@
 """What the harness's people do all day, one press after the other, as long as there are quotes."""
 
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import timedelta
 
 from tests.faults.people import PASSWORD, Person, Step
@@ -84,9 +84,10 @@ def new_request(clerk: Person, number: int, note: str = "") -> Step:
 
 
 def said_of_form(form: list[tuple[str, object]]) -> tuple:
-    """The caller, the note and the number of windows that a form says."""
+    """The caller, the note and each window's measure that a form says."""
     fields = dict(form)
-    return fields["caller"], fields["note"], sum(name == "openings" for name, _ in form)
+    measures = tuple(words for name, words in form if name.endswith("m-upper_glass"))
+    return fields["caller"], fields["note"], measures
 
 
 def steps(quotes: list[int], clerk: Person, factory: Person) -> Iterator[Step]:
@@ -109,17 +110,23 @@ def _order(quote: int, clerk: Person, factory: Person) -> Iterator[Step]:
 
     lines = OrderLine.objects.filter(order__acceptance__quote=quote).order_by("pk")
     there = Order.objects.filter(acceptance__quote=quote).exists
+    issue = Issue.objects.get(quote=quote)
+    ordered = dict(
+        enumerate(issue.lines.order_by("position", "id").values_list("quantity", flat=True), 1)
+    )
+    first = {number: count - 1 or 1 for number, count in ordered.items()}
+    rest = {number: count - first[number] for number, count in ordered.items()}
     yield Step(
-        (quote, "placed"), clerk, f"/orders/place/{quote}/", lambda: [("go", 1)], there
+        (quote, "placed"), clerk, f"/orders/place/{quote}/", lambda: [("go", 1)], there, says=says(ordered)
     )  # fmt: skip
 
     def ticked() -> list[tuple[str, object]]:
         return [pair for line in lines.all() for pair in (("line", line.pk), version(line))]
 
     sent = lines.exclude(factory_order=None).exists
-    yield Step((quote, "sent"), clerk, "/orders/send/", ticked, sent)
+    yield Step((quote, "sent"), clerk, "/orders/send/", ticked, sent, says=says(ordered))
 
-    issue, to = Issue.objects.get(quote=quote), f"quote{quote}@quill.example"
+    to = f"quote{quote}@quill.example"
     written = Letter.objects.filter(to=to).exists
     path = f"/quotes/issued/{issue.pk}/send/"
     yield Step((quote, "letter"), clerk, path, lambda: [("to", to)], written)
@@ -128,24 +135,26 @@ def _order(quote: int, clerk: Person, factory: Person) -> Iterator[Step]:
     day = timezone.localdate() + timedelta(200)
     dated = lines.filter(promised_on=day).exists
     yield Step(
-        (quote, "promised"), factory, page, lambda: [("do", "dates"), ("all", day)], dated
+        (quote, "promised"), factory, page, lambda: [("do", "dates"), ("all", day)], dated,
+        says=says(ordered, day.isoformat()),
     )  # fmt: skip
-    for count, left in ((1, 1), (0, 2)):
+    for left, part in ((1, first), (2, rest)):
 
-        def shipped(count=count) -> list[tuple[str, object]]:
+        def shipped(part=part) -> list[tuple[str, object]]:
             form: list[tuple[str, object]] = [("do", "shipped")]
             for line in lines.all():
-                some = line.quantity - 1 or 1
-                form += [
-                    version(line),
-                    (f"count-{line.pk}", some if count else line.quantity - some),
-                ]
+                form += [version(line), (f"count-{line.pk}", part[line.number])]
             return form
 
         def gone(left=left) -> bool:
             return times_left(quote) >= left
 
-        yield Step((quote, f"left {left}"), factory, page, shipped, gone)
+        yield Step((quote, f"left {left}"), factory, page, shipped, gone, says=says(part))
+
+
+def says(pieces: Mapping[int, int], day: str = "") -> tuple:
+    """What an act comes to: (pieces by line, day)."""
+    return tuple(sorted((number, count) for number, count in pieces.items() if count)), day
 
 
 def version(line) -> tuple[str, object]:

@@ -18,10 +18,10 @@ class Books:
 
     acts: Counter = field(default_factory=Counter)
     asked: set = field(default_factory=set)
-    # {page: the caller, note and windows last acknowledged}
+    # {mark: (pieces by line, day)} of what was asked, whether or not it was acknowledged.
+    said: dict[tuple, tuple] = field(default_factory=dict)
+    # {page: the caller, note and measures last acknowledged}
     requests: dict[str, tuple] = field(default_factory=dict)
-    # Plain pages of failure: what was typed is in the browser's history alone.
-    plain: int = 0
     # Words that a page gave back without, though what was typed was not taken.
     words_lost: list[str] = field(default_factory=list)
     # Two clerks were both told that theirs is what counts.
@@ -34,18 +34,23 @@ class Kept:
 
     # How often each act asked for has happened, {mark: times}.
     acts: Counter = field(default_factory=Counter)
-    # {page: [the caller, note and windows of each request made of it]}
+    # {mark: (pieces by line, day)} of what has happened.
+    said: dict[tuple, tuple] = field(default_factory=dict)
+    # {page: [the caller, note and measures of each request made of it]}
     requests: dict[str, list[tuple]] = field(default_factory=dict)
     # {Message-ID: (what caused it, how often it was tried)}, and how often each arrived.
     mails: dict[str, tuple[str, int]] = field(default_factory=dict)
     box: Counter = field(default_factory=Counter)
+    # {Message-ID: (receiver, subject, the pages it leads to)}, as written, and as each copy came.
+    written: dict[str, tuple] = field(default_factory=dict)
+    came: dict[str, set[tuple]] = field(default_factory=dict)
     # What `verify` and the database's own check say.
     findings: list[str] = field(default_factory=list)
 
 
 def judge(books: Books, kept: Kept) -> list[tuple[str, str]]:
     """Everything that is wrong: (LOST, DOUBLED or HALVED, a sentence)."""
-    return [*_acts(books, kept), *_requests(books, kept.requests), *_mails(kept.mails, kept.box),
+    return [*_acts(books, kept), *_requests(books, kept.requests), *_mails(kept.mails, kept.box), *_letters(kept),
             *((HALVED, finding) for finding in kept.findings)]  # fmt: skip
 
 
@@ -58,6 +63,9 @@ def _acts(books: Books, kept: Kept) -> Iterator[tuple[str, str]]:
             yield DOUBLED, f"{mark} has happened {times} times"
         if mark not in books.asked:
             yield DOUBLED, f"{mark} has happened, and nobody asked for it"
+        said, asked = kept.said.get(mark), books.said.get(mark)
+        if asked and said != asked:
+            yield HALVED, f"{mark}: {asked} was asked for, {said} has happened"
     yield from ((LOST, f"typed and not given back: {words}") for words in books.words_lost)
     yield from ((LOST, f"overwritten unseen: {words}") for words in books.overwritten)
 
@@ -87,3 +95,11 @@ def _mails(mails: Mapping[str, tuple[str, int]], box: Counter) -> Iterator[tuple
             yield DOUBLED, f"the mail of {cause} arrived {box[message]} times in {tries} tries"
     for message in box.keys() - mails.keys():
         yield DOUBLED, f"the mail {message} is of nothing that is there"
+
+
+def _letters(kept: Kept) -> Iterator[tuple[str, str]]:
+    """A mail that reached somebody else, or leads to somebody else's page, is none that arrived."""
+    for message, copies in kept.came.items():
+        written = kept.written.get(message)
+        if written and copies != {written}:
+            yield HALVED, f"the mail {written} came as {sorted(copies)}"

@@ -1,10 +1,15 @@
 """Gathers what is there after the faults, for the judge: acts, requests, mails, the box, and findings."""
 
 import email
+import email.policy
+import re
 from collections import Counter
 from pathlib import Path
 
 from tests.faults.judge import Kept
+
+# A page opened by its unguessable address.
+PAGE = r"https?://[^\s/]+/[a-z-]+/[\w-]{20,}/?"
 
 
 def gather(box: Path) -> Kept:
@@ -12,11 +17,14 @@ def gather(box: Path) -> Kept:
 
     from ordering.verifying import findings
 
-    kept = Kept(acts=acts(), requests=requests(), mails=mails())
-    kept.box = Counter(
-        email.message_from_bytes(path.read_bytes())["Message-ID"] for path in box.glob("*.eml")
-    )
-    kept.findings = [*findings(), *unanswered_openings()]
+    kept = Kept(acts=acts(), said=said(), requests=requests(), mails=mails(), written=written())
+    for path in box.glob("*.eml"):
+        mail = email.message_from_bytes(path.read_bytes(), policy=email.policy.default)
+        kept.box[mail["Message-ID"]] += 1
+        words = mail.get_body(("plain",)).get_content()
+        came = mail["To"], mail["Subject"], tuple(sorted(set(re.findall(PAGE, words))))
+        kept.came.setdefault(mail["Message-ID"], set()).add(came)
+    kept.findings = [*findings(), *unanswered_openings(), *untold_windows(), *unlearned_lines()]
     if connection.vendor == "sqlite":
         with connection.cursor() as cursor:
             cursor.execute("PRAGMA integrity_check")
@@ -45,14 +53,35 @@ def acts() -> Counter:
     return found
 
 
-def requests() -> dict[str, list[tuple]]:
-    from django.db.models import Count
+def said() -> dict[tuple, tuple]:
+    """What each act of an order came to: pieces by line, and the day that was promised."""
+    from ordering.models import Event
+    from tests.faults.day import says
 
+    found: dict[tuple, tuple] = {}
+    left: Counter = Counter()
+    for event in Event.objects.order_by("pk").select_related("order__acceptance"):
+        quote, act, pieces, day = event.order.acceptance.quote_id, event.act, event.pieces, ""
+        if act == "placed":
+            pieces = {number: line["quantity"] for number, line in event.data["lines"].items()}
+        elif act == "promised":
+            # One day for all lines; were there two, they stand one beside the other.
+            day = " ".join(sorted(set(event.data["promised"].values())))
+        elif act == "left":
+            left[quote] += 1
+            act = f"left {left[quote]}"
+        found[quote, act] = says({int(number): count for number, count in pieces.items()}, day)
+    return found
+
+
+def requests() -> dict[str, list[tuple]]:
     from quotes.models import Request
 
     found: dict[str, list[tuple]] = {}
-    for request in Request.objects.exclude(page=None).annotate(windows=Count("openings")):
-        said = (request.caller, request.note, request.windows)
+    for request in Request.objects.exclude(page=None).prefetch_related("openings"):
+        windows = sorted(request.openings.all(), key=lambda one: one.position)
+        measures = tuple(window.said.get("upper_glass") for window in windows)
+        said = (request.caller, request.note, measures)
         found.setdefault(str(request.page), []).append(said)
     return found
 
@@ -77,3 +106,56 @@ def mails() -> dict[str, tuple[str, int]]:
     for letter in Letter.objects.all():
         found[letter.message_id] = (letter.cause, letter.attempts)
     return found
+
+
+def written() -> dict[str, tuple]:
+    """{Message-ID: (receiver, subject, the pages it leads to)}, by whom each row is about."""
+    from ordering.links import page_of, page_of_factory
+    from ordering.sending import POSTED
+    from quotes.links import address_of
+    from quotes.models import Letter
+    from quotes.post import LINK
+
+    found = {}
+    for notice in POSTED.select_related("event__order", "factory_order"):
+        page = (
+            page_of_factory(notice.factory_order)
+            if notice.factory_order
+            else page_of(notice.event.order)
+        )
+        found[notice.message_id] = notice.to, notice.subject, (page,) if LINK in notice.body else ()
+    for letter in Letter.objects.select_related("issue__link"):
+        page = (address_of(letter.issue),) if LINK in letter.body else ()
+        found[letter.message_id] = letter.to, letter.subject, page
+    return found
+
+
+def untold_windows() -> list[str]:
+    """Events that tell a window without the row that the desk's record is made from."""
+    from django.db.models import Count
+
+    from ordering.models import Event, ToldWindow
+
+    rows = dict(ToldWindow.objects.values_list("event").annotate(rows=Count("pk")))
+    return [
+        f"{event} told {len(event.data['windows'])} windows, {rows.get(event.pk, 0)} are in the record"
+        for event in Event.objects.filter(data__has_key="windows").select_related("order")
+        if rows.get(event.pk, 0) != len(event.data["windows"])
+    ]
+
+
+def unlearned_lines() -> list[str]:
+    """Lines at the factory whose days the lead times have not learned."""
+    from ordering.models import OrderLine, PastOrder
+
+    past = {
+        row.reference: (row.ordered_on, row.shipped_on, row.promised_on)
+        for row in PastOrder.objects.all()
+    }
+    return [
+        f"line {line}: its days are not those that the lead times know"
+        for line in OrderLine.objects.exclude(sent_on=None)
+        .exclude(family=None)
+        .select_related("order")
+        if past.get(str(line)) != (line.sent_on, line.left_on, line.promised_on)
+    ]

@@ -40,6 +40,12 @@ class Step:
     form: Callable[[], list[tuple[str, object]]]
     done: Callable[[], bool]
     typed: tuple[str, ...] = ()
+    # What is asked for in the end: (pieces by line, day).
+    says: tuple = ()
+
+    @property
+    def button(self) -> str:
+        return "request" if self.mark[0] == "request" else str(self.mark[1])
 
 
 class Person:

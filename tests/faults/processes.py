@@ -15,6 +15,8 @@ from datetime import UTC, datetime
 
 import time_machine
 
+from tests.faults.fuse import Fuse
+
 HOST = "127.0.0.1"
 # Counted from here on by what no clock moves.
 _BEGAN = time.time() - time.monotonic()
@@ -63,7 +65,7 @@ class Process:
     """A forked child with its own children, killed all together and started again."""
 
     def __init__(self, run) -> None:
-        self.run = run
+        self.run, self.fuse = run, Fuse()
         self.start()
 
     def start(self) -> None:
@@ -81,6 +83,7 @@ class Process:
                 nowhere = os.open(log, os.O_WRONLY | os.O_CREAT | os.O_APPEND)
                 os.dup2(nowhere, 1)
                 os.dup2(nowhere, 2)
+                self.fuse.lay()
                 self.run()
             finally:
                 os._exit(1)

@@ -18,20 +18,20 @@ import tempfile
 import threading
 import time
 from collections import Counter
+from collections.abc import Sequence
 from contextlib import ExitStack, contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import django
 
+from tests.faults.broken import BROKEN
 from tests.faults.database import database_on
 from tests.faults.judge import Books, judge
 from tests.faults.people import LONGEST, Answer, Person, Step
 from tests.faults.processes import HOST, Clock, Process, serve, work
 from tests.faults.trouble import (
-    CUT,
     FULL,
-    LOCKED,
     MAIL,
     PATIENCE,
     SUMMER_BEGINS,
@@ -43,7 +43,6 @@ from tests.faults.trouble import (
 
 ROOT = Path(__file__).resolve().parents[2]
 STARTS = datetime(2026, 10, 31, 12, tzinfo=UTC)
-DATABASE_TROUBLE = (LOCKED, FULL, CUT)
 
 
 class Run:
@@ -78,15 +77,20 @@ class Run:
 
     def under(self, kind: str, step: Step) -> None:
         """One press while the fault is on, and as many after it as it takes."""
-        self.books.asked.add(step.mark)
-        with self.trouble.around(kind):
+        self.ask(step)
+        with self.trouble.around(kind, step.button):
             answer = step.person.press(step)
         self.note(step, answer)
         if kind not in MAIL:
             self.felt[kind] += not answer.is_yes
-        if answer.status == 500 and kind not in DATABASE_TROUBLE:
+        if answer.status == 500:
             raise AssertionError(f"{kind}: {step.path} failed: {answer.page[:900]}")
         self.settle(step, answer)
+
+    def ask(self, step: Step) -> None:
+        self.books.asked.add(step.mark)
+        if step.says:
+            self.books.said[step.mark] = step.says
 
     def note(self, step: Step, answer: Answer) -> None:
         """Into the books: what the desk said yes to; and whether it gave back what it did not take."""
@@ -97,8 +101,6 @@ class Run:
                 self.books.acts[step.mark] += 1
             else:
                 self.books.requests[step.mark[1]] = said_of_form(step.form())
-        elif answer.status == 500:
-            self.books.plain += bool(step.typed)
         elif answer.status and step.typed:
             missing = [words for words in step.typed if words not in answer.page]
             if missing:
@@ -132,7 +134,7 @@ class Run:
 
     def twice(self, step: Step) -> None:
         """The same form from two threads at the same instant."""
-        self.books.asked.add(step.mark)
+        self.ask(step)
         form = step.form()
         same = Step(step.mark, step.person, step.path, lambda: form, step.done, step.typed)
         answers = at_once([lambda: step.person.press(same)] * 2)
@@ -149,7 +151,7 @@ class Run:
 
         self.numbers += 1
         step = new_request(self.clerk, self.numbers)
-        self.books.asked.add(step.mark)
+        self.ask(step)
         first = self.clerk.press(step)
         self.note(step, first)
         self.settle(step, first)
@@ -259,7 +261,7 @@ def prepare(mail_port: int) -> None:
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
-def main(faults: int, seed: int) -> int:
+def main(faults: int, seed: int, broken: Sequence[str] = ()) -> int:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
     os.environ["PGAPPNAME"] = "harness"
     django.setup()
@@ -271,6 +273,11 @@ def main(faults: int, seed: int) -> int:
 
     draw = random.Random(seed)
     kinds = plan(faults, draw, connection.vendor)
+    if broken:
+        only = list(dict.fromkeys(kind for name in broken for kind in BROKEN[name][1]))
+        kinds = [only[at % len(only)] for at in range(faults)]
+        for name in broken:
+            BROKEN[name][0]()
     clocks = {name: Clock(STARTS) for name in ("web", "worker", "here")}
     clocks["here"].go()
     mail_port, port = free_port(), free_port()
@@ -318,7 +325,7 @@ def tell(run: Run, kept, wrong: list, engine: str, seed: int, seconds: float) ->
     second = sum(kept.box.values()) - len(kept.box)
     print(
         f"{sum(run.books.acts.values())} acts and {len(run.books.requests)} requests acknowledged, {len(kept.mails)} mails, {second} second "
-        f"copies under the same Message-ID, {run.books.plain} counter pages failed plainly: {sums['lost']} lost, {sums['doubled']} doubled, "
+        f"copies under the same Message-ID: {sums['lost']} lost, {sums['doubled']} doubled, "
         f"{sums['by half']} by half."
     )
     for kind, sentence in wrong[:40]:
@@ -334,5 +341,8 @@ if __name__ == "__main__":
     parser = argparse.ArgumentParser()
     parser.add_argument("--faults", type=int, default=1000)
     parser.add_argument("--seed", type=int, default=20_320_117)
+    parser.add_argument(
+        "--broken", nargs="+", choices=BROKEN, default=(), help="see tests/faults/broken.py"
+    )
     said = parser.parse_args()
-    sys.exit(main(said.faults, said.seed))
+    sys.exit(main(said.faults, said.seed, said.broken))

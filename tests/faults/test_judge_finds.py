@@ -6,13 +6,18 @@ import pytest
 
 from tests.faults.judge import DOUBLED, HALVED, LOST, Books, Kept, judge
 
-SAID = ("Mara Quill", "two windows", 2)
+SAID = ("Mara Quill", "two windows", ("20 1/4", "22"))
+PIECES = ((1, 3), (2, 1)), ""
+MAIL = "mara@quill.example", "Order C-00007 is placed", ("http://x/o/7/",)
 
 
 def books() -> Books:
     """One order placed and sent, one request of two windows; all acknowledged."""
     acts = Counter({(7, "placed"): 1, (7, "sent"): 1})
-    return Books(acts=acts, asked={(7, "placed"), (7, "sent")}, requests={"a page": SAID})
+    return Books(
+        acts=acts, asked={(7, "placed"), (7, "sent")}, said={(7, "placed"): PIECES},
+        requests={"a page": SAID},
+    )  # fmt: skip
 
 
 def kept() -> Kept:
@@ -22,6 +27,9 @@ def kept() -> Kept:
         requests={"a page": [SAID]},
         mails={"<1@x>": ("event 1, placed", 1), "<2@x>": ("F-1, factory", 2)},
         box=Counter({"<1@x>": 1, "<2@x>": 2}),
+        said={(7, "placed"): PIECES},
+        written={"<1@x>": MAIL},
+        came={"<1@x>": {MAIL}},
     )
 
 
@@ -31,10 +39,20 @@ SPOILT = {
     "an act happened twice": (lambda k: k.acts.update([(7, "placed")]), DOUBLED),
     "an act that nobody asked for": (lambda k: k.acts.update([(8, "placed")]), DOUBLED),
     "a request is gone": (lambda k: k.requests.clear(), LOST),
+    "an act with fewer pieces": (
+        lambda k: k.said.update({(7, "placed"): (((1, 3),), "")}), HALVED),
+    "an act for another day": (
+        lambda k: k.said.update({(7, "placed"): (PIECES[0], "2031-03-04")}), HALVED),
     "a request without one of its windows": (
-        lambda k: k.requests.update({"a page": [("Mara Quill", "two windows", 1)]}), HALVED),
+        lambda k: k.requests.update({"a page": [(*SAID[:2], SAID[2][:1])]}), HALVED),
+    "a request with another measure": (
+        lambda k: k.requests.update({"a page": [(*SAID[:2], ("20 1/4", None))]}), HALVED),
     "a request with an older note": (
-        lambda k: k.requests.update({"a page": [("Mara Quill", "", 2)]}), HALVED),
+        lambda k: k.requests.update({"a page": [("Mara Quill", "", SAID[2])]}), HALVED),
+    "a mail to somebody else": (
+        lambda k: k.came.update({"<1@x>": {("ida@lorne.example", *MAIL[1:])}}), HALVED),
+    "a mail that leads to somebody else's page": (
+        lambda k: k.came.update({"<1@x>": {(*MAIL[:2], ("http://x/o/8/",))}}), HALVED),
     "a page made into two requests": (lambda k: k.requests["a page"].append(SAID), DOUBLED),
     "a request that nobody typed": (lambda k: k.requests.update({"other": [SAID]}), DOUBLED),
     "a mail that never arrived": (lambda k: k.box.pop("<1@x>"), LOST),

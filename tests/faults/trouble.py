@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from tests.faults import mail_server
+from tests.faults.fuse import COMMIT, STATEMENT
 from tests.faults.processes import Clock, Process
 from tests.faults.small_disk import Disk
 
@@ -24,12 +25,13 @@ CLOCK = (
     "clock jumps forwards", "clock jumps backwards", "clock over the end of summer time",
     "clock over the start of summer time",
 )  # fmt: skip
+GAP = "kill -9 before a statement or after a commit"
 LOCKED, FULL, CUT = "database locked", "disk full", "database connections cut"
 TWICE, TWO_CLERKS = "same form sent twice", "two clerks on one request"
 MAIL = {f"mail server {kind}": kind for kind in mail_server.KINDS}
 # Out of a hundred faults, at least one of each kind.
 SHARES = {
-    **dict.fromkeys(KILL, 9), **dict.fromkeys(MAIL, 4), **dict.fromkeys(CLOCK, 3),
+    GAP: 12, **dict.fromkeys(KILL, 6), **dict.fromkeys(MAIL, 4), **dict.fromkeys(CLOCK, 3),
     LOCKED: 10, FULL: 7, CUT: 2, TWICE: 7, TWO_CLERKS: 6,
 }  # fmt: skip
 
@@ -55,11 +57,16 @@ class Trouble:
         self.count: Counter[str] = Counter()
         # What a press takes here, so that a blow falls anywhere in it.
         self.usual = 0.15
+        # And how many statements and commits, by the button.
+        self.moments: dict[str, tuple[int, int]] = {}
 
     @contextmanager
-    def around(self, kind: str):
-        """Around one press. Database troubles end before it is pressed again."""
-        if kind in KILL:
+    def around(self, kind: str, button: str):
+        """Around one press of that button. Database troubles end before it is pressed again."""
+        before = self.web.fuse.seen()
+        if kind == GAP:
+            bring = self._gap(button)
+        elif kind in KILL:
             bring = self._kill(kind)
         elif kind in CLOCK:
             bring = self._clock(kind)
@@ -76,6 +83,10 @@ class Trouble:
             yield
             took = min(time.monotonic() - began, 1.0)
         self.usual = 0.8 * self.usual + 0.2 * took
+        if kind in MAIL:
+            # Undisturbed.
+            after = self.web.fuse.seen()
+            self.moments[button] = (after[0] - before[0], after[1] - before[1])
         if kind not in MAIL:
             self.count[kind] += 1
 
@@ -94,6 +105,18 @@ class Trouble:
     def _kill(self, kind: str):
         victims = {KILL[0]: [self.web], KILL[1]: [self.worker], KILL[2]: [self.web, self.worker]}
         return self._after(lambda: [victim.kill() for victim in victims[kind]])
+
+    @contextmanager
+    def _gap(self, button: str):
+        """The web process at any moment that such a press has, most often after a commit; or the worker."""
+        victim = self.draw.choice((self.web, self.web, self.web, self.worker))
+        kind = self.draw.choice((STATEMENT, COMMIT, COMMIT))
+        usual = self.moments.get(button, (30, 2)) if victim is self.web else (200, 8)
+        victim.fuse.set(kind, self.draw.randint(1, max(1, usual[kind])))
+        yield
+        if victim.fuse.unset():
+            # It had fewer moments than usual.
+            victim.kill()
 
     @contextmanager
     def _clock(self, kind: str):

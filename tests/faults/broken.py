@@ -1,0 +1,116 @@
+"""The product broken on purpose, to see whether the judge says so: `run --broken NAME [NAME …]`.
+
+Each puts a wrong piece in place of a right one, before the processes are forked.
+"""
+
+from unittest.mock import patch
+
+from tests.faults.trouble import GAP, MAIL, TWO_CLERKS
+
+
+def notice_after() -> None:
+    """The notice is written just after the transaction of its event, not in it."""
+    _after("ordering.events.log.tell_customer")
+
+
+def window_after() -> None:
+    """The desk's record of what was told, likewise."""
+    _after("ordering.events.log._note_told")
+
+
+def sent_before() -> None:
+    """A mail is noted as sent before it is."""
+    from django.utils import timezone
+
+    from quotes import post
+
+    def send(rows, pk, write):
+        if not post.due(rows.model.objects.filter(pk=pk)).exists():
+            return False
+        rows.model.objects.filter(pk=pk).update(sent_at=timezone.now(), attempts=1)
+        try:
+            write(rows.model.objects.get(pk=pk)).send()
+        except OSError:
+            return False
+        return True
+
+    patch("quotes.post.send", send).start()
+    patch("quotes.desk.posting.send_row", send).start()
+
+
+def wrong_page() -> None:
+    """Every mail about an order leads to the page of the first order there is."""
+    from ordering import sending
+    from ordering.models import Order
+
+    right = sending._link
+
+    def link(notice):
+        return sending.page_of(Order.objects.earliest("pk")) if notice.event else right(notice)
+
+    patch("ordering.sending._link", link).start()
+
+
+def line_forgotten() -> None:
+    """A date for several lines is written for all but the last."""
+    from ordering.events import factory
+
+    write = factory.write
+
+    def forgetful(order, act, pieces, who, **more):
+        kept = dict(list(pieces.items())[:-1]) if act == "promised" and len(pieces) > 1 else pieces
+        return write(order, act, kept, who, **more)
+
+    patch("ordering.events.factory.write", forgetful).start()
+
+
+def measure_forgotten() -> None:
+    """A second window's measures are not stored."""
+    from dataclasses import replace
+
+    from quotes.desk import requests
+
+    store = requests._store_openings
+
+    def forgetful(request, openings, by):
+        first, *rest = openings
+        return store(request, [first, *(replace(one, measures={}) for one in rest)], by)
+
+    patch("quotes.desk.requests._store_openings", forgetful).start()
+
+
+def overwritten() -> None:
+    """Who saves a request last is right, whatever the other had before them."""
+    from django.db import transaction
+
+    from quotes.desk import requests
+
+    save = requests._save
+
+    @transaction.atomic
+    def careless(said, by, pk, version, page):
+        now = requests.Request.objects.select_for_update().filter(pk=pk).first()
+        return save(said, by, pk, now.version if now else version, page)
+
+    patch("quotes.desk.requests._save", careless).start()
+
+
+def _after(place: str) -> None:
+    """Have a function of the writing module called once its transaction is through."""
+    from django.db import transaction
+    from django.utils.module_loading import import_string
+
+    real = import_string(place)
+    patch(place, lambda *said: transaction.on_commit(lambda: real(*said))).start()
+
+
+# What each is found by, and as what.
+BROKEN = {
+    "notice after": (notice_after, [GAP], "has the notices none"),
+    "window after": (window_after, [GAP], "are in the record"),
+    "sent before": (sent_before, [kind for kind in MAIL if "refuses" in kind], "never arrived"),
+    "wrong page": (wrong_page, [next(iter(MAIL))], "came as"),
+    "line forgotten": (line_forgotten, [next(iter(MAIL))], "was asked for"),
+    "measure forgotten": (measure_forgotten, [next(iter(MAIL))], "was acknowledged"),
+    "overwritten": (overwritten, [TWO_CLERKS], "overwritten unseen"),
+}  # fmt: skip
