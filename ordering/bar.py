@@ -6,13 +6,14 @@ reader. Pure.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 
 from ordering.attention import really_moved
 from ordering.sentences import day, it, window_in_words
 from ordering.states import Window
 from quotes.days import short_day
-from quotes.drawing import Arrow, Box, Drawing, Line, Words
+from quotes.drawing import Anchor, Arrow, Box, Drawing, Line, Shape, Words
 from sizing.wording import gettext as _
 
 WIDE, HIGH = 400.0, 150.0
@@ -35,7 +36,7 @@ def draw_bar(
     def at(on: date) -> float:
         return _FROM + (on - first).days * scale
 
-    shapes: list = [Line(_FROM - 12, _AXIS, _TO + 12, _AXIS, "thin")]
+    shapes: list[Shape] = [Line(_FROM - 12, _AXIS, _TO + 12, _AXIS, "thin")]
     shapes += _flag(at(today), _ROWS[0], _("today, {day}").format(day=short_day(today)))
     said = [_("Today is {day}.").format(day=day(today))]
     if promised:
@@ -55,9 +56,9 @@ def draw_bar(
     return Drawing(WIDE, HIGH, title, " ".join(said), tuple(shapes))
 
 
-def _flag(x: float, y: float, words: str) -> list:
+def _flag(x: float, y: float, words: str) -> list[Shape]:
     """A day above the axis: its words, and an arrowhead on the day itself."""
-    anchor = "start" if x < WIDE * 0.3 else "end" if x > WIDE * 0.7 else "middle"
+    anchor: Anchor = "start" if x < WIDE * 0.3 else "end" if x > WIDE * 0.7 else "middle"
     shift = {"start": -6.0, "end": 6.0, "middle": 0.0}[anchor]
     return [
         Words(x + shift, y, words, "note", anchor),
@@ -66,12 +67,12 @@ def _flag(x: float, y: float, words: str) -> list:
     ]
 
 
-def _window(window: Window, at) -> list:
+def _window(window: Window, at: Callable[[date], float]) -> list[Shape]:
     """The window as a dimension between two lines, its likely day as a mark upon it."""
     left, right = at(window.earliest), at(window.latest)
     if right - left < 4:
         left, right = left - 2, right + 2
-    shapes: list = [
+    shapes: list[Shape] = [
         Box(left, _AXIS - 3, right - left, 6, "object"),
         Line(left, _AXIS, left, _BAR + 6, "thin"),
         Line(right, _AXIS, right, _BAR + 6, "thin"),

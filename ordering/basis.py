@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from sizing.workdays import Span as DaysOff
 
 ENOUGH = 8  # orders of one part speak for it; fewer, and the next wider group is named
+# What orders are added up by: the factory, a family, a class and finish of it, a part of it.
+Group = tuple[int | str, ...]
 SLOWER = 0.08  # on the log scale: a change of 8 % is worth a word
 
 
@@ -131,7 +133,7 @@ class LikeOrders:
     """Adds up the shipped orders of each part and of each wider group, once for a factory."""
 
     def __init__(self, parts: list[Part], shipped: Shipped) -> None:
-        self._counts: dict[tuple, tuple[int, date]] = {}
+        self._counts: dict[Group, tuple[int, date]] = {}
         rows = (shipped.part.tolist(), shipped.since.tolist(), shipped.count.tolist())
         for number, day, count in zip(*rows, strict=True):
             for _kind, key in _groups(parts[number]):
@@ -147,8 +149,8 @@ class LikeOrders:
         return 0, None, "factory"
 
 
-def _groups(part: Part) -> list[tuple[str, tuple]]:
-    groups: list[tuple[str, tuple]] = [
+def _groups(part: Part) -> list[tuple[str, Group]]:
+    groups: list[tuple[str, Group]] = [
         ("family", (part.family,)),
         ("factory", ()),
     ]

@@ -41,7 +41,7 @@ def sudden_changes(orders: Orders, day: int, rank: int, rivals: list[Level]) -> 
         now = fit(orders, day, rank, replace(stiff, breaks=(*breaks, start)))
         # Once the step is there the orders weigh differently, and its day shows better.
         better = _likeliest(orders, without, now, rank)
-        if better not in (None, start, *breaks):
+        if better is not None and better not in (start, *breaks):
             again = fit(orders, day, rank, replace(stiff, breaks=(*breaks, better)))
             if again.evidence > now.evidence:
                 start, now = better, again

@@ -13,7 +13,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from sizing.workdays import SATURDAY_SUNDAY, Calendar, Days, Span, public_holidays, spans
+from sizing.workdays import SATURDAY_SUNDAY, Calendar, Span, public_holidays, spans
 
 CHANCE = 0.02  # of seeing a shutdown in a whole past that has none
 WORTH_COMPARING = 0.05  # the chance of a run on its own, to be looked for in other years
@@ -24,7 +24,7 @@ YEARS_AHEAD = 3
 
 
 def learned_calendar(
-    country: str, region: str, shutdowns: tuple[Span, ...], shipped: Days, as_of: date
+    country: str, region: str, shutdowns: tuple[Span, ...], shipped: np.ndarray, as_of: date
 ) -> Calendar:
     """The declared calendar corrected by the ship dates up to `as_of`; none changes nothing."""
     shipped = shipped[shipped <= np.datetime64(as_of)]
@@ -41,7 +41,7 @@ def learned_calendar(
 
 
 def _worked_holidays(
-    country: str, region: str, weekend: tuple[int, ...], shipped: Days, as_of: date
+    country: str, region: str, weekend: tuple[int, ...], shipped: np.ndarray, as_of: date
 ) -> frozenset[date]:
     """Holidays, by name, on which as much leaves as on other days: they are working days here.
 
@@ -73,7 +73,7 @@ def _worked_holidays(
     )
 
 
-def _shut_days(calendar: Calendar, shipped: Days, as_of: date) -> set[date]:
+def _shut_days(calendar: Calendar, shipped: np.ndarray, as_of: date) -> set[date]:
     first = shipped.min()
     days = calendar.workdays_in(np.arange(first, np.datetime64(as_of) + 1))
     busy = np.isin(days, shipped)
@@ -114,7 +114,7 @@ def _runs(flags: np.ndarray) -> list[tuple[int, int]]:
     return list(zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True))
 
 
-def _again(run: list[date], as_of: date, first: date, shipped: Days) -> set[date]:
+def _again(run: list[date], as_of: date, first: date, shipped: np.ndarray) -> set[date]:
     """The same place in coming years, unless a later year that was seen has shipped there."""
     sent = set(shipped.tolist())
     expected: set[date] = set()

@@ -15,7 +15,10 @@ from contextlib import closing
 from dataclasses import dataclass
 from datetime import date
 from itertools import islice
-from typing import IO
+from typing import IO, TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from _csv import Reader
 
 COLUMNS = (
     "reference",
@@ -127,7 +130,7 @@ def blocks(lines: Iterable[Line], size: int) -> Iterator[list[Line]]:
         yield block
 
 
-def _next(reader: Iterator[list[str]], name: str) -> list[str] | None:
+def _next(reader: Reader, name: str) -> list[str] | None:
     try:
         return next(reader, None)
     except UnicodeDecodeError:
@@ -197,9 +200,13 @@ class _Checks:
             for column in ("ordered_on", "shipped_on", "promised_on")
         }
         self._order_of_days(days, number)
-        if len(self.problems) > before:
+        ordered = days["ordered_on"]
+        if len(self.problems) > before or family is None or quantity is None or ordered is None:
             return None
-        return Line(cells["reference"], family, cells["part_number"], quantity, **days)
+        return Line(
+            cells["reference"], family, cells["part_number"], quantity, ordered,
+            days["shipped_on"], days["promised_on"],
+        )  # fmt: skip
 
     def _family(self, code: str, number: int) -> int | None:
         if code and code not in self.families:

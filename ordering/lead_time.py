@@ -131,11 +131,11 @@ class FactoryLeadTimes:
         start = max(placed, shortage.until) if shortage else placed
         span, basis = self._span(part, start, quantity, promised, level or self.level)
         basis.shortage = shortage
-        dates = [
+        earliest, likely, latest = (
             self.calendar.add_workdays(start, n) for n in (span.earliest, span.likely, span.latest)
-        ]
-        basis.shut = self._shut_between(start, dates[2])
-        return Window(*dates, basis.words())
+        )
+        basis.shut = self._shut_between(start, latest)
+        return Window(earliest, likely, latest, basis.words())
 
     def published(self, part: Part | None, family: str) -> tuple[Span, Basis]:
         """Working days for an order of today, for the list of windows; None: the family as such."""

@@ -155,7 +155,7 @@ def learn(
 
 def group_codes(parts: list[Part]) -> np.ndarray:
     """(4, parts) group codes: family, weight class and finish within it, part; -1 where not said."""
-    keys: tuple[dict, dict] = ({}, {})
+    keys: tuple[dict[tuple[int, str], int], dict[tuple[int, str], int]] = ({}, {})
     columns = []
     for number, part in enumerate(parts):
         inner = [

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from quotes.drawing import Box, Drawing, Line, Words
+from quotes.drawing import Box, Drawing, Line, Shape, Words
 
 WIDE, HIGH = 400.0, 210.0
 _LEFT, _RIGHT, _TOP, _LOW = 46.0, 388.0, 22.0, 168.0
@@ -33,8 +33,8 @@ def width_plot(points: Sequence[tuple[str, float]]) -> Drawing:
     return Drawing(WIDE, HIGH, "Width of windows, by month told (median)", said, tuple(shapes))
 
 
-def _scale(most: float, marks: Sequence[float], words) -> list:
-    shapes: list = [Line(_LEFT, _TOP, _LEFT, _LOW, "thin")]
+def _scale(most: float, marks: Sequence[float], words: Callable[[float], str]) -> list[Shape]:
+    shapes: list[Shape] = [Line(_LEFT, _TOP, _LEFT, _LOW, "thin")]
     for mark in marks:
         y = _LOW - mark / most * (_LOW - _TOP)
         shapes += [
@@ -44,12 +44,12 @@ def _scale(most: float, marks: Sequence[float], words) -> list:
     return shapes
 
 
-def _columns(points: Sequence[tuple[str, float]], most: float) -> list:
+def _columns(points: Sequence[tuple[str, float]], most: float) -> list[Shape]:
     points = points[-MOST:]
     step = (_RIGHT - _LEFT) / max(len(points), 1)
     wide = min(step * 0.6, 34.0)
     every = -(-len(points) // 5)
-    shapes: list = []
+    shapes: list[Shape] = []
     for at, (name, value) in enumerate(points):
         x = _LEFT + step * (at + 0.5)
         high = value / most * (_LOW - _TOP)

@@ -269,8 +269,9 @@ def _check(event: Happened) -> None:
 
 
 def _told(line: LineState, window: Iterable[str]) -> LineState:
-    earliest, likely, latest, basis = window
-    told = Window(*(date.fromisoformat(day) for day in (earliest, likely, latest)), basis)
+    *days, basis = window
+    earliest, likely, latest = map(date.fromisoformat, days)
+    told = Window(earliest, likely, latest, basis)
     moved = line.told is not None and line.told.days != told.days
     return replace(line, told=told, moves=line.moves + moved)
 

@@ -17,7 +17,6 @@ from functools import cached_property
 import numpy as np
 
 from ordering.forecast import (
-    Array,
     Fits,
     Promises,
     RankOf,
@@ -25,7 +24,7 @@ from ordering.forecast import (
     best_walk,
     walk_promises,
 )
-from ordering.level import Orders, normal_tail
+from ordering.level import Array, Orders, normal_tail
 from ordering.survival import Counted, Curve, Observed
 
 GRID = np.linspace(-10.0, 16.0, 1041)
@@ -168,6 +167,8 @@ class Track:
 # declared first and last day, forecast middle and spread.
 Groups = tuple[int, ...]
 Start = tuple[float, float, float, float]
+# With a promise: how far it moves the curve, and how much it narrows it.
+CurveKey = tuple[Groups, Start] | tuple[Groups, Start, float, float]
 
 
 @dataclass
@@ -179,7 +180,7 @@ class Outlook:
     track: Track
     promise_track: Track
     promises: Promises
-    _curves: dict[tuple, Curve] = field(default_factory=dict, repr=False)
+    _curves: dict[CurveKey, Curve] = field(default_factory=dict, repr=False)
     _counted: dict[tuple[int, int], Counted] = field(default_factory=dict, repr=False)
 
     @classmethod
@@ -206,7 +207,7 @@ class Outlook:
             self._counted[level, group] = self.track.counted(level, group)
         return self._counted[level, group]
 
-    def _keep(self, key: tuple, curve: Curve) -> None:
+    def _keep(self, key: CurveKey, curve: Curve) -> None:
         while len(self._curves) >= MOST_CURVES:
             self._curves.pop(next(iter(self._curves)))
         self._curves[key] = curve
