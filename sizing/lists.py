@@ -47,7 +47,7 @@ class Listing:
     name: str
     title: str
     columns: tuple[Column, ...]
-    a_page: int | None = 50
+    a_page: int | None = 25
     ready: Callable[[Any], Any] | None = None
 
 
