@@ -11,6 +11,7 @@ from django.db.models import Count, Exists, OuterRef
 from ordering.fits import past_changed
 from ordering.history import Line, blocks
 from ordering.models import PastOrder
+from ordering.words import digits_of
 from sizing.models import Part as TablePart
 
 BLOCK = 5000
@@ -42,6 +43,7 @@ def store(lines: Iterable[Line]) -> Stored:
                         ordered_on=line.ordered_on,
                         shipped_on=line.shipped_on,
                         promised_on=line.promised_on,
+                        digits=digits_of(line.reference),
                     )
                     for line in block
                 ],

@@ -9,6 +9,7 @@ from ordering.models import Order, OrderLine
 from quotes.scraps import plain
 
 _WORD = re.compile(r"\w+")
+_NUMBER = re.compile("[0-9]{3,}")
 LONGEST = 40
 
 
@@ -21,6 +22,12 @@ def tokens(text: str) -> list[str]:
         if len(parts) > 1 and "@" not in chunk:
             found.append("".join(parts)[:LONGEST])
     return found
+
+
+def digits_of(reference: str) -> str:
+    """The last number in it of three digits and more, without noughts before it: K-0047110/2 is 47110."""
+    runs = _NUMBER.findall(reference)
+    return runs[-1].lstrip("0") if runs else ""
 
 
 def words_of(order: Order, lines: Iterable[OrderLine]) -> list[str]:

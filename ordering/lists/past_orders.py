@@ -14,7 +14,7 @@ from ordering.models import OrderLine, PastOrder
 from ordering.sentences import day, window_in_words
 from ordering.states import Window
 
-LEAST = 2
+LEAST, LEAST_DIGITS = 2, 3
 OWN = re.compile(r"C-0*(\d{1,18})/(\d{1,4})")
 # An open one older than this was more likely never marked as shipped than is still being made.
 BELIEVED = timedelta(days=365)
@@ -31,7 +31,8 @@ class PastAnswer:
 
 def find_past(scrap: str, most: int) -> list[PastOrder]:
     """At most so many whose reference begins with the scrap, in the letters as typed, all small or all
-    capital; the shortest reference first, so that a whole one comes before those it begins.
+    capital, then those whose number begins with it; the shortest reference first, so that a whole one
+    comes before those it begins.
     """
     word = " ".join(scrap.replace("\0", "").split())
     if len(word) < LEAST:
@@ -39,16 +40,26 @@ def find_past(scrap: str, most: int) -> list[PastOrder]:
     found: dict[int, PastOrder] = {}
     for form in dict.fromkeys([word, word.upper(), word.lower()]):
         # One form at a time, in the order of the index: a short scrap that a million begin with is no scan.
-        like = PastOrder.objects.select_related("family__factory").filter(_begins(form))
-        found |= {order.pk: order for order in like.order_by("reference")[:most]}
-    return sorted(found.values(), key=lambda order: (len(order.reference), order.reference))[:most]
+        found |= _first("reference", form, most)
+    number = word.lstrip("0") if word.isascii() and word.isdigit() else ""
+    inside = _first("digits", number, most) if len(number) >= LEAST_DIGITS else {}
+    shortest = sorted(found.values(), key=_length)
+    return [*shortest, *sorted((inside[pk] for pk in inside.keys() - found), key=_length)][:most]
 
 
-def _begins(word: str) -> Q:
-    """In the form that the database's index of references serves."""
+def _length(order: PastOrder) -> tuple[int, str]:
+    return len(order.reference), order.reference
+
+
+def _first(field: str, word: str, most: int) -> dict[int, PastOrder]:
+    """The first of those whose field begins so, in the form that the database's index of it serves."""
     if connection.vendor == "postgresql":
-        return Q(reference__startswith=word)
-    return Q(reference__gte=word, reference__lt=word[:-1] + chr(ord(word[-1]) + 1))
+        begins = Q(**{f"{field}__startswith": word})
+    else:
+        after = word[:-1] + chr(ord(word[-1]) + 1)
+        begins = Q(**{f"{field}__gte": word, f"{field}__lt": after})
+    like = PastOrder.objects.select_related("family__factory").filter(begins)
+    return {order.pk: order for order in like.order_by(field)[:most]}
 
 
 def past_answers(scrap: str, most: int, today: date) -> list[PastAnswer]:

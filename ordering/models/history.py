@@ -19,6 +19,9 @@ class PastOrder(models.Model):
     ordered_on = models.DateField()
     shipped_on = models.DateField(null=True, blank=True)
     promised_on = models.DateField(null=True, blank=True)
+    # By which a reference is found without what stands before its number (`ordering.words.digits_of`);
+    # empty for the desk's own orders, which are found otherwise.
+    digits = models.CharField(max_length=80, blank=True, default="", editable=False)
 
     class Meta:
         constraints = [
@@ -27,7 +30,13 @@ class PastOrder(models.Model):
                 name="shipped_after_ordered",
             )
         ]
-        indexes = [models.Index(fields=["family", "ordered_on"], name="past_of_a_family")]
+        indexes = [
+            models.Index(fields=["family", "ordered_on"], name="past_of_a_family"),
+            # In the form that "begins with" is asked in, whatever the database's language.
+            models.Index(
+                fields=["digits"], name="past_by_digits", opclasses=["varchar_pattern_ops"]
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.reference

@@ -1,5 +1,6 @@
 """A caller asks about an order of before the desk: its reference finds it in the past that was read in."""
 
+import io
 from datetime import timedelta
 
 import pytest
@@ -7,9 +8,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from ordering.expected import forget, lead_times_of
+from ordering.history import COLUMNS, read_history
 from ordering.lists.past_orders import find_past, past_answers
 from ordering.models import PastOrder
+from ordering.past import store
 from ordering.sentences import day
+from ordering.words import digits_of
 from sizing.models import Family
 from tests.ordering.past_of_a_mill import mill
 from tests.ordering.placed import load_shop, sent_order, user
@@ -41,11 +45,37 @@ def test_by_the_beginning_of_its_reference(scrap):
     assert find_past(scrap, 3) == [order]
 
 
-@pytest.mark.parametrize("scrap", ["", "K", "4711", "K-5", "%", "K_4", "K-\x00"])
-def test_what_finds_none(scrap):
-    """Nothing, one letter, the middle of it, another number, and marks that mean something elsewhere."""
+@pytest.mark.parametrize(
+    ("reference", "scrap"),
+    [
+        ("K-4711", "4711"), ("K-4711", "471"), ("K-4711/2", "4711"), ("SO 2026-004711", "4711"),
+        ("SO 2026-004711", "04711"), ("W4711X", "4711"), ("K-00047", "K-00047"),
+    ],
+)  # fmt: skip
+def test_by_the_number_in_its_reference(reference, scrap):
+    """What stands before the number need not be said, and no noughts."""
     mill(ROVE=(4, 8))
-    past_order("L-4711", 60, 10)
+    text = io.StringIO(f"{','.join(COLUMNS)}\n{reference},ROVE,RV-20,2,2026-01-05,,\n")
+    store(read_history(text, "past.csv", {"ROVE": Family.objects.get(code="ROVE").pk}))
+    assert [order.reference for order in find_past(scrap, 3)] == [reference]
+
+
+def test_whole_before_inner():
+    """A reference that begins so stands before one that has the number inside, and none twice."""
+    mill(ROVE=(4, 8))
+    for reference in ("A-4711", "4711", "47110-B"):
+        order = past_order(reference, 60, 10)
+        PastOrder.objects.filter(pk=order.pk).update(digits=digits_of(reference))
+    assert [order.reference for order in find_past("4711", 9)] == ["4711", "47110-B", "A-4711"]
+
+
+@pytest.mark.parametrize("scrap", ["", "K", "711", "47", "000", "K-5", "%", "K_4", "K-\x00"])
+def test_what_finds_none(scrap):
+    """Nothing, one letter, the middle of its number, too little of it, another one, and marks that mean
+    something elsewhere."""
+    mill(ROVE=(4, 8))
+    order = past_order("L-4711", 60, 10)
+    PastOrder.objects.filter(pk=order.pk).update(digits=digits_of(order.reference))
     assert find_past(scrap, 3) == []
 
 
