@@ -25,6 +25,17 @@ PERMISSIONS = ", ".join(
     )
 )  # fmt: skip
 
+# Pages and papers that show people's data and have nothing to type into but a search, which is in the
+# address. The browser keeps no copy of these. Of pages with boxes it must: some browsers (Firefox, by
+# its source) give back what was typed on going back only if the page may be stored.
+NOTHING_TYPED = frozenset(
+    {
+        "home", "when", "watch", "record", "requests", "customers", "customer-data", "customer-double",
+        "quotes", "quote-paper", "quote-sheet", "specials", "enquiry-paper", "orders", "factory-orders",
+        "factory-order-paper", "schedule-workbook", "measuring-filled", "own",
+    }
+)  # fmt: skip
+
 
 class Envelope:
     """Middleware: refuses a body that is too large before it is read; sets the headers."""
@@ -47,6 +58,8 @@ class Envelope:
             # The address is the whole permission, so it goes to nobody else and is kept nowhere.
             response["Referrer-Policy"] = "no-referrer"
             response["X-Robots-Tag"] = "noindex, nofollow"
+            response["Cache-Control"] = "no-store, private"
+        elif request.resolver_match and request.resolver_match.view_name in NOTHING_TYPED:
             response["Cache-Control"] = "no-store, private"
         elif rule:
             # Shown again from the browser's own history, so nothing typed is lost; asked for anew

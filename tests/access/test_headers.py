@@ -1,8 +1,11 @@
 """What every page carries besides its content."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
+from config.envelope import NOTHING_TYPED
 from tests.access.expected import EXPECTED
 from tests.access.shop import PEOPLE
 
@@ -43,6 +46,29 @@ def test_link_pages(name, client, built, db):
     assert headers["Referrer-Policy"] == "no-referrer"
     assert headers["X-Robots-Tag"] == "noindex, nofollow"
     assert "no-store" in headers["Cache-Control"]
+
+
+@pytest.mark.parametrize("name", sorted(NOTHING_TYPED))
+def test_nothing_typed(name, client, built, db):
+    """A page of people's data on which nothing is typed is kept by no browser; none of them has a box to type into."""
+    people, arguments = built
+    client.force_login(people["owner"])
+    answer = ask(client, name, arguments)
+    assert answer.status_code in (200, 302)
+    assert answer.headers["Cache-Control"] == "no-store, private"
+    if answer.status_code == 200 and "html" in answer.headers["Content-Type"]:
+        forms = re.findall('<form method="post".*?</form>', answer.content.decode(), re.DOTALL)
+        assert not any(
+            re.search('<textarea|type="(text|number|email|date|tel)"', form) for form in forms
+        )
+
+
+@pytest.mark.parametrize("name", ["counter", "request", "order", "customer", "quote"])
+def test_typed_into(name, client, built, db):
+    """A page that is typed into may be shown again on going back, so that nothing is lost; it is asked for anew otherwise."""
+    people, arguments = built
+    client.force_login(people["owner"])
+    assert ask(client, name, arguments).headers["Cache-Control"] == "private, no-cache"
 
 
 def test_hsts(client, db, settings):

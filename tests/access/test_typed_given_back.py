@@ -15,7 +15,9 @@ from config.access import KEY, LINK, RULES
 from config.trouble import AWAY, BUSY, FAILED, FULL, what_failed
 
 TYPED = {"note": '<script>"two\n lines', "caller": "Mara & Quill", "version": "3"}
-SECRET = dict.fromkeys(("password", "new_password1", "own_password", "again", "code"), "paper and ink")
+SECRET = dict.fromkeys(
+    ("password", "new_password1", "own_password", "again", "code"), "paper and ink"
+)
 POSTS = sorted(name for name, rule in RULES.items() if rule.write)
 GETS = sorted(name for name, rule in RULES.items() if rule.read and name != "health")
 
