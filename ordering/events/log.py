@@ -17,7 +17,8 @@ from ordering.events.telling import tell_customer
 from ordering.expected import window_of
 from ordering.fits import past_changed
 from ordering.models import Event, Order, OrderLine, PastOrder, ToldWindow
-from ordering.states import Act, Happened, LineState, NotAllowed, OrderState, Window, replay
+from ordering.replay import replay
+from ordering.states import Act, Happened, LineState, NotAllowed, OrderState, Window
 from sizing.people import name_of
 
 # With these the customer is told a window; the line's own, as it is expected after the event.

@@ -22,8 +22,9 @@ from ordering.attention import (
 from ordering.events.log import happened
 from ordering.expected import lead_times_of, window_of
 from ordering.models import FactoryOrder, Notice, Order, OrderLine
+from ordering.replay import replay
 from ordering.sentences import day
-from ordering.states import LineState, Step, replay
+from ordering.states import LineState, Step
 from sizing.models import Factory
 
 # After so many failures a mail is somebody's business.

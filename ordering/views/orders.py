@@ -24,7 +24,8 @@ from ordering.lists.orders import (
 )
 from ordering.lists.pages import ORDERS, TO_PLACE
 from ordering.models import FactoryOrder, Order, OrderLine
-from ordering.states import STAYS, Act, Cause, NotAllowed, open_acts
+from ordering.replay import open_acts
+from ordering.states import STAYS, Act, Cause, NotAllowed
 from ordering.views.people import who_is
 from quotes.lists.people import find_customers
 from quotes.models import Customer

@@ -5,7 +5,8 @@ from datetime import date
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ordering.states import Act, Happened, NotAllowed, OrderState, after, replay
+from ordering.replay import after, replay
+from ordering.states import Act, Happened, NotAllowed, OrderState
 
 ACTS = st.sampled_from([
     Act.SENT, Act.ACKNOWLEDGED, Act.PROMISED, Act.MOVED, Act.MAKING, Act.LEFT, Act.ARRIVED, Act.HANDED,

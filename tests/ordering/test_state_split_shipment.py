@@ -47,7 +47,8 @@ def test_cancelling_the_rest():
 
 def test_never_before_it_was_sent():
     """A line cannot have left before it went to the factory."""
-    from ordering.states import Happened, OrderState, after
+    from ordering.replay import after
+    from ordering.states import Happened, OrderState
 
     early = Happened(3, Act.LEFT, date(2030, 3, 1), {1: 1}, {}, "", "factory")
     with pytest.raises(NotAllowed, match="before it was sent"):

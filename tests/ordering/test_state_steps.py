@@ -4,7 +4,8 @@ from datetime import date
 
 import pytest
 
-from ordering.states import Act, Happened, LineState, NotAllowed, OrderState, Step, after
+from ordering.replay import after
+from ordering.states import Act, Happened, LineState, NotAllowed, OrderState, Step
 
 DAY = date(2030, 3, 4)
 

@@ -1,0 +1,236 @@
+"""What events make of an order: the rules of each step. Pure: knows no Django and no database.
+
+An order is what its events make of it: `replay` takes them in order and gives the state of each line.
+`on hold` stops what the shop would do next, but never a fact: what a factory has shipped has left,
+whatever the shop wished. Nothing here is undone; an event written by mistake is taken back by another
+one, and the order is then what the remaining events make of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+from ordering.states import (
+    MAY,
+    NEEDS_WHY,
+    Act,
+    Happened,
+    LineState,
+    NotAllowed,
+    OrderState,
+    Step,
+    Window,
+)
+
+
+def replay(events: Iterable[Happened]) -> OrderState:
+    """The order that these events, in the order they were written, have made. Raises NotAllowed."""
+    events = list(events)
+    back = {int(e.data["event"]) for e in events if e.act is Act.TAKEN_BACK}
+    state = OrderState()
+    for event in events:
+        state = (
+            replace(state, version=event.number) if event.number in back else after(state, event)
+        )
+    return state
+
+
+def after(state: OrderState, event: Happened) -> OrderState:
+    """The order after one more event. Raises NotAllowed with the sentence that says why not."""
+    _check(event)
+    lines = dict(state.lines)
+    if event.act is Act.PLACED:
+        lines = {
+            int(number): LineState(line["quantity"], line["made"])
+            for number, line in event.data["lines"].items()
+        }
+    elif event.act is Act.REMADE:
+        lines[event.data["line"]] = LineState(event.data["quantity"], event.data["made"])
+    touched = set(event.pieces)
+    for number, count in event.pieces.items():
+        if number not in lines:
+            raise NotAllowed(f"There is no line {number} in this order.")
+        try:
+            lines[number] = _STEPS.get(event.act, _same)(lines[number], count, event, number)
+        except NotAllowed as problem:
+            raise NotAllowed(f"Line {number}: {problem}") from None
+    for number, window in event.data.get("windows", {}).items():
+        lines[int(number)] = _told(lines[int(number)], window)
+        touched.add(int(number))
+    if event.act in (Act.PLACED, Act.REMADE):
+        touched |= set(lines) - set(state.lines)
+    for number in touched:
+        lines[number] = replace(lines[number], version=event.number)
+    paid = state.paid
+    if event.act is Act.DEPOSIT:
+        paid += Decimal(event.data["amount"])
+    return OrderState(lines, event.number, paid)
+
+
+def _check(event: Happened) -> None:
+    if event.role not in MAY[event.act]:
+        who = " or ".join(sorted(MAY[event.act] - {"desk"})) or "the desk itself"
+        raise NotAllowed(f"“{event.act.words}” is for {who}.")
+    if event.act in NEEDS_WHY and not event.why.strip():
+        raise NotAllowed(
+            f"“{event.act.words}” needs its reason: it is kept in the order's history."
+        )
+
+
+def _told(line: LineState, window: Iterable[str]) -> LineState:
+    *days, basis = window
+    earliest, likely, latest = map(date.fromisoformat, days)
+    told = Window(earliest, likely, latest, basis)
+    moved = line.told is not None and line.told.days != told.days
+    return replace(line, told=told, moves=line.moves + moved)
+
+
+def _same(line: LineState, count: int, event: Happened, number: int) -> LineState:
+    return line
+
+
+def _sent(line: LineState, count: int, event: Happened, number: int) -> LineState:
+    if not line.made:
+        raise NotAllowed("comes from our own shelf; there is no factory to send it to.")
+    if line.held:
+        raise NotAllowed("is on hold: release it first.")
+    _from(line, Step.PLACED)
+    return replace(line, begun=Step.SENT, sent_on=event.on)
+
+
+def _acknowledged(line: LineState, count: int, event: Happened, number: int) -> LineState:
+    _from(line, Step.SENT)
+    return replace(line, begun=Step.ACKNOWLEDGED)
+
+
+def _promised(line: LineState, count: int, event: Happened, number: int) -> LineState:
+    _from(line, Step.SENT, Step.ACKNOWLEDGED, Step.MAKING)
+    on = date.fromisoformat(event.data["promised"][str(number)])
+    if event.act is Act.PROMISED and line.promised_on not in (None, on):
+        raise NotAllowed(f"has a date already, {line.promised_on}: move it and say why.")
+    if event.act is Act.MOVED and line.promised_on in (None, on):
+        raise NotAllowed("has no other date that could be moved.")
+    begun = Step.ACKNOWLEDGED if line.begun is Step.SENT else line.begun
+    return replace(line, begun=begun, promised_on=on)
+
+
+def _making(line: LineState, count: int, event: Happened, number: int) -> LineState:
+    _from(line, Step.SENT, Step.ACKNOWLEDGED)
+    return replace(line, begun=Step.MAKING)
+
+
+def _left(line: LineState, count: int, event: Happened, number: int) -> LineState:
+    _from(line, Step.SENT, Step.ACKNOWLEDGED, Step.MAKING)
+    if line.sent_on and event.on < line.sent_on:
+        raise NotAllowed(f"cannot have left before it was sent to the factory on {line.sent_on}.")
+    left = line.left + _count(count, line.going - line.left, "still to leave the factory")
+    return replace(line, left=left, left_on=event.on if left == line.going else None)
+
+
+def _arrived(line: LineState, count: int, event: Happened, number: int) -> LineState:
+    _not_cancelled(line)
+    waiting = (line.left if line.made else line.going) - line.arrived
+    words = "on the way to our dock" if line.made else "still to be put on our dock"
+    return replace(line, arrived=line.arrived + _count(count, waiting, words))
+
+
+def _handed(line: LineState, count: int, event: Happened, number: int) -> LineState:
+    if line.held:
+        raise NotAllowed("is on hold: release it before it is handed over.")
+    waiting = line.arrived - line.handed
+    return replace(line, handed=line.handed + _count(count, waiting, "at our dock"))
+
+
+def _held(line: LineState, count: int, event: Happened, number: int) -> LineState:
+    if not line.is_open or line.held:
+        raise NotAllowed(f"is {line.step.words.lower()} already.")
+    return replace(line, held=True)
+
+
+def _released(line: LineState, count: int, event: Happened, number: int) -> LineState:
+    if not line.held:
+        raise NotAllowed("is not on hold.")
+    return replace(line, held=False)
+
+
+def _cancelled(line: LineState, count: int, event: Happened, number: int) -> LineState:
+    """Cancels what has not left the factory; once it is being made only the manager may."""
+    gone = line.left if line.made else line.handed
+    if line.going == gone:
+        raise NotAllowed(
+            f"is {line.step.words.lower()}: nothing of it is left to cancel. "
+            "If it is wrong, have it made again."
+        )
+    if line.begun is Step.MAKING or line.left:
+        if event.role not in ("manager", "owner"):
+            raise NotAllowed("is being made: from here on only the manager cancels.")
+        if not event.data.get("no_return"):
+            raise NotAllowed(
+                "is made to order and being made: tick that the customer was told it can be neither "
+                "returned nor paid back."
+            )
+    return replace(line, cancelled=line.quantity - gone, held=False)
+
+
+def _remade(line: LineState, count: int, event: Happened, number: int) -> LineState:
+    gone = line.left if line.made else line.arrived
+    if number == event.data["line"]:
+        return line
+    if not gone:
+        raise NotAllowed("has not been made yet: change or cancel it instead.")
+    if not 1 <= count <= gone:
+        raise NotAllowed(f"{count} cannot be made again: {gone} have been made so far.")
+    return line
+
+
+def _from(line: LineState, *steps: Step) -> None:
+    _not_cancelled(line)
+    if line.left and line.left == line.going:
+        raise NotAllowed(f"is {line.step.words.lower()} already.")
+    if line.begun not in steps:
+        raise NotAllowed(f"is {line.begun.words.lower()} at present.")
+
+
+def _not_cancelled(line: LineState) -> None:
+    if not line.going:
+        raise NotAllowed("is cancelled.")
+
+
+def _count(count: int, most: int, words: str) -> int:
+    if not 1 <= count <= most:
+        raise NotAllowed(
+            f"{count} cannot be: {most or 'none'} {'is' if most == 1 else 'are'} {words}."
+        )
+    return count
+
+
+_STEPS = {
+    Act.SENT: _sent, Act.ACKNOWLEDGED: _acknowledged, Act.PROMISED: _promised,
+    Act.MOVED: _promised, Act.MAKING: _making, Act.LEFT: _left, Act.ARRIVED: _arrived,
+    Act.HANDED: _handed, Act.HELD: _held, Act.RELEASED: _released, Act.CANCELLED: _cancelled,
+    Act.REMADE: _remade,
+}  # fmt: skip
+
+
+def open_acts(line: LineState, role: str) -> list[Act]:
+    """What this role could write of this line now, in the order of the work (for a page's buttons)."""
+    found = []
+    for act in (
+        Act.MAKING,
+        Act.LEFT,
+        Act.ARRIVED,
+        Act.HANDED,
+        Act.HELD,
+        Act.RELEASED,
+        Act.CANCELLED,
+    ):
+        try:
+            event = Happened(0, act, date.max, {1: 1}, {"no_return": True}, "reason", role)
+            after(OrderState({1: line}), event)
+        except NotAllowed:
+            continue
+        found.append(act)
+    return found
