@@ -1,14 +1,11 @@
 """Every page there is, for eyes, ears, hands and small screens; the list comes from the URL patterns."""
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 
 from tests.access import shop
 from tests.browser.pages import bodies, pages, signed_in
+from tests.browser.wcag import violations
 
-# Axe leaves the size of what is pressed (WCAG 2.2, 2.5.8) out unless asked.
-EVERYTHING = {"rules": {"target-size": {"enabled": True}}}
-CONTRAST = {"runOnly": ["color-contrast"]}
 OVER = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 # Pictures that have neither a name nor a mark that they only decorate.
 NAMELESS = """() => [...document.querySelectorAll("svg")].filter(svg =>
@@ -20,17 +17,22 @@ MOVING = """() => [...document.querySelectorAll("*")].filter(e => {
     return [style.transitionDuration, style.animationDuration].some(
         times => times.split(",").some(time => parseFloat(time) > 0));
     }).map(e => e.outerHTML.slice(0, 120))"""
-# What has the focus: itself, and what is wrong with how it shows.
-FOCUS = """() => {
-    const it = document.activeElement;
-    if (!it || it === document.body) return null;
-    window.stops ??= new Map();
-    if (!window.stops.has(it)) window.stops.set(it, window.stops.size);
-    const style = getComputedStyle(it), box = it.getBoundingClientRect();
-    const seen = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2;
-    const there = box.bottom > 0 && box.top < innerHeight && box.right > 0 && box.left < innerWidth;
-    return [window.stops.get(it), seen && there ? "" : it.outerHTML.slice(0, 120)];
+# After each press of Tab what has the focus: which stop it is, and what is wrong with how it shows.
+# Out of the page it is null.
+NOTE_FOCUS = """() => {
+    const stops = new Map();
+    window.had = [];
+    addEventListener("keyup", () => {
+        const it = document.activeElement;
+        if (!it || it === document.body) return window.had.push(null);
+        if (!stops.has(it)) stops.set(it, stops.size);
+        const style = getComputedStyle(it), box = it.getBoundingClientRect();
+        const seen = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2;
+        const there = box.bottom > 0 && box.top < innerHeight && box.right > 0 && box.left < innerWidth;
+        window.had.push([stops.get(it), seen && there ? "" : it.outerHTML.slice(0, 120)]);
+    }, true);
     }"""
+MOST = 400
 
 
 @pytest.fixture
@@ -50,16 +52,11 @@ def walked(browser, live_server, person, found):
             yield name, page
 
 
-def violations(page, options=EVERYTHING) -> list[str]:
-    found = Axe().run(page, options=options).response["violations"]
-    return [f"{v['id']}: {n['html'][:120]}" for v in found for n in v["nodes"]]
-
-
 def wrong(page) -> list[str]:
     """What is wrong with a page that is open: by axe wide, narrow and dark, at its edge, in its drawings."""
     said = violations(page) + [f"no name: {svg}" for svg in page.evaluate(NAMELESS)]
     page.emulate_media(color_scheme="dark")
-    said += [f"dark: {words}" for words in violations(page, CONTRAST)]
+    said += [f"dark: {words}" for words in violations(page, "dark")]
     page.set_viewport_size({"width": 320, "height": 256})
     over = page.evaluate(OVER)
     return said + ([f"{over} px over the edge at 320 px"] if over > 0 else [])
@@ -89,20 +86,32 @@ def test_focus_goes_through_every_page(browser, live_server, known):
     for name, page in walked(
         browser, live_server, people["owner"], pages(people["owner"], arguments)
     ):
-        page.evaluate("document.activeElement?.blur()")
-        most, unseen, last = 400, [], -1
-        for _ in range(most):
-            page.keyboard.press("Tab")
-            focus = page.evaluate(FOCUS)
-            if focus is None or focus[0] < last:
-                break
-            last = focus[0]
-            unseen += [focus[1]] if focus[1] else []
-        else:
-            unseen.append(f"no way out after {most} times Tab")
-        if unseen:
-            at_fault[name] = unseen
+        stops, out = tabbed_through(page)
+        unseen = [words for words in stops if words]
+        if unseen or not out:
+            at_fault[name] = unseen or f"no way out after {MOST} times Tab"
+        assert stops, name
     assert at_fault == {}
+
+
+def tabbed_through(page) -> tuple[list[str], bool]:
+    """(for each stop of the Tab key, what is wrong with how it shows; whether Tab led out again)."""
+    page.evaluate("document.activeElement?.blur()")
+    page.evaluate(NOTE_FOCUS)
+    stops: list[str] = []
+    last = -1
+    for pressed in range(10, MOST + 1, 10):
+        for _ in range(10):
+            page.keyboard.press("Tab")
+        had = page.evaluate("window.had")
+        for focus in had[pressed - 10 :]:
+            if focus is None or focus[0] < last:
+                return stops, True
+            last = focus[0]
+            stops.append(focus[1])
+        if len(had) < pressed:
+            return stops, True
+    return stops, False
 
 
 def test_nothing_moves_for_who_wants_it_still(browser, live_server, known):

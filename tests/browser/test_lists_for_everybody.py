@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from tests.access import shop
 from tests.access.test_lists_given_out import PAGES
-from tests.browser.test_counter_for_everybody import violations
+from tests.browser.wcag import violations
 
 
 @pytest.fixture
@@ -39,7 +39,7 @@ def test_axe_finds_nothing(owner):
         for address in [*owner.lists, "/requests/?since=soon", "/orders/?q=nobody"]:
             owner.goto(address)
             open_all(owner)
-            assert violations(owner) == [], (scheme, address)
+            assert violations(owner, scheme) == [], (scheme, address)
 
 
 @pytest.mark.parametrize("width", [390, 320])
