@@ -2,11 +2,12 @@
 
 import os
 import socket
+from functools import wraps
 from pathlib import Path
 
 import pytest
 from aiosmtpd.controller import Controller
-from playwright.sync_api import Browser, BrowserContext, Keyboard, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect, sync_playwright
 
 from tests.browser.letters import Letterbox
 from tests.quotes.conftest import clerk_named, publish
@@ -19,13 +20,23 @@ ARGS = [
 PASSWORD = "paper and ink 4711"
 
 
-KEYBOARD = Page.keyboard.fget
+# What acts on a page, or reads off it at once. What waits by itself (expect, wait_for_...) is not here.
+AT_ONCE = {
+    Page: "check click evaluate fill focus input_value select_option",
+    Locator: "all bounding_box check click count evaluate fill focus get_attribute input_value inner_text "
+    "is_visible press select_option set_input_files uncheck",
+}
 
 
-def _keyboard_of_a_loaded_page(page: Page) -> Keyboard:
-    """Whoever presses a key has seen the page: on a busy machine the test must not be ahead of its scripts."""
-    page.wait_for_load_state()
-    return KEYBOARD(page)
+def _once_loaded(act):
+    """Whoever acts on a page has seen it: on a busy machine a test must not be ahead of its scripts."""
+
+    @wraps(act)
+    def wait_and_act(it: Page | Locator, *arguments, **more):
+        (it if isinstance(it, Page) else it.page).wait_for_load_state()
+        return act(it, *arguments, **more)
+
+    return wait_and_act
 
 
 @pytest.fixture(scope="session")
@@ -38,7 +49,10 @@ def browser():
     # A busy machine is slow, not wrong.
     expect.set_options(timeout=20_000)
     with sync_playwright() as play, pytest.MonkeyPatch.context() as patch:
-        patch.setattr(Page, "keyboard", property(_keyboard_of_a_loaded_page))
+        patch.setattr(Page, "keyboard", property(_once_loaded(Page.keyboard.fget)))
+        for kind, names in AT_ONCE.items():
+            for name in names.split():
+                patch.setattr(kind, name, _once_loaded(getattr(kind, name)))
         browser = play.chromium.launch(executable_path=str(CHROMIUM), args=ARGS)
         yield browser
         browser.close()

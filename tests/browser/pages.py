@@ -64,6 +64,15 @@ def signed_in(browser: Browser, site: str, person, **more) -> Iterator[Page]:
     context.close()
 
 
+def come(page: Page, told: list, many: int = 1) -> None:
+    """Wait until the page has told so many things (requests held back, words on its console)."""
+    for _ in range(1000):
+        if len(told) >= many:
+            return
+        page.wait_for_timeout(20)
+    raise AssertionError(f"only {len(told)} came")
+
+
 def bodies(person, found: Mapping[str, str]) -> dict[str, str]:
     """{name: what is in the page's main part}, without what differs each time it is asked for."""
     client = client_of(person)

@@ -37,9 +37,7 @@ def test_whole_call_by_keyboard(browser, live_server, tables):
     press("Tab")
     write(PASSWORD)
     press("Enter")
-    page.wait_for_selector("#caller")
-
-    assert focused(page) == "caller"
+    expect(page.locator("#caller")).to_be_focused()
     write("Ines Calloway")
     press("Enter")
     write("802 555 0117")
@@ -49,7 +47,7 @@ def test_whole_call_by_keyboard(browser, live_server, tables):
     assert focused(page) == "o0-family"
     write("Otter")
     page.wait_for_selector("#o0-m-upper_glass")
-    assert focused(page) == "o0-family"
+    expect(page.locator("#o0-family")).to_be_focused()
     press("Enter")
     assert focused(page) == "o0-finish"
     write("slate")
@@ -60,8 +58,7 @@ def test_whole_call_by_keyboard(browser, live_server, tables):
     expect(page.locator("#o0-worked .part.number")).to_have_text("OHL-05MS")
 
     press("Control+Enter")
-    page.wait_for_selector("#o1")
-    page.wait_for_function("document.activeElement.id === 'o1-label'")
+    expect(page.locator("#o1-label")).to_be_focused()
     tab_to(page, "o1-m-upper_glass")
     write("15 1/2")
     press("Enter")
@@ -126,20 +123,19 @@ def test_summary_takes_the_focus(page):
     page.goto("/counter/")
     page.fill("#email", "ann at home")
     page.keyboard.press("Control+s")
-    page.wait_for_selector("#summary")
-    assert focused(page) == "summary"
+    expect(page.locator("#summary")).to_be_focused()
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
-    assert focused(page) == "email"
+    expect(page.locator("#email")).to_be_focused()
 
 
 def test_focus_is_never_hidden(page):
     """With the Tab key through a long request, no box lies behind the bar at the foot of the page."""
     page.set_viewport_size({"width": 1024, "height": 600})
     page.goto("/counter/")
-    for _ in range(2):
+    for label in ("#o1-label", "#o2-label"):
         page.keyboard.press("Control+Enter")
-    page.wait_for_selector("#o2")
+        expect(page.locator(label)).to_be_focused()
     page.focus("#caller")
     hidden = []
     for _ in range(45):

@@ -3,6 +3,7 @@
 from playwright.sync_api import expect
 
 from quotes.models import Request
+from tests.browser.pages import come
 
 
 def begin(page, family: str = "otter-liner") -> None:
@@ -34,7 +35,7 @@ def test_newest_answer_wins(page):
 
     page.route("**/counter/answer/**", hold_first)
     page.fill("#o0-m-upper_glass", "22")
-    page.wait_for_timeout(500)
+    come(page, slow)
     page.fill("#o0-m-upper_glass", "20 1/4")
     expect(page.locator("#o0-drawing-about")).to_contain_text("Upper glass height: 20 1/4")
     slow[0].abort()
@@ -68,7 +69,7 @@ def test_saves_by_itself(page):
     begin(page)
     page.fill("#caller", "Ann Lowe")
     page.fill("#o0-m-upper_glass", "20 1/4")
-    expect(page.locator("#saved")).to_contain_text("Saved", timeout=6000)
+    expect(page.locator("#saved")).to_contain_text("Saved")
     page.wait_for_url("**/requests/*/")
     page.fill("#o0-m-opening", "47 7/8")
     page.keyboard.press("Control+s")
@@ -82,5 +83,5 @@ def test_no_line_to_the_desk(page):
     begin(page)
     page.route("**/counter/**", lambda route: route.abort())
     page.fill("#o0-m-upper_glass", "20 1/4")
-    expect(page.locator("#saved")).to_contain_text("still here", timeout=6000)
+    expect(page.locator("#saved")).to_contain_text("still here")
     assert page.input_value("#o0-m-upper_glass") == "20 1/4"

@@ -4,6 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from quotes.models import Request
+from tests.browser.pages import come
 
 
 @pytest.fixture
@@ -22,15 +23,12 @@ def held(page):
 
     page.route("**/counter/opening/**", hold)
     page.select_option("#o0-family", "heron-balance")
-    page.wait_for_timeout(100)
-    assert waiting
+    come(page, waiting)
 
     def arrive() -> None:
         arrived.append(True)
         waiting.pop().continue_()
         page.wait_for_selector("#o0-m-channel")
-        # htmx listens to a new sheet when it has settled, some 20 ms after it is there.
-        page.wait_for_function("() => !document.querySelector('.htmx-added, .htmx-settling')")
 
     return arrive
 
@@ -70,7 +68,7 @@ def test_ticks_and_count_stay_and_are_saved(page, held):
     page.fill("#o0-quantity", "3")
     page.fill("#o0-label", "hall")
     held()
-    expect(page.locator("#saved")).to_contain_text("Saved", timeout=6000)
+    expect(page.locator("#saved")).to_contain_text("Saved")
     opening = Request.objects.get().openings.get()
     assert (opening.family.code, opening.label, opening.quantity) == ("heron-balance", "hall", 3)
 
@@ -80,9 +78,9 @@ def test_second_choice_wins(page):
     page.goto("/counter/")
     waiting = []
     page.route("**/counter/opening/**", lambda route: waiting.append(route))
-    for code in ("heron-balance", "otter-liner"):
+    for at, code in enumerate(("heron-balance", "otter-liner"), start=1):
         page.select_option("#o0-family", code)
-        page.wait_for_timeout(100)
+        come(page, waiting, at)
     for route in waiting:
         route.continue_()
     page.wait_for_selector("#o0-m-upper_glass")
@@ -98,11 +96,9 @@ def test_answer_given_up_for_a_newer_one_is_no_failure(page):
     page.wait_for_selector("#o0-m-upper_glass")
     slow = []
     page.route("**/counter/answer/**", lambda route: slow.append(route))
-    page.fill("#o0-m-upper_glass", "22")
-    page.wait_for_timeout(400)
-    page.fill("#o0-m-upper_glass", "20 1/4")
-    page.wait_for_timeout(400)
-    assert len(slow) == 2
+    for at, text in enumerate(("22", "20 1/4"), start=1):
+        page.fill("#o0-m-upper_glass", text)
+        come(page, slow, at)
     expect(page.locator("#saved")).not_to_contain_text("No answer")
     slow[1].continue_()
     expect(page.locator("#o0-worked")).to_contain_text("Upper glass")

@@ -7,6 +7,7 @@ from django.urls import reverse
 from tests.access.addresses import addresses
 from tests.access.expected import EXPECTED
 from tests.access.shop import arguments, people
+from tests.browser.pages import come
 
 # Files to download, and data for programs: nothing of them is shown in a page.
 FILES = ("pdf", "xlsx", "workbook", "paper", "sheet", "template", "calendar", "health", "json")
@@ -71,5 +72,5 @@ def test_violation_is_seen(watched):
     page, reported, _ = watched
     page.goto("/counter/")
     page.evaluate("document.body.setAttribute('style', 'color: red')")
-    page.wait_for_timeout(100)
+    come(page, reported)
     assert any("style-src" in words for words in reported)

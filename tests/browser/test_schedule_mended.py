@@ -52,5 +52,5 @@ def test_the_page_watches_until_all_lines_are_answered(page, workbook, monkeypat
     monkeypatch.setattr(desk, "AT_ONCE", 5)
     bring_in(page, workbook)
     expect(page.get_by_role("progressbar")).to_be_visible()
-    expect(page.locator("tbody tr").first).to_contain_text("Attic", timeout=15_000)
+    expect(page.locator("tbody tr").first).to_contain_text("Attic", timeout=60_000)
     assert not Schedule.objects.get().lines.filter(attention=0).exists()
