@@ -1,11 +1,21 @@
 """What every test may use. Each test that touches a database is marked so: these run on both engines."""
 
+import hypothesis
 import pytest
+from django.conf import settings
+from django.test import override_settings
 
 # Of the browser's tests those that go through a whole day; pages look the same on either engine.
 BROWSED = {"test_request_to_acceptance.py", "test_order_day.py", "test_first_run.py"}
 # Whatever leads to a database, by its fixture's name.
 DATABASE = {"db", "transactional_db", "live_server", "django_db_setup", "fresh", "fresh_shop"}
+
+
+# A busy machine is slow, not wrong. In CI the examples are the same each time, besides.
+hypothesis.settings.register_profile(
+    "any machine", deadline=None, suppress_health_check=[hypothesis.HealthCheck.too_slow]
+)
+hypothesis.settings.load_profile("any machine")
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -19,3 +29,11 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             continue
         if item.get_closest_marker("django_db") or DATABASE & set(item.fixturenames):
             item.add_marker("database")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def quick_passwords():
+    """A sign-in asks for the right password; that guessing it takes long is Django's own to prove."""
+    quick = "django.contrib.auth.hashers.MD5PasswordHasher"
+    with override_settings(PASSWORD_HASHERS=[quick, *settings.PASSWORD_HASHERS]):
+        yield

@@ -19,11 +19,6 @@ def demo() -> str:
     return out.getvalue()
 
 
-@pytest.fixture(autouse=True)
-def quick_passwords(settings):
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
-
-
 def test_five_kinds_of_answer(db):
     """A part, a slip found, backwards from the old part, a cottage split, one question; all printed."""
     printed = demo()

@@ -5,7 +5,7 @@ from io import BytesIO
 import pytest
 from django.contrib.auth.models import Group, User
 from django.test import Client
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
@@ -74,6 +74,7 @@ def test_filled(liner):
         assert words in text
 
 
+@settings(max_examples=40)
 @given(table=tables(), who=st.text(max_size=60), shop=st.text(max_size=200))
 def test_any_family(table, who, shop):
     """Whatever a family's table and names hold, the sheet is a PDF that opens."""

@@ -26,21 +26,21 @@ def _check(text: str) -> None:
 
 
 @given(_TALK)
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150)
 def test_talk_of_windows(text):
     """Words of the trade in any order."""
     _check(text)
 
 
 @given(st.text(max_size=400))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=100)
 def test_any_characters(text):
     """Characters of any kind."""
     _check(text)
 
 
 @given(_WORDS | st.text(max_size=4), st.integers(1, 20_000))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=12)
 def test_long_repeats(piece, times):
     """One piece over and over, as long as a message may be."""
     _check((piece * times)[:20_000])

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 
 from sizing.workbook import read_workbook, workbook_bytes, write_workbook
 from tests.sizing.drawn_tables import tables
@@ -15,7 +15,7 @@ from tests.sizing.sheets import workbook
 FIXTURES = Path(__file__).parents[2] / "fixtures"
 
 
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=50)
 @given(tables())
 def test_any_table(table):
     """Any table a workbook can hold comes back equal."""
