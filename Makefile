@@ -26,7 +26,7 @@ serve: env ## serve the present database on localhost, with the worker that send
 	.venv/bin/gunicorn config.wsgi --bind 127.0.0.1:$(PORT) --threads 4 --log-level warning
 
 # Two browsers share the cores with two servers: what fails there is run once more by itself, and has to pass.
-PYTEST := $(PY) -m pytest -n auto
+PYTEST := $(PY) -m pytest -n auto --dist worksteal
 BROWSER := $(PYTEST) tests/browser || $(PY) -m pytest --last-failed tests/browser
 ON_POSTGRES := $(PYTEST) -m database --ignore=tests/browser && \
 	{ $(PYTEST) -m database tests/browser || $(PY) -m pytest --last-failed -m database tests/browser; }
