@@ -268,7 +268,7 @@ def initial_of(said: SaidOpening) -> dict[str, Any]:
 
 def revisions_in_force() -> dict[str, Revision]:
     """Every family that has a table in force, by code, in the order of their names."""
-    return {s.family.code: s.now for s in lookup.family_states() if s.now is not None}
+    return {one.family.code: one for one in lookup.all_in_force()}
 
 
 class CounterForm:

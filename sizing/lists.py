@@ -33,8 +33,8 @@ XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 FORMATS = ("csv", "xlsx")
 # Rows fetched at a time while a file is written.
 SLICE = 500
-# Rows a page counts; a million would take longer to count than to show.
-MOST_COUNTED = 1000
+# Rows a page counts, ten pages of them: the next one is seldom asked for, and counting takes longer than showing.
+MOST_COUNTED = 250
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from datetime import date
 from functools import lru_cache
 
 from django.conf import settings
-from django.db.models import Prefetch
+from django.db.models import OuterRef, Prefetch, Subquery
 from django.utils import timezone
 
 from sizing import models
@@ -53,6 +53,14 @@ def in_force(family_code: str, on: date | None = None) -> models.Revision:
     if found is None:
         raise NoTableError(_why_none(family_code, day))
     return found
+
+
+def all_in_force(on: date | None = None) -> list[models.Revision]:
+    """The revision of every family that counts on a day (today), by the family's name; in one query."""
+    dated = models.Revision.objects.filter(in_force_from__lte=on or timezone.localdate())
+    latest = dated.filter(family=OuterRef("family")).order_by("-in_force_from", "-number")
+    found = dated.filter(pk=Subquery(latest.values("pk")[:1]))
+    return list(found.select_related("family", "factory").order_by("family__name"))
 
 
 def _why_none(code: str, day: date) -> str:

@@ -61,9 +61,13 @@ class _Word:
             return cls(held if own or people else Q(), mine | _word_of_customer(choices[0]), common)
         # Asked of each order on the way through the newest: so many hold it that the first few come soon.
         held = Q(Exists(_beginning(own).filter(order=OuterRef("pk")))) if own else Q()
+        if None not in people:
+            held |= Q(customer__in=set().union(*people))
+            return cls(held, held, common)
+        known = Customer.objects.filter(pk=OuterRef("customer"))
         for choice in choices:
             if len(choice) >= SHORTEST:
-                held |= Q(customer__scraps__contains=choice)
+                held |= Q(Exists(known.filter(scraps__contains=choice)))
         return cls(held, held, common)
 
 

@@ -20,7 +20,6 @@ from quotes.models import Acceptance, ChangeAsked, Customer, Issue, Quote, Quote
 from quotes.scraps import wanted
 from quotes.searched import few, reaching
 from sizing.lists import between
-from sizing.models import Part
 from sizing.people import name_of, named
 from sizing.wording import N_
 from sizing.wording import gettext as _
@@ -176,9 +175,8 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
 
 def _with_part(scrap: str) -> Q:
     """Quotes with a part whose number holds the scrap."""
-    parts = list(Part.objects.filter(part_number__icontains=scrap).values_list("pk", flat=True))
-    lines = QuoteLine.objects.filter(part__in=parts).order_by()
-    keys = few(lines.values_list("issue__quote")) if parts else set()
+    lines = QuoteLine.objects.filter(part__part_number__icontains=scrap).order_by()
+    keys = few(lines.values_list("issue__quote"))
     if keys is not None:
         return Q(pk__in=keys)
     return Q(Exists(lines.filter(issue__quote=OuterRef("pk"))))

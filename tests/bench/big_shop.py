@@ -269,8 +269,8 @@ def _copy_past(cursor, before: dict, steps: dict) -> None:
         else f"lpad({number}::text, greatest(5, length({number}::text)), '0')"
     )
     cursor.execute(
-        "INSERT INTO ordering_pastorder (reference, family_id, part_number, quantity, ordered_on, shipped_on, promised_on) "
-        f"SELECT 'C-' || {pad} || '/' || b.n, t.family_id, t.part_number, t.quantity, t.ordered_on, t.shipped_on, t.promised_on "
+        "INSERT INTO ordering_pastorder (reference, digits, family_id, part_number, quantity, ordered_on, shipped_on, promised_on) "
+        f"SELECT 'C-' || {pad} || '/' || b.n, CAST({number} AS text), t.family_id, t.part_number, t.quantity, t.ordered_on, t.shipped_on, t.promised_on "
         "FROM bench_copy c CROSS JOIN bench_past b JOIN ordering_pastorder t ON t.id = b.p"
     )
     cursor.execute("DROP TABLE bench_past")

@@ -78,9 +78,9 @@ def pages(count: int) -> Iterator[tuple[str, str, list[str]]]:
     for role in ("counter", "manager", "staff", "owner"):
         yield f"first page, {role}", role, ["/"]
     for name in ("orders", "requests", "quotes", "customers"):
-        yield name, "counter", [f"/{name}/?page={1 + n % 20}" for n in range(count)]
+        yield name, "counter", [f"/{name}/?page={1 + n % 10}" for n in range(count)]
         yield f"{name}, found", "counter", [f"/{name}/?q={w}" for w in words]
-    yield "orders, all", "counter", [f"/orders/?stands=all&page={1 + n % 20}" for n in range(count)]
+    yield "orders, all", "counter", [f"/orders/?stands=all&page={1 + n % 10}" for n in range(count)]
     yield "when", "staff", [f"/when/?q={w}" for w in words]
     for name in ("specials", "schedules", "factory-orders", "watch", "record", "orders/send"):
         role = "staff" if name in ("watch", "record") else "counter"
