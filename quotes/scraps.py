@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections import Counter
 from collections.abc import Iterable
+from functools import lru_cache
 from itertools import combinations
 
 import phonenumbers
@@ -76,17 +78,12 @@ def outlines(name: str) -> list[tuple[str, str]]:
 
 def likeness(one: str, other: str) -> float:
     """How much two names share, 0 to 1: pairs of letters, each word by itself (Sørensen-Dice)."""
-    a, b = _pairs(plain(one)), _pairs(plain(other))
-    if not a or not b:
-        return 0.0
-    left = list(b)
-    shared = 0
-    for pair in a:
-        if pair in left:
-            left.remove(pair)
-            shared += 1
-    return 2 * shared / (len(a) + len(b))
+    a, b = _pairs(one), _pairs(other)
+    letters = a.total() + b.total()
+    return 2 * (a & b).total() / letters if a and b else 0.0
 
 
-def _pairs(name: str) -> list[str]:
-    return [word[at : at + 2] for word in re.findall(r"\w+", name) for at in range(len(word) - 1)]
+@lru_cache(maxsize=1024)
+def _pairs(name: str) -> Counter[str]:
+    words = re.findall(r"\w+", plain(name))
+    return Counter(word[at : at + 2] for word in words for at in range(len(word) - 1))
