@@ -11,8 +11,8 @@ from tests.faults.fresh import run
 # Faults of the kinds that bring it out, as many as make it sure; what would hide one another runs apart.
 RUNS = {
     "in two steps": (30, ["notice after"]),
-    "lost": (15, ["overwritten", "sent before"]),
-    "by half": (8, ["wrong page", "line forgotten", "measure forgotten"]),
+    "lost": (18, ["overwritten", "sent before", "measure forgotten"]),
+    "by half": (16, ["wrong page", "line forgotten"]),
 }
 
 
