@@ -17,6 +17,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed
 from django.shortcuts import redirect, render
+from django.template.loader import render_to_string
 from django.urls import reverse
 
 from config.logging import sign_ins
@@ -266,22 +267,28 @@ class May:
 
 
 def navigation(request: HttpRequest) -> dict[str, Any]:
-    """For templates: `pages`, the lines of the navigation that this user may open, and `may`."""
+    """For templates: `navigation`, the lines that this user may open, drawn; and `may`."""
     user = getattr(request, "user", AnonymousUser())
-    pages = _open_to(roles_of(user)) if user.is_authenticated else ()
-    # The nearest line counts: people at the desk are a part of the shop with a line of their own.
-    near = [page["url"] for page in pages if _is_here(request.path, page["url"])]
-    here = max(near, key=len, default="")
-    return {"pages": [page | {"here": page["url"] == here} for page in pages], "may": May(user)}
+    drawn = ""
+    if user.is_authenticated:
+        roles = roles_of(user)
+        # The nearest line counts: people at the desk are a part of the shop with a line of their own.
+        near = [url for _, url in _open_to(roles) if _is_here(request.path, url)]
+        drawn = _drawn(roles, max(near, key=len, default=""))
+    return {"navigation": drawn, "may": May(user)}
 
 
 @cache
-def _open_to(roles: frozenset[str]) -> tuple[dict[str, Any], ...]:
-    return tuple(
-        {"words": page.words, "key": page.key, "url": reverse(page.name), "stays": page.stays}
-        for page in NAVIGATION
-        if _opens_to(roles, page.name)
-    )
+def _open_to(roles: frozenset[str]) -> tuple[tuple[Page, str], ...]:
+    """(page, its address) of what these roles may open."""
+    return tuple((page, reverse(page.name)) for page in NAVIGATION if _opens_to(roles, page.name))
+
+
+@cache
+def _drawn(roles: frozenset[str], here: str) -> str:
+    """Drawn once: it is on every page, and the same for everybody of a role."""
+    lines = [{"page": page, "url": url, "here": url == here} for page, url in _open_to(roles)]
+    return render_to_string("navigation.html", {"lines": lines})
 
 
 def _is_here(path: str, url: str) -> bool:
