@@ -3,16 +3,23 @@ PY := .venv/bin/python
 PORT ?= 8000
 
 .DEFAULT_GOAL := help
-.PHONY: help env demo serve test faults lint audit fuzz bench pictures words lock
+.PHONY: help env checks demo serve test faults lint audit fuzz bench pictures words lock
 
 help: ## list the targets
 	@grep -E '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 10
 
-env: .venv/installed ## make .venv with the locked requirements
+env: .venv/installed ## make .venv with the locked requirements of a shop
+checks: .venv/checked ## and with what the tests and checks need
+
+INSTALL := $(PY) -m pip install --quiet --disable-pip-version-check --require-hashes -r
 
 .venv/installed: requirements.txt
 	python3 -m venv .venv
-	$(PY) -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.txt
+	$(INSTALL) $<
+	@touch $@
+
+.venv/checked: tests/requirements.txt .venv/installed
+	$(INSTALL) $<
 	@touch $@
 
 demo: env ## load the demo scenario, run the main job once, print it, serve on localhost
@@ -31,7 +38,7 @@ BROWSER := $(PYTEST) tests/browser || $(PY) -m pytest --last-failed tests/browse
 ON_POSTGRES := $(PYTEST) -m database --ignore=tests/browser && \
 	{ $(PYTEST) -m database tests/browser || $(PY) -m pytest --last-failed -m database tests/browser; }
 
-test: env lint ## every check: style, layering, tests on SQLite, those that touch a database on PostgreSQL too
+test: checks lint ## every check: style, layering, tests on SQLite, those that touch a database on PostgreSQL too
 	$(PYTEST) --ignore=tests/browser
 	$(BROWSER)
 	@if [ -n "$$CI" ] || ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1; then \
@@ -42,11 +49,11 @@ test: env lint ## every check: style, layering, tests on SQLite, those that touc
 FAULTS ?= 1000
 FAULTS_SEED ?= 20320117
 
-faults: env ## a shop through a thousand faults on SQLite and on PostgreSQL; 0 lost, 0 doubled, 0 by half
+faults: checks ## a shop through a thousand faults on SQLite and on PostgreSQL; 0 lost, 0 doubled, 0 by half
 	DATABASE_URL= $(PY) -m tests.faults.run --faults $(FAULTS) --seed $(FAULTS_SEED)
 	.ci/with_postgres $(PY) -m tests.faults.run --faults $(FAULTS) --seed $(FAULTS_SEED)
 
-lint: env ## style, layering, types of what decides, unsafe calls, missing migrations
+lint: checks ## style, layering, types of what decides, unsafe calls, missing migrations
 	$(PY) -m ruff check .
 	$(PY) -m ruff format --check .
 	.venv/bin/lint-imports
@@ -54,25 +61,28 @@ lint: env ## style, layering, types of what decides, unsafe calls, missing migra
 	.venv/bin/mypy --no-error-summary
 	$(PY) manage.py makemigrations --check --dry-run
 
-audit: env ## known weaknesses in the locked requirements, where a vulnerability service answers
+audit: checks ## known weaknesses in the locked requirements, where a vulnerability service answers
 	.ci/audit
 
 # Target and how many inputs; together over ten million, in about an hour on one core.
 FUZZED := length:5000000 weight:4000000 json_line:1000000 message:60000 \
 	table_cells:10000 table_bytes:10000 schedule_cells:10000 schedule_bytes:10000
 
-fuzz: env ## ten million random inputs for the parsers and readers; a finding stays in var/fuzz
+fuzz: checks ## ten million random inputs for the parsers and readers; a finding stays in var/fuzz
 	@mkdir -p var; for each in $(FUZZED); do \
 	  $(PY) -m tests.faults.fuzz.run $${each%:*} $${each#*:} 2>var/fuzz.log || { tail -n 40 var/fuzz.log; exit 1; }; done
 
-bench: env ## speed as ratios against a floor measured in the same run
+bench: checks ## speed as ratios against a floor measured in the same run
 	$(PY) -m pytest tests/bench --run-bench -q -s
 
-pictures: env ## a picture of every page with the demo's data, wide, dark, on a phone and on paper, in var/pictures
+pictures: checks ## a picture of every page with the demo's data, wide, dark, on a phone and on paper, in var/pictures
 	$(PY) -m tests.browser.pictures $(NAMES)
 
 words: env ## bring the Spanish catalogue up to date with the marked texts, and compile it
 	$(PY) -m config.catalogue
 
-lock: ## renew requirements.txt from pyproject.toml (needs uv)
-	uv pip compile --universal --python-version 3.11 --generate-hashes --all-extras --no-header --no-emit-index-url --upgrade pyproject.toml -o requirements.txt
+LOCK := uv pip compile --universal --python-version 3.11 --generate-hashes --no-header --no-emit-index-url
+
+lock: ## renew both files of locked requirements from pyproject.toml (needs uv)
+	$(LOCK) --all-extras --upgrade pyproject.toml -o tests/requirements.txt
+	$(LOCK) --constraint tests/requirements.txt pyproject.toml -o requirements.txt
