@@ -12,7 +12,7 @@ import random
 import sys
 from collections.abc import Iterator
 from time import perf_counter, process_time
-from urllib.parse import urlsplit
+from urllib.parse import urlencode, urlsplit
 
 import django
 
@@ -29,6 +29,7 @@ from ordering.links import page_of  # noqa: E402
 from ordering.models import Order  # noqa: E402
 from quotes.models import Customer, Quote, Request  # noqa: E402
 from sizing.models import Part  # noqa: E402
+from tests.quotes.counter_page import page  # noqa: E402
 
 # On SQLite all work is this process's own, so its processor time is not blurred by a busy machine.
 CLOCK = process_time if connection.vendor == "sqlite" else perf_counter
@@ -70,8 +71,8 @@ def scraps(draw: random.Random, count: int) -> list[str]:
     return found
 
 
-def pages(count: int) -> Iterator[tuple[str, str, list[str]]]:
-    """(what it is, role, addresses)."""
+def pages(count: int) -> Iterator[tuple[str, str, list]]:
+    """(what it is, role, addresses; what is sent by a form as (address, form))."""
     draw = random.Random(7)
     words = scraps(draw, count)
     pk = [order.pk for order in some(Order, draw, count)]
@@ -90,12 +91,24 @@ def pages(count: int) -> Iterator[tuple[str, str, list[str]]]:
     yield "a request", "counter", [f"/requests/{r.pk}/" for r in some(Request, draw, count)]
     yield "a customer", "counter", [f"/customers/{c.pk}/" for c in some(Customer, draw, count)]
     mine = Order.objects.order_by("-pk")[:5]  # The product's own: a copy's link opens nothing.
+    yield "live answer", "counter", [_typed(draw) for _ in range(count)]
     yield "an order's public page", "staff", [urlsplit(page_of(o)).path for o in mine]
 
 
-def measure(address: str, client: Client) -> float:
+def _typed(draw: random.Random) -> tuple[str, str]:
+    """(address, form) of what the counter page sends while a clerk types an opening's measures."""
+    said = {"family": "otter-liner", "m-upper_glass": f"{draw.randrange(14, 40)} {draw.randrange(1, 8)}/8",
+            "m-opening": f"{draw.randrange(36, 80)} 7/8", "m-sash_weight": "10"}  # fmt: skip
+    return "/counter/answer/?o=0", urlencode(page(said), doseq=True)
+
+
+def measure(address: str | tuple[str, str], client: Client) -> float:
     start = CLOCK()
-    response = client.get(address)
+    if isinstance(address, tuple):
+        form = "application/x-www-form-urlencoded"
+        response = client.post(address[0], address[1], form, headers={"HX-Request": "true"})
+    else:
+        response = client.get(address)
     b"".join(response) if response.streaming else response.content
     took = CLOCK() - start
     assert response.status_code == 200, (address, response.status_code)
