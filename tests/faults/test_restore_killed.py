@@ -41,16 +41,20 @@ def test_before_or_after(fresh, tmp_path, monkeypatch):
     began = time.monotonic()
     assert manage(desk, "restore", copies["heron-strip"], "--overwrite")[0] == 0
     whole, killed = time.monotonic() - began, 0
-    seen = []
-    for _ in range(KILLS):
+    for _ in range(3 * KILLS):
         now = families(desk)
         other = next(name for name in copies if name != now)
-        killed += restore_and_kill(
-            desk, copies[other], draw.uniform(0.1, 1) * whole, tmp_path / "var"
-        )
-        seen.append(families(desk))
-        assert seen[-1] in copies, f"{ENGINE}: {seen[-1]!r} is there"
-    assert killed >= KILLS / 2
+        after = draw.uniform(0.1, 1) * whole
+        if restore_and_kill(desk, copies[other], after, tmp_path / "var"):
+            killed += 1
+        else:
+            # The machine was busier when it was measured.
+            whole *= 0.8
+        there = families(desk)
+        assert there in copies, f"{ENGINE}: {there!r} is there"
+        if killed == KILLS:
+            break
+    assert killed == KILLS
     status, said = manage(desk, "restore", copies["heron-strip"], "--overwrite")
     assert (status, "Everything agrees." in said) == (0, True), said
     assert run(desk, "manage.py", "migrate", "--check").returncode == 0
