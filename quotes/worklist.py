@@ -36,6 +36,12 @@ def calls(among: QuerySet[Request]) -> QuerySet[Request]:
     return among.filter(quotes=None, aside_at=None).exclude(pk__in=at_a_factory)
 
 
+def begun() -> QuerySet[Any]:
+    """Keys among which every request is that has no quote and is not put aside: calls, and what a factory has."""
+    marked = Request.objects.filter(waits=True).order_by().values("pk")
+    return marked.union(Special.objects.filter(state__in=Special.OPEN).order_by().values("request"))
+
+
 def unasked(among: QuerySet[Opening]) -> QuerySet[Opening]:
     """Those whose answer is a special and for which nothing has been done yet.
 

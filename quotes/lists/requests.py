@@ -9,6 +9,7 @@ from typing import Any
 from django.db.models import Count, Exists, OuterRef, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
+from quotes import worklist
 from quotes.models import Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
 from quotes.scraps import words_of
@@ -91,6 +92,8 @@ def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Requ
     elif stands:
         has_quote = Exists(Quote.objects.filter(request=OuterRef("pk")))
         found = found.filter(has_quote if stands == "quoted" else ~has_quote & Q(aside_at=None))
+        if stands == "unquoted":
+            found = found.filter(pk__in=worklist.begun())
     if family:
         found = found.filter(
             Exists(Opening.objects.filter(request=OuterRef("pk"), family__code=family))

@@ -179,6 +179,9 @@ class ChangeAsked(models.Model):
 
     class Meta:
         ordering = ["id"]
+        indexes = [
+            models.Index(fields=["issue"], condition=models.Q(done_at=None), name="changes_open")
+        ]
 
     def __str__(self) -> str:
         return f"{self.name} asks for changes to {self.issue}"

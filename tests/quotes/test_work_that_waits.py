@@ -10,7 +10,8 @@ from quotes.desk.enquiries import ask_about, ask_lead_time, close, flag, take_an
 from quotes.desk.quoting import begin_quotes, discard_draft
 from quotes.desk.requests import put_aside, save_request, take_up
 from quotes.desk.special_prices import price
-from quotes.lists.requests import said_of
+from quotes.find_forms import RequestsFind
+from quotes.lists.requests import find_requests, narrowed, said_of
 from quotes.lists.specials import waiting
 from quotes.lists.today import calls_to_finish
 from quotes.models import Opening, Quote, Request
@@ -82,6 +83,19 @@ def test_lead_time_asked():
     part = Part.objects.exclude(part_number="").first()
     ask_lead_time(request.pk, part.pk, 3, by="ann")
     assert marks() == (False, [True])
+
+
+def test_list_of_requests_without_a_quote():
+    """Narrowed to those without a quote the list has the calls, and those that a factory has, and no others."""
+    specials.set_up()
+    at_a_factory = specials.cottage(caller="Ada")
+    flag(at_a_factory.pk, by="ann")
+    call = specials.cottage(caller="Ben")
+    aside = specials.cottage(caller="Cleo")
+    put_aside(aside.request_id, "ann")
+    begin_quotes(specials.cottage(caller="Dov").request_id, "ann")
+    found = narrowed(find_requests(), RequestsFind({"stands": "unquoted"}).said)
+    assert {r.pk for r in found} == {at_a_factory.request_id, call.request_id}
 
 
 def test_mark_too_many_is_not_shown():
