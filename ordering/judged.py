@@ -17,6 +17,7 @@ from django.db.models.functions import TruncMonth
 
 from ordering.models import JudgedMonth, OrderLine, RemadeMonth, ToldWindow
 from ordering.states import Step
+from sizing.models import Factory
 
 AT_ONCE = 2000
 
@@ -62,6 +63,8 @@ def judge_all(today: date) -> int:
     remade = list(_remade())
     # Read before the transaction: it takes its time, and others are waiting to write.
     with transaction.atomic():
+        # Two workers on one morning: the second waits here and then replaces what the first has written.
+        Factory.objects.select_for_update(no_key=True).order_by("pk").first()
         JudgedMonth.objects.all().delete()
         JudgedMonth.objects.bulk_create(
             JudgedMonth(factory_id=factory, month=month, judged_on=today, **vars(tally))

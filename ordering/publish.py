@@ -20,7 +20,6 @@ from django_tasks import task
 from ordering.answers import lead_times
 from ordering.basis import Basis
 from ordering.fits import fit_anew
-from ordering.judged import judge_all
 from ordering.lead_time import FactoryLeadTimes
 from ordering.learned import Part
 from ordering.models import OrderLine, PastOrder
@@ -33,10 +32,7 @@ BLOCK, SOLD_YEARS = 2000, 2
 
 
 def publish_windows(as_of: date | None = None) -> int:
-    """Replace every published window by today's (or another day's); returns how many there are.
-
-    What was told so far is judged at the same time.
-    """
+    """Replace every published window by today's (or another day's); returns how many there are."""
     day = as_of or timezone.localdate()
     count = 0
     for factory in Factory.objects.filter(families__isnull=False).distinct().order_by("id"):
@@ -44,7 +40,6 @@ def publish_windows(as_of: date | None = None) -> int:
         for family in factory.families.all():
             record_sold(family, sold_of(family, day), day)
             record_remakes(family, *remakes_of(family, day))
-    judge_all(day)
     return count
 
 

@@ -1,5 +1,5 @@
 """manage.py work: the one process beside the web server. Sends mail, runs queued tasks and, once a
-day, publishes the windows, watches the orders and erases what is older than the shop keeps it.
+day, publishes the windows, judges those that were told and erases what is older than the shop keeps it.
 
 Any number of them may run at once, and any of them may be killed at any point.
 """
@@ -23,6 +23,7 @@ from ordering import news
 from ordering.events.erasing import forget_old
 from ordering.events.watching import to_watch, watch_all
 from ordering.fits import fit_the_stale
+from ordering.judged import judge_all
 from ordering.publish import publish_windows
 from ordering.sending import sweep
 from quotes.desk import posting
@@ -82,6 +83,7 @@ class Command(BaseCommand):
             self._publish(self.day)
             forget_old()
             settle()
+            judge_all(self.day)
         self._fit(self.day)
         written = watch_all(A_FEW)
         if written:
