@@ -41,7 +41,8 @@ MOST_COUNTED = 250
 class Listing:
     """One list: `name` is its file's and its key in an address; `a_page`: rows on a page, None: all.
 
-    `ready` makes of a fetched row what the columns and the page read.
+    `ready` makes of a fetched row what the columns and the page read; `for_file` adds to the rows what
+    only the files have.
     """
 
     name: str
@@ -49,6 +50,7 @@ class Listing:
     columns: tuple[Column, ...]
     a_page: int | None = 25
     ready: Callable[[Any], Any] | None = None
+    for_file: Callable[[QuerySet], QuerySet] | None = None
 
 
 class Find(forms.Form):
@@ -237,7 +239,7 @@ def file_of(listing: Listing, rows: Iterable[Any], kind: str) -> HttpResponseBas
     """All rows as a file whose name says the list and the day."""
     name = f"{listing.name}-{timezone.localdate():%Y-%m-%d}.{kind}"
     if isinstance(rows, QuerySet):
-        rows = rows.iterator(SLICE)
+        rows = (listing.for_file(rows) if listing.for_file else rows).iterator(SLICE)
     if listing.ready:
         rows = map(listing.ready, rows)
     if kind == "csv":

@@ -86,14 +86,17 @@ def orders_asked_for(said: Mapping[str, Any]) -> QuerySet[Order]:
 
 
 def as_listed(found: QuerySet[Order]) -> QuerySet[Order]:
-    """The orders with what their list says besides: who took it, how many lines, how many still open."""
+    """The orders with what their list says besides: the customer and who took it."""
+    return found.select_related("customer").annotate(by=named("taken_by"))
+
+
+def with_lines_counted(found: QuerySet[Order]) -> QuerySet[Order]:
+    """The orders with how many lines they have, and how many of them are still open."""
     lines = OrderLine.objects.filter(order=OuterRef("pk")).order_by().values("order")
     counted = lines.annotate(count=Count("pk")).values("count")
     still = lines.filter(is_open=True).annotate(count=Count("pk")).values("count")
-    return found.select_related("customer").annotate(
-        by=named("taken_by"),
-        line_count=Coalesce(Subquery(counted), 0),
-        open_count=Coalesce(Subquery(still), 0),
+    return found.annotate(
+        line_count=Coalesce(Subquery(counted), 0), open_count=Coalesce(Subquery(still), 0)
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from operator import attrgetter
 
+from ordering.lists.finding import with_lines_counted
 from ordering.lists.watch import Watched
 from quotes.models import Customer
 from sizing.columns import Column
@@ -24,6 +25,7 @@ ORDERS = Listing(
         Column("Total", attrgetter("total"), figure=True, shown=False),
         Column("Currency", attrgetter("currency"), shown=False),
     ),
+    for_file=with_lines_counted,
 )
 
 TO_PLACE = Listing(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from decimal import Decimal
 from operator import attrgetter
 from typing import Any
@@ -15,9 +16,17 @@ from sizing.lists import Listing, moment
 OUTCOMES = {"part": "part", "ask": "to ask", "special": "special", "error": "not read"}
 
 
+def with_tally(request: Request) -> Request:
+    """The request with how many openings it has, and how many came out how, as `count` and `tally`."""
+    openings = request.openings.all()
+    request.count = len(openings)
+    request.tally = Counter(opening.outcome for opening in openings)
+    return request
+
+
 def tally(request: Request) -> str:
     """2 part; 1 to ask"""
-    counts = ((getattr(request, f"{name}_count"), words) for name, words in OUTCOMES.items())
+    counts = ((request.tally[name], words) for name, words in OUTCOMES.items())
     return "; ".join(f"{count} {words}" for count, words in counts if count)
 
 
@@ -36,6 +45,7 @@ REQUESTS = Listing(
         Column("By", attrgetter("by")),
         Column("Note", attrgetter("note"), shown=False),
     ),
+    ready=with_tally,
 )
 
 

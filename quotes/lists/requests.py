@@ -6,8 +6,8 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from django.db.models import Count, Exists, OuterRef, Q, QuerySet, Subquery
-from django.db.models.functions import Coalesce
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+from django.db.models.fields.json import KT
 
 from quotes import worklist
 from quotes.models import Opening, Quote, Request
@@ -56,21 +56,11 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
     """Requests that hold every word of the scrap, newest first: a name, phone, e-mail, note or number.
 
     Digits are looked for in the phone however it was written; a bare number is the request's own too.
-    Each has `count` openings, and how many came out how: `part_count`, `ask_count` and so on.
+    Each has its `openings` with their `outcome`, and nothing else of them.
     """
-    outcomes = ("part", "ask", "special", "error")
-    # Counted apart for each row shown: joined, every request there is would be counted first.
-    inside = Opening.objects.filter(request=OuterRef("pk")).order_by().values("request")
-    counted = {"count": inside} | {
-        f"{outcome}_count": inside.filter(answer__outcome=outcome) for outcome in outcomes
-    }
-    found = Request.objects.annotate(
-        **{
-            name: Coalesce(Subquery(rows.annotate(n=Count("pk")).values("n")), 0)
-            for name, rows in counted.items()
-        }
-    ).order_by("-id")
-    found = found.select_related("customer").annotate(by=named("taken_by"))
+    outcomes = Opening.objects.annotate(outcome=KT("answer__outcome")).only("id", "request_id")
+    found = Request.objects.select_related("customer").annotate(by=named("taken_by"))
+    found = found.prefetch_related(Prefetch("openings", outcomes.order_by())).order_by("-id")
     for word in words_of(scrap):
         any_of = holding(Request, word) | reaching(Opening, word, "request")
         digits = digits_of(word)
@@ -86,7 +76,8 @@ def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Requ
     """Of the requests found, those that stand so, have an opening of the family, were taken on these days."""
     stands, family = said["stands"], said["family"]
     if stands in ("ask", "special", "error"):
-        found = found.filter(**{f"{stands}_count__gt": 0})
+        came_out = Opening.objects.filter(request=OuterRef("pk"), answer__outcome=stands)
+        found = found.filter(Exists(came_out))
     elif stands == "aside":
         found = found.filter(aside_at__isnull=False)
     elif stands:

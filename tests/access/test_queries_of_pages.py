@@ -24,7 +24,7 @@ QUERIES = {
     "factory-orders": 7, "home": 25, "lead-time": 6, "measuring": 6, "notice-texts": 19,
     "order": 15, "order-by-hand": 4, "orders": 9, "own": 9, "own-again": 4, "own-code": 6,
     "password": 4, "pasted": 6, "prices": 16, "programs": 6, "quote": 13, "quotes": 9, "record": 9,
-    "request": 12, "request-customer": 11, "requests": 7, "rules": 5, "schedules": 7,
+    "request": 12, "request-customer": 11, "requests": 8, "rules": 5, "schedules": 7,
     "send-to-factories": 6, "shop": 5, "size-table": 6, "size-tables": 7, "specials": 9, "staff": 7,
     "watch": 15, "when": 4,
 }  # fmt: skip
