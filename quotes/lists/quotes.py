@@ -20,6 +20,7 @@ from quotes.models import Acceptance, ChangeAsked, Customer, Issue, Quote, Quote
 from quotes.scraps import wanted
 from quotes.searched import few, reaching
 from sizing.lists import between
+from sizing.models import Part
 from sizing.people import name_of, named
 from sizing.wording import N_
 from sizing.wording import gettext as _
@@ -34,6 +35,9 @@ WORDS: dict[Word, str] = {
     "lapsed": N_("Lapsed"),
     "replaced": N_("Replaced"),
 }
+
+
+FEW_PARTS = 50
 
 
 @dataclass(frozen=True)
@@ -175,8 +179,10 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
 
 def _with_part(scrap: str) -> Q:
     """Quotes with a part whose number holds the scrap."""
-    lines = QuoteLine.objects.filter(part__part_number__icontains=scrap).order_by()
-    keys = few(lines.values_list("issue__quote"))
+    parts = list(Part.objects.filter(part_number__icontains=scrap).values_list("pk", flat=True))
+    lines = QuoteLine.objects.filter(part__in=parts).order_by()
+    # What so many parts hold stands in most quotes: it is asked of each on the way through the newest.
+    keys = few(lines.values_list("issue__quote")) if len(parts) <= FEW_PARTS else None
     if keys is not None:
         return Q(pk__in=keys)
     return Q(Exists(lines.filter(issue__quote=OuterRef("pk"))))

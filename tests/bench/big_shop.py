@@ -307,6 +307,8 @@ def settle() -> None:
     worklist.settle()
     judge_all(date.today())
     with connection.cursor() as cursor:
+        if connection.vendor == "sqlite":
+            cursor.execute("PRAGMA analysis_limit = 1000")
         cursor.execute("ANALYZE")
 
 
