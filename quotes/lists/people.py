@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import reduce
-from operator import or_
 
 from django.db.models import Q, QuerySet
 
@@ -15,6 +13,7 @@ from quotes.searched import holding, keys_holding
 
 # Names this much alike are offered as one; the desk's own choice.
 ALIKE = 0.75
+MOST_SHARING = 200
 
 
 @dataclass(frozen=True)
@@ -51,15 +50,15 @@ def likely_doubles(customer: Customer) -> list[Double]:
     contacts = list(customer.contacts.all())
     phones = {c.dialled for c in contacts if c.dialled}
     found: dict[int, Double] = {}
-    others = contacts_reached_by((c.email for c in contacts), phones).exclude(customer=customer)
-    for contact in others.filter(customer__merged_into=None).select_related("customer"):
+    reached = contacts_reached_by((c.email for c in contacts), phones).exclude(customer=customer)
+    for contact in reached.filter(customer__merged_into=None).select_related("customer"):
         why = "same phone" if contact.dialled in phones else "same e-mail"
         found.setdefault(contact.customer_id, Double(contact.customer, why))
-    named = reduce(
-        or_, (holding(Customer, *both) for both in outlines(customer.name)), Q(pk__in=())
-    )
-    near = Customer.objects.filter(named, merged_into=None).exclude(pk=customer.pk)
-    for other in near.order_by().only("id", "name"):
+    # What so many share tells nobody from anybody, so it is left out.
+    sharing = [keys_holding(Customer, *both) for both in outlines(customer.name)]
+    near = set().union(*(keys for keys in sharing if keys and len(keys) <= MOST_SHARING))
+    others = Customer.objects.filter(pk__in=near, merged_into=None).exclude(pk=customer.pk)
+    for other in others.order_by().only("id", "name"):
         if other.pk not in found and likeness(customer.name, other.name) >= ALIKE:
             found[other.pk] = Double(other, "nearly the same name")
     return list(found.values())[:10]

@@ -50,11 +50,8 @@ class Customer(models.Model):
     class Meta:
         ordering = ["name", "id"]
         indexes = [
-            models.Index(
-                fields=["name", "id"],
-                condition=models.Q(merged_into__isnull=True),
-                name="customers_by_name",
-            )
+            # Those that are merged into none, by name.
+            models.Index(fields=["merged_into", "name", "id"], name="customers_as_listed")
         ]
 
     def __str__(self) -> str:
