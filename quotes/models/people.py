@@ -50,8 +50,13 @@ class Customer(models.Model):
     class Meta:
         ordering = ["name", "id"]
         indexes = [
-            # Those that are merged into none, by name.
-            models.Index(fields=["merged_into", "name", "id"], name="customers_as_listed")
+            # Those that are merged into none, by name: SQLite takes the first, PostgreSQL the second.
+            models.Index(fields=["merged_into", "name", "id"], name="customers_as_listed"),
+            models.Index(
+                fields=["name", "id"],
+                condition=models.Q(merged_into__isnull=True),
+                name="customers_by_name",
+            ),
         ]
 
     def __str__(self) -> str:
