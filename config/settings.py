@@ -116,6 +116,7 @@ TEMPLATES = [
                 "config.access.navigation",
                 "quotes.lists.shop.for_pages",
             ],
+            "builtins": ["quotes.templatetags.rows"],
         },
     }
 ]

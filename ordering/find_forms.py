@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from django.forms import ChoiceField
+
 from ordering.attention import Need
 from ordering.models import JudgedMonth
 from sizing.lists import Find, choice_field, day_field, family_field, words_field
 from sizing.models import Factory
+from sizing.remembered import remembered
 
 NEEDS = {
     Need.UNSENT: "not sent yet",
@@ -18,13 +21,13 @@ NEEDS = {
 }
 
 
-def factory_field() -> object:
-    field = choice_field("Factory", ())
-    field.choices = lambda: [
-        ("", "any"),
-        *Factory.objects.order_by("name").values_list("pk", "name"),
-    ]
-    return field
+@remembered(Factory)
+def _factories() -> list[tuple[str, str]]:
+    return [("", "any"), *Factory.objects.order_by("name").values_list("pk", "name")]
+
+
+def factory_field() -> ChoiceField:
+    return ChoiceField(label="Factory", choices=_factories)
 
 
 class OrdersFind(Find):

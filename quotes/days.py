@@ -37,10 +37,22 @@ def month_name(day: date) -> str:
     return _(MONTHS[day.month - 1])
 
 
+# Each asked for when it is needed: a list writes a day in every row.
+_SHORT_MONTHS = (
+    lambda: pgettext("short month", "Jan"),
+    lambda: pgettext("short month", "Feb"),
+    lambda: pgettext("short month", "Mar"),
+    lambda: pgettext("short month", "Apr"),
+    lambda: pgettext("short month", "May"),
+    lambda: pgettext("short month", "Jun"),
+    lambda: pgettext("short month", "Jul"),
+    lambda: pgettext("short month", "Aug"),
+    lambda: pgettext("short month", "Sep"),
+    lambda: pgettext("short month", "Oct"),
+    lambda: pgettext("short month", "Nov"),
+    lambda: pgettext("short month", "Dec"),
+)
+
+
 def _short_month(day: date) -> str:
-    return (
-        pgettext("short month", "Jan"), pgettext("short month", "Feb"), pgettext("short month", "Mar"),
-        pgettext("short month", "Apr"), pgettext("short month", "May"), pgettext("short month", "Jun"),
-        pgettext("short month", "Jul"), pgettext("short month", "Aug"), pgettext("short month", "Sep"),
-        pgettext("short month", "Oct"), pgettext("short month", "Nov"), pgettext("short month", "Dec"),
-    )[day.month - 1]  # fmt: skip
+    return _SHORT_MONTHS[day.month - 1]()

@@ -7,10 +7,11 @@ same rows, all of them. So who may see a list may take it along, and nobody else
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
+from itertools import chain, islice
 from typing import Any
 from urllib.parse import urlencode
 
@@ -28,11 +29,14 @@ from django.utils import timezone
 
 from sizing.columns import Column, csv_lines, write_workbook
 from sizing.models import Family
+from sizing.remembered import remembered
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 FORMATS = ("csv", "xlsx")
 # Rows fetched at a time while a file is written.
 SLICE = 500
+# What an address says of the first page.
+FIRST = (None, 1, "1")
 # Rows a page counts, ten pages of them: the next one is seldom asked for, and counting takes longer than showing.
 MOST_COUNTED = 250
 
@@ -41,15 +45,15 @@ MOST_COUNTED = 250
 class Listing:
     """One list: `name` is its file's and its key in an address; `a_page`: rows on a page, None: all.
 
-    `ready` makes of a fetched row what the columns and the page read; `for_file` adds to the rows what
-    only the files have.
+    `ready` makes of rows fetched together what the columns and the page read; `for_file` adds to the rows
+    what only the files have.
     """
 
     name: str
     title: str
     columns: tuple[Column, ...]
     a_page: int | None = 25
-    ready: Callable[[Any], Any] | None = None
+    ready: Callable[[list[Any]], list[Any]] | None = None
     for_file: Callable[[QuerySet], QuerySet] | None = None
 
 
@@ -86,6 +90,13 @@ class Find(forms.Form):
     def others(self) -> list[forms.BoundField]:
         return [self[name] for name in self.fields if name != "q"]
 
+    @property
+    def drawn_by(self) -> str:
+        """All that the drawing of `others` depends on."""
+        others = [name for name in self.fields if name != "q"]
+        choices = [getattr(self.fields[name], "choices", ()) for name in others]
+        return repr((type(self), self.narrows, [self.data.get(name) for name in others], choices))
+
 
 def words_field(label: str) -> forms.CharField:
     box = forms.CharField(label=label, max_length=200, widget=forms.TextInput({"type": "search"}))
@@ -100,11 +111,13 @@ def choice_field(
     return forms.ChoiceField(label=label, choices=[("", any_of), *choices])
 
 
-def family_field() -> forms.ChoiceField:
-    def choices() -> list[tuple[str, str]]:
-        return [("", "any"), *Family.objects.order_by("name").values_list("code", "name")]
+@remembered(Family)
+def _families() -> list[tuple[str, str]]:
+    return [("", "any"), *Family.objects.order_by("name").values_list("code", "name")]
 
-    return forms.ChoiceField(label="Family", choices=choices)
+
+def family_field() -> forms.ChoiceField:
+    return forms.ChoiceField(label="Family", choices=_families)
 
 
 def day_field(label: str) -> forms.DateField:
@@ -131,7 +144,17 @@ def moment(at: datetime | None) -> datetime | None:
 
 
 class Bounded(Paginator):
-    """Counts no further than `MOST_COUNTED`: what lies behind is reached by narrowing, or as the file."""
+    """Counts no further than `MOST_COUNTED`: what lies behind is reached by narrowing, or as the file.
+
+    A list that fits on its first page is read and not counted.
+    """
+
+    def first_page(self) -> Page:
+        """Its rows fetched, with one more, which tells whether there is another page."""
+        rows = list(self.object_list[: self.per_page + 1])
+        if len(rows) <= self.per_page:
+            self.count = len(rows)
+        return Page(rows[: self.per_page], 1, self)
 
     @cached_property
     def count(self) -> int:
@@ -158,9 +181,10 @@ class Shown:
     def page(self) -> Page:
         there: Any = self.rows if isinstance(self.rows, QuerySet | Sequence) else list(self.rows)
         a_page = self.listing.a_page or max(len(there), 1)
-        page = Bounded(there, a_page).get_page(self.number)
+        pages = Bounded(there, a_page)
+        page = pages.first_page() if self.number in FIRST else pages.get_page(self.number)
         if self.listing.ready:
-            page.object_list = [self.listing.ready(row) for row in page.object_list]
+            page.object_list = self.listing.ready(list(page.object_list))
         return page
 
     @property
@@ -235,13 +259,18 @@ def show(
     return render(request, template, context, status=status if readable else 422)
 
 
+def _slices(rows: Iterable[Any]) -> Iterator[list[Any]]:
+    some = iter(rows)
+    return iter(lambda: list(islice(some, SLICE)), [])
+
+
 def file_of(listing: Listing, rows: Iterable[Any], kind: str) -> HttpResponseBase:
     """All rows as a file whose name says the list and the day."""
     name = f"{listing.name}-{timezone.localdate():%Y-%m-%d}.{kind}"
     if isinstance(rows, QuerySet):
         rows = (listing.for_file(rows) if listing.for_file else rows).iterator(SLICE)
     if listing.ready:
-        rows = map(listing.ready, rows)
+        rows = chain.from_iterable(map(listing.ready, _slices(rows)))
     if kind == "csv":
         response = StreamingHttpResponse(
             csv_lines(listing.columns, rows), content_type="text/csv; charset=utf-8"

@@ -7,12 +7,12 @@ from datetime import date
 from functools import lru_cache
 
 from django.conf import settings
-from django.db.models import OuterRef, Prefetch, Subquery
+from django.db.models import OuterRef, Subquery
 from django.utils import timezone
 
 from sizing import models
 from sizing.lengths import Length, Unit
-from sizing.people import named
+from sizing.people import signed
 from sizing.prices import in_minor_units
 from sizing.resolver import CompiledTable, Costs, Shares, compile_table
 from sizing.table import (
@@ -190,9 +190,10 @@ def family_states(on: date | None = None, code: str | None = None) -> list[Famil
     families = models.Family.objects.select_related("factory").order_by("name")
     if code is not None:
         families = families.filter(code=code)
-    revisions = models.Revision.objects.annotate(by=named("published_by"))
-    families = families.prefetch_related(Prefetch("revisions", revisions))
-    return [_state(family, day) for family in families]
+    found = list(families.prefetch_related("revisions"))
+    for family in found:
+        signed(family.revisions.all(), "published_by")
+    return [_state(family, day) for family in found]
 
 
 def _state(family: models.Family, day: date) -> FamilyState:

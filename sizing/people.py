@@ -2,19 +2,35 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from typing import Any, TypeVar
+
 from django.contrib.auth.models import User
-from django.db.models import F, OuterRef, Subquery, Value
-from django.db.models.functions import Coalesce, Concat, Trim
+
+from sizing.remembered import remembered
+
+Row = TypeVar("Row", bound=Any)
 
 
-def named(field: str) -> Coalesce:
-    """For `annotate`: the name of whoever's sign-in name stands in `field`; of nobody's, the text itself."""
-    full = Trim(Concat("first_name", Value(" "), "last_name"))
-    names = User.objects.filter(username=OuterRef(field)).annotate(full=full).exclude(full="")
-    return Coalesce(Subquery(names.values("full")[:1]), F(field))
+@remembered(User)
+def names() -> dict[str, str]:
+    """{sign-in name: the person's own name} of everybody at the desk who has one."""
+    known = User.objects.exclude(first_name="", last_name="")
+    return {
+        sign_in: f"{first} {last}".strip()
+        for sign_in, first, last in known.values_list("username", "first_name", "last_name")
+    }
 
 
 def name_of(sign_in_name: str) -> str:
-    """Of one person, the same."""
-    user = User.objects.filter(username=sign_in_name).first() if sign_in_name else None
-    return (user and user.get_full_name()) or sign_in_name
+    """The name of whoever signs in so; of nobody's, the text itself."""
+    return names().get(sign_in_name) or sign_in_name
+
+
+def signed(rows: Iterable[Row], by: str = "taken_by") -> list[Row]:
+    """The rows, each with the name of whoever signs in as its field `by` says, as `by`."""
+    known, found = names(), list(rows)
+    for row in found:
+        taken = getattr(row, by)
+        row.by = known.get(taken) or taken
+    return found

@@ -5,6 +5,8 @@ import pytest
 from django.conf import settings
 from django.test import override_settings
 
+from sizing.remembered import forget_all
+
 # Of the browser's tests those that go through a whole day; pages look the same on either engine.
 BROWSED = {"test_request_to_acceptance.py", "test_order_day.py", "test_first_run.py"}
 # Whatever leads to a database, by its fixture's name.
@@ -29,6 +31,16 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             continue
         if item.get_closest_marker("django_db") or DATABASE & set(item.fixturenames):
             item.add_marker("database")
+
+
+@pytest.fixture(autouse=True)
+def nothing_remembered(monkeypatch):
+    """What a page remembers for a minute (names, choices) is of rows that the test before has taken back.
+
+    The minute lasts as long as the test, so that how many queries it counts does not depend on the clock.
+    """
+    monkeypatch.setattr("sizing.remembered.monotonic", lambda: 0.0)
+    forget_all()
 
 
 @pytest.fixture(scope="session", autouse=True)

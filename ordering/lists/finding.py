@@ -15,7 +15,6 @@ from quotes.models import Customer
 from quotes.scraps import wanted
 from quotes.searched import COMMON, SHORTEST, keys_holding
 from sizing.lists import between
-from sizing.people import named
 
 MOST = 12
 
@@ -82,12 +81,7 @@ def orders_asked_for(said: Mapping[str, Any]) -> QuerySet[Order]:
         of_family = OrderLine.objects.filter(order=OuterRef("pk"), family__code=said["family"])
         found = found.filter(Exists(of_family))
     found = found.filter(between("placed_on", said["since"], said["until"], moments=False))
-    return as_listed(found)
-
-
-def as_listed(found: QuerySet[Order]) -> QuerySet[Order]:
-    """The orders with what their list says besides: the customer and who took it."""
-    return found.select_related("customer").annotate(by=named("taken_by"))
+    return found.select_related("customer")
 
 
 def with_lines_counted(found: QuerySet[Order]) -> QuerySet[Order]:

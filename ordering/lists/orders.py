@@ -21,7 +21,7 @@ from ordering.states import Act, LineState, OrderState, Step, Window
 from quotes.drawing import to_svg
 from quotes.models import Acceptance
 from sizing.lists import between
-from sizing.people import named
+from sizing.people import names
 from sizing.wording import gettext as _
 
 
@@ -66,6 +66,7 @@ class Told:
     words: str
     taken_back: bool
     notice: Notice | None
+    who: str
 
     @property
     def day(self) -> str:
@@ -118,7 +119,7 @@ def _last_day(log: list[Event], act: Act, number: int) -> date | None:
 
 def history(order: Order) -> list[Told]:
     """What happened, the newest first, with the notice each event caused."""
-    events = list(order.events.annotate(who=named("by")).prefetch_related("notices"))
+    known, events = names(), list(order.events.prefetch_related("notices"))
     back = {event.data["event"] for event in events if event.act == Act.TAKEN_BACK}
     return [
         Told(
@@ -127,6 +128,7 @@ def history(order: Order) -> list[Told]:
             _words(event),
             event.number in back,
             next(iter(event.notices.all()), None),
+            known.get(event.by) or event.by,
         )
         for event in reversed(events)
     ]

@@ -9,6 +9,7 @@ from ordering.lists.watch import Watched
 from quotes.models import Customer
 from sizing.columns import Column
 from sizing.lists import Listing, moment
+from sizing.people import signed
 
 ORDERS = Listing(
     "orders",
@@ -25,6 +26,7 @@ ORDERS = Listing(
         Column("Total", attrgetter("total"), figure=True, shown=False),
         Column("Currency", attrgetter("currency"), shown=False),
     ),
+    ready=signed,
     for_file=with_lines_counted,
 )
 

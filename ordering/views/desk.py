@@ -22,7 +22,7 @@ from ordering.views.people import who_is
 from quotes.drawing import to_svg
 from quotes.models import Customer
 from sizing.lists import show
-from sizing.people import named
+from sizing.people import name_of
 from sizing.roles import has_role
 from sizing.wording import LANGUAGES, speaking
 
@@ -69,8 +69,8 @@ def desk_record(request: HttpRequest) -> HttpResponseBase:
 
 @require_GET
 def texts(request: HttpRequest) -> HttpResponseBase:
-    changed = NoticeText.objects.values_list("kind", "language", named("changed_by"))
-    own = {(kind, language): by for kind, language, by in changed}
+    changed = NoticeText.objects.values_list("kind", "language", "changed_by")
+    own = {(kind, language): name_of(by) for kind, language, by in changed}
     kinds = [
         (kind, language, text_for(kind, language).subject, own.get((kind, language)))
         for kind in KINDS

@@ -10,13 +10,14 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from ordering.find_forms import WhenFind
-from ordering.lists.finding import MOST, as_listed, find_orders
+from ordering.lists.finding import MOST, find_orders
 from ordering.lists.orders import LineView, Told, history, line_views
 from ordering.lists.pages import ORDERS, WHEN
 from ordering.lists.past_orders import past_answers
 from ordering.models import Order
 from ordering.sentences import how_it_stands, listed, together
 from sizing.lists import SLICE, show
+from sizing.people import signed
 
 # So many orders are answered in full; the rest are named, to be chosen from.
 IN_FULL = 3
@@ -82,7 +83,7 @@ def when(request: HttpRequest) -> HttpResponseBase:
     """The page; with htmx only the answer, as it is typed."""
     find = WhenFind(request.GET)
     scrap = find.said["q"]
-    every = as_listed(find_orders(scrap))
+    every = find_orders(scrap)
     found = list(every[: MOST + 1]) if scrap else []
     answers = []
     if len(found) <= IN_FULL or request.GET.get("all"):
@@ -90,7 +91,7 @@ def when(request: HttpRequest) -> HttpResponseBase:
     context = {
         "scrap": scrap,
         "answers": answers,
-        "choices": [] if answers else found[:MOST],
+        "choices": [] if answers else signed(found[:MOST]),
         "more": len(found) > MOST,
         "past": past_answers(scrap, IN_FULL, timezone.localdate()),
     }

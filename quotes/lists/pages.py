@@ -12,16 +12,18 @@ from quotes.models import Customer, Quote, Request, Special
 from sizing import lengths, weights
 from sizing.columns import Column
 from sizing.lists import Listing, moment
+from sizing.people import signed
 
 OUTCOMES = {"part": "part", "ask": "to ask", "special": "special", "error": "not read"}
 
 
-def with_tally(request: Request) -> Request:
-    """The request with how many openings it has, and how many came out how, as `count` and `tally`."""
-    openings = request.openings.all()
-    request.count = len(openings)
-    request.tally = Counter(opening.outcome for opening in openings)
-    return request
+def with_tallies(requests: list[Request]) -> list[Request]:
+    """The requests with how many openings they have, and how many came out how, as `count` and `tally`."""
+    for request in requests:
+        openings = request.openings.all()
+        request.count = len(openings)
+        request.tally = Counter(opening.outcome for opening in openings)
+    return signed(requests)
 
 
 def tally(request: Request) -> str:
@@ -45,18 +47,17 @@ REQUESTS = Listing(
         Column("By", attrgetter("by")),
         Column("Note", attrgetter("note"), shown=False),
     ),
-    ready=with_tally,
+    ready=with_tallies,
 )
 
 
-def with_state(quote: Quote) -> Quote:
-    """The quote with its last issue and how that stands, as `last` and `state`."""
-    quote.last = quote.issues.all()[0]
-    quote.last.quote = quote  # so that its state is read from what was fetched already
-    if quote.accepted_by:
-        quote.acceptance.by = quote.accepted_by
-    quote.state = state_of(quote.last)
-    return quote
+def with_states(quotes: list[Quote]) -> list[Quote]:
+    """The quotes with their last issue and how that stands, as `last` and `state`."""
+    for quote in quotes:
+        quote.last = quote.issues.all()[0]
+        quote.last.quote = quote  # so that its state is read from what was fetched already
+        quote.state = state_of(quote.last)
+    return signed(quotes)
 
 
 QUOTES = Listing(
@@ -74,7 +75,7 @@ QUOTES = Listing(
         Column("Begun", lambda one: moment(one.created_at)),
         Column("By", attrgetter("by")),
     ),
-    ready=with_state,
+    ready=with_states,
 )
 
 
@@ -150,6 +151,7 @@ SCHEDULES = Listing(
         Column("By", attrgetter("by")),
         Column("Request", attrgetter("request_id")),
     ),
+    ready=signed,
 )
 
 # A schedule's lines as they stand; the sender's own workbook with the answers is another file.
@@ -193,6 +195,7 @@ PROGRAMS = Listing(
         Column("Off since", lambda one: moment(one.switched_off_at), shown=False),
     ),
     a_page=None,
+    ready=lambda rows: signed(rows, "made_by"),
 )
 
 _FROM = Column("From", attrgetter("in_force_from"))

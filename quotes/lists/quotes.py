@@ -21,7 +21,7 @@ from quotes.scraps import wanted
 from quotes.searched import few, reaching
 from sizing.lists import between
 from sizing.models import Part
-from sizing.people import name_of, named
+from sizing.people import name_of
 from sizing.wording import N_
 from sizing.wording import gettext as _
 
@@ -101,8 +101,7 @@ def acceptance_in_words(accepted: Acceptance) -> str:
 
 def _rest_in_words(accepted: Acceptance) -> str:
     when = timezone.localtime(accepted.at)
-    # A list brings the names along; one acceptance by itself looks its own up.
-    by = getattr(accepted, "by", None) or name_of(accepted.taken_by)
+    by = name_of(accepted.taken_by)
     words = _("accepted by {name}, {how}, on {day} at {time}").format(
         name=accepted.name,
         how=accepted.get_how_display(),
@@ -161,9 +160,7 @@ def moved_prices(issue: Issue, on: date | None = None) -> list[str]:
 def find_quotes(scrap: str = "") -> QuerySet[Quote]:
     """Quotes that hold every word of the scrap: the number, the customer, a part, a line's words."""
     issues = Issue.objects.defer("document").annotate(total=KT("document__sums__total"))
-    found = Quote.objects.select_related("customer", "acceptance").annotate(
-        by=named("taken_by"), accepted_by=named("acceptance__taken_by")
-    )
+    found = Quote.objects.select_related("customer", "acceptance")
     found = found.prefetch_related(Prefetch("issues", issues), "issues__changes_asked")
     for choices in wanted(scrap):
         any_of = Q()

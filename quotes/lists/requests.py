@@ -15,7 +15,6 @@ from quotes.said import SaidOpening, SaidRequest
 from quotes.scraps import words_of
 from quotes.searched import holding, reaching
 from sizing.lists import between
-from sizing.people import named
 
 
 def said_of(request: Request) -> SaidRequest:
@@ -59,7 +58,7 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
     Each has its `openings` with their `outcome`, and nothing else of them.
     """
     outcomes = Opening.objects.annotate(outcome=KT("answer__outcome")).only("id", "request_id")
-    found = Request.objects.select_related("customer").annotate(by=named("taken_by"))
+    found = Request.objects.select_related("customer")
     found = found.prefetch_related(Prefetch("openings", outcomes.order_by())).order_by("-id")
     for word in words_of(scrap):
         any_of = holding(Request, word) | reaching(Opening, word, "request")

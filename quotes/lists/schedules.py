@@ -14,7 +14,6 @@ from quotes.schedule import Field, Result, annotated_bytes, fields_of
 from quotes.schedule.columns import COUNT, LABEL
 from sizing import lookup
 from sizing.lists import between
-from sizing.people import named
 from sizing.prices import in_minor_units
 from sizing.resolver.explain import certainty_in_words
 
@@ -114,7 +113,7 @@ def all_schedules(said: Mapping[str, Any]) -> QuerySet[Schedule]:
     if said["family"]:
         found = found.filter(family__code=said["family"])
     found = found.filter(between("created_at", said["since"], said["until"]))
-    return found.annotate(by=named("taken_by")).order_by("-id")
+    return found.order_by("-id")
 
 
 def annotated(schedule: Schedule) -> bytes:

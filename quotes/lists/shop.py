@@ -13,6 +13,7 @@ from django.utils.functional import SimpleLazyObject
 
 from quotes.links import hash_of
 from quotes.models import CodeMaker, Integration, Invitation, Letter, Shop
+from sizing.remembered import remembered
 
 # Roles from who may do most to who may do least.
 _MOST_FIRST = ("owner", "manager", "counter", "staff")
@@ -24,9 +25,14 @@ def the_shop() -> Shop:
     return kept or Shop(name="Sashdesk", email=settings.DEFAULT_FROM_EMAIL, country="")
 
 
+@remembered(Shop)
+def _named_on_pages() -> Shop:
+    return the_shop()
+
+
 def for_pages(request: HttpRequest) -> dict[str, object]:
     """Context of every page: `shop`, read only where a page shows it."""
-    return {"shop": SimpleLazyObject(the_shop)}
+    return {"shop": SimpleLazyObject(_named_on_pages)}
 
 
 def nobody_yet() -> bool:

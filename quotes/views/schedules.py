@@ -110,7 +110,7 @@ def schedule(request: HttpRequest, pk: int) -> HttpResponseBase:
     """One schedule: its progress while lines wait, then the lines with what needs a look first."""
     found = _get(pk)
     context = _page(request, found)
-    listing = replace(LINES, ready=lambda line: shown(found, [line])[0])
+    listing = replace(LINES, ready=lambda lines: shown(found, lines))
     return show(request, "quotes/schedule.html", None, (listing, context["found"]), **context)
 
 

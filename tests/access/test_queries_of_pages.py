@@ -19,15 +19,17 @@ pytestmark = pytest.mark.django_db
 
 # An owner's, with sessions, roles and the shop's name; a page not in here fails the first test below.
 QUERIES = {
-    "begin": 5, "counter": 7, "counter-kept": 4, "customer": 20, "customer-data": 32,
-    "customer-new": 7, "customers": 8, "factory": 5, "factory-calendar": 9, "factory-order": 10,
-    "factory-orders": 7, "home": 25, "lead-time": 6, "measuring": 6, "notice-texts": 19,
-    "order": 15, "order-by-hand": 4, "orders": 9, "own": 9, "own-again": 4, "own-code": 6,
-    "password": 4, "pasted": 6, "prices": 16, "programs": 6, "quote": 13, "quotes": 9, "record": 9,
-    "request": 12, "request-customer": 11, "requests": 8, "rules": 5, "schedules": 7,
-    "send-to-factories": 6, "shop": 5, "size-table": 6, "size-tables": 7, "specials": 9, "staff": 7,
-    "watch": 15, "when": 4,
+    "begin": 4, "counter": 6, "counter-kept": 4, "customer": 18, "customer-data": 31,
+    "customer-new": 6, "customers": 7, "factory": 4, "factory-calendar": 8, "factory-order": 8,
+    "factory-orders": 5, "home": 24, "lead-time": 5, "measuring": 5, "notice-texts": 18,
+    "order": 13, "order-by-hand": 3, "orders": 7, "own": 8, "own-again": 3, "own-code": 5,
+    "password": 3, "pasted": 5, "prices": 10, "programs": 4, "quote": 11, "quotes": 7, "record": 7,
+    "request": 10, "request-customer": 10, "requests": 6, "rules": 4, "schedules": 5,
+    "send-to-factories": 4, "shop": 4, "size-table": 5, "size-tables": 6, "specials": 7, "staff": 6,
+    "watch": 13, "when": 3,
 }  # fmt: skip
+# A list that does not fit on its first page is counted besides.
+COUNTED = ("customers", "factory-orders", "orders", "quotes", "requests")
 # The first page names four of a kind and counts them only when there are more.
 FEW, MANY = 5, 30
 
@@ -86,5 +88,6 @@ def test_a_page_asks_as_often_for_thirty_rows_as_for_five(settings):
     few = counted(client)
     rows(FEW, MANY)
     many = counted(client)
-    assert {name: (few[name], many[name]) for name in few if few[name] != many[name]} == {}
+    more = {name: many[name] - few[name] for name in few if few[name] != many[name]}
+    assert more == dict.fromkeys(COUNTED, 1)
     assert many == QUERIES
