@@ -22,16 +22,16 @@ NEEDS = {
 
 
 @remembered(Factory)
-def _factories() -> list[tuple[str, str]]:
-    return [("", "any"), *Factory.objects.order_by("name").values_list("pk", "name")]
+def _factories() -> list[tuple[int, str]]:
+    return list(Factory.objects.order_by("name").values_list("pk", "name"))
 
 
 def factory_field() -> ChoiceField:
-    return ChoiceField(label="Factory", choices=_factories)
+    return choice_field("Factory", _factories)
 
 
 class OrdersFind(Find):
-    q = words_field("Find by number, name, phone, e-mail, town, part or quote")
+    q = words_field("Find by number, name, phone, e-mail, town, part or quote", accesskey="f")
     stands = choice_field(
         "Stands", [("open", "open"), ("closed", "closed"), ("all", "all")], "open (with words: any)"
     )
@@ -53,17 +53,14 @@ class WatchFind(Find):
     factory = factory_field()
 
 
-def month_field(label: str) -> object:
+def _months() -> list[tuple[str, str]]:
+    months = JudgedMonth.objects.dates("month", "month")
+    return [(f"{month:%Y-%m}", f"{month:%b %Y}") for month in months]
+
+
+def month_field(label: str) -> ChoiceField:
     """A month of those that the desk's record has."""
-    field = choice_field(label, ())
-    field.choices = lambda: [
-        ("", "any"),
-        *(
-            (f"{month:%Y-%m}", f"{month:%b %Y}")
-            for month in JudgedMonth.objects.dates("month", "month")
-        ),
-    ]
-    return field
+    return choice_field(label, _months)
 
 
 class RecordFind(Find):
@@ -72,7 +69,10 @@ class RecordFind(Find):
 
 
 class WhenFind(Find):
-    q = words_field("Order, quote or factory order number, name, phone, e-mail, town, part number")
+    q = words_field(
+        "Order, quote or factory order number, name, phone, e-mail, town, part number",
+        accesskey="f",
+    )
 
 
 class LinesToSendFind(Find):

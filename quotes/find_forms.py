@@ -9,7 +9,7 @@ from sizing.roles import ROLES
 
 
 class RequestsFind(Find):
-    q = words_field("Find by name, phone, e-mail, window or number")
+    q = words_field("Find by name, phone, e-mail, window or number", accesskey="f")
     stands = choice_field(
         "Stands",
         [
@@ -26,26 +26,26 @@ class RequestsFind(Find):
 
 
 class QuotesFind(Find):
-    q = words_field("Find by number, customer, phone, e-mail, town or part")
+    q = words_field("Find by number, customer, phone, e-mail, town or part", accesskey="f")
     stands = choice_field("Stands", [(word, word) for word in STATES])
     family = family_field()
     since, until = day_field("Begun from"), day_field("to")
 
 
 class CustomersFind(Find):
-    q = words_field("Find by any scrap of name, phone, e-mail, street or town")
+    q = words_field("Find by any scrap of name, phone, e-mail, street or town", accesskey="f")
     kind = choice_field("Kind", Customer.Kind.choices)
 
 
 class SpecialsFind(Find):
-    q = words_field("Find by caller, what it is or request")
+    q = words_field("Find by caller, what it is or request", accesskey="f")
     state = choice_field("Stands", Special.State.choices)
     family = family_field()
     since, until = day_field("Since"), day_field("to")
 
 
 class SchedulesFind(Find):
-    q = words_field("Find by workbook or sender")
+    q = words_field("Find by workbook or sender", accesskey="f")
     family = family_field()
     since, until = day_field("Brought in from"), day_field("to")
 

@@ -34,7 +34,10 @@ _DAY, _MOMENT, _NUMBER = "yyyy-mm-dd", "yyyy-mm-dd hh:mm", "#,##0.00##"
 class Column:
     """`value` gives a row's cell for the files; moments are the shop's local time, without a zone.
 
-    `shown`: whether the page has this column too. `filed`: whether the files have it.
+    `drawn` gives what the page shows instead, markup where it says so (`__html__`) and plain words otherwise.
+    `css` is the look of the page's cell, a figure's by itself; `told`: on a phone it says its column's words;
+    `heads`: it is what the row is about. `shown`: whether the page has this column too, `filed`: whether the
+    files have it.
     """
 
     words: str
@@ -42,6 +45,10 @@ class Column:
     figure: bool = False
     shown: bool = True
     filed: bool = True
+    drawn: Callable[[Any], str] | None = None
+    css: str = ""
+    told: bool = False
+    heads: bool = False
 
 
 class _Line:

@@ -10,7 +10,7 @@ import tempfile
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from functools import cached_property
+from functools import cache, cached_property
 from itertools import chain, islice
 from typing import Any
 from urllib.parse import urlencode
@@ -26,6 +26,8 @@ from django.http import (
 )
 from django.shortcuts import render
 from django.utils import timezone
+from django.utils.html import conditional_escape, escape
+from django.utils.safestring import SafeString, mark_safe
 
 from sizing.columns import Column, csv_lines, write_workbook
 from sizing.models import Family
@@ -35,9 +37,7 @@ XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 FORMATS = ("csv", "xlsx")
 # Rows fetched at a time while a file is written.
 SLICE = 500
-# What an address says of the first page.
-FIRST = (None, 1, "1")
-# Rows a page counts, ten pages of them: the next one is seldom asked for, and counting takes longer than showing.
+# Rows that a list counts, ten pages of them: the next one is seldom asked for, and counting takes longer than showing.
 MOST_COUNTED = 250
 
 
@@ -45,16 +45,57 @@ MOST_COUNTED = 250
 class Listing:
     """One list: `name` is its file's and its key in an address; `a_page`: rows on a page, None: all.
 
-    `ready` makes of rows fetched together what the columns and the page read; `for_file` adds to the rows
-    what only the files have.
+    What is found in the database is found by its keys, and only the rows that are shown are `fetch`ed, with
+    all that they show, or `for_file` with what only the files have. `ready` makes of the rows fetched together
+    what the columns and the page read.
     """
 
     name: str
     title: str
     columns: tuple[Column, ...]
     a_page: int | None = 25
+    fetch: QuerySet | None = None
+    for_file: QuerySet | None = None
     ready: Callable[[list[Any]], list[Any]] | None = None
-    for_file: Callable[[QuerySet], QuerySet] | None = None
+
+    def rows_of(self, keys: Sequence[Any], *, filed: bool = False) -> list[Any]:
+        """The rows with these keys, in their order, without those that have gone since they were found."""
+        there = (self.for_file if filed and self.for_file is not None else self.fetch).in_bulk(keys)
+        return self.readied([there[key] for key in keys if key in there])
+
+    def readied(self, rows: list[Any]) -> list[Any]:
+        return self.ready(rows) if self.ready else rows
+
+    def drawn(self, rows: Iterable[Any]) -> SafeString:
+        """The rows of the page's table."""
+        cells = _cells(self.columns)
+        lines = (
+            "".join([f"{before}{_escaped(draw(row))}{after}" for before, draw, after in cells])
+            for row in rows
+        )
+        # Escaped cell by cell, between tags of our own.
+        return mark_safe("".join([f"<tr>{line}</tr>\n" for line in lines]))  # noqa: S308
+
+
+def _escaped(value: Any) -> str:
+    return "" if value is None else conditional_escape(value)
+
+
+@cache
+def _cells(columns: tuple[Column, ...]) -> list[tuple[str, Callable[[Any], Any], str]]:
+    """(tag, what stands in it, its end) of each column that the page has."""
+    found = []
+    for column in columns:
+        if column.shown:
+            tag = "th" if column.heads else "td"
+            said = [' scope="row"'] if column.heads else []
+            looks = " ".join(filter(None, ("figure" if column.figure else "", column.css)))
+            if looks:
+                said.append(f' class="{looks}"')
+            if column.told:
+                said.append(f' data-name="{escape(column.words)}"')
+            found.append((f"<{tag}{''.join(said)}>", column.drawn or column.value, f"</{tag}>"))
+    return found
 
 
 class Find(forms.Form):
@@ -62,16 +103,6 @@ class Find(forms.Form):
 
     def __init__(self, data: Mapping[str, Any]) -> None:
         super().__init__(data, auto_id="%s")
-        for name, field in self.fields.items():
-            field.required = False
-            if name == "q":
-                field.widget.attrs["accesskey"] = "f"
-            if isinstance(field, forms.ChoiceField):
-                # Asked of the database once, not for the check and the drawing each.
-                field.choices = list(field.choices)
-                field.error_messages["invalid_choice"] = "No such choice: take one of the list."
-            if isinstance(field, forms.DateField):
-                field.error_messages["invalid"] = "No such day: type it like 2031-04-18."
 
     @cached_property
     def said(self) -> dict[str, Any]:
@@ -94,34 +125,56 @@ class Find(forms.Form):
     def drawn_by(self) -> str:
         """All that the drawing of `others` depends on."""
         others = [name for name in self.fields if name != "q"]
-        choices = [getattr(self.fields[name], "choices", ()) for name in others]
+        choices = [list(getattr(self.fields[name], "choices", ())) for name in others]
         return repr((type(self), self.narrows, [self.data.get(name) for name in others], choices))
 
 
-def words_field(label: str) -> forms.CharField:
-    box = forms.CharField(label=label, max_length=200, widget=forms.TextInput({"type": "search"}))
+def words_field(label: str, **attributes: str) -> forms.CharField:
+    box = forms.CharField(
+        label=label,
+        required=False,
+        max_length=200,
+        widget=forms.TextInput({"type": "search", **attributes}),
+        error_messages={"max_length": "That is more than can be looked for: use fewer words."},
+    )
     box.widget.attrs.pop("maxlength", None)
-    box.error_messages["max_length"] = "That is more than can be looked for: use fewer words."
     return box
 
 
 def choice_field(
-    label: str, choices: Iterable[tuple[Any, str]], any_of: str = "any"
+    label: str,
+    choices: Iterable[tuple[Any, str]] | Callable[[], Iterable[tuple[Any, str]]],
+    any_of: str = "any",
 ) -> forms.ChoiceField:
-    return forms.ChoiceField(label=label, choices=[("", any_of), *choices])
+    """`choices` that are called for are asked on each page."""
+
+    def every() -> list[tuple[Any, str]]:
+        return [("", any_of), *(choices() if callable(choices) else choices)]
+
+    return forms.ChoiceField(
+        label=label,
+        required=False,
+        choices=every if callable(choices) else every(),
+        error_messages={"invalid_choice": "No such choice: take one of the list."},
+    )
 
 
 @remembered(Family)
 def _families() -> list[tuple[str, str]]:
-    return [("", "any"), *Family.objects.order_by("name").values_list("code", "name")]
+    return list(Family.objects.order_by("name").values_list("code", "name"))
 
 
 def family_field() -> forms.ChoiceField:
-    return forms.ChoiceField(label="Family", choices=_families)
+    return choice_field("Family", _families)
 
 
 def day_field(label: str) -> forms.DateField:
-    return forms.DateField(label=label, widget=forms.DateInput({"type": "date"}, format="%Y-%m-%d"))
+    return forms.DateField(
+        label=label,
+        required=False,
+        widget=forms.DateInput({"type": "date"}, format="%Y-%m-%d"),
+        error_messages={"invalid": "No such day: type it like 2031-04-18."},
+    )
 
 
 def between(field: str, since: date | str, until: date | str, *, moments: bool = True) -> Q:
@@ -143,30 +196,6 @@ def moment(at: datetime | None) -> datetime | None:
     return at and timezone.localtime(at).replace(tzinfo=None, second=0, microsecond=0)
 
 
-class Bounded(Paginator):
-    """Counts no further than `MOST_COUNTED`: what lies behind is reached by narrowing, or as the file.
-
-    A list that fits on its first page is read and not counted.
-    """
-
-    def first_page(self) -> Page:
-        """Its rows fetched, with one more, which tells whether there is another page."""
-        rows = list(self.object_list[: self.per_page + 1])
-        if len(rows) <= self.per_page:
-            self.count = len(rows)
-        return Page(rows[: self.per_page], 1, self)
-
-    @cached_property
-    def count(self) -> int:
-        if isinstance(self.object_list, QuerySet):
-            return self.object_list.order_by().values("pk")[: MOST_COUNTED + 1].count()
-        return len(self.object_list)
-
-    @property
-    def more(self) -> bool:
-        return isinstance(self.object_list, QuerySet) and self.count > MOST_COUNTED
-
-
 @dataclass
 class Shown:
     """A list as a page's templates take it; its rows are read when the page shows them."""
@@ -179,13 +208,28 @@ class Shown:
 
     @cached_property
     def page(self) -> Page:
-        there: Any = self.rows if isinstance(self.rows, QuerySet | Sequence) else list(self.rows)
-        a_page = self.listing.a_page or max(len(there), 1)
-        pages = Bounded(there, a_page)
-        page = pages.first_page() if self.number in FIRST else pages.get_page(self.number)
-        if self.listing.ready:
-            page.object_list = self.listing.ready(list(page.object_list))
+        if self.listing.fetch is None:
+            there = self.listing.readied(list(self.rows))
+            return Paginator(there, self.listing.a_page or max(len(there), 1)).get_page(self.number)
+        page = Paginator(self.keys, self.listing.a_page).get_page(self.number)
+        page.object_list = self.listing.rows_of(page.object_list)
         return page
+
+    @cached_property
+    def keys(self) -> list[Any]:
+        """Of what is found, counted no further than `MOST_COUNTED`, and one more that tells of the rest.
+
+        What lies behind is reached by narrowing, or as the file.
+        """
+        return list(self.rows.values_list("pk", flat=True)[: MOST_COUNTED + 1])
+
+    @property
+    def more(self) -> bool:
+        return self.listing.fetch is not None and len(self.keys) > MOST_COUNTED
+
+    @property
+    def drawn(self) -> SafeString:
+        return self.listing.drawn(self.page)
 
     @property
     def columns(self) -> list[Column]:
@@ -198,7 +242,7 @@ class Shown:
     @property
     def counted(self) -> str:
         """How many there are, as it is read: 17, or more than 1000."""
-        return f"more than {MOST_COUNTED}" if self.page.paginator.more else str(self.count)
+        return f"more than {MOST_COUNTED}" if self.more else str(self.count)
 
     @property
     def csv(self) -> str:
@@ -267,10 +311,12 @@ def _slices(rows: Iterable[Any]) -> Iterator[list[Any]]:
 def file_of(listing: Listing, rows: Iterable[Any], kind: str) -> HttpResponseBase:
     """All rows as a file whose name says the list and the day."""
     name = f"{listing.name}-{timezone.localdate():%Y-%m-%d}.{kind}"
-    if isinstance(rows, QuerySet):
-        rows = (listing.for_file(rows) if listing.for_file else rows).iterator(SLICE)
-    if listing.ready:
-        rows = chain.from_iterable(map(listing.ready, _slices(rows)))
+    if listing.fetch is None:
+        slices = map(listing.readied, _slices(rows))
+    else:
+        keys = rows.values_list("pk", flat=True).iterator(SLICE)
+        slices = (listing.rows_of(some, filed=True) for some in _slices(keys))
+    rows = chain.from_iterable(slices)
     if kind == "csv":
         response = StreamingHttpResponse(
             csv_lines(listing.columns, rows), content_type="text/csv; charset=utf-8"

@@ -16,14 +16,14 @@ from sizing.weights import Weight, to_decimal
 
 
 class FamiliesFind(Find):
-    q = words_field("Find by family, code or factory")
+    q = words_field("Find by family, code or factory", accesskey="f")
     stands = choice_field(
         "Stands", [("in-force", "in force"), ("none", "none in force"), ("draft", "a draft waits")]
     )
 
 
 class PartsFind(Find):
-    q = words_field("Find by part number, finish or weight class")
+    q = words_field("Find by part number, finish or weight class", accesskey="f")
     offered = choice_field("Offered", [("yes", "offered"), ("no", "not offered")])
     # Which revision is shown stays in the address while the parts are narrowed.
     revision = words_field("Revision (number)")

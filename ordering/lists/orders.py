@@ -174,10 +174,7 @@ def lines_to_send() -> QuerySet[OrderLine]:
 
 
 def factory_orders(said: Mapping[str, Any]) -> QuerySet[FactoryOrder]:
-    """Those that stand so, of the factory, sent on these days, the newest first.
-
-    Each has its count of lines, and of those that are still there.
-    """
+    """Those that stand so, of the factory, sent on these days, the newest first."""
     found = FactoryOrder.objects.filter(
         between("sent_on", said["since"], said["until"], moments=False)
     )
@@ -191,16 +188,15 @@ def factory_orders(said: Mapping[str, Any]) -> QuerySet[FactoryOrder]:
         found = found.filter(pk__in=there.values("factory_order"))
     if said["stands"] == "unanswered":
         found = found.filter(answered_on=None)
-    return _counted(found)
+    return found.order_by("-id")
 
 
-def _counted(found: QuerySet[FactoryOrder]) -> QuerySet[FactoryOrder]:
+def counted(found: QuerySet[FactoryOrder]) -> QuerySet[FactoryOrder]:
+    """The factory orders with how many lines they have, and how many of them are still there."""
     # Counted apart for each row shown: joined, the lines of all there are would be counted first.
     lines = OrderLine.objects.filter(factory_order=OuterRef("pk")).order_by()
     lines = lines.values("factory_order").annotate(count=Count("pk")).values("count")
     there = lines.filter(is_open=True, left_on=None)
-    return (
-        found.select_related("factory")
-        .annotate(line_count=Coalesce(Subquery(lines), 0), open_count=Coalesce(Subquery(there), 0))
-        .order_by("-id")
+    return found.annotate(
+        line_count=Coalesce(Subquery(lines), 0), open_count=Coalesce(Subquery(there), 0)
     )

@@ -5,29 +5,51 @@ from __future__ import annotations
 from operator import attrgetter
 
 from ordering.lists.finding import with_lines_counted
+from ordering.lists.orders import counted
 from ordering.lists.watch import Watched
-from quotes.models import Customer
+from ordering.models import FactoryOrder, Order
+from quotes.cells import beside, day, faint, link, theirs
+from quotes.models import Acceptance, Customer
 from sizing.columns import Column
 from sizing.lists import Listing, moment
 from sizing.people import signed
+
+
+def _order(one: Order) -> str:
+    number = link("order", one.pk, one.number)
+    return number if one.is_open else beside(number, faint("closed"))
+
+
+def _customer(one: Order) -> str:
+    return one.customer.name
+
 
 ORDERS = Listing(
     "orders",
     "Orders",
     (
-        Column("Order", attrgetter("number")),
-        Column("Customer", lambda one: one.customer.name),
+        Column("Order", attrgetter("number"), drawn=_order, css="day"),
+        Column("Customer", _customer, drawn=lambda one: theirs(_customer(one))),
         Column("Town", attrgetter("town")),
-        Column("Placed", attrgetter("placed_on")),
-        Column("By", attrgetter("by")),
+        Column(
+            "Placed",
+            attrgetter("placed_on"),
+            drawn=lambda o: day(o.placed_on),
+            css="day",
+            told=True,
+        ),
+        Column("By", attrgetter("by"), told=True),
         Column("Stands", lambda one: "open" if one.is_open else "closed", shown=False),
         Column("Lines", attrgetter("line_count"), figure=True, shown=False),
         Column("Open lines", attrgetter("open_count"), figure=True, shown=False),
         Column("Total", attrgetter("total"), figure=True, shown=False),
         Column("Currency", attrgetter("currency"), shown=False),
     ),
+    fetch=Order.objects.select_related("customer")
+    .order_by()
+    .only("is_open", "town", "placed_on", "taken_by", "customer__name"),
+    for_file=with_lines_counted(Order.objects.select_related("customer").order_by()),
     ready=signed,
-    for_file=with_lines_counted,
 )
 
 TO_PLACE = Listing(
@@ -39,6 +61,7 @@ TO_PLACE = Listing(
         Column("Accepted", lambda one: moment(one.at)),
         Column("By", lambda one: f"{one.name}, {one.get_how_display()}"),
     ),
+    fetch=Acceptance.objects.select_related("quote__customer", "issue"),
 )
 
 TO_SEND = Listing(
@@ -59,14 +82,28 @@ FACTORY_ORDERS = Listing(
     "factory-orders",
     "Factory orders",
     (
-        Column("Number", attrgetter("number")),
+        Column(
+            "Number",
+            attrgetter("number"),
+            drawn=lambda one: link("factory-order", one.pk, one.number),
+            css="day",
+        ),
         Column("Factory", lambda one: one.factory.name),
-        Column("Sent", attrgetter("sent_on")),
-        Column("Answered", attrgetter("answered_on")),
-        Column("Lines", attrgetter("line_count"), figure=True),
-        Column("Still there", attrgetter("open_count"), figure=True),
+        Column(
+            "Sent", attrgetter("sent_on"), drawn=lambda one: day(one.sent_on), css="day", told=True
+        ),
+        Column(
+            "Answered",
+            attrgetter("answered_on"),
+            drawn=lambda one: day(one.answered_on) or "not yet",
+            css="day",
+            told=True,
+        ),
+        Column("Lines", attrgetter("line_count"), figure=True, told=True),
+        Column("Still there", attrgetter("open_count"), figure=True, told=True),
         Column("Asked again", attrgetter("chased_on"), shown=False),
     ),
+    fetch=counted(FactoryOrder.objects.select_related("factory").order_by()),
 )
 
 

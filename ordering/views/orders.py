@@ -219,7 +219,7 @@ def by_hand(request: HttpRequest) -> HttpResponse:
     customer = Customer.objects.filter(pk=chosen).first() if chosen.isdigit() else None
     if request.method != "POST" and customer is None:
         scrap = request.GET.get("q", "")[:200]
-        found = find_customers(scrap)[:20] if scrap.strip() else []
+        found = find_customers(scrap).prefetch_related("contacts")[:20] if scrap.strip() else []
         return render(request, "ordering/by_hand_who.html", {"scrap": scrap, "found": found})
     form = HandOrderForm(request.POST or None, customer=customer)
     if request.method == "POST" and form.is_valid():

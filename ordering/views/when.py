@@ -88,10 +88,12 @@ def when(request: HttpRequest) -> HttpResponseBase:
     answers = []
     if len(found) <= IN_FULL or request.GET.get("all"):
         answers = [Answer(order, line_views(order), history(order)) for order in found]
+    choices = [] if answers else found[:MOST]
     context = {
         "scrap": scrap,
         "answers": answers,
-        "choices": [] if answers else signed(found[:MOST]),
+        "choices": choices,
+        "choices_drawn": ORDERS.drawn(signed(choices)),
         "more": len(found) > MOST,
         "past": past_answers(scrap, IN_FULL, timezone.localdate()),
     }

@@ -7,8 +7,18 @@ from decimal import Decimal
 from operator import attrgetter
 from typing import Any
 
-from quotes.lists.quotes import state_of
-from quotes.models import Customer, Quote, Request, Special
+from django.db.models import OuterRef, Subquery
+from django.db.models.fields.json import KT
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
+
+from quotes.cells import beside, day, faint, link, minute, theirs
+from quotes.enquiries import REASONS
+from quotes.lists.people import with_reach
+from quotes.lists.quotes import with_states
+from quotes.lists.requests import outcomes_of
+from quotes.models import Customer, Issue, Quote, Request, Schedule, ScheduleLine, Special
+from quotes.templatetags.shapes import shape
 from sizing import lengths, weights
 from sizing.columns import Column
 from sizing.lists import Listing, moment
@@ -19,10 +29,10 @@ OUTCOMES = {"part": "part", "ask": "to ask", "special": "special", "error": "not
 
 def with_tallies(requests: list[Request]) -> list[Request]:
     """The requests with how many openings they have, and how many came out how, as `count` and `tally`."""
+    outcomes = outcomes_of(requests)
     for request in requests:
-        openings = request.openings.all()
-        request.count = len(openings)
-        request.tally = Counter(opening.outcome for opening in openings)
+        request.tally = Counter(outcomes[request.pk])
+        request.count = request.tally.total()
     return signed(requests)
 
 
@@ -32,50 +42,98 @@ def tally(request: Request) -> str:
     return "; ".join(f"{count} {words}" for count, words in counts if count)
 
 
+LOOKS = {"part": "is-good", "ask": "is-asked", "special": "is-doubt", "error": "is-bad"}
+
+
+def _tally(request: Request) -> SafeString:
+    counts = ((name, request.tally[name]) for name in OUTCOMES)
+    return format_html_join(
+        " ",
+        '<span class="{}">{} {} {}{}</span>',
+        (
+            (LOOKS[name], shape(name), n, OUTCOMES[name], "s" if name == "part" and n > 1 else "")
+            for name, n in counts
+            if n
+        ),
+    )
+
+
+def _caller(request: Request) -> SafeString:
+    found = [link("request", request.pk, request.caller or "no name yet")]
+    if request.customer:
+        whose = format_html('customer<span class="unseen"> {}</span>', theirs(request.customer))
+        found.append(link("customer", request.customer_id, whose, "small"))
+    if request.aside_at:
+        found.append(faint("nothing came of it", "small"))
+    return beside(*found)
+
+
 REQUESTS = Listing(
     "requests",
     "Requests",
     (
-        Column("Request", attrgetter("pk")),
-        Column("Caller", attrgetter("caller")),
+        Column("Request", attrgetter("pk"), drawn=lambda one: link("request", one.pk, one.pk)),
+        Column("Caller", attrgetter("caller"), drawn=_caller),
         Column("Phone", attrgetter("phone")),
         Column("E-mail", attrgetter("email"), shown=False),
         Column("Customer", lambda one: one.customer.name if one.customer else "", shown=False),
         Column("Openings", attrgetter("count")),
-        Column("The desk says", tally),
-        Column("Taken", lambda one: moment(one.created_at)),
+        Column("The desk says", tally, drawn=_tally, css="tally"),
+        Column("Taken", lambda one: moment(one.created_at), drawn=lambda r: minute(r.created_at)),
         Column("By", attrgetter("by")),
         Column("Note", attrgetter("note"), shown=False),
     ),
+    fetch=Request.objects.order_by()
+    .select_related("customer")
+    .only("caller", "phone", "taken_by", "created_at", "aside_at", "customer__name"),
+    for_file=Request.objects.order_by().select_related("customer"),
     ready=with_tallies,
 )
 
 
-def with_states(quotes: list[Quote]) -> list[Quote]:
-    """The quotes with their last issue and how that stands, as `last` and `state`."""
-    for quote in quotes:
-        quote.last = quote.issues.all()[0]
-        quote.last.quote = quote  # so that its state is read from what was fetched already
-        quote.state = state_of(quote.last)
-    return signed(quotes)
+def _stands(quote: Quote) -> str:
+    return f"{quote.state.heading} {quote.state.sentence}".strip()
 
+
+def _stands_drawn(quote: Quote) -> SafeString:
+    heading, sentence = quote.state.heading, theirs(quote.state.sentence)
+    return format_html("<strong>{}</strong> {}", heading, sentence) if heading else sentence
+
+
+_QUOTES = Quote.objects.order_by().select_related("customer", "acceptance")
+_ACCEPTED = [f"acceptance__{it}" for it in ("quote", "issue", "name", "how", "taken_by", "at")]
+_LAST_TOTAL = (
+    Issue.objects.filter(quote=OuterRef("pk"))
+    .order_by("-number")
+    .values(total=KT("document__sums__total"))[:1]
+)
 
 QUOTES = Listing(
     "quotes",
     "Quotes",
     (
-        Column("Quote", attrgetter("number")),
-        Column("Customer", lambda one: one.customer.name),
-        Column("Issue", lambda one: one.last.number),
-        Column("Stands", lambda one: f"{one.state.heading} {one.state.sentence}".strip()),
+        Column("Quote", attrgetter("number"), drawn=lambda one: link("quote", one.pk, one.number)),
+        Column(
+            "Customer", lambda one: one.customer.name, drawn=lambda one: theirs(one.customer.name)
+        ),
+        Column("Issue", lambda one: one.last.number, told=True),
+        Column("Stands", _stands, drawn=_stands_drawn, css="whole"),
         Column("Issued", lambda one: moment(one.last.issued_at), shown=False),
         Column("Holds until", lambda one: one.last.valid_until, shown=False),
-        Column("Total", lambda one: _decimal(one.last.total), figure=True, shown=False),
+        Column("Total", lambda one: _decimal(one.total), figure=True, shown=False),
         Column("Currency", attrgetter("currency"), shown=False),
-        Column("Begun", lambda one: moment(one.created_at)),
-        Column("By", attrgetter("by")),
+        Column(
+            "Begun",
+            lambda one: moment(one.created_at),
+            drawn=lambda one: day(one.created_at),
+            css="day",
+            told=True,
+        ),
+        Column("By", attrgetter("by"), told=True),
     ),
-    ready=with_states,
+    fetch=_QUOTES.only("taken_by", "created_at", "customer__name", *_ACCEPTED),
+    for_file=_QUOTES.annotate(total=Subquery(_LAST_TOTAL)),
+    ready=lambda quotes: signed(with_states(quotes)),
 )
 
 
@@ -84,22 +142,30 @@ def _decimal(text: str | None) -> Decimal | None:
 
 
 def _contacts(customer: Customer) -> str:
-    found = customer.contacts.all()
-    return "; ".join(" ".join(filter(None, (c.name, c.phone, c.email))) for c in found)
+    return "; ".join(" ".join(filter(None, said)) for said in customer.reached)
+
+
+def _contacts_drawn(customer: Customer) -> SafeString:
+    found = ((theirs(name), phone, mail) for name, phone, mail in customer.reached)
+    return format_html_join("; ", "{} {} {}", found)
 
 
 CUSTOMERS = Listing(
     "customers",
     "Customers",
     (
-        Column("Name", attrgetter("name")),
-        Column("Kind", lambda one: one.get_kind_display()),
-        Column("Contacts", _contacts),
-        Column("Town", lambda one: "; ".join(a.town for a in one.addresses.all() if a.town)),
+        Column(
+            "Name", attrgetter("name"), drawn=lambda one: link("customer", one.pk, theirs(one.name))
+        ),
+        Column("Kind", lambda one: Customer.Kind(one.kind).label),
+        Column("Contacts", _contacts, drawn=_contacts_drawn, css="whole"),
+        Column("Town", lambda one: "; ".join(filter(None, one.towns))),
         Column("Terms", lambda one: one.terms or "list price"),
         Column("Best reached by", lambda one: one.get_channel_display(), shown=False),
         Column("Language", lambda one: one.get_language_display(), shown=False),
     ),
+    fetch=Customer.objects.order_by(),
+    ready=with_reach,
 )
 
 WAITING = Listing(
@@ -128,29 +194,52 @@ SETTLED = Listing(
     "settled",
     "Specials settled",
     (
-        Column("Special", str),
-        Column("Why", lambda one: one.get_reason_display()),
+        Column("Special", str, drawn=lambda one: link("special", one.pk, one), heads=True),
+        Column("Why", lambda one: REASONS[one.reason]),
         Column("Family", lambda one: one.family.name, shown=False),
-        Column("Caller", lambda one: one.request.caller),
+        Column(
+            "Caller",
+            lambda one: one.request.caller,
+            drawn=lambda one: theirs(one.request.caller or "no name"),
+        ),
         Column("Request", attrgetter("request_id"), shown=False),
-        Column("How it stands", lambda one: one.get_state_display()),
+        Column("How it stands", lambda one: Special.State(one.state).label),
         Column("Price", attrgetter("unit_price"), figure=True, shown=False),
         Column("In", _quoted_in),
     ),
+    fetch=Special.objects.order_by().select_related(
+        "request", "opening", "family", "part", "line__issue__quote"
+    ),
 )
+
+
+def _taken_in(schedule: Schedule) -> str:
+    key = schedule.request_id
+    return link("request", key, key) if key else "not yet"
+
 
 SCHEDULES = Listing(
     "schedules",
     "Window schedules",
     (
-        Column("Workbook", attrgetter("name")),
+        Column(
+            "Workbook",
+            attrgetter("name"),
+            drawn=lambda one: link("schedule", one.pk, theirs(one.name)),
+            heads=True,
+        ),
         Column("Family", lambda one: one.family.name),
-        Column("Lines", attrgetter("total"), figure=True),
-        Column("Sent by", attrgetter("caller")),
-        Column("Brought in", lambda one: moment(one.created_at)),
-        Column("By", attrgetter("by")),
-        Column("Request", attrgetter("request_id")),
+        Column("Lines", attrgetter("total"), figure=True, told=True),
+        Column("Sent by", attrgetter("caller"), drawn=lambda one: theirs(one.caller)),
+        Column(
+            "Brought in",
+            lambda one: moment(one.created_at),
+            drawn=lambda one: minute(one.created_at),
+        ),
+        Column("By", attrgetter("by"), told=True),
+        Column("Request", attrgetter("request_id"), drawn=_taken_in),
     ),
+    fetch=Schedule.objects.order_by().defer("content").select_related("family"),
     ready=signed,
 )
 
@@ -169,6 +258,7 @@ LINES = Listing(
         Column("Price", lambda s: s.line.part.price.amount if s.price else None, figure=True),
     ),
     a_page=100,
+    fetch=ScheduleLine.objects.order_by().select_related("part", "opening"),
 )
 
 PEOPLE = Listing(

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db.models import Q, QuerySet
 
-from quotes.models import Contact, Customer
+from quotes.models import Address, Contact, Customer
 from quotes.scraps import likeness, outlines, plain, wanted
 from quotes.searched import holding, keys_holding
 
@@ -26,13 +27,27 @@ class Double:
 
 def find_customers(scrap: str = "") -> QuerySet[Customer]:
     """Customers that hold every word of the scrap: name, contact, phone, e-mail, street, town."""
-    found = Customer.objects.filter(merged_into=None).prefetch_related("contacts", "addresses")
+    found = Customer.objects.filter(merged_into=None)
     for choices in wanted(scrap):
         any_of = Q()
         for choice in choices:
             any_of |= holding(Customer, choice)
         found = found.filter(any_of)
     return found
+
+
+def with_reach(customers: list[Customer]) -> list[Customer]:
+    """The customers with their contacts as (name, phone, e-mail) and the towns of their addresses."""
+    reached, towns = defaultdict(list), defaultdict(list)
+    contacts = Contact.objects.filter(customer__in=customers).order_by("pk")
+    for key, *said in contacts.values_list("customer", "name", "phone", "email"):
+        reached[key].append(said)
+    addresses = Address.objects.filter(customer__in=customers).order_by("pk")
+    for key, town in addresses.values_list("customer", "town"):
+        towns[key].append(town)
+    for customer in customers:
+        customer.reached, customer.towns = reached[customer.pk], towns[customer.pk]
+    return customers
 
 
 def contacts_reached_by(mails: Iterable[str], phones: Iterable[str]) -> QuerySet[Contact]:

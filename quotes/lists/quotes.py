@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal, get_args
 
-from django.db.models import Exists, F, OuterRef, Prefetch, Q, QuerySet, Subquery
-from django.db.models.fields.json import KT
+from django.db.models import Exists, F, OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
 from quotes.days import long_date
@@ -59,23 +59,42 @@ class State:
         return "" if begun else f"{word}."
 
 
+@dataclass(frozen=True)
+class Facts:
+    """What the state of an issue follows from. `issue` and `all`, the quote's, have pk, number, issued_at
+    and valid_until; `asked`, the change to this issue that nobody has dealt with, has name and at."""
+
+    issue: Any
+    all: Sequence[Any]
+    accepted: Acceptance | None
+    asked: Any
+
+
 def state_of(issue: Issue, on: date | None = None) -> State:
-    """The truth about an issue on a day (today), what happened first."""
-    day = on or timezone.localdate()
-    quote = issue.quote
-    accepted = getattr(quote, "acceptance", None)
+    """The truth about an issue on a day (today)."""
+    accepted = getattr(issue.quote, "acceptance", None)
+    asked = None
+    if issue.issued_at and not accepted:
+        asked = next((one for one in issue.changes_asked.all() if one.done_at is None), None)
+    facts = Facts(issue, issue.quote.issues.all(), accepted, asked)
+    return stands(facts, on or timezone.localdate())
+
+
+def stands(facts: Facts, day: date) -> State:
+    """How it stands on that day, what happened first."""
+    issue, accepted, asked = facts.issue, facts.accepted, facts.asked
+    until = issue.valid_until
     if accepted and accepted.issue_id == issue.pk:
         return State("accepted", f"{acceptance_in_words(accepted)}.")
     if issue.issued_at is None:
         return State("draft", _("Not issued yet."))
     if accepted:
-        number = _number(quote, accepted.issue_id)
+        number = next(one.number for one in facts.all if one.pk == accepted.issue_id)
         how = _rest_in_words(accepted)
         return State("replaced", _("Issue {number} was {how}.").format(number=number, how=how))
-    newest = max(one.number for one in quote.issues.all() if one.issued_at)
+    newest = max(one.number for one in facts.all if one.issued_at)
     if newest > issue.number:
         return State("replaced", _("Replaced by issue {number}.").format(number=newest))
-    asked = next((one for one in issue.changes_asked.all() if one.done_at is None), None)
     if asked:
         when = timezone.localtime(asked.at)
         return State(
@@ -84,13 +103,9 @@ def state_of(issue: Issue, on: date | None = None) -> State:
                 "{name} asked for changes on {day} at {time}; the desk will send a new issue."
             ).format(name=asked.name, day=long_date(when), time=f"{when:%H:%M}"),
         )
-    if issue.valid_until and day > issue.valid_until:
-        return State("lapsed", _("It held until {day}.").format(day=long_date(issue.valid_until)))
-    return State("open", _("Holds until {day}.").format(day=long_date(issue.valid_until)))
-
-
-def _number(quote: Quote, issue_pk: int) -> int:
-    return next(one.number for one in quote.issues.all() if one.pk == issue_pk)
+    if until and day > until:
+        return State("lapsed", _("It held until {day}.").format(day=long_date(until)))
+    return State("open", _("Holds until {day}.").format(day=long_date(until)))
 
 
 def acceptance_in_words(accepted: Acceptance) -> str:
@@ -104,7 +119,7 @@ def _rest_in_words(accepted: Acceptance) -> str:
     by = name_of(accepted.taken_by)
     words = _("accepted by {name}, {how}, on {day} at {time}").format(
         name=accepted.name,
-        how=accepted.get_how_display(),
+        how=Acceptance.How(accepted.how).label,
         day=long_date(when),
         time=f"{when:%H:%M}",
     )
@@ -159,9 +174,7 @@ def moved_prices(issue: Issue, on: date | None = None) -> list[str]:
 
 def find_quotes(scrap: str = "") -> QuerySet[Quote]:
     """Quotes that hold every word of the scrap: the number, the customer, a part, a line's words."""
-    issues = Issue.objects.defer("document").annotate(total=KT("document__sums__total"))
-    found = Quote.objects.select_related("customer", "acceptance")
-    found = found.prefetch_related(Prefetch("issues", issues), "issues__changes_asked")
+    found = Quote.objects.order_by("-pk")
     for choices in wanted(scrap):
         any_of = Q()
         for choice in choices:
@@ -171,7 +184,25 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
             if choice.isascii() and choice.isdigit() and len(choice) <= 12:
                 any_of |= Q(pk=int(choice))
         found = found.filter(any_of)
-    return found.order_by("-pk")
+    return found
+
+
+def with_states(quotes: list[Quote]) -> list[Quote]:
+    """The quotes with their last issue (number, issued_at, valid_until) and how that stands, as `last`, `state`."""
+    issues: dict[int, list[Any]] = defaultdict(list)
+    rows = Issue.objects.filter(quote__in=quotes).order_by("-number")
+    for row in rows.values_list("quote", "pk", "number", "issued_at", "valid_until", named=True):
+        issues[row.quote].append(row)
+    last = [rows[0].pk for rows in issues.values()]
+    changes = ChangeAsked.objects.filter(done_at=None, issue__in=last).order_by("-pk")
+    asked = {one.issue: one for one in changes.values_list("issue", "name", "at", named=True)}
+    day = timezone.localdate()
+    for quote in quotes:
+        mine = issues[quote.pk]
+        quote.last = mine[0]
+        accepted = getattr(quote, "acceptance", None)
+        quote.state = stands(Facts(mine[0], mine, accepted, asked.get(mine[0].pk)), day)
+    return quotes
 
 
 def _with_part(scrap: str) -> Q:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
 from typing import Any
 
-from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.db.models.fields.json import KT
 
 from quotes import worklist
@@ -55,11 +56,8 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
     """Requests that hold every word of the scrap, newest first: a name, phone, e-mail, note or number.
 
     Digits are looked for in the phone however it was written; a bare number is the request's own too.
-    Each has its `openings` with their `outcome`, and nothing else of them.
     """
-    outcomes = Opening.objects.annotate(outcome=KT("answer__outcome")).only("id", "request_id")
-    found = Request.objects.select_related("customer")
-    found = found.prefetch_related(Prefetch("openings", outcomes.order_by())).order_by("-id")
+    found = Request.objects.order_by("-id")
     for word in words_of(scrap):
         any_of = holding(Request, word) | reaching(Opening, word, "request")
         digits = digits_of(word)
@@ -68,6 +66,15 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
         if word.isascii() and word.isdigit() and len(word) <= 12:
             any_of |= Q(pk=int(word))
         found = found.filter(any_of)
+    return found
+
+
+def outcomes_of(requests: Iterable[Request]) -> dict[int, list[str]]:
+    """{request: how each of its openings came out}"""
+    openings = Opening.objects.filter(request__in=requests).order_by()
+    found: dict[int, list[str]] = defaultdict(list)
+    for request, outcome in openings.values_list("request", KT("answer__outcome")):
+        found[request].append(outcome)
     return found
 
 

@@ -107,7 +107,7 @@ def counts_of(schedule: Schedule) -> list[tuple[Attention, int]]:
 
 def all_schedules(said: Mapping[str, Any]) -> QuerySet[Schedule]:
     """Those with all the words in their workbook's or sender's name, of the family, of these days."""
-    found = Schedule.objects.defer("content").select_related("family", "request")
+    found = Schedule.objects.all()
     for word in said["q"].split():
         found = found.filter(Q(name__icontains=word) | Q(caller__icontains=word))
     if said["family"]:

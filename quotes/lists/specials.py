@@ -94,7 +94,7 @@ def _of_special(special: Special, day: date) -> Waiting:
         since=special.created_at,
         caller=special.request.caller,
         request=special.request_id,
-        state=special.get_state_display(),
+        state=State(special.state).label,
         due_on=enquiry.due_on if enquiry and special.state == State.ASKED else None,
         overdue=late,
         to_call=late and enquiry.reminders >= MOST_REMINDERS,
@@ -139,9 +139,7 @@ def _is_asked_for(one: Waiting, said: Mapping[str, Any]) -> bool:
 
 def settled(said: Mapping[str, Any]) -> QuerySet[Special]:
     """Specials that are done with and asked for, the latest first."""
-    done = Special.objects.exclude(state__in=Special.OPEN).select_related(
-        "request", "opening", "family", "part", "line__issue__quote"
-    )
+    done = Special.objects.exclude(state__in=Special.OPEN)
     for word in said["q"].split():
         found = Q(request__caller__icontains=word) | Q(opening__label__icontains=word)
         found |= Q(family__name__icontains=word) | Q(part__part_number__icontains=word)

@@ -29,7 +29,7 @@ def request_customer(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, f"Request {pk} is {whose}.")
         return redirect("request", pk)
     scrap = request.GET.get("q", stored.caller).strip()[:200]
-    found = find_customers(scrap)[:MOST_SHOWN] if scrap else []
+    found = find_customers(scrap).prefetch_related("contacts")[:MOST_SHOWN] if scrap else []
     context = {"stored": stored, "scrap": scrap, "found": found}
     return render(request, "quotes/request_customer.html", context)
 
