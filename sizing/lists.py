@@ -209,8 +209,11 @@ class Shown:
     @cached_property
     def page(self) -> Page:
         if self.listing.fetch is None:
-            there = self.listing.readied(list(self.rows))
-            return Paginator(there, self.listing.a_page or max(len(there), 1)).get_page(self.number)
+            there = list(self.rows)
+            a_page = self.listing.a_page or max(len(there), 1)
+            page = Paginator(there, a_page).get_page(self.number)
+            page.object_list = self.listing.readied(page.object_list)
+            return page
         page = Paginator(self.keys, self.listing.a_page).get_page(self.number)
         page.object_list = self.listing.rows_of(page.object_list)
         return page

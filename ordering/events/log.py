@@ -5,7 +5,7 @@ Every change of an order comes through `write`, inside one transaction that hold
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -17,6 +17,7 @@ from ordering.events.telling import tell_customer
 from ordering.expected import window_of
 from ordering.fits import past_changed
 from ordering.models import Event, Order, OrderLine, PastOrder, ToldWindow
+from ordering.needs import need_of
 from ordering.replay import replay
 from ordering.states import Act, Happened, LineState, NotAllowed, OrderState, Window
 from sizing.people import name_of
@@ -83,7 +84,8 @@ def write(
     order = (
         Order.objects.select_for_update(of=("self",)).select_related("customer").get(pk=order_pk)
     )
-    lines = {line.number: line for line in order.lines.select_related("part", "family__factory")}
+    made_by = order.lines.select_related("part", "family__factory", "factory", "factory_order")
+    lines = {line.number: line for line in made_by}
     log = list(order.events.all())
     _check_seen(log, lines, pieces, seen or {})
     event = Event(
@@ -108,6 +110,7 @@ def write(
     event.save()
     _copy(order, lines, state)
     _note_told(event, lines, told, today)
+    note_needs([lines[n] for n in pieces or lines if n in lines], state, today)
     # Families in one order for all writers: two of them never wait for each other.
     for number in sorted(set(pieces) & set(lines), key=lambda n: (lines[n].family_id or 0, n)):
         history_of(lines[number], state.lines[number])
@@ -164,6 +167,16 @@ def copy_state(line: OrderLine, state: LineState) -> None:
     line.told_earliest = told.earliest if told else None
     line.told_likely = told.likely if told else None
     line.told_latest = told.latest if told else None
+
+
+def note_needs(lines: Iterable[OrderLine], state: OrderState, today: date) -> None:
+    """Keep with each of these lines of an order what it needs somebody for."""
+    for line in lines:
+        item = need_of(line, state.lines[line.number], today)
+        kept = (item.need, item.why[:500], item.days) if item else (None, "", 0)
+        if kept != (line.need, line.need_why, line.need_days):
+            line.need, line.need_why, line.need_days = kept
+            line.save(update_fields=["need", "need_why", "need_days"])
 
 
 def _note_told(

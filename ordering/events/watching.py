@@ -6,11 +6,11 @@ import logging
 from datetime import date, timedelta
 
 from django.db import transaction
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from ordering.attention import TELL_AGAIN_DAYS, is_late, really_moved
-from ordering.events.log import BY_ITSELF, state_of, write
+from ordering.events.log import BY_ITSELF, note_needs, state_of, write
 from ordering.expected import window_of
 from ordering.models import Event, Order, OrderLine
 from ordering.sentences import day, listed
@@ -22,14 +22,11 @@ log = logging.getLogger(__name__)
 
 
 def to_watch() -> QuerySet:
-    """Keys of the open orders with something at a factory that nobody has looked at today."""
-    return (
-        Order.objects.filter(is_open=True, lines__is_open=True, lines__factory__isnull=False)
-        .exclude(watched_on=timezone.localdate())
-        .distinct()
-        .order_by("pk")
-        .values_list("pk", flat=True)
-    )
+    """Keys of the open orders that nobody has looked at today, whichever way the clock has gone."""
+    today = timezone.localdate()
+    other_day = Q(watched_on=None) | Q(watched_on__lt=today) | Q(watched_on__gt=today)
+    found = Order.objects.filter(other_day, is_open=True)
+    return found.order_by("pk").values_list("pk", flat=True)
 
 
 def watch_all(most: int | None = None) -> int:
@@ -47,6 +44,14 @@ def watch_all(most: int | None = None) -> int:
             log.exception("order %s could not be looked at", pk)
         Order.objects.filter(pk=pk).update(watched_on=today)
     return written
+
+
+def _look(order: Order, state: OrderState, today: date) -> None:
+    """What its lines need as of this day, which passes without anybody writing."""
+    lines = order.lines.filter(is_open=True)
+    note_needs(
+        lines.select_related("part", "family__factory", "factory", "factory_order"), state, today
+    )
 
 
 @transaction.atomic
@@ -68,6 +73,7 @@ def watch(order_pk: int) -> list[Event]:
         events.append(write(order_pk, Act.LATE, late, BY_ITSELF, why=why))
     if moved:
         events.append(write(order_pk, Act.WINDOW, moved, BY_ITSELF, why=_because(order, moved)))
+    _look(order, state_of(order) if events else state, today)
     return events
 
 

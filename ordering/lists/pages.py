@@ -6,7 +6,7 @@ from operator import attrgetter
 
 from ordering.lists.finding import with_lines_counted
 from ordering.lists.orders import counted
-from ordering.lists.watch import Watched
+from ordering.lists.watch import Watched, fetched
 from ordering.models import FactoryOrder, Order
 from quotes.cells import beside, day, faint, link, theirs
 from quotes.models import Acceptance, Customer
@@ -123,7 +123,7 @@ WATCH = Listing(
         Column("Why", lambda one: one.item.why),
         Column("Working days", lambda one: one.item.days, figure=True),
     ),
-    a_page=None,
+    ready=fetched,
 )
 
 # One line of each order that "When?" finds: what is read out, and the window behind it.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from ordering.attention import Need
 from ordering.lists.orders import lines_to_send, waiting_quotes
-from ordering.lists.watch import Watched, watch_list
+from ordering.lists.watch import Noted, Watched, fetched, watch_list
 from ordering.sentences import day
 from quotes.lists import today as quoting
 from quotes.lists.specials import Waiting, waiting
@@ -50,11 +50,11 @@ class _Day:
     def __init__(self, asks: bool) -> None:
         self.asks = asks
         self.today = timezone.localdate()
-        self._watched: list[Watched] | None = None
+        self._watched: list[Noted] | None = None
         self._specials: list[Waiting] | None = None
 
     @property
-    def watched(self) -> list[Watched]:
+    def watched(self) -> list[Noted]:
         if self._watched is None:
             self._watched = watch_list()
         return self._watched
@@ -154,10 +154,11 @@ def _specials(of: _Day) -> Heading:
 
 
 def _watch(
-    words: str, watched: Iterable[Watched], more: Iterable[Line] = (), *, asks: bool = True
+    words: str, noted: Sequence[Noted], more: Sequence[Line] = (), *, asks: bool = True
 ) -> Heading:
-    lines = [*more, *(_watched(one, asks) for one in watched)]
-    return Heading(words, len(lines), lines[:SHOWN], reverse("watch"), "Watch list")
+    first = fetched(noted[: max(SHOWN - len(more), 0)])
+    lines = [*more[:SHOWN], *(_watched(one, asks) for one in first)]
+    return Heading(words, len(more) + len(noted), lines, reverse("watch"), "Watch list")
 
 
 def _watched(one: Watched, asks: bool) -> Line:
@@ -189,9 +190,9 @@ def _silent(of: _Day) -> Heading:
     return _watch("Factories silent", quiet, enquiries, asks=of.asks)
 
 
-def _is_call(one: Watched, to_factory: bool) -> bool:
+def _is_call(one: Noted, to_factory: bool) -> bool:
     """Whether there is no address to write to, so that somebody has to call."""
-    return one.item.need is Need.CALL and bool(one.notice.factory_order) is to_factory
+    return one.item.need is Need.CALL and (one.factory_pk is not None) is to_factory
 
 
 def _late(of: _Day) -> Heading:

@@ -2,33 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Count
+from django.db.models import Count, Q
 from django.utils import timezone
 
-from ordering.attention import (
-    ANSWER_DAYS,
-    SILENT_DAYS,
-    Item,
-    Need,
-    by_help,
-    is_late,
-    late_words,
-)
+from ordering.attention import ANSWER_DAYS, Item, Need, by_help
 from ordering.events.log import happened
-from ordering.expected import lead_times_of, window_of
+from ordering.events.watching import to_watch
 from ordering.models import FactoryOrder, Notice, Order, OrderLine
+from ordering.needs import need_of, workdays
+from ordering.notices import Kind
 from ordering.replay import replay
 from ordering.sentences import day
-from ordering.states import LineState, Step
-from sizing.models import Factory
+from ordering.states import Step
 
 # After so many failures a mail is somebody's business.
 MAIL_TRIES = 3
+# So many orders that the day's look has not come to yet are looked at by the page itself.
+MOST_LOOKED_AT = 50
+
+
+@dataclass(frozen=True)
+class Noted:
+    """One item, and the factory that it is about."""
+
+    item: Item
+    factory_pk: int | None = None
 
 
 @dataclass(frozen=True)
@@ -40,23 +43,15 @@ class Watched:
     factory_order: FactoryOrder | None = None
     notice: Notice | None = None
 
-    @property
-    def factory_pk(self) -> int | None:
-        if self.line:
-            return self.line.factory_id
-        order = self.factory_order or (self.notice and self.notice.factory_order)
-        return order.factory_id if order else None
 
-
-def watch_list() -> list[Watched]:
+def watch_list() -> list[Noted]:
     """Everything that needs somebody, what helps most first."""
     today = timezone.localdate()
-    found = [*_lines(today), *_unanswered(today), *_notices()]
-    place = {item: n for n, item in enumerate(by_help([w.item for w in found]))}
-    return sorted(found, key=lambda watched: place[watched.item])
+    found = {one.item: one for one in (*_lines(today), *_unanswered(today), *_notices())}
+    return [found[item] for item in by_help(list(found))]
 
 
-def watched_narrowed(said: Mapping[str, Any]) -> list[Watched]:
+def watched_narrowed(said: Mapping[str, Any]) -> list[Noted]:
     """Of the watch list, what is of this kind and about this factory."""
     return [
         one
@@ -66,79 +61,84 @@ def watched_narrowed(said: Mapping[str, Any]) -> list[Watched]:
     ]
 
 
-def _workdays(factory: Factory, first: date, last: date) -> int:
-    return lead_times_of(factory, timezone.localdate()).calendar.workdays_between(first, last)
+def fetched(noted: Sequence[Noted]) -> list[Watched]:
+    """What these are about, without what has gone meanwhile."""
+    keys: dict[str, list[int]] = {"line": [], "factory": [], "notice": []}
+    for one in noted:
+        kind, key = one.item.key
+        keys[kind].append(key)
+    there = {kind: _FETCHED[kind].in_bulk(keys[kind]) if keys[kind] else {} for kind in keys}
+    names = {"line": "line", "factory": "factory_order", "notice": "notice"}
+    return [
+        Watched(one.item, **{names[kind]: there[kind][key]})
+        for one in noted
+        for kind, key in (one.item.key,)
+        if key in there[kind]
+    ]
 
 
-def _lines(today: date) -> Iterator[Watched]:
-    orders = Order.objects.filter(is_open=True).prefetch_related(
+_FETCHED = {
+    "line": OrderLine.objects.order_by().select_related("order__customer", "factory_order"),
+    "factory": FactoryOrder.objects.order_by(),
+    "notice": Notice.objects.order_by().select_related("event__order__customer", "factory_order"),
+}
+
+
+def _lines(today: date) -> Iterator[Noted]:
+    """As kept with each line; of the few orders not looked at today, as it is now."""
+    unseen = list(to_watch()[: MOST_LOOKED_AT + 1])
+    if len(unseen) > MOST_LOOKED_AT:
+        unseen = []
+    kept = OrderLine.objects.filter(need__isnull=False).order_by()
+    if unseen:
+        kept = kept.exclude(order__in=unseen)
+        yield from _as_it_is(unseen, today)
+    for key, need, why, days, factory in kept.values_list(
+        "pk", "need", "need_why", "need_days", "factory"
+    ):
+        yield Noted(Item(Need(need), why, days, 1, ("line", key)), factory)
+
+
+def _as_it_is(orders: Iterable[int], today: date) -> Iterator[Noted]:
+    of_these = Order.objects.filter(pk__in=orders).prefetch_related(
         "events", "lines__part", "lines__family__factory", "lines__factory", "lines__factory_order"
     )
-    for order in orders:
+    for order in of_these:
         state = replay(happened(event) for event in order.events.all())
         for line in order.lines.all():
             line.order = order
-            item = _of_line(line, state.lines[line.number], today)
+            item = need_of(line, state.lines[line.number], today)
             if item:
-                yield Watched(item, line=line)
+                yield Noted(item, line.factory_id)
 
 
-def _of_line(line: OrderLine, now: LineState, today: date) -> Item | None:
-    """The most pressing need of a line that is still at its factory."""
-    if line.factory is None or now.held or not now.awaits_factory:
-        return None
-    key = ("line", line.pk)
-    if now.step is Step.PLACED:
-        waits = _workdays(line.factory, line.order.placed_on, today)
-        if waits < 1:
-            return None
-        words = f"placed on {day(line.order.placed_on, today)} and not sent to {line.factory} yet"
-        return Item(Need.UNSENT, words, waits, 1, key)
-    if now.promised_on and _workdays(line.factory, now.promised_on, today) >= SILENT_DAYS:
-        days = _workdays(line.factory, now.promised_on, today)
-        words = f"{line.factory} had said {day(now.promised_on, today)} and has said nothing since"
-        return Item(Need.SILENT, words, days, 1, key)
-    window = window_of(line, now, today)
-    if window and now.told and (is_late(now.told, today) or now.told.latest < window.likely):
-        days = max(_workdays(line.factory, now.told.latest, window.likely), 1)
-        return Item(Need.LATE_RISK, late_words(now.told, window, today), days, 1, key)
-    answered = line.factory_order and line.factory_order.answered_on
-    if answered and now.promised_on is None:
-        waits = _workdays(line.factory, answered, today)
-        if waits > ANSWER_DAYS:
-            words = f"{line.factory} has had it since {day(answered, today)} and has given no date"
-            return Item(Need.NO_DATE, words, waits - ANSWER_DAYS, 1, key)
-    return None
-
-
-def _unanswered(today: date) -> Iterator[Watched]:
+def _unanswered(today: date) -> Iterator[Noted]:
     waiting = (
         FactoryOrder.objects.filter(answered_on=None, lines__is_open=True, lines__step=Step.SENT)
         .select_related("factory")
         .annotate(people=Count("lines__order__customer", distinct=True))
     )
     for order in waiting:
-        waits = _workdays(order.factory, order.sent_on, today)
+        waits = workdays(order.factory, order.sent_on, today, today)
         if waits <= ANSWER_DAYS:
             continue
         words = f"sent {waits} working days ago and {order.factory} has not answered"
         if order.chased_on:
             words += f", though asked again on {day(order.chased_on, today)}"
         item = Item(Need.NO_ANSWER, words, waits - ANSWER_DAYS, order.people, ("factory", order.pk))
-        yield Watched(item, factory_order=order)
+        yield Noted(item, order.factory_id)
 
 
-def _notices() -> Iterator[Watched]:
-    unsent = Notice.objects.filter(sent_at=None).select_related(
-        "event__order__customer", "factory_order__factory"
-    )
-    for notice in unsent:
-        key = ("notice", notice.pk)
-        about = notice.get_kind_display().lower()
-        if not notice.to:
-            whom = notice.event.order.customer if notice.event else notice.factory_order.factory
-            words = f"no e-mail address: call {whom} ({about})"
-            yield Watched(Item(Need.CALL, words, 1, 1, key), notice=notice)
-        elif notice.attempts >= MAIL_TRIES:
-            words = f"mail to {notice.to} has failed {notice.attempts} times: {notice.last_error}"
-            yield Watched(Item(Need.MAIL_FAILS, words, 1, 1, key), notice=notice)
+def _notices() -> Iterator[Noted]:
+    unsent = Notice.objects.filter(Q(to="") | Q(attempts__gte=MAIL_TRIES), sent_at=None)
+    said = unsent.order_by("pk").values_list(
+        "pk", "kind", "to", "attempts", "last_error", "event__order__customer__name",
+        "factory_order__factory__name", "factory_order__factory",
+    )  # fmt: skip
+    for pk, kind, to, attempts, error, customer, factory_name, factory in said:
+        if to:
+            words, need = f"mail to {to} has failed {attempts} times: {error}", Need.MAIL_FAILS
+        else:
+            about = Kind(kind).words.lower()
+            words, need = f"no e-mail address: call {customer or factory_name} ({about})", Need.CALL
+        yield Noted(Item(need, words, 1, 1, ("notice", pk)), factory)

@@ -51,6 +51,9 @@ class Order(models.Model):
         indexes = [
             # In part: of a million orders a few are open, and no statistics have to tell the database.
             models.Index(fields=["-id"], condition=models.Q(is_open=True), name="orders_open"),
+            models.Index(
+                fields=["watched_on"], condition=models.Q(is_open=True), name="orders_to_watch"
+            ),
             # What is found, in its own order: the open ones first.
             models.Index(fields=["-is_open", "-id"], name="orders_found"),
         ]
@@ -116,6 +119,10 @@ class OrderLine(models.Model):
     told_earliest = models.DateField(null=True)
     told_likely = models.DateField(null=True)
     told_latest = models.DateField(null=True)
+    # What it needs somebody for (`attention.Need`), why, and the working days at stake: see `ordering.needs`.
+    need = models.PositiveSmallIntegerField(null=True)
+    need_why = models.CharField(max_length=500, blank=True, default="")
+    need_days = models.PositiveIntegerField(default=0)
 
     class Meta:
         ordering = ["order", "number"]
@@ -125,7 +132,10 @@ class OrderLine(models.Model):
         indexes = [
             models.Index(
                 fields=["step", "factory"], condition=models.Q(is_open=True), name="lines_open"
-            )
+            ),
+            models.Index(
+                fields=["need"], condition=models.Q(need__isnull=False), name="lines_in_need"
+            ),
         ]
 
     def __str__(self) -> str:

@@ -107,6 +107,8 @@ DAMAGE = {
         lambda: Request.objects.create(caller="Ines Calloway", waits=False), "Ines Calloway is a call to finish"),
     "an accepted quote that no page shows": (
         lambda: accepted_at_the_counter(waits=False), "and not ordered, and has no mark"),
+    "a line on the watch list that its factory has sent": (
+        lambda: OrderLine.objects.filter(is_open=False).update(need=3), "though it waits for no factory"),
     "a factory order without lines": (
         lambda: FactoryOrder.objects.create(
             factory=FactoryOrder.objects.first().factory, sent_on="2026-01-05", token_hash="x"),

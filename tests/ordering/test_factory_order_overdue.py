@@ -23,7 +23,7 @@ def sent():
 
 
 def needs():
-    return [(watched.item.need, watched.item.why) for watched in watch_list()]
+    return [(noted.item.need, noted.item.why) for noted in watch_list()]
 
 
 @pytest.mark.parametrize(

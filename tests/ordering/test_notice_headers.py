@@ -69,7 +69,7 @@ def test_no_address_is_a_call_to_make():
     quote = accepted_quote(email="")
     place_from_quote(quote.pk, CLERK)
     notice = Notice.objects.get()
-    assert [watched.item.why for watched in watch_list()] == [
+    assert [noted.item.why for noted in watch_list()] == [
         "no e-mail address: call Mara Quill (order placed)"
     ]
     assert called(notice.pk, CLERK) and not called(notice.pk, CLERK)

@@ -24,7 +24,7 @@ def shop(db):
 def on(day):
     forget()
     with time_machine.travel(f"{day} 09:00", tick=False):
-        return [(watched.item.need, watched.item.why) for watched in watch_list()]
+        return [(noted.item.need, noted.item.why) for noted in watch_list()]
 
 
 def at_start(make, *args):

@@ -1,0 +1,49 @@
+"""What a line that is still at its factory needs somebody for, as of a day.
+
+Forecasting every open order takes seconds in a large shop, so each line keeps its need: noted by whatever
+writes to its order, and once a day by the look at every open order (`ordering.events`). The lists read those.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+
+from ordering.attention import ANSWER_DAYS, SILENT_DAYS, Item, Need, is_late, late_words
+from ordering.expected import lead_times_of, window_of
+from ordering.models import OrderLine
+from ordering.sentences import day
+from ordering.states import LineState, Step
+from sizing.models import Factory
+
+
+def workdays(factory: Factory, first: date, last: date, today: date) -> int:
+    """Working days of the factory between two days."""
+    return lead_times_of(factory, today).calendar.workdays_between(first, last)
+
+
+def need_of(line: OrderLine, now: LineState, today: date) -> Item | None:
+    """The most pressing need of a line; None where its factory is not awaited or all goes as told."""
+    if line.factory is None or now.held or not now.awaits_factory:
+        return None
+    factory, key = line.factory, ("line", line.pk)
+    if now.step is Step.PLACED:
+        waits = workdays(factory, line.order.placed_on, today, today)
+        if waits < 1:
+            return None
+        words = f"placed on {day(line.order.placed_on, today)} and not sent to {factory} yet"
+        return Item(Need.UNSENT, words, waits, 1, key)
+    if now.promised_on and workdays(factory, now.promised_on, today, today) >= SILENT_DAYS:
+        days = workdays(factory, now.promised_on, today, today)
+        words = f"{factory} had said {day(now.promised_on, today)} and has said nothing since"
+        return Item(Need.SILENT, words, days, 1, key)
+    window = window_of(line, now, today)
+    if window and now.told and (is_late(now.told, today) or now.told.latest < window.likely):
+        days = max(workdays(factory, now.told.latest, window.likely, today), 1)
+        return Item(Need.LATE_RISK, late_words(now.told, window, today), days, 1, key)
+    answered = line.factory_order and line.factory_order.answered_on
+    if answered and now.promised_on is None:
+        waits = workdays(factory, answered, today, today)
+        if waits > ANSWER_DAYS:
+            words = f"{factory} has had it since {day(answered, today)} and has given no date"
+            return Item(Need.NO_DATE, words, waits - ANSWER_DAYS, 1, key)
+    return None

@@ -1,0 +1,97 @@
+"""What a line needs is kept with it, so the watch list forecasts nothing; kept and fresh say the same."""
+
+from datetime import date
+
+import pytest
+import time_machine
+
+from ordering.events import acknowledge, give_dates, shipped, watch_all, write
+from ordering.expected import forget
+from ordering.lists import watch
+from ordering.models import Order, OrderLine
+from ordering.states import Act
+from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order
+
+START = "2030-03-04 09:00"  # a Monday
+DAYS = ["2030-03-05", "2030-03-11", "2030-03-15", "2030-04-15", "2030-06-03"]
+
+
+@pytest.fixture
+def shop(db):
+    """An order not sent, one in silence, one with a date, one half shipped, one at rest."""
+    with time_machine.travel(START, tick=False):
+        load_shop()
+        placed_order()
+        sent_order()
+        _, dated = sent_order()
+        give_dates(dated.pk, {dated.lines.get().pk: date(2030, 3, 13)}, FACTORY)
+        _, taken = sent_order()
+        acknowledge(taken.pk, FACTORY)
+        gone, going = sent_order()
+        shipped(going.pk, {gone.lines.get().pk: 1}, date(2030, 3, 4), FACTORY)
+        held, _ = sent_order()
+        write(held.pk, Act.HELD, {1: 3}, CLERK, why="paint")
+
+
+def on(day):
+    forget()
+    return time_machine.travel(f"{day} 09:00", tick=False)
+
+
+def said():
+    return [(one.item, one.factory_pk) for one in watch.watch_list()]
+
+
+@pytest.mark.parametrize("day", DAYS)
+def test_kept_is_what_a_fresh_look_says(shop, day):
+    """The day's look leaves the list as it was worked out fresh before it, delays that it told aside."""
+    with on(day):
+        watch_all()
+        kept = said()
+        Order.objects.update(watched_on=None)
+        assert said() == kept
+
+
+def test_a_page_forecasts_nothing_once_the_orders_are_looked_at(shop, monkeypatch):
+    with on("2030-03-15"):
+        watch_all()
+        monkeypatch.setattr(watch, "need_of", None)
+        assert said()
+
+
+def test_more_orders_than_a_page_looks_at_are_shown_as_kept(shop, monkeypatch):
+    """On the morning after, before the day's look: what was kept, and no forecast of hundreds of orders."""
+    with on("2030-03-11"):
+        watch_all()
+        kept = said()
+    monkeypatch.setattr(watch, "MOST_LOOKED_AT", 0)
+    monkeypatch.setattr(watch, "need_of", None)
+    with on("2030-03-12"):
+        lines = [one for one in said() if one[0].key[0] == "line"]
+        assert lines == [one for one in kept if one[0].key[0] == "line"]
+
+
+def test_what_is_written_ends_a_need_at_once(shop):
+    """A line that leaves its factory is off the list before any look."""
+    with on("2030-03-15"):
+        watch_all()
+        line = OrderLine.objects.filter(promised_on=date(2030, 3, 13)).get()
+        assert line.need is not None
+        shipped(line.factory_order_id, {line.pk: line.quantity}, date(2030, 3, 15), FACTORY)
+        line.refresh_from_db()
+        assert (line.need, line.need_why, line.need_days) == (None, "", 0)
+
+
+def test_the_list_asks_as_often_for_forty_as_for_five(shop, django_assert_num_queries):
+    with on("2030-06-03"):
+        watch_all()
+        few = len(watch.fetched(watch.watch_list()))
+        with django_assert_num_queries(6):
+            watch.fetched(watch.watch_list())
+    with time_machine.travel(START, tick=False):
+        for _ in range(20):
+            sent_order()
+    with on("2030-06-04"):
+        watch_all()
+        with django_assert_num_queries(6):
+            assert len(watch.fetched(watch.watch_list())) > few
