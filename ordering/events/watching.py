@@ -46,12 +46,9 @@ def watch_all(most: int | None = None) -> int:
     return written
 
 
-def _look(order: Order, state: OrderState, today: date) -> None:
-    """What its lines need as of this day, which passes without anybody writing."""
+def _open_lines(order: Order) -> list[OrderLine]:
     lines = order.lines.filter(is_open=True)
-    note_needs(
-        lines.select_related("part", "family__factory", "factory", "factory_order"), state, today
-    )
+    return list(lines.select_related("part", "family__factory", "factory", "factory_order"))
 
 
 @transaction.atomic
@@ -61,10 +58,9 @@ def watch(order_pk: int) -> list[Event]:
     The new window is told with it, so that the same move is never told twice.
     """
     order = Order.objects.select_for_update().get(pk=order_pk)
-    state = state_of(order)
-    late, moved = _moves(order, state)
+    state, lines, today = state_of(order), _open_lines(order), timezone.localdate()
+    late, moved = _moves(lines, state, today)
     events = []
-    today = timezone.localdate()
     if late:
         latest = max(state.lines[n].told.latest for n in late)
         with speaking(order.customer.language):
@@ -73,15 +69,19 @@ def watch(order_pk: int) -> list[Event]:
         events.append(write(order_pk, Act.LATE, late, BY_ITSELF, why=why))
     if moved:
         events.append(write(order_pk, Act.WINDOW, moved, BY_ITSELF, why=_because(order, moved)))
-    _look(order, state_of(order) if events else state, today)
+    if events:
+        state, lines = state_of(order), _open_lines(order)
+    # What lines need changes with the days, without anybody writing.
+    note_needs(lines, state, today)
     return events
 
 
-def _moves(order: Order, state: OrderState) -> tuple[dict[int, int], dict[int, int]]:
-    today = timezone.localdate()
+def _moves(
+    lines: list[OrderLine], state: OrderState, today: date
+) -> tuple[dict[int, int], dict[int, int]]:
     late: dict[int, int] = {}
     moved: dict[int, int] = {}
-    for line in order.lines.filter(is_open=True).select_related("part", "family__factory"):
+    for line in lines:
         now = state.lines[line.number]
         if now.held or not now.awaits_factory or now.told is None:
             continue

@@ -2,7 +2,8 @@
 
 The product writes a block of forty orders with their calls, quotes, events and mails, at eight days of two
 years; SQL copies each block as often as asked for, with keys moved on and people, towns, phones and links
-of its own. So `manage.py verify` finds a copy as sound as what was copied. The demo's open work comes last.
+of its own. So `manage.py verify` finds a copy as sound as what was copied. Then come orders that are still at
+their factories, one for `PER_OPEN` that are over: some late, some about to be. The demo's open work is last.
 The database must be empty. Words of sent mails are gone, as `erase_old` leaves them.
 """
 
@@ -20,6 +21,11 @@ from time import perf_counter
 import django
 
 ROUNDS = 8
+# A shop that has had a million orders in ten years has had 400 a working day, five weeks of which are open:
+# 10,000, one in a hundred.
+PER_OPEN = 100
+# Days ago that open blocks were ordered; their factories' date is 25 working days after.
+OPEN_SINCE = (45, 32, 20, 6)
 # What the product works out of the rest, for the whole shop at once.
 DERIVED = ("PastVersion", "LeadTimeFit", "JudgedMonth", "RemadeMonth")
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
@@ -65,9 +71,28 @@ def fill(orders: int) -> None:
         with transaction.atomic():
             _copy(before, copies - 1, random.Random(n))
         print(f"block {n + 1} of {ROUNDS}", flush=True)
+    open_work(orders // PER_OPEN)
     with connection.cursor() as cursor:
         for sql in indexes:
             cursor.execute(sql)
+
+
+def open_work(orders: int) -> None:
+    """As many orders that their factories have and have not sent, in whole blocks."""
+    import time_machine
+    from django.db import transaction
+
+    from tests.bench import shop_block
+
+    copies = max(1, orders // (len(OPEN_SINCE) * shop_block.ORDERS))
+    for n, ago in enumerate(OPEN_SINCE):
+        day = date.today() - timedelta(days=ago)
+        day -= timedelta(days=max(0, day.weekday() - 4))
+        before = _last_keys()
+        with time_machine.travel(datetime(day.year, day.month, day.day, 12, tzinfo=UTC)):
+            shop_block.write_block(day, over=False)
+        with transaction.atomic():
+            _copy(before, copies - 1, random.Random(100 + n))
 
 
 def _models() -> list:
@@ -301,10 +326,12 @@ def settle() -> None:
     """What a night brings, and statistics for the planner, as a running shop has them."""
     from django.db import connection
 
+    from ordering.events import watch_all
     from ordering.judged import judge_all
     from quotes import worklist
 
     worklist.settle()
+    watch_all()
     judge_all(date.today())
     with connection.cursor() as cursor:
         if connection.vendor == "sqlite":

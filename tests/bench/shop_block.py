@@ -102,10 +102,11 @@ def _order(customer: Customer, at: int, numbers: list[str]) -> Order:
     return events.place_from_quote(issue.quote_id, CLERK)
 
 
-def write_block(day: date) -> None:
+def write_block(day: date, *, over: bool = True) -> None:
     """Forty orders of that day, handed over to their customers; two quotes not accepted, two calls put aside.
 
-    Called with the clock at `day`. All is mailed and over: what waits at a desk doesn't grow with its past.
+    Called with the clock at `day`. All is mailed; with `over` the goods are with their customers, otherwise
+    still at the factories, which have given a date.
     """
     customers = people()
     numbers = list(
@@ -120,8 +121,9 @@ def write_block(day: date) -> None:
         counts = {line.pk: line.quantity for line in sent.lines.all()}
         leaves = np.busday_offset(day, 25, roll="forward").astype(date)
         events.give_dates(sent.pk, dict.fromkeys(counts, leaves), FACTORY)
-        events.shipped(sent.pk, counts, day, FACTORY)
-    for order in orders:
+        if over:
+            events.shipped(sent.pk, counts, day, FACTORY)
+    for order in orders if over else ():
         for act in (Act.ARRIVED, Act.HANDED):
             write(order.pk, act, {x.number: x.quantity for x in order.lines.all()}, CLERK)
     for n in range(2):
@@ -129,6 +131,6 @@ def write_block(day: date) -> None:
         aside = _request(customers[n + 2], n)
         Request.objects.filter(pk=aside.pk).update(aside_at=timezone.now(), aside_by="counter")
     # As the worker leaves them, and `erase_old` after it.
-    over = {"sent_at": timezone.now(), "attempts": 1, "body": ""}
-    Notice.objects.filter(sent_at=None).update(html="", **over)
-    Letter.objects.filter(sent_at=None).update(**over)
+    sent = {"sent_at": timezone.now(), "attempts": 1, "body": ""}
+    Notice.objects.filter(sent_at=None).update(html="", **sent)
+    Letter.objects.filter(sent_at=None).update(**sent)
