@@ -55,13 +55,13 @@ class _Word:
         people = [keys_holding(Customer, word) for word in choices if len(word) >= SHORTEST]
         common = len(orders) > COMMON or None in people
         if not common:
-            mine = Q(pk__in=set(orders))
-            held = mine | Q(customer__in=set().union(*people)) if people else mine
+            mine = Q(pk__among=set(orders))
+            held = mine | Q(customer__pk__among=set().union(*people)) if people else mine
             return cls(held if own or people else Q(), mine | _word_of_customer(choices[0]), common)
         # Asked of each order on the way through the newest: so many hold it that the first few come soon.
         held = Q(Exists(_beginning(own).filter(order=OuterRef("pk")))) if own else Q()
         if None not in people:
-            held |= Q(customer__in=set().union(*people))
+            held |= Q(customer__pk__among=set().union(*people))
             return cls(held, held, common)
         known = Customer.objects.filter(pk=OuterRef("customer"))
         for choice in choices:

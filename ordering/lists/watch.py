@@ -78,7 +78,9 @@ def fetched(noted: Sequence[Noted]) -> list[Watched]:
 
 
 _FETCHED = {
-    "line": OrderLine.objects.order_by().select_related("order__customer", "factory_order"),
+    "line": OrderLine.objects.order_by()
+    .select_related("order__customer")
+    .only("number", "factory_order_id", "order__customer__name"),
     "factory": FactoryOrder.objects.order_by(),
     "notice": Notice.objects.order_by().select_related("event__order__customer", "factory_order"),
 }

@@ -9,10 +9,9 @@ from typing import Any
 
 from django.db.models import OuterRef, Subquery
 from django.db.models.fields.json import KT
-from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
-from quotes.cells import beside, day, faint, link, minute, theirs
+from quotes.cells import beside, day, escaped, faint, link, minute, theirs, unseen
 from quotes.enquiries import REASONS
 from quotes.lists.people import with_reach
 from quotes.lists.quotes import with_states
@@ -46,22 +45,18 @@ LOOKS = {"part": "is-good", "ask": "is-asked", "special": "is-doubt", "error": "
 
 
 def _tally(request: Request) -> SafeString:
-    counts = ((name, request.tally[name]) for name in OUTCOMES)
-    return format_html_join(
-        " ",
-        '<span class="{}">{} {} {}{}</span>',
-        (
-            (LOOKS[name], shape(name), n, OUTCOMES[name], "s" if name == "part" and n > 1 else "")
-            for name, n in counts
-            if n
-        ),
-    )
+    return beside(*(_sign(name, n) for name in OUTCOMES if (n := request.tally[name])))
+
+
+def _sign(outcome: str, count: int) -> SafeString:
+    words = f"{count} {OUTCOMES[outcome]}{'s' if outcome == 'part' and count > 1 else ''}"
+    return SafeString(f'<span class="{LOOKS[outcome]}">{shape(outcome)} {words}</span>')
 
 
 def _caller(request: Request) -> SafeString:
     found = [link("request", request.pk, request.caller or "no name yet")]
     if request.customer:
-        whose = format_html('customer<span class="unseen"> {}</span>', theirs(request.customer))
+        whose = beside("customer", unseen(theirs(request.customer)), between="")
         found.append(link("customer", request.customer_id, whose, "small"))
     if request.aside_at:
         found.append(faint("nothing came of it", "small"))
@@ -97,7 +92,7 @@ def _stands(quote: Quote) -> str:
 
 def _stands_drawn(quote: Quote) -> SafeString:
     heading, sentence = quote.state.heading, theirs(quote.state.sentence)
-    return format_html("<strong>{}</strong> {}", heading, sentence) if heading else sentence
+    return SafeString(f"<strong>{escaped(heading)}</strong> {sentence}") if heading else sentence
 
 
 _QUOTES = Quote.objects.order_by().select_related("customer", "acceptance")
@@ -146,8 +141,8 @@ def _contacts(customer: Customer) -> str:
 
 
 def _contacts_drawn(customer: Customer) -> SafeString:
-    found = ((theirs(name), phone, mail) for name, phone, mail in customer.reached)
-    return format_html_join("; ", "{} {} {}", found)
+    found = (beside(theirs(name), phone, mail) for name, phone, mail in customer.reached)
+    return beside(*found, between="; ")
 
 
 CUSTOMERS = Listing(

@@ -10,7 +10,7 @@ from django.db.models import Q, QuerySet
 
 from quotes.models import Address, Contact, Customer
 from quotes.scraps import likeness, outlines, plain, wanted
-from quotes.searched import holding, keys_holding
+from quotes.searched import either, holding, keys_holding
 
 # Names this much alike are offered as one; the desk's own choice.
 ALIKE = 0.75
@@ -29,10 +29,7 @@ def find_customers(scrap: str = "") -> QuerySet[Customer]:
     """Customers that hold every word of the scrap: name, contact, phone, e-mail, street, town."""
     found = Customer.objects.filter(merged_into=None)
     for choices in wanted(scrap):
-        any_of = Q()
-        for choice in choices:
-            any_of |= holding(Customer, choice)
-        found = found.filter(any_of)
+        found = found.filter(either(holding(Customer, choice) for choice in choices))
     return found
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal, get_args
@@ -18,10 +18,11 @@ from quotes.documents.content import Document, from_plain, show_price
 from quotes.lists.prices import part_in_force
 from quotes.models import Acceptance, ChangeAsked, Customer, Issue, Quote, QuoteLine
 from quotes.scraps import wanted
-from quotes.searched import few, reaching
+from quotes.searched import Found, either, few, reaching
 from sizing.lists import between
 from sizing.models import Part
 from sizing.people import name_of
+from sizing.remembered import remembered
 from sizing.wording import N_
 from sizing.wording import gettext as _
 
@@ -176,15 +177,16 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
     """Quotes that hold every word of the scrap: the number, the customer, a part, a line's words."""
     found = Quote.objects.order_by("-pk")
     for choices in wanted(scrap):
-        any_of = Q()
-        for choice in choices:
-            any_of |= reaching(Customer, choice, "quotes")
-            any_of |= reaching(QuoteLine, choice, "issue__quote")
-            any_of |= _with_part(choice)
-            if choice.isascii() and choice.isdigit() and len(choice) <= 12:
-                any_of |= Q(pk=int(choice))
-        found = found.filter(any_of)
+        found = found.filter(either(way for choice in choices for way in _ways(choice)))
     return found
+
+
+def _ways(scrap: str) -> Iterator[Found]:
+    yield reaching(Customer, scrap, "quotes")
+    yield reaching(QuoteLine, scrap, "issue__quote")
+    yield _with_part(scrap)
+    if scrap.isascii() and scrap.isdigit() and len(scrap) <= 12:
+        yield {int(scrap)}
 
 
 def with_states(quotes: list[Quote]) -> list[Quote]:
@@ -193,27 +195,36 @@ def with_states(quotes: list[Quote]) -> list[Quote]:
     rows = Issue.objects.filter(quote__in=quotes).order_by("-number")
     for row in rows.values_list("quote", "pk", "number", "issued_at", "valid_until", named=True):
         issues[row.quote].append(row)
-    last = [rows[0].pk for rows in issues.values()]
-    changes = ChangeAsked.objects.filter(done_at=None, issue__in=last).order_by("-pk")
+    accepted = {quote.pk: getattr(quote, "acceptance", None) for quote in quotes}
+    still = [rows[0].pk for key, rows in issues.items() if rows[0].issued_at and not accepted[key]]
+    changes = ChangeAsked.objects.filter(done_at=None, issue__in=still).order_by("-pk")
     asked = {one.issue: one for one in changes.values_list("issue", "name", "at", named=True)}
     day = timezone.localdate()
     for quote in quotes:
         mine = issues[quote.pk]
         quote.last = mine[0]
-        accepted = getattr(quote, "acceptance", None)
-        quote.state = stands(Facts(mine[0], mine, accepted, asked.get(mine[0].pk)), day)
+        facts = Facts(mine[0], mine, accepted[quote.pk], asked.get(mine[0].pk))
+        quote.state = stands(facts, day)
     return quotes
 
 
-def _with_part(scrap: str) -> Q:
+@remembered(Part)
+def _part_numbers() -> list[tuple[int, str]]:
+    """(key, number) of every part there is, in small letters."""
+    parts = Part.objects.exclude(part_number="").values_list("pk", "part_number")
+    return [(key, number.casefold()) for key, number in parts]
+
+
+def _with_part(scrap: str) -> Found:
     """Quotes with a part whose number holds the scrap."""
-    parts = list(Part.objects.filter(part_number__icontains=scrap).values_list("pk", flat=True))
-    lines = QuoteLine.objects.filter(part__in=parts).order_by()
+    wanted_part = scrap.casefold()
+    parts = [key for key, number in _part_numbers() if wanted_part in number]
+    if not parts:
+        return set()
+    lines = QuoteLine.objects.filter(part__pk__among=parts).order_by()
     # What so many parts hold stands in most quotes: it is asked of each on the way through the newest.
     keys = few(lines.values_list("issue__quote")) if len(parts) <= FEW_PARTS else None
-    if keys is not None:
-        return Q(pk__in=keys)
-    return Q(Exists(lines.filter(issue__quote=OuterRef("pk"))))
+    return Q(Exists(lines.filter(issue__quote=OuterRef("pk")))) if keys is None else keys
 
 
 def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]:
@@ -234,15 +245,15 @@ def _standing(found: QuerySet[Quote], word: Word) -> QuerySet[Quote]:
     What can stand so is few and found by an index first; of those the whole question is asked.
     """
     issues, day = Issue.objects.order_by(), timezone.localdate()
-    few = {
+    can_stand_so = {
         "draft": issues.filter(issued_at=None),
         "open": issues.filter(Q(valid_until__gte=day) | Q(valid_until=None)),
         "back at the desk": issues.filter(
             pk__in=ChangeAsked.objects.filter(done_at=None).values("issue")
         ),
     }
-    if word in few:
-        found = found.filter(pk__in=few[word].values("quote"))
+    if word in can_stand_so:
+        found = found.filter(pk__in=can_stand_so[word].values("quote"))
     last = Issue.objects.filter(quote=OuterRef("pk")).order_by("-number")
     found = found.annotate(
         last_pk=Subquery(last.values("pk")[:1]),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from django.db.models import Exists, OuterRef, Q, QuerySet
@@ -14,7 +14,7 @@ from quotes import worklist
 from quotes.models import Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
 from quotes.scraps import words_of
-from quotes.searched import holding, reaching
+from quotes.searched import Found, either, holding, reaching
 from sizing.lists import between
 
 
@@ -59,14 +59,18 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
     """
     found = Request.objects.order_by("-id")
     for word in words_of(scrap):
-        any_of = holding(Request, word) | reaching(Opening, word, "request")
-        digits = digits_of(word)
-        if digits != word and len(digits) >= 3:
-            any_of |= holding(Request, digits)
-        if word.isascii() and word.isdigit() and len(word) <= 12:
-            any_of |= Q(pk=int(word))
-        found = found.filter(any_of)
+        found = found.filter(either(_ways(word)))
     return found
+
+
+def _ways(word: str) -> Iterator[Found]:
+    yield holding(Request, word)
+    yield reaching(Opening, word, "request")
+    digits = digits_of(word)
+    if digits != word and len(digits) >= 3:
+        yield holding(Request, digits)
+    if word.isascii() and word.isdigit() and len(word) <= 12:
+        yield {int(word)}
 
 
 def outcomes_of(requests: Iterable[Request]) -> dict[int, list[str]]:
