@@ -98,9 +98,9 @@ def reaching(model: type[models.Model], scrap: str, path: str) -> Found:
 
 
 def few(keys: QuerySet) -> set[Any] | None:
-    """The keys, each once; None of more than `COMMON` rows."""
+    """The keys, each once; None of more than `COMMON` rows. A row that leads nowhere has none."""
     found = [key for (key,) in keys[: COMMON + 1]]
-    return None if len(found) > COMMON else set(found)
+    return None if len(found) > COMMON else set(found) - {None}
 
 
 def _by_index(model: type[models.Model], scraps: Sequence[str]) -> Q:

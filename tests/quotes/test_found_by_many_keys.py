@@ -5,7 +5,8 @@ from django.db import connection
 from django.db.models import Q
 from django.test.utils import CaptureQueriesContext
 
-from quotes.models import Customer
+from quotes.lists.quotes import find_quotes
+from quotes.models import Customer, Quote
 from quotes.searched import either
 
 pytestmark = pytest.mark.django_db
@@ -40,3 +41,10 @@ def test_keys_and_questions_add_up(three, ways):
     """Whatever is known by its key and whatever is asked of each row come together."""
     keys = [customer.pk for customer in three]
     assert set(Customer.objects.filter(either(ways(*keys)))) == set(three[:2])
+
+
+def test_whoever_has_no_quote_is_passed_over(three):
+    """Of two customers with the word only one has a quote."""
+    Customer.objects.create(name="Ada Brandt")
+    quote = Quote.objects.create(customer=three[2], currency="USD")
+    assert list(find_quotes("brandt")) == [quote]
