@@ -43,7 +43,8 @@ MOST_COUNTED = 250
 
 @dataclass(frozen=True)
 class Listing:
-    """One list: `name` is its file's and its key in an address; `a_page`: rows on a page, None: all.
+    """One list: `name` is its file's and its key in an address; `a_page`: rows on a page, None: all;
+    `bounded`: its page is given no more than one over `MOST_COUNTED` of them.
 
     What is found in the database is found by its keys, and only the rows that are shown are `fetch`ed, with
     all that they show, or `for_file` with what only the files have. `ready` makes of the rows fetched together
@@ -54,6 +55,7 @@ class Listing:
     title: str
     columns: tuple[Column, ...]
     a_page: int | None = 25
+    bounded: bool = False
     fetch: QuerySet | None = None
     for_file: QuerySet | None = None
     ready: Callable[[list[Any]], list[Any]] | None = None
@@ -231,7 +233,9 @@ class Shown:
 
     @property
     def more(self) -> bool:
-        return self.listing.fetch is not None and len(self.keys) > MOST_COUNTED
+        if self.listing.fetch is None:
+            return self.listing.bounded and self.count > MOST_COUNTED
+        return len(self.keys) > MOST_COUNTED
 
     @property
     def drawn(self) -> SafeString:

@@ -123,6 +123,7 @@ WATCH = Listing(
         Column("Why", lambda one: one.item.why),
         Column("Working days", lambda one: one.item.days, figure=True),
     ),
+    bounded=True,
     ready=fetched,
 )
 

@@ -44,21 +44,30 @@ class Watched:
     notice: Notice | None = None
 
 
-def watch_list() -> list[Noted]:
-    """Everything that needs somebody, what helps most first."""
-    today = timezone.localdate()
-    found = {one.item: one for one in (*_lines(today), *_unanswered(today), *_notices())}
-    return [found[item] for item in by_help(list(found))]
+@dataclass(frozen=True)
+class Asked:
+    """Which part of the watch list: these kinds, this factory, and how much of it; None: all."""
+
+    needs: tuple[Need, ...] = tuple(Need)
+    factory: int | None = None
+    most: int | None = None
 
 
-def watched_narrowed(said: Mapping[str, Any]) -> list[Noted]:
-    """Of the watch list, what is of this kind and about this factory."""
-    return [
-        one
-        for one in watch_list()
-        if said["need"] in ("", str(int(one.item.need)))
-        and said["factory"] in ("", str(one.factory_pk))
-    ]
+def watch_list(asked: Asked | None = None) -> list[Noted]:
+    """What needs somebody and is asked for, what helps most first."""
+    asked, today = asked or Asked(), timezone.localdate()
+    found = {
+        one.item: one
+        for one in (*_lines(asked, today), *_unanswered(today), *_notices())
+        if one.item.need in asked.needs and asked.factory in (None, one.factory_pk)
+    }
+    return [found[item] for item in by_help(list(found))[: asked.most]]
+
+
+def asked_for(said: Mapping[str, Any], most: int | None = None) -> Asked:
+    """By what narrows the list on its page."""
+    needs = (Need(int(said["need"])),) if said["need"] else tuple(Need)
+    return Asked(needs, int(said["factory"]) if said["factory"] else None, most)
 
 
 def fetched(noted: Sequence[Noted]) -> list[Watched]:
@@ -86,18 +95,22 @@ _FETCHED = {
 }
 
 
-def _lines(today: date) -> Iterator[Noted]:
+def _lines(asked: Asked, today: date) -> Iterator[Noted]:
     """As kept with each line; of the few orders not looked at today, as it is now."""
     unseen = list(to_watch()[: MOST_LOOKED_AT + 1])
     if len(unseen) > MOST_LOOKED_AT:
         unseen = []
-    kept = OrderLine.objects.filter(need__isnull=False).order_by()
+    # In the order of `by_help`, so that the first of them are the first of the whole list.
+    kept = OrderLine.objects.filter(need__isnull=False).order_by("-need_days", "-need", "pk")
+    if len(asked.needs) < len(Need):
+        kept = kept.filter(need__in=asked.needs)
+    if asked.factory:
+        kept = kept.filter(factory=asked.factory)
     if unseen:
         kept = kept.exclude(order__in=unseen)
         yield from _as_it_is(unseen, today)
-    for key, need, why, days, factory in kept.values_list(
-        "pk", "need", "need_why", "need_days", "factory"
-    ):
+    said = kept.values_list("pk", "need", "need_why", "need_days", "factory")[: asked.most]
+    for key, need, why, days, factory in said:
         yield Noted(Item(Need(need), why, days, 1, ("line", key)), factory)
 
 

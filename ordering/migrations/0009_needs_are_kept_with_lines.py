@@ -38,7 +38,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='orderline',
-            index=models.Index(condition=models.Q(('need__isnull', False)), fields=['need'], name='lines_in_need'),
+            index=models.Index(condition=models.Q(('need__isnull', False)), fields=['-need_days', '-need', 'id'], name='lines_in_need'),
         ),
         migrations.RunPython(look_again, migrations.RunPython.noop),
     ]

@@ -134,7 +134,9 @@ class OrderLine(models.Model):
                 fields=["step", "factory"], condition=models.Q(is_open=True), name="lines_open"
             ),
             models.Index(
-                fields=["need"], condition=models.Q(need__isnull=False), name="lines_in_need"
+                fields=["-need_days", "-need", "id"],
+                condition=models.Q(need__isnull=False),
+                name="lines_in_need",
             ),
         ]
 

@@ -14,14 +14,14 @@ from ordering.find_forms import RecordFind, WatchFind
 from ordering.forms import TextForm
 from ordering.lists.pages import NOTICE_TEXTS, RECORD, WATCH
 from ordering.lists.record import LEVEL, record
-from ordering.lists.watch import watched_narrowed
+from ordering.lists.watch import asked_for, watch_list
 from ordering.models import NoticeText
 from ordering.notices import FIELDS, FOR_FACTORIES, KINDS, Kind, Text, filled
 from ordering.plots import share_plot, width_plot
 from ordering.views.people import who_is
 from quotes.drawing import to_svg
 from quotes.models import Customer
-from sizing.lists import show
+from sizing.lists import MOST_COUNTED, show
 from sizing.people import name_of
 from sizing.roles import has_role
 from sizing.wording import LANGUAGES, speaking
@@ -32,7 +32,9 @@ def watch(request: HttpRequest) -> HttpResponseBase:
     """What of the open work needs somebody."""
     find = WatchFind(request.GET)
     may_write = has_role(request.user, "counter", "manager")
-    watched = watched_narrowed(find.said)
+    # A file has all of it.
+    most = None if "as" in request.GET else MOST_COUNTED + 1
+    watched = watch_list(asked_for(find.said, most))
     return show(request, "ordering/watch.html", find, (WATCH, watched), may_write=may_write)
 
 

@@ -45,6 +45,7 @@ def test_keys_and_questions_add_up(three, ways):
 
 def test_whoever_has_no_quote_is_passed_over(three):
     """Of two customers with the word only one has a quote."""
-    Customer.objects.create(name="Ada Brandt")
-    quote = Quote.objects.create(customer=three[2], currency="USD")
+    Customer.objects.create(name="Ada Brandt", scraps="ada brandt")
+    una = Customer.objects.create(name="Una Brandt", scraps="una brandt")
+    quote = Quote.objects.create(customer=una, currency="USD")
     assert list(find_quotes("brandt")) == [quote]
