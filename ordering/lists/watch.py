@@ -97,7 +97,8 @@ _FETCHED = {
 
 def _lines(asked: Asked, today: date) -> Iterator[Noted]:
     """As kept with each line; of the few orders not looked at today, as it is now."""
-    unseen = list(to_watch()[: MOST_LOOKED_AT + 1])
+    # In no order: in that of their keys a database would look through all that are open.
+    unseen = list(to_watch().order_by()[: MOST_LOOKED_AT + 1])
     if len(unseen) > MOST_LOOKED_AT:
         unseen = []
     # In the order of `by_help`, so that the first of them are the first of the whole list.

@@ -328,10 +328,14 @@ def settle() -> None:
 
     from ordering.events import watch_all
     from ordering.judged import judge_all
+    from ordering.models import Notice
     from quotes import worklist
 
     worklist.settle()
     watch_all()
+    Notice.objects.filter(sent_at=None).exclude(to="").update(
+        sent_at=datetime.now(UTC), attempts=1, body="", html=""
+    )
     judge_all(date.today())
     with connection.cursor() as cursor:
         if connection.vendor == "sqlite":
