@@ -53,6 +53,7 @@ class WatchFind(Find):
     factory = factory_field()
 
 
+@remembered(JudgedMonth)
 def _months() -> list[tuple[str, str]]:
     months = JudgedMonth.objects.dates("month", "month")
     return [(f"{month:%Y-%m}", f"{month:%b %Y}") for month in months]

@@ -7,7 +7,14 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Count, Exists, OuterRef, QuerySet, Subquery
+from django.db.models import (
+    Count,
+    Exists,
+    OuterRef,
+    QuerySet,
+    Subquery,
+    prefetch_related_objects,
+)
 from django.db.models.functions import Coalesce
 from django.utils import timezone
 
@@ -79,9 +86,10 @@ class Told:
 
 def line_views(order: Order, state: OrderState | None = None, told: bool = False) -> list[LineView]:
     """The order's lines as of today. `told`: the window last told instead of today's (for a customer)."""
-    state = state or state_of(order)
+    # Kept with the order for whoever asks next, such as its history.
+    prefetch_related_objects([order], "events")
+    state, log = state or state_of(order), list(order.events.all())
     today = timezone.localdate()
-    log = list(order.events.all())
     found = []
     for line in order.lines.select_related("part", "family__factory", "factory", "factory_order"):
         now = state.lines[line.number]
@@ -119,7 +127,8 @@ def _last_day(log: list[Event], act: Act, number: int) -> date | None:
 
 def history(order: Order) -> list[Told]:
     """What happened, the newest first, with the notice each event caused."""
-    known, events = names(), list(order.events.prefetch_related("notices"))
+    prefetch_related_objects([order], "events__notices")
+    known, events = names(), list(order.events.all())
     back = {event.data["event"] for event in events if event.act == Act.TAKEN_BACK}
     return [
         Told(

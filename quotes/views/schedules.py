@@ -33,6 +33,7 @@ from quotes.schedule import MOST_LINES, fields_of, template_bytes
 from sizing import lookup
 from sizing.lists import show
 from sizing.models import Revision
+from sizing.remembered import remembered
 from sizing.workbook import MOST_FILE_BYTES, WorkbookError
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -58,19 +59,33 @@ class UploadForm(forms.Form):
     phone = forms.CharField(max_length=40, required=False)
     email = forms.EmailField(label="E-mail", required=False)
 
-    def __init__(self, revisions: dict[str, Revision], *args: Any, **kwargs: Any) -> None:
+    def __init__(self, families: list[tuple[str, str]], *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["family"].choices = [(code, r.name) for code, r in revisions.items()]
+        self.fields["family"].choices = families
 
     @property
     def sender(self) -> Sender:
         return Sender(*(self.cleaned_data[name] for name in ("caller", "phone", "email")))
 
 
+def _by_name(revisions: dict[str, Revision]) -> list[tuple[str, str]]:
+    return [(code, revision.name) for code, revision in revisions.items()]
+
+
+@remembered(Revision)
+def _families() -> list[tuple[str, str]]:
+    """(code, name) of the families with a table in force."""
+    return _by_name(revisions_in_force())
+
+
 def schedules(request: HttpRequest) -> HttpResponseBase:
     """Templates to download, the upload, and the schedules there are."""
-    revisions = revisions_in_force()
-    form = UploadForm(revisions, request.POST or None, request.FILES or None)
+    if request.method == "POST":
+        revisions = revisions_in_force()
+        families = _by_name(revisions)
+    else:
+        families = _families()
+    form = UploadForm(families, request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():
         file = form.cleaned_data["workbook"]
         try:
@@ -94,7 +109,7 @@ def schedules(request: HttpRequest) -> HttpResponseBase:
         (SCHEDULES, all_schedules(find.said)),
         status=422 if form.errors else 200,
         form=form,
-        revisions=revisions.values(),
+        families=families,
     )
 
 
