@@ -47,7 +47,7 @@ def unasked(among: QuerySet[Opening]) -> QuerySet[Opening]:
 
     In an accepted issue its price was agreed without the factory: nothing is left to ask.
     """
-    found = among.filter(answer__outcome="special", override_part=None, specials=None)
+    found = among.filter(outcome="special", override_part=None, specials=None)
     return found.exclude(quote_lines__issue__acceptance__isnull=False)
 
 

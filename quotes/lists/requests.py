@@ -8,13 +8,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from django.db.models import Exists, OuterRef, Q, QuerySet
-from django.db.models.fields.json import KT
 
 from quotes import worklist
 from quotes.models import Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
 from quotes.scraps import words_of
-from quotes.searched import Found, either, holding, reaching
+from quotes.searched import Found, either, few, holding, reaching
 from sizing.lists import between
 
 
@@ -77,7 +76,7 @@ def outcomes_of(requests: Iterable[Request]) -> dict[int, list[str]]:
     """{request: how each of its openings came out}"""
     openings = Opening.objects.filter(request__in=requests).order_by()
     found: dict[int, list[str]] = defaultdict(list)
-    for request, outcome in openings.values_list("request", KT("answer__outcome")):
+    for request, outcome in openings.values_list("request", "outcome"):
         found[request].append(outcome)
     return found
 
@@ -86,8 +85,11 @@ def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Requ
     """Of the requests found, those that stand so, have an opening of the family, were taken on these days."""
     stands, family = said["stands"], said["family"]
     if stands in ("ask", "special", "error"):
-        came_out = Opening.objects.filter(request=OuterRef("pk"), answer__outcome=stands)
-        found = found.filter(Exists(came_out))
+        came_out = Opening.objects.filter(outcome=stands).order_by()
+        keys = few(came_out.values_list("request"))
+        # What so many came out as is asked of each on the way through the newest.
+        here = Exists(came_out.filter(request=OuterRef("pk"))) if keys is None else either([keys])
+        found = found.filter(here)
     elif stands == "aside":
         found = found.filter(aside_at__isnull=False)
     elif stands:

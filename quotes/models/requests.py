@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import models
+from django.db.models.fields.json import KT
 
 from quotes.models.people import Customer
 from sizing.models import Family, Part, Revision
@@ -76,6 +77,10 @@ class Opening(models.Model):
     quantity = models.PositiveIntegerField(default=1)
     # The resolver's own answer (design 10), and the part it names when it names one.
     answer = models.JSONField(default=dict, blank=True)
+    # How it came out, kept by the database itself: a list asks for it without reading the answers.
+    outcome = models.GeneratedField(
+        expression=KT("answer__outcome"), output_field=models.CharField(max_length=12), db_persist=True
+    )
     part = models.ForeignKey(Part, models.PROTECT, null=True, blank=True)
     # A clerk may know better; the reason is kept beside what the desk had said.
     override_part = models.ForeignKey(
@@ -91,7 +96,8 @@ class Opening(models.Model):
         indexes = [
             models.Index(
                 fields=["request"], condition=models.Q(waits=True), name="openings_that_wait"
-            )
+            ),
+            models.Index(fields=["outcome", "request"], name="openings_by_outcome"),
         ]
         constraints = [
             models.UniqueConstraint(fields=["request", "position"], name="one_opening_a_place")

@@ -153,6 +153,8 @@ def _statement(model, before: dict, steps: dict, step: int) -> str:
     """INSERT … SELECT of one table's block for every copy."""
     columns, values = [], []
     for field in model._meta.concrete_fields:
+        if field.generated:
+            continue
         columns.append(f'"{field.column}"')
         values.append(_value(field, model, before, steps, step))
     table = model._meta.db_table
