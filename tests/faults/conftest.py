@@ -9,6 +9,6 @@ from tests.faults.fresh import fresh_database
 
 @pytest.fixture
 def fresh(tmp_path):
-    """A function: a name, the address of a new, empty database."""
+    """A function: a name, the address of a new database, empty or `migrated`."""
     with ExitStack() as stack:
-        yield lambda name="desk": stack.enter_context(fresh_database(tmp_path, name))
+        yield lambda name="desk", **how: stack.enter_context(fresh_database(tmp_path, name, **how))

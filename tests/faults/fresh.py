@@ -1,6 +1,8 @@
 """Databases of their own for tests that run the desk in processes of its own."""
 
+import fcntl
 import os
+import shutil
 import subprocess
 import sys
 from contextlib import contextmanager
@@ -13,21 +15,53 @@ ENGINE = "postgresql" if ADDRESS.startswith("postgres") else "sqlite"
 
 
 @contextmanager
-def fresh_database(folder: Path, name: str):
-    """The address of a new, empty database of this run's engine: a file, or one on the same server."""
+def fresh_database(folder: Path, name: str, *, migrated: bool = False):
+    """The address of a new database of this run's engine: a file, or one on the same server.
+
+    Empty, or a copy of one that was migrated once for the whole run.
+    """
     if ENGINE == "sqlite":
-        yield f"sqlite:///{folder / name}.sqlite3"
+        file = folder / f"{name}.sqlite3"
+        if migrated:
+            shutil.copy(_migrated(folder), file)
+        yield f"sqlite:///{file}"
         return
     import psycopg
 
     name = f"{name}_{os.getpid()}"
+    like = f" TEMPLATE {_migrated(folder)}" if migrated else ""
     with psycopg.connect(ADDRESS, autocommit=True) as server:
-        server.execute(f"CREATE DATABASE {name}")
+        server.execute(f"CREATE DATABASE {name}{like}")
     try:
         yield urlunsplit(urlsplit(ADDRESS)._replace(path=f"/{name}"))
     finally:
         with psycopg.connect(ADDRESS, autocommit=True) as server:
             server.execute(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
+
+
+def _migrated(folder: Path) -> str:
+    """The file or the name of the run's migrated database; whoever comes first makes it, the others wait."""
+    here = folder.parent
+    if here.name.startswith("popen-"):
+        # A worker's own folder lies in that of the run.
+        here = here.parent
+    name, made = "desk_migrated", here / "desk_migrated.made"
+    file = here / f"{name}.sqlite3"
+    with (here / "desk_migrated.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not made.exists():
+            address = f"sqlite:///{file}"
+            if ENGINE == "postgresql":
+                import psycopg
+
+                with psycopg.connect(ADDRESS, autocommit=True) as server:
+                    server.execute(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
+                    server.execute(f"CREATE DATABASE {name}")
+                address = urlunsplit(urlsplit(ADDRESS)._replace(path=f"/{name}"))
+            done = run(address, "manage.py", "migrate", "--verbosity", "0")
+            assert done.returncode == 0, done.stderr
+            made.touch()
+    return str(file) if ENGINE == "sqlite" else name
 
 
 def run(database: str, *arguments: str, **env: str) -> subprocess.CompletedProcess:

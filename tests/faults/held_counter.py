@@ -33,7 +33,7 @@ def main() -> None:
         {"m-upper_glass": "20 1/4", "m-opening": "4 ft"}, caller="Ann Lowe", note="two\nlines"
     )
     boxes, told = typed | {"openings": "0"}, []
-    with held(3):
+    with held(5):
         for more in ({"do": "save"}, {"do": "autosave"}):
             answer = client.post("/counter/", {**typed, **more})
             fields = fields_of(answer)

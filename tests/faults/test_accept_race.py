@@ -9,7 +9,7 @@ ROUNDS = 200
 
 def test_one_acceptance_each_of_two_hundred_times(fresh):
     """Of two processes pressing at once one is stored, and both are shown who accepted."""
-    done = run(fresh(), "-m", "tests.faults.accept_race", str(ROUNDS))
+    done = run(fresh(migrated=True), "-m", "tests.faults.accept_race", str(ROUNDS))
     assert done.returncode == 0, done.stderr
     told = json.loads(done.stdout.splitlines()[-1])
     assert told["engine"] == ENGINE

@@ -10,7 +10,9 @@ COUNT = "import django; django.setup(); from ordering.models import Order; print
 
 def test_copies_of_one_moment(fresh, tmp_path):
     """What was acknowledged before a copy began is in it, what began after it isn't; nothing is halved."""
-    clerks = run(fresh(), "-m", "tests.faults.writers", str(tmp_path), "10", "2", str(COPIES))
+    clerks = run(
+        fresh(migrated=True), "-m", "tests.faults.writers", str(tmp_path), "10", "2", str(COPIES)
+    )
     assert clerks.returncode == 0, clerks.stderr
     told = json.loads(clerks.stdout.splitlines()[-1])
     for at, (began, ended) in enumerate(told["copies"]):

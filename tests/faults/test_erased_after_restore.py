@@ -12,7 +12,7 @@ NAME = "from quotes.models import Customer; print(Customer.objects.get().name)"
 @pytest.fixture
 def desk(fresh, tmp_path):
     """Runs a command on a desk of its own; what it said. `desk.lose()` gives it an empty database."""
-    here = [fresh("desk")]
+    here = [fresh("desk", migrated=True)]
 
     def manage(*arguments: str) -> str:
         done = run(here[0], "manage.py", *arguments, VAR_DIR=str(tmp_path / "var"))
@@ -23,7 +23,6 @@ def desk(fresh, tmp_path):
         here[0] = fresh("another")
 
     manage.lose = lose
-    manage("migrate", "--verbosity", "0")
     return manage
 
 

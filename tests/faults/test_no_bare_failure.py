@@ -12,7 +12,7 @@ POSTS = {name for name, (_, write) in EXPECTED.items() if write != "-----"}
 
 
 def sent(fresh, *arguments):
-    done = run(fresh(), "-m", "tests.faults.held_pages", *arguments)
+    done = run(fresh(migrated=True), "-m", "tests.faults.held_pages", *arguments)
     assert done.returncode == 0, done.stderr[-3000:]
     return json.loads(done.stdout.splitlines()[-1])
 

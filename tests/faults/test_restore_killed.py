@@ -34,7 +34,7 @@ def test_before_or_after(fresh, tmp_path, monkeypatch):
     monkeypatch.setenv("VAR_DIR", str(tmp_path / "var"))
     copies = {}
     for name in ("heron-strip", "heron-balance"):
-        database = with_table(fresh(name.replace("-", "_")), name)
+        database = with_table(fresh(name.replace("-", "_"), migrated=True), name)
         copies[name] = str(tmp_path / f"copy-{name}")
         assert manage(database, "backup", copies[name])[0] == 0
     desk, draw = database, random.Random(SEED)

@@ -38,8 +38,8 @@ def fresh_shop(tmp_path_factory):
     folder = tmp_path_factory.mktemp("desk")
     with ExitStack() as stack:
         made = SimpleNamespace(folder=folder, copy=folder / "copy", newer=folder / "newer")
-        made.database = stack.enter_context(fresh_database(folder, "in_use"))
-        later = stack.enter_context(fresh_database(folder, "later"))
+        made.database = stack.enter_context(fresh_database(folder, "in_use", migrated=True))
+        later = stack.enter_context(fresh_database(folder, "later", migrated=True))
         for database, copy in ((made.database, made.copy), (later, made.newer)):
             with_table(database, "heron-strip")
             if database == later:
@@ -109,7 +109,7 @@ def test_in_use(fresh_shop):
 
 def test_overwritten_when_told(fresh_shop, fresh):
     """--overwrite brings the copy's content, and what was there before is itself a copy."""
-    database = with_table(fresh("other"), "heron-balance")
+    database = with_table(fresh("other", migrated=True), "heron-balance")
     status, said = manage(database, "restore", str(fresh_shop.copy), "--overwrite")
     assert (status, "Everything agrees." in said) == (0, True), said
     kept = Path(said.split("is kept in ")[1].split()[0].rstrip("."))
@@ -121,7 +121,7 @@ def test_overwritten_when_told(fresh_shop, fresh):
 
 def test_a_table_of_later_goes(fresh_shop, fresh):
     """A table that a later version has made does not outlive the copy, nor stand in its way."""
-    database = with_table(fresh("other"), "heron-balance")
+    database = with_table(fresh("other", migrated=True), "heron-balance")
     created = "CREATE TABLE ordering_later (id integer PRIMARY KEY)"
     assert run(database, "-c", SQL, created).returncode == 0
     assert manage(database, "restore", str(fresh_shop.copy), "--overwrite")[0] == 0

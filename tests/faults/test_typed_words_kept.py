@@ -7,7 +7,7 @@ from tests.faults.fresh import run
 
 def test_counter_page_comes_back(fresh):
     """Saved by hand: told in plain words, every box as typed, nothing stored; sent again it is taken."""
-    done = run(fresh(), "-m", "tests.faults.held_counter")
+    done = run(fresh(migrated=True), "-m", "tests.faults.held_counter")
     assert done.returncode == 0, done.stderr[-2000:]
     saved, by_itself, again = json.loads(done.stdout.splitlines()[-1])
     assert saved[:3] == [503, True, 0]
