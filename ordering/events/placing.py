@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from uuid import UUID
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils import timezone
 from moneyed import Money
 
@@ -114,7 +114,6 @@ class HandLine:
     unit_price: Decimal | None = None
 
 
-@transaction.atomic
 def place_by_hand(
     customer_pk: int,
     lines: Sequence[HandLine],
@@ -129,9 +128,28 @@ def place_by_hand(
     Raises PlacingError for a part no table in force offers, a quantity out of range, or currencies
     that differ.
     """
-    placed = Order.objects.filter(page=page).first() if page else None
-    if placed:
-        return placed
+    try:
+        return _typed_into(page) or _place_by_hand(customer_pk, lines, who, page, ship_to, note)
+    except IntegrityError:
+        # The same page came twice at once; the other one was a moment faster.
+        if placed := _typed_into(page):
+            return placed
+        raise
+
+
+def _typed_into(page: UUID | None) -> Order | None:
+    return Order.objects.filter(page=page).first() if page else None
+
+
+@transaction.atomic
+def _place_by_hand(
+    customer_pk: int,
+    lines: Sequence[HandLine],
+    who: Who,
+    page: UUID | None,
+    ship_to: Address | None,
+    note: str,
+) -> Order:
     customer = Customer.objects.get(pk=customer_pk)
     if customer.merged_into_id:
         raise PlacingError(
