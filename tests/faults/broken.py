@@ -5,7 +5,7 @@ Each puts a wrong piece in place of a right one, before the processes are forked
 
 from unittest.mock import patch
 
-from tests.faults.trouble import GAP, MAIL, TWO_CLERKS
+from tests.faults.trouble import GAP, MAIL, TWICE, TWO_CLERKS
 
 
 def notice_after() -> None:
@@ -95,6 +95,24 @@ def overwritten() -> None:
     patch("quotes.desk.requests._save", careless).start()
 
 
+def deposit_again() -> None:
+    """A deposit is written however often it is sent."""
+    patch("ordering.events.shop._check_money_since", lambda order, seen: None).start()
+
+
+def remade_again() -> None:
+    """What a line became meanwhile is not looked at."""
+    patch("ordering.events.log._check_seen", lambda *said: None).start()
+
+
+def by_hand_again() -> None:
+    """An order by hand is placed without the page that it was typed into."""
+    from ordering import events
+
+    place = events.place_by_hand
+    patch("ordering.events.place_by_hand", lambda *said, page, **more: place(*said, **more)).start()
+
+
 def _after(place: str) -> None:
     """Have a function of the writing module called once its transaction is through."""
     from django.db import transaction
@@ -112,5 +130,8 @@ BROKEN = {
     "wrong page": (wrong_page, [next(iter(MAIL))], "came as"),
     "line forgotten": (line_forgotten, [next(iter(MAIL))], "was asked for"),
     "measure forgotten": (measure_forgotten, [next(iter(MAIL))], "was acknowledged"),
+    "deposit again": (deposit_again, [TWICE], "'deposit') has happened 2 times"),
+    "remade again": (remade_again, [TWICE], "'remade') has happened 2 times"),
+    "by hand again": (by_hand_again, [TWICE], "('by hand', 'None') has happened"),
     "overwritten": (overwritten, [TWO_CLERKS], "overwritten unseen"),
 }  # fmt: skip

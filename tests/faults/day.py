@@ -7,6 +7,7 @@ from datetime import timedelta
 from tests.faults.people import PASSWORD, Person, Step
 
 MEASURES = ("20 1/4", "22", "18 1/2")
+BY_HAND = "by hand"
 
 
 def accepted_quotes(count: int) -> list[int]:
@@ -90,8 +91,26 @@ def said_of_form(form: list[tuple[str, object]]) -> tuple:
     return fields["caller"], fields["note"], measures
 
 
+def by_hand(clerk: Person, number: int) -> Step:
+    """An order without a quote: a part by its number and something from the shop's own shelf."""
+    from ordering.models import Order
+    from quotes.models import Customer
+    from sizing.models import Part
+
+    page, note = str(uuid.UUID(int=number, version=4)), f"By hand {number}"
+    part = Part.objects.exclude(part_number="").earliest("pk").part_number
+    form = [
+        ("customer", Customer.objects.earliest("pk").pk), ("page", page), ("note", note),
+        ("part-0", part), ("count-0", 2), ("words-1", "Box of screws"), ("count-1", 3), ("price-1", "4.50"),
+    ]  # fmt: skip
+    return Step(
+        (BY_HAND, page), clerk, "/orders/new/", lambda: form, Order.objects.filter(page=page).exists,
+        (note, part, "Box of screws"), says({1: 2, 2: 3}, note),
+    )  # fmt: skip
+
+
 def steps(quotes: list[int], clerk: Person, factory: Person) -> Iterator[Step]:
-    """Each quote is placed, sent, mailed, promised and shipped; between those, callers call."""
+    """Each quote goes from placed to shipped and made again; between those, callers call and order by hand."""
     number = 0
     for quote in quotes:
         for step in _order(quote, clerk, factory):
@@ -99,6 +118,8 @@ def steps(quotes: list[int], clerk: Person, factory: Person) -> Iterator[Step]:
             number += 1
             if number % 3 == 0:
                 yield new_request(clerk, number)
+            if number % 7 == 0:
+                yield by_hand(clerk, number)
 
 
 def _order(quote: int, clerk: Person, factory: Person) -> Iterator[Step]:
@@ -108,7 +129,8 @@ def _order(quote: int, clerk: Person, factory: Person) -> Iterator[Step]:
     from ordering.models import FactoryOrder, Order, OrderLine
     from quotes.models import Issue, Letter
 
-    lines = OrderLine.objects.filter(order__acceptance__quote=quote).order_by("pk")
+    every = OrderLine.objects.filter(order__acceptance__quote=quote).order_by("pk")
+    lines = every.filter(remake_of=None)
     there = Order.objects.filter(acceptance__quote=quote).exists
     issue = Issue.objects.get(quote=quote)
     ordered = dict(
@@ -118,6 +140,14 @@ def _order(quote: int, clerk: Person, factory: Person) -> Iterator[Step]:
     rest = {number: count - first[number] for number, count in ordered.items()}
     yield Step(
         (quote, "placed"), clerk, f"/orders/place/{quote}/", lambda: [("go", 1)], there, says=says(ordered)
+    )  # fmt: skip
+    order = Order.objects.get(acceptance__quote=quote)
+    # As the page had it: what is sent again is the same form.
+    deposit = [("amount", f"{quote}.25"), ("how", "cash"), ("version", order.version)]
+    noted = order.events.filter(act="deposit").exists
+    yield Step(
+        (quote, "deposit"), clerk, f"/orders/{order.pk}/deposit/", lambda: deposit, noted,
+        says=says({}, f"{quote}.25"),
     )  # fmt: skip
 
     def ticked() -> list[tuple[str, object]]:
@@ -150,11 +180,27 @@ def _order(quote: int, clerk: Person, factory: Person) -> Iterator[Step]:
             return times_left(quote) >= left
 
         yield Step((quote, f"left {left}"), factory, page, shipped, gone, says=says(part))
+        if left == 1:
+            yield _made_again(quote, clerk, lines[0])
 
 
-def says(pieces: Mapping[int, int], day: str = "") -> tuple:
-    """What an act comes to: (pieces by line, day)."""
-    return tuple(sorted((number, count) for number, count in pieces.items() if count)), day
+def _made_again(quote: int, clerk: Person, line) -> Step:
+    """A piece of that line came out wrong; the rest of it is still to leave."""
+    why = f"bent {quote}"
+
+    def form() -> list[tuple[str, object]]:
+        line.refresh_from_db()
+        return [("count", 1), ("cause", "factory"), ("why", why), ("version", line.version)]
+
+    path = f"/orders/{line.order_id}/lines/{line.number}/again/"
+    return Step(
+        (quote, "remade"), clerk, path, form, line.remakes.exists, says=says({line.number: 1}, why)
+    )
+
+
+def says(pieces: Mapping[int, int], other: str = "") -> tuple:
+    """What an act comes to: (pieces by line, what else it says: a day, an amount, why)."""
+    return tuple(sorted((number, count) for number, count in pieces.items() if count)), other
 
 
 def version(line) -> tuple[str, object]:

@@ -18,7 +18,7 @@ class Books:
 
     acts: Counter = field(default_factory=Counter)
     asked: set = field(default_factory=set)
-    # {mark: (pieces by line, day)} of what was asked, whether or not it was acknowledged.
+    # {mark: (pieces by line, what else it says)} of what was asked, whether or not it was acknowledged.
     said: dict[tuple, tuple] = field(default_factory=dict)
     # {page: the caller, note and measures last acknowledged}
     requests: dict[str, tuple] = field(default_factory=dict)
@@ -34,7 +34,7 @@ class Kept:
 
     # How often each act asked for has happened, {mark: times}.
     acts: Counter = field(default_factory=Counter)
-    # {mark: (pieces by line, day)} of what has happened.
+    # {mark: (pieces by line, what else it says)} of what has happened.
     said: dict[tuple, tuple] = field(default_factory=dict)
     # {page: [the caller, note and measures of each request made of it]}
     requests: dict[str, list[tuple]] = field(default_factory=dict)

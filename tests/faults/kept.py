@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from pathlib import Path
 
+from tests.faults.day import BY_HAND, says
 from tests.faults.judge import Kept
 
 # A page opened by its unguessable address.
@@ -38,11 +39,10 @@ def acts() -> Counter:
     from quotes.models import Letter
 
     found: Counter = Counter()
-    quotes = Order.objects.values_list("acceptance__quote", flat=True)
-    found.update((quote, "placed") for quote in quotes)
+    found.update(_placed(order) for order in Order.objects.select_related("acceptance"))
     events = Event.objects.order_by("pk").values_list("order__acceptance__quote", "act")
     left: Counter = Counter()
-    for quote, act in events.filter(act__in=("sent", "promised", "left")):
+    for quote, act in events.filter(act__in=("sent", "promised", "left", "deposit", "remade")):
         if act == "left":
             left[quote] += 1
             found[quote, f"left {left[quote]}"] += 1
@@ -53,24 +53,35 @@ def acts() -> Counter:
     return found
 
 
+def _placed(order) -> tuple:
+    """How its placing is named in the books: by its quote, or by the page it was typed into."""
+    return (order.acceptance.quote_id, "placed") if order.acceptance else (BY_HAND, str(order.page))
+
+
 def said() -> dict[tuple, tuple]:
-    """What each act of an order came to: pieces by line, and the day that was promised."""
+    """What each act of an order came to: pieces by line, and the day, the amount or the reason."""
     from ordering.models import Event
-    from tests.faults.day import says
 
     found: dict[tuple, tuple] = {}
     left: Counter = Counter()
     for event in Event.objects.order_by("pk").select_related("order__acceptance"):
-        quote, act, pieces, day = event.order.acceptance.quote_id, event.act, event.pieces, ""
+        order, act, pieces, other = event.order, event.act, event.pieces, ""
+        name = _placed(order)
         if act == "placed":
             pieces = {number: line["quantity"] for number, line in event.data["lines"].items()}
+            other = order.note if name[0] == BY_HAND else ""
         elif act == "promised":
             # One day for all lines; were there two, they stand one beside the other.
-            day = " ".join(sorted(set(event.data["promised"].values())))
+            other = " ".join(sorted(set(event.data["promised"].values())))
+        elif act == "deposit":
+            other = event.data["amount"]
+        elif act == "remade":
+            other = event.why
         elif act == "left":
-            left[quote] += 1
-            act = f"left {left[quote]}"
-        found[quote, act] = says({int(number): count for number, count in pieces.items()}, day)
+            left[order.pk] += 1
+            act = f"left {left[order.pk]}"
+        mark = name if act == "placed" else (name[0], act)
+        found[mark] = says({int(number): count for number, count in pieces.items()}, other)
     return found
 
 

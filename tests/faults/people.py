@@ -40,12 +40,13 @@ class Step:
     form: Callable[[], list[tuple[str, object]]]
     done: Callable[[], bool]
     typed: tuple[str, ...] = ()
-    # What is asked for in the end: (pieces by line, day).
+    # What is asked for in the end: (pieces by line, what else it says).
     says: tuple = ()
 
     @property
     def button(self) -> str:
-        return "request" if self.mark[0] == "request" else str(self.mark[1])
+        first, second = self.mark
+        return first if isinstance(first, str) else str(second)
 
 
 class Person:

@@ -142,6 +142,8 @@ class Run:
         self.felt[TWICE] += any(not answer.is_yes for answer in answers)
         for answer in answers:
             self.note(step, answer)
+            if answer.status == 500:
+                raise AssertionError(f"{TWICE}: {step.path} failed: {answer.page[:900]}")
         self.settle(step, answers[0] if answers[0].is_yes else answers[1])
 
     def two_clerks(self) -> None:
@@ -291,7 +293,7 @@ def main(faults: int, seed: int, broken: Sequence[str] = ()) -> int:
         stack.enter_context(mail_server(box, mail_port))
         disk = stack.enter_context(database_on(folder / "disk"))
         call_command("migrate", verbosity=0)
-        quotes, names = accepted_quotes(len(kinds) // 6 + 2), clerks()
+        quotes, names = accepted_quotes(len(kinds) // 8 + 2), clerks()
         connections.close_all()
         web = Process(lambda: serve(port, clocks["web"]))
         stack.callback(web.end)
