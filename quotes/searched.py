@@ -97,10 +97,18 @@ def reaching(model: type[models.Model], scrap: str, path: str) -> Found:
     return Q(Exists(rows.filter(_in_each(model, (scrap,)), **{path: OuterRef("pk")})))
 
 
-def few(keys: QuerySet) -> set[Any] | None:
-    """The keys, each once; None of more than `COMMON` rows. A row that leads nowhere has none."""
-    found = [key for (key,) in keys[: COMMON + 1]]
-    return None if len(found) > COMMON else set(found) - {None}
+def few(keys: QuerySet, most: int | None = None) -> set[Any] | None:
+    """The keys, each once; None of more than `most` (`COMMON`) rows. A row that leads nowhere has none."""
+    most = most or COMMON
+    found = [key for (key,) in keys[: most + 1]]
+    return None if len(found) > most else set(found) - {None}
+
+
+def through(rows: QuerySet, path: str) -> Q:
+    """Rows of another table to which these lead, by `path`: a few by their keys, many as each is asked."""
+    rows = rows.order_by()
+    keys = few(rows.values_list(path))
+    return Q(Exists(rows.filter(**{path: OuterRef("pk")}))) if keys is None else either([keys])
 
 
 def _by_index(model: type[models.Model], scraps: Sequence[str]) -> Q:

@@ -18,7 +18,7 @@ from quotes.documents.content import Document, from_plain, show_price
 from quotes.lists.prices import part_in_force
 from quotes.models import Acceptance, ChangeAsked, Customer, Issue, Quote, QuoteLine
 from quotes.scraps import wanted
-from quotes.searched import Found, either, few, reaching
+from quotes.searched import Found, either, few, reaching, through
 from sizing.lists import between
 from sizing.models import Part
 from sizing.people import name_of
@@ -38,7 +38,8 @@ WORDS: dict[Word, str] = {
 }
 
 
-FEW_PARTS = 50
+# Quotes with a part so numbered are looked up by their keys up to so many; beyond, they are most of all.
+MANY_WITH_PART = 10_000
 
 
 @dataclass(frozen=True)
@@ -222,8 +223,7 @@ def _with_part(scrap: str) -> Found:
     if not parts:
         return set()
     lines = QuoteLine.objects.filter(part__pk__among=parts).order_by()
-    # What so many parts hold stands in most quotes: it is asked of each on the way through the newest.
-    keys = few(lines.values_list("issue__quote")) if len(parts) <= FEW_PARTS else None
+    keys = few(lines.values_list("issue__quote"), MANY_WITH_PART)
     return Q(Exists(lines.filter(issue__quote=OuterRef("pk")))) if keys is None else keys
 
 
@@ -232,10 +232,10 @@ def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]
     if said["stands"]:
         found = _standing(found, said["stands"])
     if said["family"]:
-        lines = QuoteLine.objects.filter(issue__quote=OuterRef("pk"))
-        of_family = Q(part__revision__family__code=said["family"])
-        of_family |= Q(openings__family__code=said["family"])
-        found = found.filter(Exists(lines.filter(of_family)))
+        parts = QuoteLine.objects.filter(part__revision__family__code=said["family"])
+        openings = QuoteLine.objects.filter(openings__family__code=said["family"])
+        of_family = through(parts, "issue__quote") | through(openings, "issue__quote")
+        found = found.filter(of_family)
     return found.filter(between("created_at", said["since"], said["until"]))
 
 

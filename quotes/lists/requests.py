@@ -13,7 +13,7 @@ from quotes import worklist
 from quotes.models import Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
 from quotes.scraps import words_of
-from quotes.searched import Found, either, few, holding, reaching
+from quotes.searched import Found, either, holding, reaching, through
 from sizing.lists import between
 
 
@@ -85,11 +85,7 @@ def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Requ
     """Of the requests found, those that stand so, have an opening of the family, were taken on these days."""
     stands, family = said["stands"], said["family"]
     if stands in ("ask", "special", "error"):
-        came_out = Opening.objects.filter(outcome=stands).order_by()
-        keys = few(came_out.values_list("request"))
-        # What so many came out as is asked of each on the way through the newest.
-        here = Exists(came_out.filter(request=OuterRef("pk"))) if keys is None else either([keys])
-        found = found.filter(here)
+        found = found.filter(through(Opening.objects.filter(outcome=stands), "request"))
     elif stands == "aside":
         found = found.filter(aside_at__isnull=False)
     elif stands:
@@ -98,9 +94,7 @@ def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Requ
         if stands == "unquoted":
             found = found.filter(pk__in=worklist.begun())
     if family:
-        found = found.filter(
-            Exists(Opening.objects.filter(request=OuterRef("pk"), family__code=family))
-        )
+        found = found.filter(through(Opening.objects.filter(family__code=family), "request"))
     return found.filter(between("created_at", said["since"], said["until"]))
 
 

@@ -52,6 +52,7 @@ class Customer(models.Model):
         indexes = [
             # Those that are merged into none, by name: SQLite takes the first, PostgreSQL the second.
             models.Index(fields=["merged_into", "name", "id"], name="customers_as_listed"),
+            models.Index(fields=["merged_into", "kind", "name", "id"], name="customers_by_kind"),
             models.Index(
                 fields=["name", "id"],
                 condition=models.Q(merged_into__isnull=True),

@@ -79,7 +79,9 @@ class Opening(models.Model):
     answer = models.JSONField(default=dict, blank=True)
     # How it came out, kept by the database itself: a list asks for it without reading the answers.
     outcome = models.GeneratedField(
-        expression=KT("answer__outcome"), output_field=models.CharField(max_length=12), db_persist=True
+        expression=KT("answer__outcome"),
+        output_field=models.CharField(max_length=12),
+        db_persist=True,
     )
     part = models.ForeignKey(Part, models.PROTECT, null=True, blank=True)
     # A clerk may know better; the reason is kept beside what the desk had said.
