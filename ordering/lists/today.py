@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -12,7 +13,7 @@ from django.utils import timezone
 
 from ordering.attention import Need
 from ordering.lists.orders import lines_to_send, waiting_quotes
-from ordering.lists.watch import Noted, Watched, fetched, watch_list
+from ordering.lists.watch import Noted, Watched, fetched, first_of_each
 from ordering.sentences import day
 from quotes.lists import today as quoting
 from quotes.lists.specials import Waiting, waiting
@@ -50,13 +51,13 @@ class _Day:
     def __init__(self, asks: bool) -> None:
         self.asks = asks
         self.today = timezone.localdate()
-        self._watched: list[Noted] | None = None
+        self._watched: tuple[list[Noted], Counter[Need]] | None = None
         self._specials: list[Waiting] | None = None
 
     @property
-    def watched(self) -> list[Noted]:
+    def watched(self) -> tuple[list[Noted], Counter[Need]]:
         if self._watched is None:
-            self._watched = watch_list()
+            self._watched = first_of_each(SHOWN)
         return self._watched
 
     @property
@@ -154,11 +155,21 @@ def _specials(of: _Day) -> Heading:
 
 
 def _watch(
-    words: str, noted: Sequence[Noted], more: Sequence[Line] = (), *, asks: bool = True
+    of: _Day,
+    words: str,
+    needs: Collection[Need],
+    calls_to: str = "",
+    more: Sequence[Line] = (),
+    *,
+    asks: bool = True,
 ) -> Heading:
+    """Of these kinds, and of calls those to a "factory" or a "customer"."""
+    watched, beyond = of.watched
+    noted = [one for one in watched if one.item.need in needs or _calls_whom(one) == calls_to != ""]
     first = fetched(noted[: max(SHOWN - len(more), 0)])
     lines = [*more[:SHOWN], *(_watched(one, asks) for one in first)]
-    return Heading(words, len(more) + len(noted), lines, reverse("watch"), "Watch list")
+    count = len(more) + len(noted) + sum(beyond[need] for need in needs)
+    return Heading(words, count, lines, reverse("watch"), "Watch list")
 
 
 def _watched(one: Watched, asks: bool) -> Line:
@@ -186,25 +197,26 @@ def _silent(of: _Day) -> Heading:
         if one.overdue
     ]
     needs = (Need.SILENT, Need.NO_ANSWER, Need.NO_DATE)
-    quiet = [w for w in of.watched if w.item.need in needs or _is_call(w, to_factory=True)]
-    return _watch("Factories silent", quiet, enquiries, asks=of.asks)
+    return _watch(of, "Factories silent", needs, "factory", enquiries, asks=of.asks)
 
 
-def _is_call(one: Noted, to_factory: bool) -> bool:
-    """Whether there is no address to write to, so that somebody has to call."""
-    return one.item.need is Need.CALL and (one.factory_pk is not None) is to_factory
+def _calls_whom(one: Noted) -> str:
+    """Whom somebody has to call, because there is no address to write to."""
+    if one.item.need is not Need.CALL:
+        return ""
+    return "customer" if one.factory_pk is None else "factory"
 
 
 def _late(of: _Day) -> Heading:
-    return _watch("Late risks", [w for w in of.watched if w.item.need is Need.LATE_RISK])
+    return _watch(of, "Late risks", (Need.LATE_RISK,))
 
 
 def _to_call(of: _Day) -> Heading:
-    return _watch("Customers to call", [w for w in of.watched if _is_call(w, to_factory=False)])
+    return _watch(of, "Customers to call", (), "customer")
 
 
 def _mail(of: _Day) -> Heading:
-    return _watch("Mail that fails", [w for w in of.watched if w.item.need is Need.MAIL_FAILS])
+    return _watch(of, "Mail that fails", (Need.MAIL_FAILS,))
 
 
 def _tables(of: _Day) -> Heading:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Count, Q
+from django.db.models import Count, Q, QuerySet
 from django.utils import timezone
 
 from ordering.attention import ANSWER_DAYS, Item, Need, by_help
@@ -55,13 +56,29 @@ class Asked:
 
 def watch_list(asked: Asked | None = None) -> list[Noted]:
     """What needs somebody and is asked for, what helps most first."""
-    asked, today = asked or Asked(), timezone.localdate()
-    found = {
-        one.item: one
-        for one in (*_lines(asked, today), *_unanswered(today), *_notices())
+    asked, unseen = asked or Asked(), _unseen()
+    kept = _kept(unseen)
+    if len(asked.needs) < len(Need):
+        kept = kept.filter(need__in=asked.needs)
+    if asked.factory:
+        kept = kept.filter(factory=asked.factory)
+    found = [
+        one
+        for one in (*_noted(kept[: asked.most]), *_the_rest(unseen))
         if one.item.need in asked.needs and asked.factory in (None, one.factory_pk)
-    }
-    return [found[item] for item in by_help(list(found))[: asked.most]]
+    ]
+    return _by_help(found)[: asked.most]
+
+
+def first_of_each(each: int) -> tuple[list[Noted], Counter[Need]]:
+    """So many lines of each kind with all that is no line, what helps most first; and how many lines more
+    there are of each kind."""
+    unseen = _unseen()
+    kept = _kept(unseen)
+    counts = kept.order_by().values_list("need").annotate(count=Count("pk"))
+    beyond = Counter({Need(need): max(count - each, 0) for need, count in counts})
+    lines = [one for need in beyond for one in _noted(kept.filter(need=need)[:each])]
+    return _by_help([*lines, *_the_rest(unseen)]), beyond
 
 
 def asked_for(said: Mapping[str, Any], most: int | None = None) -> Asked:
@@ -95,24 +112,37 @@ _FETCHED = {
 }
 
 
-def _lines(asked: Asked, today: date) -> Iterator[Noted]:
-    """As kept with each line; of the few orders not looked at today, as it is now."""
+def _by_help(noted: Iterable[Noted]) -> list[Noted]:
+    found = {one.item: one for one in noted}
+    return [found[item] for item in by_help(list(found))]
+
+
+def _unseen() -> list[int]:
+    """The orders that the day's look has not come to, if they are few."""
     # In no order: in that of their keys a database would look through all that are open.
     unseen = list(to_watch().order_by()[: MOST_LOOKED_AT + 1])
-    if len(unseen) > MOST_LOOKED_AT:
-        unseen = []
-    # In the order of `by_help`, so that the first of them are the first of the whole list.
+    return unseen if len(unseen) <= MOST_LOOKED_AT else []
+
+
+def _kept(unseen: list[int]) -> QuerySet[OrderLine]:
+    """Lines with a need kept, those of unseen orders left out; in the order of `by_help`."""
     kept = OrderLine.objects.filter(need__isnull=False).order_by("-need_days", "-need", "pk")
-    if len(asked.needs) < len(Need):
-        kept = kept.filter(need__in=asked.needs)
-    if asked.factory:
-        kept = kept.filter(factory=asked.factory)
-    if unseen:
-        kept = kept.exclude(order__in=unseen)
-        yield from _as_it_is(unseen, today)
-    said = kept.values_list("pk", "need", "need_why", "need_days", "factory")[: asked.most]
+    return kept.exclude(order__in=unseen) if unseen else kept
+
+
+def _noted(kept: QuerySet[OrderLine]) -> Iterator[Noted]:
+    said = kept.values_list("pk", "need", "need_why", "need_days", "factory")
     for key, need, why, days, factory in said:
         yield Noted(Item(Need(need), why, days, 1, ("line", key)), factory)
+
+
+def _the_rest(unseen: list[int]) -> Iterator[Noted]:
+    """Lines of unseen orders as they are now, factory orders and notices."""
+    today = timezone.localdate()
+    if unseen:
+        yield from _as_it_is(unseen, today)
+    yield from _unanswered(today)
+    yield from _notices()
 
 
 def _as_it_is(orders: Iterable[int], today: date) -> Iterator[Noted]:

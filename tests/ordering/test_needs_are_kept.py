@@ -1,5 +1,6 @@
 """What a line needs is kept with it, so the watch list forecasts nothing; kept and fresh say the same."""
 
+from collections import Counter
 from datetime import date
 
 import pytest
@@ -95,3 +96,13 @@ def test_the_list_asks_as_often_for_forty_as_for_five(shop, django_assert_num_qu
         watch_all()
         with django_assert_num_queries(6):
             assert len(watch.fetched(watch.watch_list())) > few
+
+
+def test_the_first_of_each_kind_and_how_many_more(shop):
+    """The first page reads a few of a kind and counts the rest; together they are the whole list."""
+    with on("2030-06-03"):
+        watch_all()
+        whole = Counter(one.item.need for one in watch.watch_list())
+        few, beyond = watch.first_of_each(1)
+        assert Counter(one.item.need for one in few) + beyond == whole
+        assert beyond.total() > 0
