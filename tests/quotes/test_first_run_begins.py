@@ -6,6 +6,7 @@ from django.contrib.auth.models import User
 from quotes.models import Request
 from sizing.models import Family
 from tests.quotes.first_run import TYPED
+from tests.quotes.shop import load_liner
 
 pytestmark = pytest.mark.django_db
 
@@ -33,8 +34,7 @@ def test_demo_is_loaded(owner):
 
 def test_demo_only_into_an_empty_desk(owner):
     """Once there are tables, the demo is neither offered nor loaded."""
-    owner.post("/set-up/begin/")
-    Family.objects.filter(code="heron-strip").update(code="own-strip")
+    load_liner()
     owner.post("/set-up/begin/")
     assert not Family.objects.filter(code="heron-strip").exists()
     assert "Load the demo scenario" not in owner.get("/set-up/begin/").content.decode()
