@@ -32,6 +32,8 @@ SEARCHED: dict[type[models.Model], tuple[str, ...]] = {
 SHORTEST = 3
 # A scrap that more rows hold is a common one.
 COMMON = 1000
+# So many are gathered faster than they are come by on the way through a few hundred thousand others.
+MOST_GATHERED = 10_000
 
 _log = logging.getLogger("desk.searched")
 
@@ -97,18 +99,22 @@ def reaching(model: type[models.Model], scrap: str, path: str) -> Found:
     return Q(Exists(rows.filter(_in_each(model, (scrap,)), **{path: OuterRef("pk")})))
 
 
-def few(keys: QuerySet, most: int | None = None) -> set[Any] | None:
-    """The keys, each once; None of more than `most` (`COMMON`) rows. A row that leads nowhere has none."""
-    most = most or COMMON
-    found = [key for (key,) in keys[: most + 1]]
-    return None if len(found) > most else set(found) - {None}
+def few(keys: QuerySet) -> set[Any] | None:
+    """The keys, each once; None of more than `COMMON` rows. A row that leads nowhere has none."""
+    found = [key for (key,) in keys[: COMMON + 1]]
+    return None if len(found) > COMMON else set(found) - {None}
 
 
-def through(rows: QuerySet, path: str) -> Q:
-    """Rows of another table to which these lead, by `path`: a few by their keys, many as each is asked."""
+def through(rows: QuerySet, path: str) -> Found:
+    """Rows of another table to which these lead, by `path`: a few by their keys, more inside the database,
+    and where there are more than `MOST_GATHERED` each is asked on the way through a list in its own order."""
     rows = rows.order_by()
     keys = few(rows.values_list(path))
-    return Q(Exists(rows.filter(**{path: OuterRef("pk")}))) if keys is None else either([keys])
+    if keys is not None:
+        return keys
+    if rows.values("pk")[MOST_GATHERED : MOST_GATHERED + 1].exists():
+        return Q(Exists(rows.filter(**{path: OuterRef("pk")})))
+    return Q(pk__in=rows.filter(**{f"{path}__isnull": False}).values(path))
 
 
 def _by_index(model: type[models.Model], scraps: Sequence[str]) -> Q:

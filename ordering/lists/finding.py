@@ -13,7 +13,7 @@ from ordering.models import Order, OrderLine, OrderWord
 from ordering.words import tokens
 from quotes.models import Customer
 from quotes.scraps import wanted
-from quotes.searched import COMMON, SHORTEST, keys_holding, through
+from quotes.searched import COMMON, SHORTEST, either, keys_holding, through
 from sizing.lists import between
 
 MOST = 12
@@ -79,7 +79,7 @@ def orders_asked_for(said: Mapping[str, Any]) -> QuerySet[Order]:
         found = found.filter(is_open=stands == "open")
     if said["family"]:
         of_family = OrderLine.objects.filter(family__code=said["family"])
-        found = found.filter(through(of_family, "order"))
+        found = found.filter(either([through(of_family, "order")]))
     found = found.filter(between("placed_on", said["since"], said["until"], moments=False))
     return found.select_related("customer")
 

@@ -18,7 +18,7 @@ from quotes.documents.content import Document, from_plain, show_price
 from quotes.lists.prices import part_in_force
 from quotes.models import Acceptance, ChangeAsked, Customer, Issue, Quote, QuoteLine
 from quotes.scraps import wanted
-from quotes.searched import Found, either, few, reaching, through
+from quotes.searched import Found, either, reaching, through
 from sizing.lists import between
 from sizing.models import Part
 from sizing.people import name_of
@@ -36,10 +36,6 @@ WORDS: dict[Word, str] = {
     "lapsed": N_("Lapsed"),
     "replaced": N_("Replaced"),
 }
-
-
-# Quotes with a part so numbered are looked up by their keys up to so many; beyond, they are most of all.
-MANY_WITH_PART = 10_000
 
 
 @dataclass(frozen=True)
@@ -222,9 +218,7 @@ def _with_part(scrap: str) -> Found:
     parts = [key for key, number in _part_numbers() if wanted_part in number]
     if not parts:
         return set()
-    lines = QuoteLine.objects.filter(part__pk__among=parts).order_by()
-    keys = few(lines.values_list("issue__quote"), MANY_WITH_PART)
-    return Q(Exists(lines.filter(issue__quote=OuterRef("pk")))) if keys is None else keys
+    return through(QuoteLine.objects.filter(part__pk__among=parts), "issue__quote")
 
 
 def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]:
@@ -234,8 +228,7 @@ def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]
     if said["family"]:
         parts = QuoteLine.objects.filter(part__revision__family__code=said["family"])
         openings = QuoteLine.objects.filter(openings__family__code=said["family"])
-        of_family = through(parts, "issue__quote") | through(openings, "issue__quote")
-        found = found.filter(of_family)
+        found = found.filter(either(through(lines, "issue__quote") for lines in (parts, openings)))
     return found.filter(between("created_at", said["since"], said["until"]))
 
 

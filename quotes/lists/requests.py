@@ -85,7 +85,7 @@ def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Requ
     """Of the requests found, those that stand so, have an opening of the family, were taken on these days."""
     stands, family = said["stands"], said["family"]
     if stands in ("ask", "special", "error"):
-        found = found.filter(through(Opening.objects.filter(outcome=stands), "request"))
+        found = found.filter(either([through(Opening.objects.filter(outcome=stands), "request")]))
     elif stands == "aside":
         found = found.filter(aside_at__isnull=False)
     elif stands:
@@ -94,7 +94,9 @@ def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Requ
         if stands == "unquoted":
             found = found.filter(pk__in=worklist.begun())
     if family:
-        found = found.filter(through(Opening.objects.filter(family__code=family), "request"))
+        found = found.filter(
+            either([through(Opening.objects.filter(family__code=family), "request")])
+        )
     return found.filter(between("created_at", said["since"], said["until"]))
 
 
