@@ -5,9 +5,11 @@ from __future__ import annotations
 import time
 from datetime import date
 
+from django.db.models import QuerySet
+
 from ordering.answers import lead_times
 from ordering.lead_time import FactoryLeadTimes
-from ordering.models import OrderLine
+from ordering.models import Order, OrderLine
 from ordering.states import LineState, Window
 from sizing.models import Factory
 from sizing.workdays import Calendar
@@ -36,6 +38,11 @@ def lead_times_of(factory: Factory, on: date, family: str = "") -> FactoryLeadTi
 def forget() -> None:
     """Fit anew at the next question (after an import of past orders, and between tests)."""
     _kept.clear()
+
+
+def lines_of(order: Order) -> QuerySet[OrderLine]:
+    """The order's lines with all that their windows and needs are worked out from."""
+    return order.lines.select_related("part", "family__factory", "factory", "factory_order")
 
 
 def window_of(line: OrderLine, state: LineState, on: date) -> Window | None:

@@ -14,6 +14,7 @@ from django.utils import timezone
 from django.utils.safestring import SafeString
 
 from quotes.days import short_date
+from sizing.lists import escaped
 
 
 def day(on: date | None) -> str:
@@ -41,10 +42,6 @@ def address(key: int, page: str) -> SafeString:
 def _around(page: str) -> tuple[str, str]:
     before, _, after = reverse(page, args=[0]).rpartition("0")
     return before, after
-
-
-def escaped(words: object) -> str:
-    return words if isinstance(words, SafeString) else escape(str(words))
 
 
 def link(page: str, key: int, words: object, css: str = "") -> SafeString:

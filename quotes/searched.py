@@ -105,6 +105,11 @@ def few(keys: QuerySet) -> set[Any] | None:
     return None if len(found) > COMMON else set(found) - {None}
 
 
+def numbered(scrap: str) -> set[int]:
+    """The key that a scrap may be: a bare number, as long as any row's."""
+    return {int(scrap)} if scrap.isascii() and scrap.isdigit() and len(scrap) <= 12 else set()
+
+
 def through(rows: QuerySet, path: str) -> Found:
     """Rows of another table to which these lead, by `path`: a few by their keys, more inside the database,
     and where there are more than `MOST_GATHERED` each is asked on the way through a list in its own order."""

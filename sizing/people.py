@@ -29,8 +29,7 @@ def name_of(sign_in_name: str) -> str:
 
 def signed(rows: Iterable[Row], by: str = "taken_by") -> list[Row]:
     """The rows, each with the name of whoever signs in as its field `by` says, as `by`."""
-    known, found = names(), list(rows)
+    found = list(rows)
     for row in found:
-        taken = getattr(row, by)
-        row.by = known.get(taken) or taken
+        row.by = name_of(getattr(row, by))
     return found

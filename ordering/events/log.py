@@ -14,7 +14,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from ordering.events.telling import tell_customer
-from ordering.expected import window_of
+from ordering.expected import lines_of, window_of
 from ordering.fits import past_changed
 from ordering.models import Event, Order, OrderLine, PastOrder, ToldWindow
 from ordering.needs import need_of
@@ -84,8 +84,7 @@ def write(
     order = (
         Order.objects.select_for_update(of=("self",)).select_related("customer").get(pk=order_pk)
     )
-    made_by = order.lines.select_related("part", "family__factory", "factory", "factory_order")
-    lines = {line.number: line for line in made_by}
+    lines = {line.number: line for line in lines_of(order)}
     log = list(order.events.all())
     _check_seen(log, lines, pieces, seen or {})
     event = Event(

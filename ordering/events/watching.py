@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from ordering.attention import TELL_AGAIN_DAYS, is_late, really_moved
 from ordering.events.log import BY_ITSELF, note_needs, state_of, write
-from ordering.expected import window_of
+from ordering.expected import lines_of, window_of
 from ordering.models import Event, Order, OrderLine
 from ordering.sentences import day, listed
 from ordering.states import Act, OrderState
@@ -46,11 +46,6 @@ def watch_all(most: int | None = None) -> int:
     return written
 
 
-def _open_lines(order: Order) -> list[OrderLine]:
-    lines = order.lines.filter(is_open=True)
-    return list(lines.select_related("part", "family__factory", "factory", "factory_order"))
-
-
 @transaction.atomic
 def watch(order_pk: int) -> list[Event]:
     """Tell the customer of one order what has moved since they were last told: once, with the reason.
@@ -58,7 +53,8 @@ def watch(order_pk: int) -> list[Event]:
     The new window is told with it, so that the same move is never told twice.
     """
     order = Order.objects.select_for_update().get(pk=order_pk)
-    state, lines, today = state_of(order), _open_lines(order), timezone.localdate()
+    state, today = state_of(order), timezone.localdate()
+    lines = list(lines_of(order).filter(is_open=True))
     late, moved = _moves(lines, state, today)
     events = []
     if late:
@@ -70,7 +66,7 @@ def watch(order_pk: int) -> list[Event]:
     if moved:
         events.append(write(order_pk, Act.WINDOW, moved, BY_ITSELF, why=_because(order, moved)))
     if events:
-        state, lines = state_of(order), _open_lines(order)
+        state, lines = state_of(order), list(lines_of(order).filter(is_open=True))
     # What lines need changes with the days, without anybody writing.
     note_needs(lines, state, today)
     return events

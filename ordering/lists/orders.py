@@ -21,14 +21,14 @@ from django.utils import timezone
 from ordering.bar import draw_bar
 from ordering.described import described
 from ordering.events import state_of
-from ordering.expected import window_of
+from ordering.expected import lines_of, window_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from ordering.sentences import day, how_it_stands, it, pieces
 from ordering.states import Act, LineState, OrderState, Step, Window
 from quotes.drawing import to_svg
 from quotes.models import Acceptance
 from sizing.lists import between
-from sizing.people import names
+from sizing.people import name_of
 from sizing.wording import gettext as _
 
 
@@ -91,7 +91,7 @@ def line_views(order: Order, state: OrderState | None = None, told: bool = False
     state, log = state or state_of(order), list(order.events.all())
     today = timezone.localdate()
     found = []
-    for line in order.lines.select_related("part", "family__factory", "factory", "factory_order"):
+    for line in lines_of(order):
         now = state.lines[line.number]
         window = now.told if told and now.awaits_factory else window_of(line, now, today)
         stands = how_it_stands(
@@ -128,7 +128,7 @@ def _last_day(log: list[Event], act: Act, number: int) -> date | None:
 def history(order: Order) -> list[Told]:
     """What happened, the newest first, with the notice each event caused."""
     prefetch_related_objects([order], "events__notices")
-    known, events = names(), list(order.events.all())
+    events = list(order.events.all())
     back = {event.data["event"] for event in events if event.act == Act.TAKEN_BACK}
     return [
         Told(
@@ -137,7 +137,7 @@ def history(order: Order) -> list[Told]:
             _words(event),
             event.number in back,
             next(iter(event.notices.all()), None),
-            known.get(event.by) or event.by,
+            name_of(event.by),
         )
         for event in reversed(events)
     ]

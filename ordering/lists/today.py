@@ -165,7 +165,11 @@ def _watch(
 ) -> Heading:
     """Of these kinds, and of calls those to a "factory" or a "customer"."""
     watched, beyond = of.watched
-    noted = [one for one in watched if one.item.need in needs or _calls_whom(one) == calls_to != ""]
+    noted = [
+        one
+        for one in watched
+        if one.item.need in needs or (calls_to and _calls_whom(one) == calls_to)
+    ]
     first = fetched(noted[: max(SHOWN - len(more), 0)])
     lines = [*more[:SHOWN], *(_watched(one, asks) for one in first)]
     count = len(more) + len(noted) + sum(beyond[need] for need in needs)

@@ -89,25 +89,24 @@ def asked_for(said: Mapping[str, Any], most: int | None = None) -> Asked:
 
 def fetched(noted: Sequence[Noted]) -> list[Watched]:
     """What these are about, without what has gone meanwhile."""
-    keys: dict[str, list[int]] = {"line": [], "factory": [], "notice": []}
-    for one in noted:
-        kind, key = one.item.key
-        keys[kind].append(key)
-    there = {kind: _FETCHED[kind].in_bulk(keys[kind]) if keys[kind] else {} for kind in keys}
-    names = {"line": "line", "factory": "factory_order", "notice": "notice"}
+    keys = [one.item.key for one in noted]
+    there = {
+        kind: rows.in_bulk([key for of, key in keys if of == kind])
+        for kind, rows in _FETCHED.items()
+    }
     return [
-        Watched(one.item, **{names[kind]: there[kind][key]})
-        for one in noted
-        for kind, key in (one.item.key,)
+        Watched(one.item, **{kind: there[kind][key]})
+        for one, (kind, key) in zip(noted, keys, strict=True)
         if key in there[kind]
     ]
 
 
+# By the kind of an item's key, which is the name of what it leads to.
 _FETCHED = {
     "line": OrderLine.objects.order_by()
     .select_related("order__customer")
     .only("number", "factory_order_id", "order__customer__name"),
-    "factory": FactoryOrder.objects.order_by(),
+    "factory_order": FactoryOrder.objects.order_by(),
     "notice": Notice.objects.order_by().select_related("event__order__customer", "factory_order"),
 }
 
@@ -171,7 +170,8 @@ def _unanswered(today: date) -> Iterator[Noted]:
         words = f"sent {waits} working days ago and {order.factory} has not answered"
         if order.chased_on:
             words += f", though asked again on {day(order.chased_on, today)}"
-        item = Item(Need.NO_ANSWER, words, waits - ANSWER_DAYS, order.people, ("factory", order.pk))
+        key = ("factory_order", order.pk)
+        item = Item(Need.NO_ANSWER, words, waits - ANSWER_DAYS, order.people, key)
         yield Noted(item, order.factory_id)
 
 

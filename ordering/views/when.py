@@ -17,7 +17,6 @@ from ordering.lists.past_orders import past_answers
 from ordering.models import Order
 from ordering.sentences import how_it_stands, listed, together
 from sizing.lists import SLICE, show
-from sizing.people import signed
 
 # So many orders are answered in full; the rest are named, to be chosen from.
 IN_FULL = 3
@@ -93,7 +92,7 @@ def when(request: HttpRequest) -> HttpResponseBase:
         "scrap": scrap,
         "answers": answers,
         "choices": choices,
-        "choices_drawn": ORDERS.drawn(signed(choices)),
+        "choices_drawn": ORDERS.drawn(ORDERS.readied(choices)),
         "more": len(found) > MOST,
         "past": past_answers(scrap, IN_FULL, timezone.localdate()),
     }

@@ -11,7 +11,7 @@ from django.db.models import OuterRef, Subquery
 from django.db.models.fields.json import KT
 from django.utils.safestring import SafeString
 
-from quotes.cells import beside, day, escaped, faint, link, minute, theirs, unseen
+from quotes.cells import beside, day, faint, link, minute, theirs, unseen
 from quotes.enquiries import REASONS
 from quotes.lists.people import with_reach
 from quotes.lists.quotes import with_states
@@ -20,7 +20,7 @@ from quotes.models import Customer, Issue, Quote, Request, Schedule, ScheduleLin
 from quotes.templatetags.shapes import shape
 from sizing import lengths, weights
 from sizing.columns import Column
-from sizing.lists import Listing, moment
+from sizing.lists import Listing, escaped, moment
 from sizing.people import signed
 
 OUTCOMES = {"part": "part", "ask": "to ask", "special": "special", "error": "not read"}

@@ -18,7 +18,7 @@ from quotes.documents.content import Document, from_plain, show_price
 from quotes.lists.prices import part_in_force
 from quotes.models import Acceptance, ChangeAsked, Customer, Issue, Quote, QuoteLine
 from quotes.scraps import wanted
-from quotes.searched import Found, either, reaching, through
+from quotes.searched import Found, either, numbered, reaching, through
 from sizing.lists import between
 from sizing.models import Part
 from sizing.people import name_of
@@ -182,8 +182,7 @@ def _ways(scrap: str) -> Iterator[Found]:
     yield reaching(Customer, scrap, "quotes")
     yield reaching(QuoteLine, scrap, "issue__quote")
     yield _with_part(scrap)
-    if scrap.isascii() and scrap.isdigit() and len(scrap) <= 12:
-        yield {int(scrap)}
+    yield numbered(scrap)
 
 
 def with_states(quotes: list[Quote]) -> list[Quote]:

@@ -13,7 +13,7 @@ from quotes import worklist
 from quotes.models import Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
 from quotes.scraps import words_of
-from quotes.searched import Found, either, holding, reaching, through
+from quotes.searched import Found, either, holding, numbered, reaching, through
 from sizing.lists import between
 
 
@@ -68,8 +68,7 @@ def _ways(word: str) -> Iterator[Found]:
     digits = digits_of(word)
     if digits != word and len(digits) >= 3:
         yield holding(Request, digits)
-    if word.isascii() and word.isdigit() and len(word) <= 12:
-        yield {int(word)}
+    yield numbered(word)
 
 
 def outcomes_of(requests: Iterable[Request]) -> dict[int, list[str]]:

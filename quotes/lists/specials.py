@@ -15,6 +15,7 @@ from quotes.documents.compose import name_of
 from quotes.enquiries import MOST_REMINDERS, REASONS, Margin, special_reason
 from quotes.models import Enquiry, MarginRule, Opening, Special
 from quotes.scraps import plain
+from quotes.searched import numbered
 from quotes.worklist import as_said, outdated, unasked
 from sizing.lists import between
 from sizing.models import Family
@@ -143,8 +144,8 @@ def settled(said: Mapping[str, Any]) -> QuerySet[Special]:
     for word in said["q"].split():
         found = Q(request__caller__icontains=word) | Q(opening__label__icontains=word)
         found |= Q(family__name__icontains=word) | Q(part__part_number__icontains=word)
-        if word.isascii() and word.isdigit() and len(word) <= 12:
-            found |= Q(request=int(word)) | Q(pk=int(word))
+        for key in numbered(word):
+            found |= Q(request=key) | Q(pk=key)
         done = done.filter(found)
     if said["state"]:
         done = done.filter(state=said["state"])

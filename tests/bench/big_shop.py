@@ -45,8 +45,7 @@ def main(orders: int) -> None:
 
 
 def fill(orders: int) -> None:
-    import time_machine
-    from django.db import connection, transaction
+    from django.db import connection
 
     from quotes.desk.shop import keep_shop
     from tests.bench import shop_block
@@ -62,14 +61,7 @@ def fill(orders: int) -> None:
             cursor.execute("PRAGMA foreign_keys=OFF")
             cursor.execute("PRAGMA cache_size=-1000000")
     for n in range(ROUNDS):
-        day = today - timedelta(days=730 - 90 * n)
-        # A working day, so that nothing of it waits for Monday.
-        day -= timedelta(days=max(0, day.weekday() - 4))
-        before = _last_keys()
-        with time_machine.travel(datetime(day.year, day.month, day.day, 12, tzinfo=UTC)):
-            shop_block.write_block(day)
-        with transaction.atomic():
-            _copy(before, copies - 1, random.Random(n))
+        _blocks(today - timedelta(days=730 - 90 * n), copies, n)
         print(f"block {n + 1} of {ROUNDS}", flush=True)
     open_work(orders // PER_OPEN)
     with connection.cursor() as cursor:
@@ -79,20 +71,27 @@ def fill(orders: int) -> None:
 
 def open_work(orders: int) -> None:
     """As many orders that their factories have and have not sent, in whole blocks."""
+    from tests.bench import shop_block
+
+    copies = max(1, orders // (len(OPEN_SINCE) * shop_block.ORDERS))
+    for n, ago in enumerate(OPEN_SINCE):
+        _blocks(date.today() - timedelta(days=ago), copies, 100 + n, over=False)
+
+
+def _blocks(day: date, copies: int, seed: int, *, over: bool = True) -> None:
+    """So many blocks of that day, the first by the product."""
     import time_machine
     from django.db import transaction
 
     from tests.bench import shop_block
 
-    copies = max(1, orders // (len(OPEN_SINCE) * shop_block.ORDERS))
-    for n, ago in enumerate(OPEN_SINCE):
-        day = date.today() - timedelta(days=ago)
-        day -= timedelta(days=max(0, day.weekday() - 4))
-        before = _last_keys()
-        with time_machine.travel(datetime(day.year, day.month, day.day, 12, tzinfo=UTC)):
-            shop_block.write_block(day, over=False)
-        with transaction.atomic():
-            _copy(before, copies - 1, random.Random(100 + n))
+    # A working day, so that nothing of it waits for Monday.
+    day -= timedelta(days=max(0, day.weekday() - 4))
+    before = _last_keys()
+    with time_machine.travel(datetime(day.year, day.month, day.day, 12, tzinfo=UTC)):
+        shop_block.write_block(day, over=over)
+    with transaction.atomic():
+        _copy(before, copies - 1, random.Random(seed))
 
 
 def _models() -> list:

@@ -26,17 +26,25 @@ def fresh_database(folder: Path, name: str, *, migrated: bool = False):
             shutil.copy(_migrated(folder), file)
         yield f"sqlite:///{file}"
         return
-    import psycopg
-
     name = f"{name}_{os.getpid()}"
     like = f" TEMPLATE {_migrated(folder)}" if migrated else ""
-    with psycopg.connect(ADDRESS, autocommit=True) as server:
-        server.execute(f"CREATE DATABASE {name}{like}")
+    _tell_server(f"CREATE DATABASE {name}{like}")
     try:
-        yield urlunsplit(urlsplit(ADDRESS)._replace(path=f"/{name}"))
+        yield _on_server(name)
     finally:
-        with psycopg.connect(ADDRESS, autocommit=True) as server:
-            server.execute(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
+        _tell_server(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
+
+
+def _tell_server(*statements: str) -> None:
+    import psycopg
+
+    with psycopg.connect(ADDRESS, autocommit=True) as server:
+        for statement in statements:
+            server.execute(statement)
+
+
+def _on_server(name: str) -> str:
+    return urlunsplit(urlsplit(ADDRESS)._replace(path=f"/{name}"))
 
 
 def _migrated(folder: Path) -> str:
@@ -52,12 +60,10 @@ def _migrated(folder: Path) -> str:
         if not made.exists():
             address = f"sqlite:///{file}"
             if ENGINE == "postgresql":
-                import psycopg
-
-                with psycopg.connect(ADDRESS, autocommit=True) as server:
-                    server.execute(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
-                    server.execute(f"CREATE DATABASE {name}")
-                address = urlunsplit(urlsplit(ADDRESS)._replace(path=f"/{name}"))
+                _tell_server(
+                    f"DROP DATABASE IF EXISTS {name} WITH (FORCE)", f"CREATE DATABASE {name}"
+                )
+                address = _on_server(name)
             done = run(address, "manage.py", "migrate", "--verbosity", "0")
             assert done.returncode == 0, done.stderr
             made.touch()
