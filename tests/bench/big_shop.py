@@ -331,6 +331,7 @@ def settle() -> None:
     from ordering.judged import judge_all
     from ordering.models import Notice
     from quotes import worklist
+    from quotes.searched import count_rows
 
     worklist.settle()
     watch_all()
@@ -338,10 +339,10 @@ def settle() -> None:
         sent_at=datetime.now(UTC), attempts=1, body="", html=""
     )
     judge_all(date.today())
-    with connection.cursor() as cursor:
-        if connection.vendor == "sqlite":
-            cursor.execute("PRAGMA analysis_limit = 1000")
-        cursor.execute("ANALYZE")
+    count_rows()
+    if connection.vendor == "postgresql":
+        with connection.cursor() as cursor:
+            cursor.execute("ANALYZE")
 
 
 if __name__ == "__main__":

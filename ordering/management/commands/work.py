@@ -13,7 +13,7 @@ from datetime import date
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandParser
-from django.db import close_old_connections, connection
+from django.db import close_old_connections
 from django.db.utils import OperationalError
 from django.utils import timezone
 from django.utils.crypto import get_random_string
@@ -27,6 +27,7 @@ from ordering.judged import judge_all
 from ordering.publish import publish_windows
 from ordering.sending import sweep
 from quotes.desk import posting
+from quotes.searched import count_rows
 from quotes.worklist import settle
 from sizing.models import PublishedWindow
 
@@ -84,7 +85,7 @@ class Command(BaseCommand):
             forget_old()
             settle()
             judge_all(self.day)
-            self._count_rows()
+            count_rows()
         self._fit(self.day)
         written = watch_all(A_FEW)
         if written:
@@ -96,14 +97,6 @@ class Command(BaseCommand):
         windows = PublishedWindow.objects.all()
         if not windows.exists() or windows.exclude(published_at__date=day).exists():
             publish_windows()
-
-    def _count_rows(self) -> None:
-        """What the database goes by when it chooses an index; PostgreSQL counts by itself."""
-        if connection.vendor == "sqlite":
-            with connection.cursor() as cursor:
-                # So many rows of each index tell enough, and take a moment however large the shop.
-                cursor.execute("PRAGMA analysis_limit = 1000")
-                cursor.execute("ANALYZE")
 
     def _fit(self, day: date) -> None:
         """What orders of today have changed, now and then: a web process just started finds it ready."""
