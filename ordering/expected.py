@@ -40,9 +40,13 @@ def forget() -> None:
     _kept.clear()
 
 
+# Of a line's window and needs.
+WORKED_OUT_FROM = ("part", "family__factory", "factory", "factory_order")
+
+
 def lines_of(order: Order) -> QuerySet[OrderLine]:
     """The order's lines with all that their windows and needs are worked out from."""
-    return order.lines.select_related("part", "family__factory", "factory", "factory_order")
+    return order.lines.select_related(*WORKED_OUT_FROM)
 
 
 def window_of(line: OrderLine, state: LineState, on: date) -> Window | None:

@@ -11,6 +11,7 @@ import json
 import logging
 from collections.abc import Iterable, Sequence
 from functools import reduce
+from math import isqrt
 from operator import or_
 from typing import Any
 
@@ -32,8 +33,8 @@ SEARCHED: dict[type[models.Model], tuple[str, ...]] = {
 SHORTEST = 3
 # A scrap that more rows hold is a common one.
 COMMON = 1000
-# So many are gathered faster than they are come by on the way through a few hundred thousand others.
-MOST_GATHERED = 10_000
+# A page of a list that is come by on the way through the newest; more than it shows (sizing.lists.MOST_COUNTED).
+A_PAGE = 251
 
 _log = logging.getLogger("desk.searched")
 
@@ -87,7 +88,13 @@ def holding(model: type[models.Model], *scraps: str) -> Found:
 
 def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
     """The keys of the rows of `holding`; None of more than `COMMON`."""
-    return few(model._default_manager.filter(_by_index(model, scraps)).order_by().values_list("pk"))
+    served = _served(model, scraps)
+    if served:
+        # The index's own words: every search asks this for each word, and the ORM took longer over it than SQLite.
+        with connections["default"].cursor() as cursor:
+            keys = cursor.execute(*served).fetchall()
+        return None if len(keys) > COMMON else {key for (key,) in keys}
+    return few(model._default_manager.filter(_in_each(model, scraps)).order_by().values_list("pk"))
 
 
 def reaching(model: type[models.Model], scrap: str, path: str) -> Found:
@@ -112,29 +119,42 @@ def numbered(scrap: str) -> set[int]:
 
 def through(rows: QuerySet, path: str) -> Found:
     """Rows of another table to which these lead, by `path`: a few by their keys, more inside the database,
-    and where there are more than `MOST_GATHERED` each is asked on the way through a list in its own order."""
+    and where that takes longer each is asked on the way through a list in its own order."""
     rows = rows.order_by()
     keys = few(rows.values_list(path))
     if keys is not None:
         return keys
-    if rows.values("pk")[MOST_GATHERED : MOST_GATHERED + 1].exists():
+    gathered = _quicker_gathered(rows.model)
+    if gathered <= COMMON or rows.values("pk")[gathered : gathered + 1].exists():
         return Q(Exists(rows.filter(**{path: OuterRef("pk")})))
     return Q(pk__in=rows.filter(**{f"{path}__isnull": False}).values(path))
 
 
+def _quicker_gathered(model: type[models.Model]) -> int:
+    """So many of a table's rows are gathered as fast as a page of them is come by, where they lie evenly:
+    of n among all, a page is come by after `A_PAGE` * all / n."""
+    newest = model._default_manager.order_by("-pk").values_list("pk", flat=True).first() or 0
+    return isqrt(A_PAGE * newest)
+
+
 def _by_index(model: type[models.Model], scraps: Sequence[str]) -> Q:
     """In the words that the database's index of triples serves."""
+    served = _served(model, scraps)
+    if not served:
+        return _in_each(model, scraps)
+    return Q(pk__in=RawSQL(*served))  # noqa: S611  # nosec B611
+
+
+def _served(model: type[models.Model], scraps: Sequence[str]) -> tuple[str, list[str]] | None:
+    """SQLite's question for the keys of some more than `COMMON` rows, by its index of triples, which serves
+    no short scrap; PostgreSQL's takes the words of every question."""
     served = all(len(scrap) >= SHORTEST and "\0" not in scrap for scrap in scraps)
     if connections["default"].vendor != "sqlite" or not served:
-        return _in_each(model, scraps)
+        return None
     table = f"{model._meta.db_table}_triples"
     # The table's name is ours; each scrap goes as a string of FTS5, and strings side by side are all wanted.
     words = " ".join('"' + scrap.replace('"', '""') + '"' for scrap in scraps)
-    rows = RawSQL(  # noqa: S611  # nosec B611
-        f"SELECT rowid FROM {table} WHERE {table} MATCH %s LIMIT {COMMON + 1}",  # noqa: S608
-        [words],
-    )
-    return Q(pk__in=rows)
+    return f"SELECT rowid FROM {table} WHERE {table} MATCH %s LIMIT {COMMON + 1}", [words]  # noqa: S608
 
 
 def _in_each(model: type[models.Model], scraps: Sequence[str]) -> Q:

@@ -11,6 +11,7 @@ from django.db.models import (
     Count,
     Exists,
     OuterRef,
+    Prefetch,
     QuerySet,
     Subquery,
     prefetch_related_objects,
@@ -21,7 +22,7 @@ from django.utils import timezone
 from ordering.bar import draw_bar
 from ordering.described import described
 from ordering.events import state_of
-from ordering.expected import lines_of, window_of
+from ordering.expected import WORKED_OUT_FROM, window_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from ordering.sentences import day, how_it_stands, it, pieces
 from ordering.states import Act, LineState, OrderState, Step, Window
@@ -72,8 +73,12 @@ class Told:
     about: str
     words: str
     taken_back: bool
-    notice: Notice | None
     who: str
+
+    @property
+    def notice(self) -> Notice | None:
+        """What the event had somebody told."""
+        return next(iter(self.event.notices.all()), None)
 
     @property
     def day(self) -> str:
@@ -84,14 +89,18 @@ class Told:
         return _(Act(self.event.act).words).lower()
 
 
+# What `line_views` reads of an order besides its events; of many orders at once where it is fetched with them.
+LINES = Prefetch("lines", OrderLine.objects.select_related(*WORKED_OUT_FROM))
+
+
 def line_views(order: Order, state: OrderState | None = None, told: bool = False) -> list[LineView]:
     """The order's lines as of today. `told`: the window last told instead of today's (for a customer)."""
     # Kept with the order for whoever asks next, such as its history.
-    prefetch_related_objects([order], "events")
+    prefetch_related_objects([order], LINES, "events")
     state, log = state or state_of(order), list(order.events.all())
     today = timezone.localdate()
     found = []
-    for line in lines_of(order):
+    for line in order.lines.all():
         now = state.lines[line.number]
         window = now.told if told and now.awaits_factory else window_of(line, now, today)
         stands = how_it_stands(
@@ -126,8 +135,8 @@ def _last_day(log: list[Event], act: Act, number: int) -> date | None:
 
 
 def history(order: Order) -> list[Told]:
-    """What happened, the newest first, with the notice each event caused."""
-    prefetch_related_objects([order], "events__notices")
+    """What happened, the newest first."""
+    prefetch_related_objects([order], "events")
     events = list(order.events.all())
     back = {event.data["event"] for event in events if event.act == Act.TAKEN_BACK}
     return [
@@ -136,7 +145,6 @@ def history(order: Order) -> list[Told]:
             ", ".join(_about(number, count) for number, count in event.pieces.items() if count),
             _words(event),
             event.number in back,
-            next(iter(event.notices.all()), None),
             name_of(event.by),
         )
         for event in reversed(events)

@@ -24,6 +24,10 @@ def _customer(one: Order) -> str:
     return one.customer.name
 
 
+_ROW = ("is_open", "town", "placed_on", "taken_by", "customer__name")
+# With what an order that is read out in full says besides.
+ORDER_SHOWN = (*_ROW, "pickup", "currency")
+
 ORDERS = Listing(
     "orders",
     "Orders",
@@ -45,9 +49,7 @@ ORDERS = Listing(
         Column("Total", attrgetter("total"), figure=True, shown=False),
         Column("Currency", attrgetter("currency"), shown=False),
     ),
-    fetch=Order.objects.select_related("customer")
-    .order_by()
-    .only("is_open", "town", "placed_on", "taken_by", "customer__name"),
+    fetch=Order.objects.select_related("customer").order_by().only(*_ROW),
     for_file=with_lines_counted(Order.objects.select_related("customer").order_by()),
     ready=signed,
 )
@@ -115,17 +117,42 @@ def _what(one: Watched) -> str:
     return (one.notice.event.order if one.notice.event else one.notice.factory_order).number
 
 
-WATCH = Listing(
-    "watch-list",
-    "Watch list",
-    (
-        Column("What", _what),
-        Column("Why", lambda one: one.item.why),
-        Column("Working days", lambda one: one.item.days, figure=True),
-    ),
-    bounded=True,
-    ready=fetched,
-)
+def _what_drawn(one: Watched, may_write: bool) -> str:
+    if one.line:
+        order = link("order", one.line.order_id, one.line)
+        return beside(order, theirs(one.line.order.customer))
+    if one.notice and one.notice.event:
+        return link("order", one.notice.event.order_id, _what(one))
+    if one.notice or may_write:
+        made_out = one.factory_order or one.notice.factory_order
+        return link("factory-order", made_out.pk, _what(one))
+    return _what(one)
+
+
+def _watch(may_write: bool) -> Listing:
+    """With links to factory orders for whoever may write to them."""
+    return Listing(
+        "watch-list",
+        "Watch list",
+        (
+            Column(
+                "What",
+                _what,
+                drawn=lambda one: _what_drawn(one, may_write),
+                css="day",
+                heads=True,
+            ),
+            Column(
+                "Why", lambda one: one.item.why, drawn=lambda one: theirs(one.item.why), css="whole"
+            ),
+            Column("Working days", lambda one: one.item.days, figure=True, told=True),
+        ),
+        bounded=True,
+        ready=fetched,
+    )
+
+
+WATCH = {may_write: _watch(may_write) for may_write in (True, False)}
 
 # One line of each order that "When?" finds: what is read out, and the window behind it.
 WHEN = Listing(
@@ -151,13 +178,23 @@ def _record(name: str, title: str, head: str) -> Listing:
         name,
         title,
         (
-            Column(head, attrgetter("name")),
+            Column(head, attrgetter("name"), heads=True),
             Column("Windows", attrgetter("windows"), figure=True),
             Column("Held", attrgetter("inside"), figure=True),
-            Column("Share", lambda one: one.share_percent, figure=True),
+            Column(
+                "Share",
+                attrgetter("share_percent"),
+                drawn=lambda one: f"{one.share_percent} %",
+                figure=True,
+            ),
             Column("Too early", attrgetter("early"), figure=True),
             Column("Late", attrgetter("late"), figure=True),
-            Column("Width, days", lambda one: one.median_width, figure=True),
+            Column(
+                "Width, days",
+                attrgetter("median_width"),
+                drawn=lambda one: f"{one.width:g}",
+                figure=True,
+            ),
             Column("Most days late", attrgetter("worst"), figure=True),
         ),
         a_page=None,

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable
+from collections import Counter, defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -15,6 +15,7 @@ from ordering.models import JudgedMonth, RemadeMonth
 from ordering.states import Cause
 
 LEVEL = 0.8
+_COUNTS = ("open", "inside", "early", "late", "worst", "widths", "judged_on")
 
 
 @dataclass(frozen=True)
@@ -42,9 +43,8 @@ class Group:
         return Decimal(str(self.width))
 
     @classmethod
-    def of(cls, name: str, months: Iterable[JudgedMonth]) -> Group | None:
-        """All that was judged in these; None if nothing was."""
-        them = list(months)
+    def of(cls, name: str, them: Sequence[Any]) -> Group | None:
+        """All that was judged in these, which have a `JudgedMonth`'s counts; None if nothing was."""
         widths: Counter[int] = Counter()
         for one in them:
             widths.update({int(days): count for days, count in one.widths.items()})
@@ -79,16 +79,14 @@ def record(said: dict[str, Any] | None = None) -> Record:
     `said`: "factory", "since" and "until", each "" or left out for any; months as "2031-04".
     """
     said = said or {}
-    judged = _asked(JudgedMonth.objects.select_related("factory"), said)
-    rows = list(judged.order_by("month", "factory__name"))
-    months = [
-        Group.of(f"{month:%b %Y}", (r for r in rows if r.month == month))
-        for month in dict.fromkeys(row.month for row in rows)
-    ]
-    makers = [
-        Group.of(name, (r for r in rows if _maker(r) == name))
-        for name in sorted(set(map(_maker, rows)))
-    ]
+    judged = _asked(JudgedMonth.objects.order_by("month", "factory__name"), said)
+    rows = list(judged.values_list("month", "factory__name", *_COUNTS, named=True))
+    by_month, by_maker = defaultdict(list), defaultdict(list)
+    for row in rows:
+        by_month[row.month].append(row)
+        by_maker[row.factory__name or ""].append(row)
+    months = [Group.of(f"{month:%b %Y}", them) for month, them in by_month.items()]
+    makers = [Group.of(name, by_maker[name]) for name in sorted(by_maker)]
     remade = _asked(RemadeMonth.objects.all(), said).order_by().values_list("family__name", "cause")
     return Record(
         Group.of("All", rows),
@@ -111,10 +109,6 @@ def _asked(rows: Any, said: dict[str, Any]) -> Any:
     if said.get("until"):
         rows = rows.filter(month__lte=f"{said['until']}-01")
     return rows
-
-
-def _maker(row: JudgedMonth) -> str:
-    return row.factory.name if row.factory else ""
 
 
 def _median(counts: Counter[int]) -> float:

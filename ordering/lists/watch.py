@@ -111,6 +111,24 @@ _FETCHED = {
 }
 
 
+# Questions that are the same each time are put together once: that takes longer than the answers.
+_KEPT = OrderLine.objects.filter(need__isnull=False).order_by("-need_days", "-need", "pk")
+_WAITING = (
+    FactoryOrder.objects.order_by()
+    .filter(answered_on=None, lines__is_open=True, lines__step=Step.SENT)
+    .select_related("factory")
+    .annotate(people=Count("lines__order__customer", distinct=True))
+)
+_UNSENT = (
+    Notice.objects.filter(Q(to="") | Q(attempts__gte=MAIL_TRIES), sent_at=None)
+    .order_by("pk")
+    .values_list(
+        "pk", "kind", "to", "attempts", "last_error", "event__order__customer__name",
+        "factory_order__factory__name", "factory_order__factory",
+    )
+)  # fmt: skip
+
+
 def _by_help(noted: Iterable[Noted]) -> list[Noted]:
     found = {one.item: one for one in noted}
     return [found[item] for item in by_help(list(found))]
@@ -125,8 +143,7 @@ def _unseen() -> list[int]:
 
 def _kept(unseen: list[int]) -> QuerySet[OrderLine]:
     """Lines with a need kept, those of unseen orders left out; in the order of `by_help`."""
-    kept = OrderLine.objects.filter(need__isnull=False).order_by("-need_days", "-need", "pk")
-    return kept.exclude(order__in=unseen) if unseen else kept
+    return _KEPT.exclude(order__in=unseen) if unseen else _KEPT.all()
 
 
 def _noted(kept: QuerySet[OrderLine]) -> Iterator[Noted]:
@@ -158,12 +175,7 @@ def _as_it_is(orders: Iterable[int], today: date) -> Iterator[Noted]:
 
 
 def _unanswered(today: date) -> Iterator[Noted]:
-    waiting = (
-        FactoryOrder.objects.filter(answered_on=None, lines__is_open=True, lines__step=Step.SENT)
-        .select_related("factory")
-        .annotate(people=Count("lines__order__customer", distinct=True))
-    )
-    for order in waiting:
+    for order in _WAITING.all():
         waits = workdays(order.factory, order.sent_on, today, today)
         if waits <= ANSWER_DAYS:
             continue
@@ -176,12 +188,7 @@ def _unanswered(today: date) -> Iterator[Noted]:
 
 
 def _notices() -> Iterator[Noted]:
-    unsent = Notice.objects.filter(Q(to="") | Q(attempts__gte=MAIL_TRIES), sent_at=None)
-    said = unsent.order_by("pk").values_list(
-        "pk", "kind", "to", "attempts", "last_error", "event__order__customer__name",
-        "factory_order__factory__name", "factory_order__factory",
-    )  # fmt: skip
-    for pk, kind, to, attempts, error, customer, factory_name, factory in said:
+    for pk, kind, to, attempts, error, customer, factory_name, factory in _UNSENT.all():
         if to:
             words, need = f"mail to {to} has failed {attempts} times: {error}", Need.MAIL_FAILS
         else:

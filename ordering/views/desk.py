@@ -35,7 +35,9 @@ def watch(request: HttpRequest) -> HttpResponseBase:
     # A file has all of it.
     most = None if "as" in request.GET else MOST_COUNTED + 1
     watched = watch_list(asked_for(find.said, most))
-    return show(request, "ordering/watch.html", find, (WATCH, watched), may_write=may_write)
+    return show(
+        request, "ordering/watch.html", find, (WATCH[may_write], watched), may_write=may_write
+    )
 
 
 @require_POST

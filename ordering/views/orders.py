@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
+from django.db.models import prefetch_related_objects
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -77,6 +78,7 @@ def _page(
     request: HttpRequest, order: Order, status: int = 200, trouble: str = "", **extra: Any
 ) -> HttpResponse:
     who = who_is(request)
+    prefetch_related_objects([order], "events__notices")
     lines = [
         {"view": view, "acts": _acts(view, who.role), "made": view.state.left or view.state.arrived}
         for view in line_views(order)

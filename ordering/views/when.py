@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from django.db.models import prefetch_related_objects
 from django.http import HttpRequest, HttpResponseBase
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from ordering.find_forms import WhenFind
 from ordering.lists.finding import MOST, find_orders
-from ordering.lists.orders import LineView, Told, history, line_views
-from ordering.lists.pages import ORDERS, WHEN
+from ordering.lists.orders import LINES, LineView, Told, history, line_views
+from ordering.lists.pages import ORDER_SHOWN, ORDERS, WHEN
 from ordering.lists.past_orders import past_answers
 from ordering.models import Order
 from ordering.sentences import how_it_stands, listed, together
@@ -71,10 +72,10 @@ class _Lines:
         self.scrap = scrap
 
     def __iter__(self) -> Iterator[LineView]:
-        for order in find_orders(self.scrap).iterator(SLICE) if self.scrap else ():
-            for view in line_views(order):
-                view.line.order = order
-                yield view
+        if self.scrap:
+            found = find_orders(self.scrap).prefetch_related(LINES, "events")
+            for order in found.iterator(SLICE):
+                yield from line_views(order)
 
 
 @require_GET
@@ -83,9 +84,10 @@ def when(request: HttpRequest) -> HttpResponseBase:
     find = WhenFind(request.GET)
     scrap = find.said["q"]
     every = find_orders(scrap)
-    found = list(every[: MOST + 1]) if scrap else []
+    found = list(every.only(*ORDER_SHOWN)[: MOST + 1]) if scrap else []
     answers = []
     if len(found) <= IN_FULL or request.GET.get("all"):
+        prefetch_related_objects(found, LINES, "events")
         answers = [Answer(order, line_views(order), history(order)) for order in found]
     choices = [] if answers else found[:MOST]
     context = {

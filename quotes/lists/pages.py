@@ -159,7 +159,8 @@ CUSTOMERS = Listing(
         Column("Best reached by", lambda one: one.get_channel_display(), shown=False),
         Column("Language", lambda one: one.get_language_display(), shown=False),
     ),
-    fetch=Customer.objects.order_by(),
+    fetch=Customer.objects.order_by().only("name", "kind", "terms"),
+    for_file=Customer.objects.order_by().defer("scraps"),
     ready=with_reach,
 )
 

@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+from operator import attrgetter
 
 import pytest
 from django.db import transaction
@@ -76,7 +77,7 @@ def test_files_say_what_the_page_says(name, owner, built):
         if name != "when":
             assert len(rows) - 1 == shown.count == sheet.max_row - 1
         if shown.count and name not in ("schedule", "size-table", "send-to-factories", "when"):
-            for column in shown.columns:
+            for column in filter(attrgetter("shown"), shown.listing.columns):
                 assert re.search(rf"<th[^>]*>{re.escape(column.words)}</th>", page.text), (
                     column.words
                 )

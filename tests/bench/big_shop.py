@@ -328,6 +328,7 @@ def settle() -> None:
     from django.db import connection
 
     from ordering.events import watch_all
+    from ordering.fits import fit_the_stale
     from ordering.judged import judge_all
     from ordering.models import Notice
     from quotes import worklist
@@ -339,6 +340,7 @@ def settle() -> None:
         sent_at=datetime.now(UTC), attempts=1, body="", html=""
     )
     judge_all(date.today())
+    fit_the_stale(date.today())
     count_rows()
     if connection.vendor == "postgresql":
         with connection.cursor() as cursor:

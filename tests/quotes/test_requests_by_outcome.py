@@ -32,14 +32,14 @@ def found(stands):
     return list(narrowed(find_requests(), RequestsFind({"stands": stands}).said))
 
 
-@pytest.mark.parametrize(("common", "gathered"), [(1000, 10_000), (1, 10_000), (1, 1)])
+@pytest.mark.parametrize(("common", "a_page"), [(1000, 251), (1, 251), (1, 0)])
 @pytest.mark.parametrize(
     ("stands", "places"), [("ask", [3, 1]), ("special", [3, 2]), ("error", [])]
 )
-def test_found(five, stands, places, common, gathered, monkeypatch):
+def test_found(five, stands, places, common, a_page, monkeypatch):
     """The newest first, whether few, many or most of all came out so."""
     monkeypatch.setattr(searched, "COMMON", common)
-    monkeypatch.setattr(searched, "MOST_GATHERED", gathered)
+    monkeypatch.setattr(searched, "A_PAGE", a_page)
     assert found(stands) == [five[place] for place in places]
 
 
