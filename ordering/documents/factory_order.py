@@ -70,11 +70,11 @@ def _row(line: OrderLine) -> Row:
         quantity=line.quantity,
         unit=line.sold_as,
         remake=f"made again for {line.remake_of}" if line.remake_of else "",
-        openings=_openings(line),
+        openings=openings_of(line),
     )
 
 
-def _openings(line: OrderLine) -> tuple[OpeningSheet, ...]:
+def openings_of(line: OrderLine) -> tuple[OpeningSheet, ...]:
     """The windows a special is made to: as the customer accepted them."""
     source = line.remake_of or line
     quoted = source.quote_line

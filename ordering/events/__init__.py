@@ -2,7 +2,14 @@
 
 from ordering.events.calendar import finishes_of, open_again, short_until, shut, supplied_again
 from ordering.events.erasing import ErasingError, erase_customer
-from ordering.events.factory import acknowledge, chase, give_dates, send_to_factories, shipped
+from ordering.events.factory import (
+    acknowledge,
+    answer,
+    chase,
+    give_dates,
+    send_to_factories,
+    shipped,
+)
 from ordering.events.log import BY_ITSELF, StaleError, Who, copy_state, history_of, state_of, write
 from ordering.events.placing import HandLine, PlacingError, place_by_hand, place_from_quote
 from ordering.events.shop import (
@@ -23,6 +30,7 @@ __all__ = [
     "StaleError",
     "Who",
     "acknowledge",
+    "answer",
     "called",
     "chase",
     "choose_notices",

@@ -16,6 +16,7 @@ from ordering.models import Event, FactoryOrder, OrderLine, OrderWord
 from ordering.notices import Kind
 from ordering.states import Act, NotAllowed
 from ordering.words import tokens
+from quotes.days import long_date
 from sizing.models import Factory
 
 FARTHEST = timedelta(days=730)
@@ -112,6 +113,11 @@ def give_dates(
                 has, wanted = state.lines[line.number].promised_on, dates[line.pk]
                 if has != wanted and (has is None) == (act is Act.PROMISED):
                     _check_day(line, wanted, today)
+                    if has and not why.strip():
+                        raise NotAllowed(
+                            f"The date of {line} moves from {long_date(has)} to {long_date(wanted)} "
+                            "and needs its reason: type it beside the dates. The customer reads it."
+                        )
                     said[line.number] = wanted
             if said:
                 pieces = {n: state.lines[n].going - state.lines[n].left for n in said}
@@ -137,6 +143,27 @@ def _check_day(line: OrderLine, wanted: date, today: date) -> None:
         raise NotAllowed(f"Line {line}: {wanted} is over; give a day from today on.")
     if wanted > today + FARTHEST:
         raise NotAllowed(f"Line {line}: {wanted} is more than two years away; check the year.")
+
+
+@transaction.atomic
+def answer(
+    order_pk: int,
+    who: Who,
+    *,
+    dates: Mapping[int, date],
+    why: str = "",
+    counts: Mapping[int, int],
+    on: date,
+    seen: Mapping[int, int] | None = None,
+) -> tuple[list[Event], list[Event]]:
+    """Dates and what has left, said at one press: all of it or nothing. The events of each.
+
+    As `give_dates` and `shipped`; either may be empty. Raises NotAllowed, StaleError.
+    """
+    order = FactoryOrder.objects.select_for_update().get(pk=order_pk)
+    _check_seen(_own_lines(order, {**dates, **counts}), seen or {})
+    given = give_dates(order_pk, dates, who, why) if dates else []
+    return given, shipped(order_pk, counts, on, who) if counts else []
 
 
 @transaction.atomic

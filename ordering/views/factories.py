@@ -15,6 +15,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
 from ordering import events
+from ordering.documents.factory_order import openings_of
 from ordering.events import Who, state_of
 from ordering.find_forms import FactoryOrdersFind, LinesToSendFind
 from ordering.forms import FormError, count_of, day_of
@@ -35,6 +36,9 @@ def send(request: HttpRequest) -> HttpResponseBase:
     if find.said["factory"]:
         waiting = waiting.filter(factory=find.said["factory"])
     lines = list(waiting)
+    # Come from one order's page only its lines are ticked; the others are there to be added.
+    order = request.GET.get("order", "")
+    ticked = [line.pk for line in lines if order in ("", str(line.order_id))]
     trouble = ""
     if request.method == "POST":
         ticked = [int(key) for key in request.POST.getlist("line") if key.isdigit()]
@@ -61,6 +65,7 @@ def send(request: HttpRequest) -> HttpResponseBase:
         status=422 if trouble else 200,
         lines=lines,
         trouble=trouble,
+        ticked=ticked,
         note=request.POST.get("note", ""),
     )
 
@@ -132,7 +137,9 @@ def _rows(order: FactoryOrder, posted: Mapping[str, str]) -> list[dict[str, Any]
     """Each line with its state, and in its fields what was typed or what stands."""
     rows = []
     states = {}
-    lines = order.lines.select_related("order__customer", "part").order_by("order", "number")
+    lines = order.lines.select_related(
+        "order__customer", "part", "quote_line__issue", "remake_of"
+    ).order_by("order", "number")
     for line in lines:
         if line.order_id not in states:
             states[line.order_id] = state_of(line.order)
@@ -143,8 +150,10 @@ def _rows(order: FactoryOrder, posted: Mapping[str, str]) -> list[dict[str, Any]
             {
                 "line": line,
                 "state": now,
+                "openings": [] if line.part_number else openings_of(line),
                 "waits": waits,
                 "open": waits > 0,
+                "stands": stands,
                 "promised": posted.get(f"date-{line.pk}", stands),
                 "count": posted.get(f"count-{line.pk}", ""),
             }
@@ -153,31 +162,48 @@ def _rows(order: FactoryOrder, posted: Mapping[str, str]) -> list[dict[str, Any]
 
 
 def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
-    """Carry out one of the page's three buttons; what to say afterwards."""
+    """Carry out what the page says, whichever of its buttons was pressed; what to say afterwards.
+
+    Somebody types what has left and a new date for the rest, and presses one button: both count.
+    """
     lines = list(order.lines.select_related("order"))
     seen = {
         line.pk: count_of(posted, f"version-{line.pk}", "The page")
         for line in lines
         if f"version-{line.pk}" in posted
     }
+    said = {line.pk: count_of(posted, f"count-{line.pk}", f"Line {line}") for line in lines}
+    counts = {pk: count for pk, count in said.items() if count}
+    on = day_of(posted, "on", "The day it left") or timezone.localdate()
+    dates = _dates(posted, lines)
     do = posted.get("do")
-    if do == "have":
+    if do == "shipped" and not counts:
+        raise NotAllowed("Say how many of which line have left.")
+    if do in ("shipped", "have"):
+        dates = {pk: day for pk, day in dates.items() if _typed(posted, pk)}
+    elif not (dates or counts):
+        raise FormError("all", "Give a date for all lines, or for one of them.")
+    if do == "have" and not (dates or counts):
         events.acknowledge(order.pk, who)
         return "Thank you: noted that you have the order."
-    if do == "shipped":
-        counts = {line.pk: count_of(posted, f"count-{line.pk}", f"Line {line}") for line in lines}
-        on = day_of(posted, "on", "The day it left") or timezone.localdate()
-        events.shipped(order.pk, {pk: n for pk, n in counts.items() if n}, on, who, seen)
+    given, left = events.answer(
+        order.pk, who, dates=dates, why=posted.get("why", ""), counts=counts, on=on, seen=seen
+    )
+    if given and left:
+        return "Thank you: the date and what has left are noted."
+    if left:
         return "Thank you: noted what has left."
-    dates = _dates(posted, lines)
-    if not dates:
-        raise FormError("all", "Give a date for all lines, or for one of them.")
-    written = events.give_dates(order.pk, dates, who, posted.get("why", ""), seen)
     return (
         "Thank you: the date is noted."
-        if written
+        if given
         else "That date stood already; nothing has changed."
     )
+
+
+def _typed(posted: Mapping[str, str], pk: int) -> bool:
+    """Whether a line's date was typed: one for all is, its own if it isn't the one that the page came with."""
+    own = posted.get(f"date-{pk}", "")
+    return bool(posted.get("all", "").strip()) or own != posted.get(f"stood-{pk}", own)
 
 
 def _dates(posted: Mapping[str, str], lines: list[OrderLine]) -> dict[int, date]:

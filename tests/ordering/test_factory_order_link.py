@@ -10,6 +10,7 @@ from ordering.links import page_of_factory
 from ordering.models import Notice
 from ordering.states import Act
 from tests.ordering.placed import CLERK, load_shop, sent_order
+from tests.quotes.shop import cottage_opening
 
 pytestmark = pytest.mark.django_db
 SOON, LATER = timedelta(30), timedelta(51)
@@ -85,6 +86,49 @@ def test_shipped_in_parts(page):
     page.send("shipped", **{f"count-{page.line.pk}": 1})
     assert (page.state.step, page.state.left_on) == ("left", page.today)
     assert kinds() == ["placed", "left", "left"]
+
+
+def test_a_date_and_a_shipment_at_one_press(page):
+    """Two have left and the third gets a new date: whichever button is pressed, both are written."""
+    for do, left in (("shipped", 1), ("dates", 2)):
+        day = page.today + SOON * left
+        answer = page.send(do, all=day, why="No slate.", **{f"count-{page.line.pk}": 1})
+        assert answer.status_code == 302
+        assert (page.state.left, page.state.promised_on) == (left, day)
+    assert kinds() == ["placed", "confirmed", "left", "moved", "left"]
+
+
+def test_enter_in_the_box_of_what_has_left(page):
+    """Enter presses the page's first button, which is for dates: what has left is not lost by it."""
+    assert page.send("dates", **{f"count-{page.line.pk}": 2}).status_code == 302
+    assert page.state.left == 2
+
+
+def test_having_it_with_a_date_typed(page):
+    """The third button loses no date either."""
+    page.send("have", all=page.today + SOON)
+    assert page.state.promised_on == page.today + SOON
+
+
+def test_a_shipment_leaves_the_dates_that_the_page_came_with(page):
+    """The desk wrote another date meanwhile: a shipment of a page opened before does not bring the old one back."""
+    own, stood = f"date-{page.line.pk}", f"stood-{page.line.pk}"
+    page.send("dates", all=page.today + LATER)
+    as_it_came = {own: page.today + SOON, stood: page.today + SOON}
+    assert page.send("shipped", **as_it_came, **{f"count-{page.line.pk}": 1}).status_code == 302
+    assert page.state.promised_on == page.today + LATER
+    moved = as_it_came | {own: page.today + SOON * 2, "why": "Slate came."}
+    page.send("shipped", **moved, **{f"count-{page.line.pk}": 1})
+    assert page.state.promised_on == page.today + SOON * 2
+
+
+def test_a_special_stands_there_with_its_measures(client):
+    """Who opens the link without the mail's paper at hand reads what is to be made."""
+    load_shop()
+    _, sent = sent_order(cottage_opening())
+    shown = client.get("/" + page_of_factory(sent).split("/", 3)[3]).content.decode()
+    assert "Upper glass height <strong>16 in</strong>" in shown
+    assert "Opening 1, Stairs" in shown
 
 
 def test_have_it(page):
