@@ -71,7 +71,8 @@ AFTERWARDS = N_(
 )
 
 _SECRET = re.compile(r"password|^again$|^code$")
-_NEVER_SHOWN = {"csrfmiddlewaretoken", "page", "version", "do"}
+# What the page sends along by itself.
+_NEVER_SHOWN = re.compile(r"page|do|openings|o\d+-key|(version|stood)(-\d+)?|\w+-[A-Z_]+_FORMS")
 # PostgreSQL's own letters for what went wrong (its manual, appendix A), by code or by class.
 _POSTGRES = {
     "55P03": BUSY, "40001": BUSY, "40P01": BUSY, "57014": BUSY, "53300": BUSY,
@@ -202,6 +203,7 @@ def _for_people(request: HttpRequest, trouble: Trouble, rule: Rule | None) -> Ht
         "failed": trouble is FAILED,
         "request_id": getattr(request, "id", ""),
         "writes": writes,
+        "desk": rule is not None and rule.who(request.method or "").isdisjoint(LINK | PUBLIC),
         "address": escape_leading_slashes(request.get_full_path()),
     }
     if writes and _is_from_here(request, rule):
@@ -240,7 +242,7 @@ def _typed(request: HttpRequest) -> list[dict[str, Any]]:
             "label": re.sub(r"[-_]+", " ", name).strip().capitalize(),
             "value": "" if _SECRET.search(name) else value,
             "secret": bool(_SECRET.search(name)),
-            "shown": bool(value.strip()) and name not in _NEVER_SHOWN,
+            "shown": bool(value.strip()) and not _NEVER_SHOWN.fullmatch(name),
         }
         for name, values in posted.lists()
         for value in values
