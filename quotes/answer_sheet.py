@@ -101,7 +101,11 @@ class AnswerSheet:
     def spoken(self) -> str:
         """One line for a screen reader when the answer changes."""
         number = f": {self.part.part_number}" if self.part else ""
-        return f"{self.headline}{number}. {self.text}"
+        return " ".join(filter(None, (f"{self.headline}{number}.", self.text, self.warning)))
+
+    @property
+    def warning(self) -> str:
+        return self.mixed_up or self.misfits
 
     @property
     def size(self) -> str:
@@ -193,6 +197,39 @@ class AnswerSheet:
         """Which size of the table the measures stand beside."""
         near = self.answer is not None and self.answer.reason in ("off_table", "low_certainty")
         return "Nearest size" if near else "This size"
+
+    @property
+    def misfits(self) -> str:
+        """What does not fit a size that counts as settled: nobody should order past it unseen."""
+        if self.answer is None or self.answer.row is None:
+            return ""
+        bad = [line for line in self.lines if line.verdict == "misfit" and line.row_value]
+        if not bad:
+            return ""
+        said = ", ".join(
+            f"{line.label.lower()} {line.value} ({line.row_value} here)" for line in bad
+        )
+        return f"This size does not explain: {said}. Have that measured again before anything is ordered."
+
+    @property
+    def mixed_up(self) -> str:
+        """Numbers that no window of this family can have together, as when two boxes were changed over."""
+        table, lengths = self.table, self.answered.opening.lengths if self.answer else {}
+        known = [m for m in table.measures if m.code in lengths]
+        glass = [m for m in known if m.sash]
+        total = sum(lengths[m.code] for m in glass)
+        for whole in known:
+            if not glass or whole.sash or lengths[whole.code] > total:
+                continue
+            at, over = table.column_index(glass[0].column), table.column_index(whole.column)
+            if all(row[over] > 2 * row[at] for row in table.rows):
+                inside = " and ".join(format_length(lengths[m.code], table.unit) for m in glass)
+                return (
+                    f"No window is like this: its {whole.label.lower()} is "
+                    f"{format_length(lengths[whole.code], table.unit)} and the glass in it {inside}. "
+                    "Is each number in its own box?"
+                )
+        return ""
 
     @property
     def still(self) -> str:

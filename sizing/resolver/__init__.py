@@ -123,6 +123,8 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
     on_table, uneven, off = (float(share) for share in sizes.shares[i])
     certainty = float(sizes.row_certainty[i])
     split = explain.split_of(compiled, opening, uneven > 0.5)
+    if choice == decision.PART:
+        split = explain.split_of_row(compiled, opening, split, row)
     kept: dict[str, Any] = {
         "split": split,
         "shares": (on_table, uneven, off),

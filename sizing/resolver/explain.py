@@ -132,6 +132,25 @@ def split_of(compiled: CompiledTable, opening: Opening, unequal: bool) -> Split 
     return Split("cottage" if upper < lower else "oriel", upper, lower, share)
 
 
+def split_of_row(
+    compiled: CompiledTable, opening: Opening, split: Split | None, row: int
+) -> Split | None:
+    """The split of a window whose size is settled: where a usual slip made its glass look unequal, equal.
+
+    A height that no slip explains stays as measured, and so does the split.
+    """
+    if split is None or split.kind == "equal" or compiled.pair is None:
+        return split
+    sashes = {
+        compiled.measures[at].measure.code for at in (compiled.pair.upper, compiled.pair.lower)
+    }
+    read = [one for one in readings(compiled, opening, row) if one.measure in sashes]
+    if any(one.verdict == "misfit" for one in read):
+        return split
+    glass = compiled.table.rows[row][compiled.sashes.column]
+    return Split("equal", glass, glass, 0.5)
+
+
 def _glass_sum(compiled: CompiledTable, opening: Opening) -> Length | None:
     """Both glass heights together, from the first other measure, by the table's own relation."""
     column = compiled.sashes.column

@@ -85,3 +85,17 @@ def test_no_line_to_the_desk(page):
     page.fill("#o0-m-upper_glass", "20 1/4")
     expect(page.locator("#saved")).to_contain_text("still here")
     assert page.input_value("#o0-m-upper_glass") == "20 1/4"
+
+
+def test_a_press_below_a_long_hint_is_not_missed(page):
+    """The hint of the box that is left shuts only after the press: what was pressed stays under the pointer."""
+    begin(page)
+    page.focus("#o0-m-upper_glass")
+    place = page.locator("[name=o0-cannot-lower_glass]").bounding_box()
+    page.mouse.move(place["x"] + 8, place["y"] + 8)
+    page.mouse.down()
+    page.wait_for_timeout(80)
+    page.mouse.up()
+    expect(page.locator("[name=o0-cannot-lower_glass]")).to_be_checked()
+    # It does shut, so that the boxes stay close together.
+    expect(page.locator("#o0-m-upper_glass_hint")).to_have_css("white-space", "nowrap")

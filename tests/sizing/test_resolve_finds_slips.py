@@ -57,3 +57,22 @@ def test_slip_of_the_balance_family():
     answer = ask_desk("balance", channel="708", sash_height="738", sash_weight="4")
     assert verdicts(answer)["channel"] == "slip"
     assert "about 17 mm over" in answer.text
+
+
+def test_a_slip_on_one_sash_makes_no_unequal_window():
+    """One glass seen only between its stops is no oriel, and brings no caution of one."""
+    answer = ask_desk(
+        upper_glass="23 3/4", lower_glass="22 5/8", opening="54 7/8", sash_weight="10", finish="ash"
+    )
+    assert answer.part.part_number == "OHL-07LA"
+    assert (answer.split.kind, answer.split.upper_share) == ("equal", 0.5)
+    assert "egress" not in answer.cautions
+
+
+def test_a_height_that_nothing_explains_stays_in_the_split():
+    """What fits no slip may be a true unequal window after all: the split is shown as measured."""
+    answer = ask_desk(
+        upper_glass="23 3/4", lower_glass="30 1/2", opening="54 7/8", long_point="55 5/8",
+        sash_weight="10", finish="ash",
+    )  # fmt: skip
+    assert answer.row is not None and answer.split.kind == "cottage"
