@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from django.conf import settings
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
@@ -100,6 +101,13 @@ def download(request: HttpRequest, pk: int) -> HttpResponse:
     name = f"{revision.family.code} revision {revision.number}.xlsx".replace(" ", "-")
     response["Content-Disposition"] = f'attachment; filename="{name}"'
     return response
+
+
+@require_safe
+def example(request: HttpRequest) -> FileResponse:
+    """An invented family's workbook, to be written over by whoever has none yet."""
+    file = (settings.BASE_DIR / "fixtures" / "otter-liner.xlsx").open("rb")
+    return FileResponse(file, as_attachment=True, filename="example-family.xlsx", content_type=XLSX)
 
 
 def draft(request: HttpRequest, pk: int) -> HttpResponse:

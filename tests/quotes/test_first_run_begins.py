@@ -2,6 +2,7 @@
 
 import pytest
 from django.contrib.auth.models import User
+from django.core.files.uploadedfile import SimpleUploadedFile
 
 from quotes.models import Request
 from sizing.models import Family
@@ -22,6 +23,18 @@ def test_both_ways_are_offered(owner):
     page = owner.get("/set-up/begin/").content.decode()
     assert 'href="/tables/#bring"' in page
     assert "Load the demo scenario" in page
+
+
+def test_an_example_to_write_over(owner):
+    """Whoever has no workbook yet takes one along that reads as it is, from this page and from the tables'."""
+    for page in ("/set-up/begin/", "/tables/"):
+        assert 'href="/tables/example.xlsx"' in owner.get(page).content.decode()
+    taken = owner.get("/tables/example.xlsx")
+    assert taken["Content-Disposition"] == 'attachment; filename="example-family.xlsx"'
+    sent = SimpleUploadedFile("example-family.xlsx", b"".join(taken.streaming_content))
+    kept = owner.post("/tables/upload/", {"workbook": sent}, follow=True).content.decode()
+    assert "is kept as a draft" in kept
+    assert not Family.objects.filter(revisions__in_force_from__isnull=False).exists()
 
 
 def test_demo_is_loaded(owner):
