@@ -104,7 +104,7 @@ RULES: Mapping[str, Rule] = {
     "size-table": Rule(EVERYBODY),
     "size-table-upload": Rule(write=MANAGER),
     "size-table-workbook": Rule(MANAGER),
-    "size-table-example": Rule(MANAGER),
+    "size-table-example-workbook": Rule(MANAGER),
     "size-table-draft": Rule(MANAGER, MANAGER),
     "size-table-discard": Rule(write=MANAGER),
     "factory": Rule(MANAGER, MANAGER),

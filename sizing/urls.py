@@ -5,7 +5,7 @@ from sizing import views
 urlpatterns = [
     path("", views.size_tables, name="size-tables"),
     path("upload/", views.upload, name="size-table-upload"),
-    path("example.xlsx", views.example, name="size-table-example"),
+    path("example.xlsx", views.example, name="size-table-example-workbook"),
     path("family/<str:code>/", views.size_table, name="size-table"),
     path("revision/<int:pk>.xlsx", views.download, name="size-table-workbook"),
     path("draft/<int:pk>/", views.draft, name="size-table-draft"),

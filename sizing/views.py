@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.conf import settings
 from django.contrib import messages
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
@@ -104,10 +104,12 @@ def download(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_safe
-def example(request: HttpRequest) -> FileResponse:
+def example(request: HttpRequest) -> HttpResponse:
     """An invented family's workbook, to be written over by whoever has none yet."""
-    file = (settings.BASE_DIR / "fixtures" / "otter-liner.xlsx").open("rb")
-    return FileResponse(file, as_attachment=True, filename="example-family.xlsx", content_type=XLSX)
+    file = settings.BASE_DIR / "fixtures" / "otter-liner.xlsx"
+    response = HttpResponse(file.read_bytes(), content_type=XLSX)
+    response["Content-Disposition"] = 'attachment; filename="example-family.xlsx"'
+    return response
 
 
 def draft(request: HttpRequest, pk: int) -> HttpResponse:

@@ -57,7 +57,7 @@ EXPECTED = {
     "size-table": ("soooo", "-----"),
     "size-table-upload": ("-----", "sxxoo"),
     "size-table-workbook": ("sxxoo", "-----"),
-    "size-table-example": ("sxxoo", "-----"),
+    "size-table-example-workbook": ("sxxoo", "-----"),
     "size-table-draft": ("sxxoo", "sxxoo"),
     "size-table-discard": ("-----", "sxxoo"),
     "factory": ("sxxoo", "sxxoo"),

@@ -86,7 +86,7 @@ def test_one_that_has_shipped(ask):
     page = ask("k-4711")
     assert "Order K-4711, 2 of RV-20 (ROVE), placed on" in page
     assert f"was shipped on {day(order.shipped_on, TODAY())}." in page
-    assert "No order holds" not in page
+    assert "No order and no quote holds" not in page
 
 
 def test_one_still_open(ask):

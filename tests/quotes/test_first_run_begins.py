@@ -31,7 +31,7 @@ def test_an_example_to_write_over(owner):
         assert 'href="/tables/example.xlsx"' in owner.get(page).content.decode()
     taken = owner.get("/tables/example.xlsx")
     assert taken["Content-Disposition"] == 'attachment; filename="example-family.xlsx"'
-    sent = SimpleUploadedFile("example-family.xlsx", b"".join(taken.streaming_content))
+    sent = SimpleUploadedFile("example-family.xlsx", taken.content)
     kept = owner.post("/tables/upload/", {"workbook": sent}, follow=True).content.decode()
     assert "is kept as a draft" in kept
     assert not Family.objects.filter(revisions__in_force_from__isnull=False).exists()
