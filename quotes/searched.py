@@ -7,7 +7,6 @@ triggers keep up. Django's own migrations of SQLite rebuild a table and lose its
 
 from __future__ import annotations
 
-import json
 import logging
 from collections.abc import Iterable, Sequence
 from functools import reduce
@@ -15,7 +14,6 @@ from math import isqrt
 from operator import or_
 from typing import Any
 
-from django.core.exceptions import EmptyResultSet
 from django.db import DatabaseError, connections, models, transaction
 from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models import Exists, OuterRef, Q, QuerySet
@@ -37,27 +35,6 @@ COMMON = 1000
 A_PAGE = 251
 
 _log = logging.getLogger("desk.searched")
-
-
-@models.BigAutoField.register_lookup
-class Among(models.Lookup):
-    """`pk__among=keys`: one of these, told to the database as one value. A thousand take longer to be bound
-    one by one than to be looked up."""
-
-    lookup_name = "among"
-
-    def get_prep_lookup(self) -> list[int]:
-        return sorted(self.rhs)
-
-    def as_sql(self, compiler: Any, connection: BaseDatabaseWrapper) -> tuple[str, list[Any]]:
-        if not self.rhs:
-            raise EmptyResultSet
-        column, params = self.process_lhs(compiler, connection)
-        if connection.vendor == "postgresql":
-            return f"{column} = ANY(%s)", [*params, self.rhs]
-        # The column's name is Django's own.
-        sql = f"{column} IN (SELECT value FROM json_each(%s))"  # noqa: S608  # nosec B608
-        return sql, [*params, json.dumps(self.rhs)]
 
 
 # Rows that are found: by their keys, or by what is asked of each.

@@ -1,6 +1,8 @@
 from django.apps import AppConfig
+from django.db.models import BigAutoField
 from django.utils import translation
 
+from sizing.among import Among
 from sizing.wording import translate_with
 
 
@@ -9,3 +11,4 @@ class SizingConfig(AppConfig):
 
     def ready(self) -> None:
         translate_with(translation)
+        BigAutoField.register_lookup(Among)

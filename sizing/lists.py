@@ -64,7 +64,8 @@ class Listing:
 
     def rows_of(self, keys: Sequence[Any], *, filed: bool = False) -> list[Any]:
         """The rows with these keys, in their order, without those that have gone since they were found."""
-        there = (self.for_file if filed and self.for_file is not None else self.fetch).in_bulk(keys)
+        rows = self.for_file if filed and self.for_file is not None else self.fetch
+        there = {row.pk: row for row in rows.filter(pk__among=keys)}
         return self.readied([there[key] for key in keys if key in there])
 
     def readied(self, rows: list[Any]) -> list[Any]:

@@ -89,14 +89,13 @@ class Told:
         return _(Act(self.event.act).words).lower()
 
 
-# What `line_views` reads of an order besides its events; of many orders at once where it is fetched with them.
-LINES = Prefetch("lines", OrderLine.objects.select_related(*WORKED_OUT_FROM))
+_LINES = Prefetch("lines", OrderLine.objects.select_related(*WORKED_OUT_FROM))
 
 
 def line_views(order: Order, state: OrderState | None = None, told: bool = False) -> list[LineView]:
     """The order's lines as of today. `told`: the window last told instead of today's (for a customer)."""
-    # Kept with the order for whoever asks next, such as its history.
-    prefetch_related_objects([order], LINES, "events")
+    # Kept with the order for whoever asks next, such as its history; of many orders fetched before, at once.
+    prefetch_related_objects([order], _LINES, "events")
     state, log = state or state_of(order), list(order.events.all())
     today = timezone.localdate()
     found = []

@@ -91,7 +91,9 @@ def fetched(noted: Sequence[Noted]) -> list[Watched]:
     """What these are about, without what has gone meanwhile."""
     keys = [one.item.key for one in noted]
     there = {
-        kind: rows.in_bulk([key for of, key in keys if of == kind])
+        kind: {
+            row.pk: row for row in rows.filter(pk__among=[key for of, key in keys if of == kind])
+        }
         for kind, rows in _FETCHED.items()
     }
     return [

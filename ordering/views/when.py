@@ -5,22 +5,33 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from django.db.models import prefetch_related_objects
+from django.db.models import Prefetch, prefetch_related_objects
 from django.http import HttpRequest, HttpResponseBase
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
+from ordering.expected import WORKED_OUT_FROM
 from ordering.find_forms import WhenFind
 from ordering.lists.finding import MOST, find_orders
-from ordering.lists.orders import LINES, LineView, Told, history, line_views
+from ordering.lists.orders import LineView, Told, history, line_views
 from ordering.lists.pages import ORDER_SHOWN, ORDERS, WHEN
 from ordering.lists.past_orders import past_answers
-from ordering.models import Order
+from ordering.models import Order, OrderLine
 from ordering.sentences import how_it_stands, listed, together
 from sizing.lists import SLICE, show
 
 # So many orders are answered in full; the rest are named, to be chosen from.
 IN_FULL = 3
+
+
+# What of an order's lines is read out; with all that they join, the columns took longer than the rows.
+_LINES = Prefetch(
+    "lines",
+    OrderLine.objects.select_related(*WORKED_OUT_FROM).only(
+        "order", "number", "description", "sold_as", "part__part_number", "family__code",
+        "family__factory__country", "family__factory__region", "factory__name", "factory_order__id",
+    ),
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -73,7 +84,7 @@ class _Lines:
 
     def __iter__(self) -> Iterator[LineView]:
         if self.scrap:
-            found = find_orders(self.scrap).prefetch_related(LINES, "events")
+            found = find_orders(self.scrap).prefetch_related(_LINES, "events")
             for order in found.iterator(SLICE):
                 yield from line_views(order)
 
@@ -87,7 +98,7 @@ def when(request: HttpRequest) -> HttpResponseBase:
     found = list(every.only(*ORDER_SHOWN)[: MOST + 1]) if scrap else []
     answers = []
     if len(found) <= IN_FULL or request.GET.get("all"):
-        prefetch_related_objects(found, LINES, "events")
+        prefetch_related_objects(found, _LINES, "events")
         answers = [Answer(order, line_views(order), history(order)) for order in found]
     choices = [] if answers else found[:MOST]
     context = {

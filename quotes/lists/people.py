@@ -36,10 +36,11 @@ def find_customers(scrap: str = "") -> QuerySet[Customer]:
 def with_reach(customers: list[Customer]) -> list[Customer]:
     """The customers with their contacts as (name, phone, e-mail) and the towns of their addresses."""
     reached, towns = defaultdict(list), defaultdict(list)
-    contacts = Contact.objects.filter(customer__in=customers).order_by("pk")
+    keys = [customer.pk for customer in customers]
+    contacts = Contact.objects.filter(customer__pk__among=keys).order_by("pk")
     for key, *said in contacts.values_list("customer", "name", "phone", "email"):
         reached[key].append(said)
-    addresses = Address.objects.filter(customer__in=customers).order_by("pk")
+    addresses = Address.objects.filter(customer__pk__among=keys).order_by("pk")
     for key, town in addresses.values_list("customer", "town"):
         towns[key].append(town)
     for customer in customers:

@@ -188,12 +188,13 @@ def _ways(scrap: str) -> Iterator[Found]:
 def with_states(quotes: list[Quote]) -> list[Quote]:
     """The quotes with their last issue (number, issued_at, valid_until) and how that stands, as `last`, `state`."""
     issues: dict[int, list[Any]] = defaultdict(list)
-    rows = Issue.objects.filter(quote__in=quotes).order_by("-number")
+    keys = [quote.pk for quote in quotes]
+    rows = Issue.objects.filter(quote__pk__among=keys).order_by("-number")
     for row in rows.values_list("quote", "pk", "number", "issued_at", "valid_until", named=True):
         issues[row.quote].append(row)
     accepted = {quote.pk: getattr(quote, "acceptance", None) for quote in quotes}
     still = [rows[0].pk for key, rows in issues.items() if rows[0].issued_at and not accepted[key]]
-    changes = ChangeAsked.objects.filter(done_at=None, issue__in=still).order_by("-pk")
+    changes = ChangeAsked.objects.filter(done_at=None, issue__pk__among=still).order_by("-pk")
     asked = {one.issue: one for one in changes.values_list("issue", "name", "at", named=True)}
     day = timezone.localdate()
     for quote in quotes:

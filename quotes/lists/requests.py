@@ -73,7 +73,8 @@ def _ways(word: str) -> Iterator[Found]:
 
 def outcomes_of(requests: Iterable[Request]) -> dict[int, list[str]]:
     """{request: how each of its openings came out}"""
-    openings = Opening.objects.filter(request__in=requests).order_by()
+    keys = [request.pk for request in requests]
+    openings = Opening.objects.filter(request__pk__among=keys).order_by()
     found: dict[int, list[str]] = defaultdict(list)
     for request, outcome in openings.values_list("request", "outcome"):
         found[request].append(outcome)
