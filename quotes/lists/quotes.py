@@ -16,7 +16,15 @@ from quotes.documents.changes import changes
 from quotes.documents.compose import compose
 from quotes.documents.content import Document, from_plain, show_price
 from quotes.lists.prices import part_in_force
-from quotes.models import Acceptance, ChangeAsked, Customer, Issue, Quote, QuoteLine
+from quotes.models import (
+    Acceptance,
+    ChangeAsked,
+    Customer,
+    Issue,
+    Quote,
+    QuoteLine,
+    Request,
+)
 from quotes.scraps import wanted
 from quotes.searched import Found, either, numbered, reaching, through
 from sizing.lists import between
@@ -85,7 +93,7 @@ def stands(facts: Facts, day: date) -> State:
     if accepted and accepted.issue_id == issue.pk:
         return State("accepted", f"{acceptance_in_words(accepted)}.")
     if issue.issued_at is None:
-        return State("draft", _("Not issued yet."))
+        return State("draft", _draft_in_words(facts, day))
     if accepted:
         number = next(one.number for one in facts.all if one.pk == accepted.issue_id)
         how = _rest_in_words(accepted)
@@ -104,6 +112,21 @@ def stands(facts: Facts, day: date) -> State:
     if until and day > until:
         return State("lapsed", _("It held until {day}.").format(day=long_date(until)))
     return State("open", _("Holds until {day}.").format(day=long_date(until)))
+
+
+def _draft_in_words(facts: Facts, day: date) -> str:
+    """What a draft is, and what the customer has meanwhile: that is what counts until the draft is issued."""
+    if facts.accepted:
+        number = next(one.number for one in facts.all if one.pk == facts.accepted.issue_id)
+        how = _rest_in_words(facts.accepted)
+        return _("Not issued yet; issue {number} was {how}.").format(number=number, how=how)
+    out = max((one for one in facts.all if one.issued_at), key=lambda one: one.number, default=None)
+    if out is None or out.valid_until is None:
+        return _("Not issued yet.")
+    words = _("Not issued yet; issue {number} is out and holds until {day}.")
+    if day > out.valid_until:
+        words = _("Not issued yet; issue {number} is out, it held until {day}.")
+    return words.format(number=out.number, day=long_date(out.valid_until))
 
 
 def acceptance_in_words(accepted: Acceptance) -> str:
@@ -203,6 +226,11 @@ def with_states(quotes: list[Quote]) -> list[Quote]:
         facts = Facts(mine[0], mine, accepted[quote.pk], asked.get(mine[0].pk))
         quote.state = stands(facts, day)
     return quotes
+
+
+def quotes_of(request: Request) -> list[Quote]:
+    """The quotes made from a request, the newest first, each with how its last issue stands."""
+    return with_states(list(request.quotes.select_related("acceptance").order_by("-pk")))
 
 
 @remembered(Part)

@@ -29,6 +29,7 @@ from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_r
 from quotes.drawing import to_svg
 from quotes.find_forms import RequestsFind
 from quotes.lists.pages import REQUESTS
+from quotes.lists.quotes import quotes_of
 from quotes.lists.requests import find_requests, last_family, narrowed, said_of
 from quotes.models import Opening, Request, Schedule
 from quotes.said import differences
@@ -133,7 +134,7 @@ def _autosave(
 ) -> HttpResponse:
     context: dict[str, Any] = {"form": form, "stored": stored}
     if not valid:
-        context["trouble"] = "Not saved: something above needs mending first."
+        context |= {"trouble": "Not saved:", "mend": form.errors}
     elif stored is None and form.said().is_blank:
         return HttpResponse(status=204)
     else:
@@ -146,7 +147,8 @@ def _autosave(
         except StaleError as stale:
             context["trouble"] = _changed_meanwhile(request, stale.stored)
         except RequestError as error:
-            context["trouble"] = f"Not saved: {error}"
+            _show(form, error)
+            context |= {"trouble": "Not saved:", "mend": form.errors}
         except OperationalError:
             connection.close_if_unusable_or_obsolete()
             context["trouble"] = (
@@ -175,6 +177,7 @@ def _page(
     context = {
         "form": form,
         "stored": stored,
+        "quotes": quotes_of(stored) if stored else [],
         "openings": openings,
         "address": reverse("request", args=[stored.pk]) if stored else reverse("counter"),
         "summary": form.errors if form.head.is_bound else [],

@@ -72,9 +72,11 @@ def _page(
     """The page; after a try ("accept" or "change") with all that was typed and what hinders it."""
     document = document_of(issue)
     data = request.POST if tried else None
+    accepted = getattr(issue.quote, "acceptance", None)
     shown = shown_document(document) | {
         "token": token,
         "state": state_of(issue),
+        "ordered": bool(accepted) and not accepted.waits,
         "changed": changed_since_last(issue),
         "tried": tried,
         "name": NameForm(data, use_required_attribute=False),

@@ -1,5 +1,8 @@
 """Whatever goes wrong, the words come back to their boxes."""
 
+import html
+import re
+
 import pytest
 from django.test import Client
 
@@ -33,6 +36,19 @@ def test_failed_save(clerk, liner, head, opening, field, sentence):
     sent_back = fields_of(response)
     assert {name: sent_back[name] for name in typed} == typed | {"openings": "0"}
     assert not Request.objects.exists()
+
+
+@pytest.mark.parametrize("head, opening, field, sentence", WRONG.values(), ids=WRONG.keys())
+def test_saving_by_itself_names_what_hinders_it(clerk, liner, head, opening, field, sentence):
+    """The box may be eleven windows up: the line beside Save says what it is and leads there."""
+    typed = page({**TYPED, **opening}, **{**HEAD, **head}) | {"do": "autosave"}
+    told = clerk.post("/counter/", typed)
+    assert f'<a href="#{field}">' in told.content.decode()
+    assert "Not saved:" in words_of(told) and sentence in words_of(told)
+    beside_its_box = re.search(r'id="email_error" [^>]*>([^<]*)', told.content.decode())[1]
+    assert beside_its_box == (
+        html.escape(sentence) + ": type one like name@place.com." if field == "email" else ""
+    )
 
 
 def test_unreadable_measure_is_saved_as_typed(clerk, liner):
