@@ -5,7 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping
 from datetime import date
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from django import forms
 from django.utils import timezone
@@ -14,6 +14,7 @@ from ordering.events import HandLine
 from ordering.events.placing import MOST_PIECES
 from ordering.notices import Text, troubles
 from ordering.states import Cause
+from quotes.amount_field import AmountField
 from quotes.models import Address, Customer
 
 HAND_LINES = 6
@@ -60,7 +61,7 @@ class HandOrderForm(forms.Form):
                 max_value=MOST_PIECES,
                 label=f"Quantity, line {place + 1}",
             )
-            self.fields[f"price-{place}"] = forms.DecimalField(
+            self.fields[f"price-{place}"] = AmountField(
                 required=False, min_value=0, max_digits=12, decimal_places=4,
                 label=f"Price, line {place + 1}",
             )  # fmt: skip
@@ -84,6 +85,12 @@ class HandOrderForm(forms.Form):
 
     def clean(self) -> dict:
         said = super().clean()
+        for place in range(HAND_LINES):
+            named = said.get(f"part-{place}") or said.get(f"words-{place}")
+            if not named and (said.get(f"count-{place}") or said.get(f"price-{place}")):
+                self.add_error(
+                    f"part-{place}", f"Line {place + 1} has no part: type which, or what it is."
+                )
         if not self.errors and not self.lines():
             self.add_error("part-0", "Type a part number, or say what it is.")
         return said
@@ -98,7 +105,7 @@ class AgainForm(forms.Form):
 
 
 class DepositForm(forms.Form):
-    amount = forms.DecimalField(min_value=Decimal("0.0001"), max_digits=14, decimal_places=4)
+    amount = AmountField(min_value=Decimal("0.0001"), max_digits=14, decimal_places=4)
     how = forms.CharField(max_length=200, required=False, label="How it was paid")
 
 
@@ -150,11 +157,3 @@ def count_of(data: Mapping[str, str], name: str, what: str) -> int:
     if not (text.isascii() and text.isdigit() and len(text) < 7):
         raise FormError(name, f"{what}: “{text[:40]}” is no whole number; type one.")
     return int(text)
-
-
-def money_of(text: str) -> Decimal:
-    """An amount as typed. Raises FormError."""
-    try:
-        return Decimal(text.strip().replace(",", ""))
-    except InvalidOperation:
-        raise FormError("amount", f"“{text[:40]}” is no amount; type it like 120.50.") from None

@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from quotes.amount_field import AmountField
 from quotes.models import Acceptance, Issue, QuoteLine
 
 MOST_QUANTITY = 100_000
@@ -21,7 +22,7 @@ def _number(**more: Any) -> forms.TextInput:
 class HeadForm(forms.ModelForm):
     """Everything of a draft besides its lines."""
 
-    freight = forms.DecimalField(
+    freight = AmountField(
         required=False,
         label="Freight agreed",
         help_text="Leave it empty to take it from the freight rates.",
@@ -49,11 +50,13 @@ class LineForm(forms.Form):
 
     description = forms.CharField(required=False, max_length=500)
     quantity = forms.IntegerField(min_value=1, max_value=MOST_QUANTITY, widget=_number())
-    unit_price = forms.DecimalField(required=False, label="Price", widget=_number(), **_MONEY)
+    unit_price = AmountField(required=False, label="Price", widget=_number(), **_MONEY)
     taxable = forms.BooleanField(required=False)
 
     def __init__(self, line: QuoteLine, data: Mapping[str, str] | None = None) -> None:
         self.line = line
+        # A special without a price leads to its enquiry.
+        self.to_ask = next(iter(line.openings.all()), None) if line.is_unpriced_special else None
         initial = {name: getattr(line, name) for name in self.base_fields}
         if line.unit_price is not None:
             initial["unit_price"] = f"{line.unit_price.normalize():f}"
@@ -76,7 +79,7 @@ class NewLineForm(forms.Form):
         initial=1,
         widget=_number(**{"aria-label": "Quantity of the new line"}),
     )
-    unit_price = forms.DecimalField(
+    unit_price = AmountField(
         label="Price", widget=_number(**{"aria-label": "Price of the new line"}), **_MONEY
     )
 

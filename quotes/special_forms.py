@@ -8,6 +8,7 @@ from django import forms
 from django.utils import timezone
 from moneyed import Money
 
+from quotes.amount_field import AmountField
 from quotes.desk.enquiries import FactoryAnswer
 from quotes.enquiries import Asked
 from quotes.models import Enquiry, Request
@@ -17,7 +18,6 @@ from sizing.prices import MOST_PRICE, is_currency, minor_units
 _PRICE = {"max_digits": 12, "decimal_places": 4}
 _DECIMAL = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
 _NUMBER = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
-_A_PRICE = "Type the price as a number with a point for the decimals, such as 214.50."
 _WEEKS = "Type whole weeks, such as 5."
 
 
@@ -31,10 +31,7 @@ class AnswerForm(forms.Form):
         coerce=lambda value: value == "yes",
         error_messages={"required": "Choose whether it can be made."},
     )
-    unit_cost = forms.DecimalField(
-        label="Your price for one", required=False, widget=_DECIMAL,
-        error_messages={"invalid": _A_PRICE}, **_PRICE,
-    )  # fmt: skip
+    unit_cost = AmountField(label="Your price for one", required=False, widget=_DECIMAL, **_PRICE)
     currency = forms.CharField(
         required=False,
         max_length=3,
@@ -143,10 +140,9 @@ class AnswerForm(forms.Form):
 class PriceForm(forms.Form):
     """A price by hand; left empty, the margin rule prices it."""
 
-    unit_price = forms.DecimalField(
+    unit_price = AmountField(
         label="Price of one by hand", required=False, widget=_DECIMAL, min_value=0,
-        help_text="Leave it empty to price by the margin rule.",
-        error_messages={"invalid": _A_PRICE}, **_PRICE,
+        help_text="Leave it empty to price by the margin rule.", **_PRICE,
     )  # fmt: skip
     why = forms.CharField(label="Why this price", required=False, max_length=500)
 

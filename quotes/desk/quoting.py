@@ -320,7 +320,8 @@ def _check_complete(lines: list[QuoteLine]) -> None:
         raise QuoteError("There is no line in this quote: take them from the request or add one.")
     for number, line in enumerate(lines, 1):
         if line.unit_price is None:
-            raise QuoteError(f"Line {number} has no price yet: price it or take it out.")
+            ask = "ask the factory, " if line.is_unpriced_special else ""
+            raise QuoteError(f"Line {number} has no price yet: {ask}type one or take the line out.")
 
 
 def _factory_ends(lines: Iterable[QuoteLine]) -> list[date]:

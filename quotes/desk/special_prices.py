@@ -55,6 +55,15 @@ def price(
     currency = special.revision.currency
     cost = enquiry.unit_cost
     same = cost is not None and cost.currency.code == currency
+    if by_hand and same and unit_price < cost.amount:
+        # Mostly a digit that was left out. Who means it changes the price in the draft.
+        ours, theirs = (
+            f"{show_price(one, currency)} {currency}" for one in (unit_price, cost.amount)
+        )
+        raise EnquiryError(
+            f"{ours} is less than the factory's {theirs}: type another price. One below its cost "
+            "is typed into the quote itself."
+        )
     percent = margin_of(unit_price, cost.amount) if same else None
     rule = margin_on(special.family, currency, timezone.localdate())
     check = why_checked(unit_price, special.quantity, percent, rule, currency)

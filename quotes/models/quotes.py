@@ -103,6 +103,11 @@ class QuoteLine(models.Model):
     def __str__(self) -> str:
         return self.description or str(self.part or self.get_kind_display())
 
+    @property
+    def is_unpriced_special(self) -> bool:
+        """Whether the factory's price for it is still to come."""
+        return self.kind == self.Kind.SPECIAL and self.unit_price is None
+
 
 class LineOpening(models.Model):
     """Which opening a line is for. An opening in a quote cannot be taken out of its request."""

@@ -95,6 +95,7 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
             "lines": forms.get("lines") or _line_forms(issue),
             "fresh": forms.get("fresh") or NewLineForm(prefix="new"),
             "mail_to": _mail_to(issue.quote),
+            "accepted": getattr(issue.quote, "acceptance", None),
         }
     else:
         shown |= {
@@ -126,7 +127,8 @@ def shown_document(document: Document) -> dict[str, Any]:
 
 
 def _line_forms(issue: Issue, data: Mapping[str, str] | None = None) -> list[LineForm]:
-    return [LineForm(line, data) for line in issue.lines.select_related("part")]
+    lines = issue.lines.select_related("part").prefetch_related("openings")
+    return [LineForm(line, data) for line in lines]
 
 
 @require_POST
@@ -138,7 +140,9 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     head = HeadForm(request.POST, instance=issue)
     lines = _line_forms(issue, request.POST)
     fresh = NewLineForm(request.POST, prefix="new")
-    wanted = bool(request.POST.get("new-description", "").strip())
+    wanted = any(
+        request.POST.get(f"new-{name}", "").strip() for name in ("description", "unit_price")
+    )
     valid = [form.is_valid() for form in (head, *lines, *([fresh] if wanted else []))]
     if not all(valid):
         forms = {"head": head, "lines": lines, "fresh": fresh if wanted else None}

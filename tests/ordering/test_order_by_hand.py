@@ -79,3 +79,22 @@ def test_the_page_keeps_what_was_typed(client, customer, number):
     typed["part-0"] = number
     assert client.post(reverse("order-by-hand"), typed).status_code == 302
     assert Order.objects.get().lines.get().quantity == 3
+
+
+def test_a_price_without_a_part_is_not_lost(client, customer, number):
+    """A count and a price were typed and the part forgotten: nothing is placed without that line."""
+    client.force_login(user())
+    typed = {
+        "customer": customer.pk,
+        "page": uuid4(),
+        "part-0": number,
+        "count-1": "2",
+        "price-1": "$12.50",
+    }
+    answer = client.post(reverse("order-by-hand"), typed)
+    assert answer.status_code == 422
+    assert (
+        "Line 2 has no part" in answer.content.decode()
+        and 'value="$12.50"' in answer.content.decode()
+    )
+    assert not Order.objects.exists()
