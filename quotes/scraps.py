@@ -49,20 +49,29 @@ def words_of(scrap: str) -> list[str]:
     """The words to look for, eight at most. A phone number typed with spaces or marks is one word:
     "(802) 555-0142 marsh" is two.
     """
-    return re.sub(r"(?<=[\d)])[\s().\-/]+(?=[\d(])", "", scrap.strip()).split()[:8]
+    joined = re.sub(r"(?<=[\d)])[\s().\-/]+(?=[\d(])", "", scrap.strip())
+    # "Winslow, Ada" as it is copied from a list.
+    return [word for word in (one.strip(",;") for one in joined.split()) if word][:8]
 
 
 def wanted(scrap: str) -> list[list[str]]:
     """What to look for, all of it: for each word, the texts of which one must stand in the scraps."""
     found = []
     for word in words_of(scrap):
-        choices = [plain(word)]
+        choices = [plain(word), *_apostrophes(plain(word))]
         number = digits(word)
         if len(number) >= 3 and not re.search(r"[^\W\d_]", word):
             # Typed at home with the trunk's 0 or 1, kept with the country's code, or the other way round.
             choices += [number, number.lstrip("0"), number.removeprefix("1")]
         found.append([choice for choice in dict.fromkeys(choices) if choice])
     return found
+
+
+def _apostrophes(word: str) -> list[str]:
+    """O'Hara as ohara, and the other way round: few people type the mark, or the same one."""
+    if "'" in word:
+        return [word.replace("'", "")]
+    return [f"{word[0]}'{word[1:]}"] if re.match(r"[odl][^\W\d_]{3}", word) else []
 
 
 def outlines(name: str) -> list[tuple[str, str]]:

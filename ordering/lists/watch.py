@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
 from ordering.attention import ANSWER_DAYS, Item, Need, by_help
@@ -20,6 +20,7 @@ from ordering.notices import Kind
 from ordering.replay import replay
 from ordering.sentences import day
 from ordering.states import Step
+from quotes.models import Contact
 
 # After so many failures a mail is somebody's business.
 MAIL_TRIES = 3
@@ -121,12 +122,19 @@ _WAITING = (
     .select_related("factory")
     .annotate(people=Count("lines__order__customer", distinct=True))
 )
+_THEIR_PHONES = (
+    Contact.objects.filter(customer=OuterRef("event__order__customer"))
+    .exclude(phone="")
+    .order_by("pk")
+    .values("phone")
+)
 _UNSENT = (
     Notice.objects.filter(Q(to="") | Q(attempts__gte=MAIL_TRIES), sent_at=None)
+    .annotate(phone=Subquery(_THEIR_PHONES[:1]))
     .order_by("pk")
     .values_list(
         "pk", "kind", "to", "attempts", "last_error", "event__order__customer__name",
-        "factory_order__factory__name", "factory_order__factory",
+        "phone", "factory_order__factory__name", "factory_order__factory",
     )
 )  # fmt: skip
 
@@ -190,10 +198,11 @@ def _unanswered(today: date) -> Iterator[Noted]:
 
 
 def _notices() -> Iterator[Noted]:
-    for pk, kind, to, attempts, error, customer, factory_name, factory in _UNSENT.all():
+    for pk, kind, to, attempts, error, customer, phone, factory_name, factory in _UNSENT.all():
         if to:
             words, need = f"mail to {to} has failed {attempts} times: {error}", Need.MAIL_FAILS
         else:
             about = Kind(kind).words.lower()
-            words, need = f"no e-mail address: call {customer or factory_name} ({about})", Need.CALL
+            whom = f"{customer}, {phone}" if phone else customer or factory_name
+            words, need = f"no e-mail address: call {whom} ({about})", Need.CALL
         yield Noted(Item(need, words, 1, 1, ("notice", pk)), factory)

@@ -86,6 +86,7 @@ def _page(
     context = {
         "order": order,
         "lines": lines,
+        "cancelled": any(line["view"].state.cancelled for line in lines),
         "history": history(order),
         "link": page_of(order),
         "trouble": trouble,
@@ -175,7 +176,7 @@ def deposit(request: HttpRequest, pk: int) -> HttpResponse:
     order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
     form = DepositForm(request.POST)
     if not form.is_valid():
-        words = "Deposit: type the amount received, like 120.50."
+        words = "Deposit: type the amount received as a number with a point, such as 120.50."
         return _page(request, order, 422, words, received=request.POST)
     said = form.cleaned_data
     try:

@@ -18,6 +18,8 @@ from ordering.lists.pages import ORDER_SHOWN, ORDERS, WHEN
 from ordering.lists.past_orders import past_answers
 from ordering.models import Order, OrderLine
 from ordering.sentences import how_it_stands, listed, together
+from quotes.lists.quotes import find_quotes, with_states
+from quotes.models import Quote
 from sizing.lists import SLICE, show
 
 # So many orders are answered in full; the rest are named, to be chosen from.
@@ -89,6 +91,14 @@ class _Lines:
                 yield from line_views(order)
 
 
+def _not_ordered(scrap: str) -> list[Quote]:
+    """Quotes that the scrap finds where it finds no order: somebody asks when a thing ships that nobody ordered."""
+    found = (
+        find_quotes(scrap).select_related("customer", "acceptance").filter(acceptance__order=None)
+    )
+    return with_states(list(found[:IN_FULL]))
+
+
 @require_GET
 def when(request: HttpRequest) -> HttpResponseBase:
     """The page; with htmx only the answer, as it is typed."""
@@ -107,6 +117,7 @@ def when(request: HttpRequest) -> HttpResponseBase:
         "choices": choices,
         "choices_drawn": ORDERS.drawn(ORDERS.readied(choices)),
         "more": len(found) > MOST,
+        "quotes": _not_ordered(scrap) if scrap and not found else [],
         "past": past_answers(scrap, IN_FULL, timezone.localdate()),
     }
     part = request.htmx and not request.htmx.boosted

@@ -70,7 +70,7 @@ def test_no_address_is_a_call_to_make():
     place_from_quote(quote.pk, CLERK)
     notice = Notice.objects.get()
     assert [noted.item.why for noted in watch_list()] == [
-        "no e-mail address: call Mara Quill (order placed)"
+        "no e-mail address: call Mara Quill, 802 555 0117 (order placed)"
     ]
     assert called(notice.pk, CLERK) and not called(notice.pk, CLERK)
     assert watch_list() == []

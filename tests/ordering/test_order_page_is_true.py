@@ -1,0 +1,66 @@
+"""The order's page says what stands: cancelled lines in the total, deposits nobody asked for, whose it is."""
+
+import re
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from ordering.events import take_deposit, write
+from ordering.states import Act
+from tests.ordering.placed import CLERK, load_shop, placed_order, user
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def order():
+    load_shop()
+    return placed_order()
+
+
+def page(client, order, name="ann", role="counter"):
+    client.force_login(user(name, role))
+    return client.get(reverse("order", args=[order.pk])).content.decode()
+
+
+def test_the_total_owns_up_to_what_was_cancelled(order, client):
+    """The total is the accepted quote's: it is not read out as what is still to pay."""
+    assert "with what was cancelled" not in page(client, order)
+    write(order.pk, Act.CANCELLED, {1: order.lines.get().quantity}, CLERK, why="changed their mind")
+    assert "USD, with what was cancelled" in page(client, order)
+
+
+def test_a_deposit_nobody_asked_for(order, client):
+    """Never 300.00 of 0.00."""
+    order.deposit_due = 0
+    order.save()
+    take_deposit(order.pk, Decimal(300), "cash", CLERK)
+    shown = page(client, order)
+    assert "300.00 USD, none was asked" in shown and "of 0.00" not in shown
+
+
+def test_it_leads_to_its_customer_and_its_quote(order, client):
+    """One press from the order to who ordered it and what was quoted; not for who may not open those."""
+    customer, quote = f"/customers/{order.customer_id}/", f"/quotes/{order.acceptance.quote_id}/"
+    shown = page(client, order)
+    assert f'href="{customer}"' in shown and f'href="{quote}"' in shown
+    shown = page(client, order, "sam", "staff")
+    assert f'href="{customer}"' not in shown and f'href="{quote}"' not in shown
+
+
+def ticked(answer):
+    boxes = re.findall('<input type="checkbox" name="line"[^>]*>', answer.content.decode())
+    return len(boxes), sum("checked" in box for box in boxes)
+
+
+def test_its_lines_alone_are_ticked_to_be_sent(order, client):
+    """ "Send it" of one order sends no other's; what was unticked stays so when the page comes back."""
+    other = placed_order(caller="Ida Lorne")
+    leads_to = f"{reverse('send-to-factories')}?order={order.pk}"
+    assert leads_to in page(client, order)
+    assert ticked(client.get(leads_to)) == (2, 1)
+    assert ticked(client.get(reverse("send-to-factories"))) == (2, 2)
+    line = other.lines.get()
+    typed = {"line": [line.pk], f"version-{line.pk}": line.version + 1}
+    assert ticked(client.post(reverse("send-to-factories"), typed)) == (2, 1)
