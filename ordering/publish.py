@@ -50,6 +50,8 @@ def publish_factory(factory: Factory, day: date) -> int:
     # Worked out before the transaction: a window takes its time, and others are waiting to write.
     windows = list(_windows(known, families))
     with transaction.atomic():
+        # Two workers on one morning: the second waits here and then replaces what the first has written.
+        Factory.objects.select_for_update(no_key=True).get(pk=factory.pk)
         PublishedWindow.objects.filter(family__factory=factory).delete()
         PublishedWindow.objects.bulk_create(windows, batch_size=BLOCK)
         factory.published_shutdowns.all().delete()

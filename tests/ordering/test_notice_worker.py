@@ -7,10 +7,12 @@ import pytest
 import time_machine
 from django.core import mail
 from django.core.management import call_command
+from django.db.utils import OperationalError
 from django.utils import timezone
 
 from ordering.events import watching
 from ordering.expected import forget
+from ordering.management.commands.work import Command
 from ordering.models import Notice
 from sizing.models import PublishedWindow
 from tests.ordering.placed import load_shop, placed_order, sent_order
@@ -46,6 +48,22 @@ def test_windows_are_published_once_a_day():
     assert len(first) == 1
     work()
     assert set(PublishedWindow.objects.values_list("published_at", flat=True)) == first
+
+
+def test_a_morning_broken_off_is_gone_through_again(monkeypatch):
+    """What the database left undone of a day's first round, as it was away, the next round does."""
+    judged = []
+
+    def judge(day):
+        judged.append(day)
+        if len(judged) == 1:
+            raise OperationalError("the connection is closed")
+
+    monkeypatch.setattr("ordering.management.commands.work.judge_all", judge)
+    worker = Command()
+    for _ in range(3):
+        call_command(worker, once=True, verbosity=0)
+    assert len(judged) == 2
 
 
 def test_one_order_in_trouble(monkeypatch):

@@ -79,14 +79,16 @@ class Command(BaseCommand):
         )  # fmt: skip
         worker.run()
         letters, notices, told = posting.sweep(), sweep(), news.sweep()
-        if self.day != timezone.localdate():
-            self.day = timezone.localdate()
-            self._publish(self.day)
+        today = timezone.localdate()
+        if self.day != today:
+            self._publish(today)
             forget_old()
             settle()
-            judge_all(self.day)
+            judge_all(today)
             count_rows()
-        self._fit(self.day)
+            # Only now: what a database that was away left undone is done in the next round.
+            self.day = today
+        self._fit(today)
         written = watch_all(A_FEW)
         if written:
             self.stdout.write(f"{written} windows had moved; their customers are told.")
