@@ -70,9 +70,11 @@ def _migrated(folder: Path) -> str:
     return str(file) if ENGINE == "sqlite" else name
 
 
-def run(database: str, *arguments: str, **env: str) -> subprocess.CompletedProcess:
-    """A Python of its own on that database: a program's arguments, as after `python`."""
+def run(
+    database: str, *arguments: str, within: tuple[str, ...] = (), **env: str
+) -> subprocess.CompletedProcess:
+    """A Python of its own on that database: a program's arguments, as after `python`; `within` another's."""
     return subprocess.run(
-        [sys.executable, *arguments], cwd=ROOT, capture_output=True, text=True, check=False, timeout=580,
+        [*within, sys.executable, *arguments], cwd=ROOT, capture_output=True, text=True, check=False, timeout=580,
         env={**os.environ, "DATABASE_URL": database, "DJANGO_SETTINGS_MODULE": "config.settings", **env},
     )  # fmt: skip

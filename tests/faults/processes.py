@@ -10,6 +10,7 @@ import os
 import signal
 import threading
 import time
+import traceback
 from contextlib import suppress
 from datetime import UTC, datetime
 
@@ -64,8 +65,8 @@ class Clock:
 class Process:
     """A forked child with its own children, killed all together and started again."""
 
-    def __init__(self, run) -> None:
-        self.run, self.fuse = run, Fuse()
+    def __init__(self, name: str, run) -> None:
+        self.name, self.run, self.fuse = name, run, Fuse()
         self.start()
 
     def start(self) -> None:
@@ -85,6 +86,8 @@ class Process:
                 os.dup2(nowhere, 2)
                 self.fuse.lay()
                 self.run()
+            except BaseException:
+                traceback.print_exc()
             finally:
                 os._exit(1)
         # By both, as either may come first.
@@ -96,9 +99,12 @@ class Process:
             os.killpg(self.pid, signal.SIGKILL)
 
     def revive(self) -> bool:
-        """Start it again if it is gone; whether it was."""
-        gone, _ = os.waitpid(self.pid, os.WNOHANG)
+        """Start it again if it was killed; whether it was. No fault may make it end by itself."""
+        gone, how = os.waitpid(self.pid, os.WNOHANG)
         if gone:
+            assert os.WIFSIGNALED(how), (
+                f"{self.name} ended by itself, {os.waitstatus_to_exitcode(how)}"
+            )
             self.kill()
             self.start()
         return bool(gone)

@@ -27,6 +27,7 @@ import django
 
 from tests.faults.broken import BROKEN
 from tests.faults.database import database_on
+from tests.faults.db_server import killed_after
 from tests.faults.judge import Books, judge
 from tests.faults.people import LONGEST, Answer, Person, Step
 from tests.faults.processes import HOST, Clock, Process, serve, work
@@ -34,6 +35,8 @@ from tests.faults.trouble import (
     FULL,
     MAIL,
     PATIENCE,
+    SERVER,
+    SHARES,
     SUMMER_BEGINS,
     TWICE,
     TWO_CLERKS,
@@ -65,6 +68,8 @@ class Run:
                 self.two_clerks()
             elif kind == TWICE:
                 self.twice(next(steps))
+            elif kind == SERVER:
+                self.without_server(next(steps))
             elif kind == FULL:
                 self.numbers += 1
                 note = "".join(self.draw.choices("abcdefghij klmno", k=3900)).strip()
@@ -145,6 +150,26 @@ class Run:
             if answer.status == 500:
                 raise AssertionError(f"{TWICE}: {step.path} failed: {answer.page[:900]}")
         self.settle(step, answers[0] if answers[0].is_yes else answers[1])
+
+    def without_server(self, step: Step) -> None:
+        """The database's server dies under one press, and is away at the next; then it is there again."""
+        while not step.person.ask("GET", "/sign-in/").status:
+            # The fault before this one has killed it.
+            self.trouble.web.revive()
+            time.sleep(0.03)
+        self.ask(step)
+        form = step.form()
+        with killed_after(self.draw.uniform(0, self.trouble.usual)) as gone:
+            answer = step.person.ask("POST", step.path, form)
+            gone.wait()
+            away = step.person.ask("POST", step.path, form)
+        self.trouble.count[SERVER] += 1
+        self.felt[SERVER] += not answer.is_yes
+        for one in (answer, away):
+            self.note(step, one)
+        if away.status != 503 or answer.status in (0, 500):
+            raise AssertionError(f"{SERVER}: {step.path}: {answer}, then {away}")
+        self.settle(step, answer)
 
     def two_clerks(self) -> None:
         """Both have the request before them and save at once: one is taken, the other is told."""
@@ -263,7 +288,7 @@ def prepare(mail_port: int) -> None:
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
-def main(faults: int, seed: int, broken: Sequence[str] = ()) -> int:
+def main(faults: int, seed: int, broken: Sequence[str] = (), kinds: Sequence[str] = ()) -> int:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
     os.environ["PGAPPNAME"] = "harness"
     django.setup()
@@ -274,12 +299,14 @@ def main(faults: int, seed: int, broken: Sequence[str] = ()) -> int:
     from tests.faults.kept import gather
 
     draw = random.Random(seed)
-    kinds = plan(faults, draw, connection.vendor)
-    if broken:
-        only = list(dict.fromkeys(kind for name in broken for kind in BROKEN[name][1]))
-        kinds = [only[at % len(only)] for at in range(faults)]
-        for name in broken:
-            BROKEN[name][0]()
+    for name in broken:
+        BROKEN[name][0]()
+    only = [*kinds, *dict.fromkeys(kind for name in broken for kind in BROKEN[name][1])]
+    kinds = (
+        [only[at % len(only)] for at in range(faults)]
+        if only
+        else plan(faults, draw, connection.vendor)
+    )
     clocks = {name: Clock(STARTS) for name in ("web", "worker", "here")}
     clocks["here"].go()
     mail_port, port = free_port(), free_port()
@@ -295,9 +322,9 @@ def main(faults: int, seed: int, broken: Sequence[str] = ()) -> int:
         call_command("migrate", verbosity=0)
         quotes, names = accepted_quotes(len(kinds) // 8 + 2), clerks()
         connections.close_all()
-        web = Process(lambda: serve(port, clocks["web"]))
+        web = Process("web", lambda: serve(port, clocks["web"]))
         stack.callback(web.end)
-        worker = Process(lambda: work(clocks["worker"]))
+        worker = Process("worker", lambda: work(clocks["worker"]))
         stack.callback(worker.end)
         people = [Person(port, web, name) for name in names]
         factory = Person(port, web)
@@ -346,5 +373,8 @@ if __name__ == "__main__":
     parser.add_argument(
         "--broken", nargs="+", choices=BROKEN, default=(), help="see tests/faults/broken.py"
     )
+    parser.add_argument(
+        "--kinds", nargs="+", choices=SHARES, default=(), help="these in turn, no others"
+    )
     said = parser.parse_args()
-    sys.exit(main(said.faults, said.seed, said.broken))
+    sys.exit(main(said.faults, said.seed, said.broken, said.kinds))

@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from tests.faults import mail_server
+from tests.faults.db_server import data_folder
 from tests.faults.fuse import COMMIT, STATEMENT
 from tests.faults.processes import Clock, Process
 from tests.faults.small_disk import Disk
@@ -27,20 +28,29 @@ CLOCK = (
 )  # fmt: skip
 GAP = "kill -9 before a statement or after a commit"
 LOCKED, FULL, CUT = "database locked", "disk full", "database connections cut"
+SERVER = "kill -9 of the database server"
 TWICE, TWO_CLERKS = "same form sent twice", "two clerks on one request"
 MAIL = {f"mail server {kind}": kind for kind in mail_server.KINDS}
 # Out of a hundred faults, at least one of each kind.
 SHARES = {
     GAP: 12, **dict.fromkeys(KILL, 6), **dict.fromkeys(MAIL, 4), **dict.fromkeys(CLOCK, 3),
-    LOCKED: 10, FULL: 7, CUT: 2, TWICE: 7, TWO_CLERKS: 6,
+    LOCKED: 10, FULL: 7, CUT: 2, SERVER: 2, TWICE: 7, TWO_CLERKS: 6,
 }  # fmt: skip
 
 
+def instead(engine: str) -> dict[str, str]:
+    """Kinds that cannot be here, and what comes for them: SQLite has no server, not every server is ours to kill."""
+    if engine == "sqlite":
+        return {CUT: LOCKED, SERVER: LOCKED}
+    return {} if data_folder() else {SERVER: CUT}
+
+
 def plan(faults: int, draw: random.Random, engine: str) -> list[str]:
-    """At least so many faults in a random order, each kind by its share. SQLite has no connections to cut."""
+    """At least so many faults in a random order, each kind by its share."""
     whole = sum(SHARES.values())
     kinds = [kind for kind, share in SHARES.items() for _ in range(-(-share * faults // whole))]
-    kinds = [LOCKED if kind == CUT and engine == "sqlite" else kind for kind in kinds]
+    other = instead(engine)
+    kinds = [other.get(kind, kind) for kind in kinds]
     draw.shuffle(kinds)
     return kinds
 
