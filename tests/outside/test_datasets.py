@@ -5,32 +5,36 @@ None of these is a factory's past; they check the mathematics and the calibratio
 
 import numpy as np
 import pytest
-from lifelines import KaplanMeierFitter, datasets
 
 from ordering.survival import Curve, Observed, kaplan_meier, susarla_van_ryzin
 
 SETS = {
-    "leukemia": (datasets.load_leukemia, "t", "status"),
-    "waltons": (datasets.load_waltons, "T", "E"),
-    "rossi": (datasets.load_rossi, "week", "arrest"),
-    "lung": (datasets.load_lung, "time", "status"),
-    "larynx": (datasets.load_larynx, "time", "death"),
-    "kidney transplant": (datasets.load_kidney_transplant, "time", "death"),
-    "gbsg2": (datasets.load_gbsg2, "time", "cens"),
-    "government spells": (datasets.load_dd, "duration", "observed"),
+    "leukemia": ("load_leukemia", "t", "status"),
+    "waltons": ("load_waltons", "T", "E"),
+    "rossi": ("load_rossi", "week", "arrest"),
+    "lung": ("load_lung", "time", "status"),
+    "larynx": ("load_larynx", "time", "death"),
+    "kidney transplant": ("load_kidney_transplant", "time", "death"),
+    "gbsg2": ("load_gbsg2", "time", "cens"),
+    "government spells": ("load_dd", "duration", "observed"),
 }
 NAMES = pytest.mark.parametrize("name", SETS)
 
 
 def spells(name):
+    # Here, as it takes seconds that only whoever runs these tests should wait for.
+    from lifelines import datasets
+
     load, time, event = SETS[name]
-    data = load()
+    data = getattr(datasets, load)()
     return data[time].to_numpy(float), data[event].to_numpy(bool)
 
 
 @NAMES
 def test_kaplan_meier_is_lifelines(name):
     """Kaplan-Meier agrees with lifelines at every time, and the estimate of a weak prior with both."""
+    from lifelines import KaplanMeierFitter
+
     times, event = spells(name)
     seen, at = Observed.of(times, event), np.unique(times)
     theirs = KaplanMeierFitter().fit(times, event).survival_function_at_times(at).to_numpy()

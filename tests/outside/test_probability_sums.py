@@ -6,7 +6,7 @@ nothing of the resolver's own arithmetic is used here.
 
 import numpy as np
 import pytest
-from scipy import integrate, stats
+import scipy
 
 from sizing.lengths import PER_INCH
 from sizing.resolver import Arrays, noise, resolve_arrays
@@ -19,13 +19,13 @@ def density(miss: float, sd: float, slips, sizes: np.ndarray) -> float:
     span = 2 * np.ptp(sizes) + 10
     misread = sum(tape_and_slips(miss + side, 1.5 * sd, slips) for side in (-1, 1)) / 2
     misread *= 1 - noise.BLUNDER
-    careless = stats.norm.pdf(miss, 0, 4 * sd)
+    careless = scipy.stats.norm.pdf(miss, 0, 4 * sd)
     return fair + noise.MISREAD * misread + noise.CARELESS * careless + noise.ANYTHING / span
 
 
 def tape_and_slips(miss: float, sd: float, slips) -> float:
     def tape(around: float) -> float:
-        return sum(w * stats.norm.pdf(around, 0, sd * wide) for w, wide in noise.TAPE)
+        return sum(w * scipy.stats.norm.pdf(around, 0, sd * wide) for w, wide in noise.TAPE)
 
     total = (1 - sum(share for *_, share in slips)) * tape(miss)
     for low, high, share in slips:
@@ -36,7 +36,7 @@ def tape_and_slips(miss: float, sd: float, slips) -> float:
             (noise.STRAY_SHARE / 2, high, high + reach),
         ]
         for weight, a, b in pieces:
-            inside, _ = integrate.quad(lambda s: tape(miss - s), a, b, epsabs=1e-10)
+            inside, _ = scipy.integrate.quad(lambda s: tape(miss - s), a, b, epsabs=1e-10)
             total += share * weight * inside / (b - a)
     return total
 
@@ -78,5 +78,5 @@ def test_curves_sum_to_one():
     """Every error density integrates to one over the misses it covers, short of the far tail."""
     for curves in family("liner").measures:
         values = curves.row.values.astype(float)
-        total = integrate.trapezoid(values, dx=1 / 64)
+        total = scipy.integrate.trapezoid(values, dx=1 / 64)
         assert total == pytest.approx(1, abs=0.01)

@@ -10,7 +10,7 @@ observations and of 6-MP. They were computed apart from this code (exact Dirichl
 
 import numpy as np
 import pytest
-from scipy import stats
+import scipy
 
 from ordering.survival import Observed, kaplan_meier, standard_deviation, susarla_van_ryzin
 
@@ -86,8 +86,10 @@ def test_sets_of_course_and_textbook(events, lost, expected):
 @pytest.mark.parametrize("seen", [SIX_MP, PLACEBO, EIGHT])
 def test_kaplan_meier_is_scipys(seen):
     """Kaplan-Meier is scipy.stats.ecdf's at every distinct time."""
-    data = stats.CensoredData(uncensored=seen.times[seen.event], right=seen.times[~seen.event])
-    theirs = stats.ecdf(data).sf
+    data = scipy.stats.CensoredData(
+        uncensored=seen.times[seen.event], right=seen.times[~seen.event]
+    )
+    theirs = scipy.stats.ecdf(data).sf
     assert kaplan_meier(seen, theirs.quantiles) == pytest.approx(theirs.probabilities)
 
 

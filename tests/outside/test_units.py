@@ -7,6 +7,7 @@ memory). Reference for every conversion: pint 0.25.3 with decimal numbers.
 
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 
 import pint
 import pytest
@@ -35,11 +36,14 @@ from sizing.weights import (
 )
 from sizing.weights import to_decimal as weight_to_decimal
 
-REGISTRY = pint.UnitRegistry(non_int_type=Decimal)
+
+@cache
+def registry() -> pint.UnitRegistry:
+    return pint.UnitRegistry(non_int_type=Decimal)
 
 
 def converted(number: str | int | Decimal, unit: str, to: str) -> Fraction:
-    return Fraction(REGISTRY.Quantity(Decimal(number), unit).to(to).magnitude)
+    return Fraction(registry().Quantity(Decimal(number), unit).to(to).magnitude)
 
 
 @pytest.mark.parametrize(

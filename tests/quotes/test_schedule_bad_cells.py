@@ -76,16 +76,21 @@ def test_a_line_without_any_measure_is_named():
 
 
 @pytest.mark.parametrize(
-    "content, words",
+    "rows, words",
     [
-        (b"label,quantity\n", "no .xlsx workbook"),
-        (grid(HEADINGS), "no line below the headings of row 1"),
-        (grid(("a", "b"), ("1", "2")), "no row of headings"),
-        (grid(HEADINGS, *[GOOD] * 2001), "has 2,001 lines; up to 2,000"),
+        ([HEADINGS], "no line below the headings of row 1"),
+        ([("a", "b"), ("1", "2")], "no row of headings"),
+        ([HEADINGS, *[GOOD] * 2001], "has 2,001 lines; up to 2,000"),
     ],
-    ids=["text", "no line", "no headings", "too many"],
+    ids=["no line", "no headings", "too many"],
 )
-def test_a_workbook_of_no_use_is_refused_whole(content, words):
+def test_a_workbook_of_no_use_is_refused_whole(rows, words):
     """One sentence says what is wrong; nothing is stored."""
     with pytest.raises(WorkbookError, match=words):
-        read_schedule(content, liner())
+        read_schedule(grid(*rows), liner())
+
+
+def test_text_is_no_workbook():
+    """Neither is a file of another kind."""
+    with pytest.raises(WorkbookError, match=r"no \.xlsx workbook"):
+        read_schedule(b"label,quantity\n", liner())
