@@ -108,7 +108,8 @@ def _windows(known: FactoryLeadTimes, families: dict[str, Family]) -> Iterator[P
     now = timezone.now()
     codes = [declared.code for declared in known.learned.families]
     asked: list[tuple[str, Part | None]] = [(code, None) for code in codes]
-    asked += [(codes[part.family], part) for part in known.learned.parts]
+    # What was made to measure has no number: the family's window is that of all its like.
+    asked += [(codes[part.family], part) for part in known.learned.parts if part.number]
     for code, part in asked:
         span, basis = known.published(part, code)
         yield PublishedWindow(

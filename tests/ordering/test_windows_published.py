@@ -33,6 +33,16 @@ def test_every_part_of_the_past_has_its_window():
     assert all(w.earliest_days <= w.likely_days <= w.latest_days < 30 for w in parts)
 
 
+def test_specials_of_the_past_stand_in_no_ones_way():
+    """Orders made to measure have no part number: they count for their family's window, and have none of their own."""
+    mill(ROVE=(4, 8))
+    past("ROVE", 90, days=20)
+    PastOrder.objects.filter(part_number="ROVE2").update(part_number="")
+    publish_windows()
+    numbers = PublishedWindow.objects.values_list("part_number", flat=True)
+    assert sorted(numbers) == ["", "ROVE0", "ROVE1"]
+
+
 def test_publishing_again_replaces():
     """A second run leaves one window a part, and none for a part that is gone."""
     mill(ROVE=(4, 8), TARN=(2, 3))
