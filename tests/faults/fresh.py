@@ -1,11 +1,14 @@
 """Databases of their own for tests that run the desk in processes of its own."""
 
 import fcntl
+import json
 import os
 import shutil
+import sqlite3
 import subprocess
 import sys
-from contextlib import contextmanager
+from collections.abc import Callable
+from contextlib import closing, contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit, urlunsplit
 
@@ -47,27 +50,38 @@ def _on_server(name: str) -> str:
     return urlunsplit(urlsplit(ADDRESS)._replace(path=f"/{name}"))
 
 
-def _migrated(folder: Path) -> str:
-    """The file or the name of the run's migrated database; whoever comes first makes it, the others wait."""
+def once(folder: Path, name: str, work: Callable[[], object]) -> object:
+    """What came of `work`, as JSON keeps it: whoever of the run's processes comes first does it, the others wait."""
     here = folder.parent
     if here.name.startswith("popen-"):
         # A worker's own folder lies in that of the run.
         here = here.parent
-    name, made = "desk_migrated", here / "desk_migrated.made"
-    file = here / f"{name}.sqlite3"
-    with (here / "desk_migrated.lock").open("w") as lock:
+    kept = here / f"{name}.json"
+    with (here / f"{name}.lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
-        if not made.exists():
-            address = f"sqlite:///{file}"
-            if ENGINE == "postgresql":
-                _tell_server(
-                    f"DROP DATABASE IF EXISTS {name} WITH (FORCE)", f"CREATE DATABASE {name}"
-                )
-                address = _on_server(name)
-            done = run(address, "manage.py", "migrate", "--verbosity", "0")
-            assert done.returncode == 0, done.stderr
-            made.touch()
-    return str(file) if ENGINE == "sqlite" else name
+        if not kept.exists():
+            kept.write_text(json.dumps(work()))
+        return json.loads(kept.read_text())
+
+
+def _migrated(folder: Path) -> str:
+    """The file or the name of the run's migrated database."""
+
+    def migrate() -> str:
+        # Not the folder of the test that happens to be the first: it goes with the test.
+        file = folder.parent / "desk_migrated.sqlite3"
+        address = f"sqlite:///{file}"
+        if ENGINE == "postgresql":
+            _tell_server(
+                "DROP DATABASE IF EXISTS desk_migrated WITH (FORCE)",
+                "CREATE DATABASE desk_migrated",
+            )
+            address = _on_server("desk_migrated")
+        done = run(address, "manage.py", "migrate", "--verbosity", "0")
+        assert done.returncode == 0, done.stderr
+        return str(file) if ENGINE == "sqlite" else "desk_migrated"
+
+    return str(once(folder, "desk_migrated", migrate))
 
 
 def run(
@@ -78,3 +92,31 @@ def run(
         [*within, sys.executable, *arguments], cwd=ROOT, capture_output=True, text=True, check=False, timeout=580,
         env={**os.environ, "DATABASE_URL": database, "DJANGO_SETTINGS_MODULE": "config.settings", **env},
     )  # fmt: skip
+
+
+def families(database: str) -> str:
+    """The codes of the families in it, read without the desk."""
+    asked = "SELECT code FROM sizing_family ORDER BY id"
+    if ENGINE == "sqlite":
+        with closing(sqlite3.connect(database.removeprefix("sqlite:///"))) as file:
+            rows = file.execute(asked).fetchall()
+    else:
+        import psycopg
+
+        with psycopg.connect(database) as server:
+            rows = server.execute(asked).fetchall()
+    return " ".join(code for (code,) in rows)
+
+
+def told(database: str, *arguments: str, **env: str):
+    """What a program on that database printed last, which is JSON."""
+    done = run(database, *arguments, **env)
+    assert done.returncode == 0, done.stderr[-3000:]
+    return json.loads(done.stdout.splitlines()[-1])
+
+
+def in_one_go(database: str, *commands: tuple[str, ...], **env: str) -> str:
+    """What several commands said, one after the other in one process: `("python", code)` runs code instead."""
+    done = run(database, "-m", "tests.faults.commands", json.dumps(commands), **env)
+    assert done.returncode == 0, done.stderr
+    return done.stdout

@@ -6,12 +6,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from tests.faults.fresh import ENGINE, ROOT, fresh_database, run
+from tests.faults.fresh import ENGINE, ROOT, families, fresh_database, in_one_go, run
 
-CODES = (
-    "import django; django.setup(); from sizing.models import Family;"
-    "print(*Family.objects.values_list('code', flat=True))"
-)
 SQL = "import sys, django; django.setup(); from django.db import connection; connection.cursor().execute(sys.argv[1])"
 LATER = "INSERT INTO django_migrations (app, name, applied) VALUES ('quotes', '0999_later', '2031-03-04')"
 
@@ -22,13 +18,13 @@ def manage(database: str, *arguments: str) -> tuple[int, str]:
     return done.returncode, done.stdout + done.stderr
 
 
-def families(database: str) -> str:
-    return run(database, "-c", CODES).stdout.strip()
+def publish(name: str) -> tuple[str, ...]:
+    """The command that brings one of the demo's tables into force."""
+    return "import_table", str(ROOT / "fixtures" / f"{name}.xlsx"), "--publish"
 
 
 def with_table(database: str, name: str) -> str:
-    table = str(ROOT / "fixtures" / f"{name}.xlsx")
-    assert manage(database, "import_table", table, "--publish")[0] == 0
+    in_one_go(database, publish(name))
     return database
 
 
@@ -40,11 +36,9 @@ def fresh_shop(tmp_path_factory):
         made = SimpleNamespace(folder=folder, copy=folder / "copy", newer=folder / "newer")
         made.database = stack.enter_context(fresh_database(folder, "in_use", migrated=True))
         later = stack.enter_context(fresh_database(folder, "later", migrated=True))
-        for database, copy in ((made.database, made.copy), (later, made.newer)):
-            with_table(database, "heron-strip")
-            if database == later:
-                assert run(later, "-c", SQL, LATER).returncode == 0
-            assert manage(database, "backup", str(copy))[0] == 0
+        in_one_go(made.database, publish("heron-strip"), ("backup", str(made.copy)))
+        newer = f"from django.db import connection; connection.cursor().execute({LATER!r})"
+        in_one_go(later, publish("heron-strip"), ("python", newer), ("backup", str(made.newer)))
         yield made
 
 

@@ -1,10 +1,8 @@
 """Two who do the same thing at the same instant, many times over."""
 
-import json
-
 import pytest
 
-from tests.faults.fresh import fresh_database, run
+from tests.faults.fresh import fresh_database, once, told
 
 ROUNDS = 20
 
@@ -12,10 +10,13 @@ ROUNDS = 20
 @pytest.fixture(scope="module")
 def fresh_shop(tmp_path_factory):
     """What each pair was given, by what they did."""
-    with fresh_database(tmp_path_factory.mktemp("pairs"), "pairs", migrated=True) as database:
-        done = run(database, "-m", "tests.faults.two_at_once", str(ROUNDS))
-    assert done.returncode == 0, done.stderr
-    return json.loads(done.stdout.splitlines()[-1])
+    folder = tmp_path_factory.mktemp("pairs")
+
+    def race():
+        with fresh_database(folder, "pairs", migrated=True) as database:
+            return told(database, "-m", "tests.faults.two_at_once", str(ROUNDS))
+
+    return once(folder, "two_at_once", race)
 
 
 def test_one_order_by_hand(fresh_shop):
