@@ -170,6 +170,7 @@ RULES: Mapping[str, Rule] = {
     "special-do": Rule(write=DESK),
     "special-ask": Rule(write=DESK),
     "special-flag": Rule(DESK, DESK),
+    "request-ask": Rule(write=DESK),
     "enquiry-paper": Rule(DESK),
     "lead-time": Rule(DESK, DESK),
     "factory-answer": Rule(LINK, LINK),

@@ -19,6 +19,7 @@ from ordering.notices import CAUSED_BY, Kind
 from ordering.states import Act, NotAllowed
 from quotes import worklist
 from quotes.documents.content import Document, from_plain
+from quotes.lists import letters
 from quotes.models import Acceptance, Issue, Opening
 
 AT_ONCE = 500
@@ -36,6 +37,7 @@ def findings() -> Iterator[str]:
     yield from notices()
     yield from part_numbers()
     yield from worklist.hidden()
+    yield from letters.astray()
     for accepted in Acceptance.objects.filter(waits=False, order=None):
         yield f"{accepted} and not ordered, and has no mark of it"
 

@@ -57,6 +57,7 @@ class Asked:
     """What an enquiry asks, as the factory reads it on page and paper.
 
     `opening` is there for a special, `part` (its number and description) for lead time alone.
+    `number` is its letter's.
     """
 
     number: str
@@ -75,11 +76,6 @@ class Asked:
     opening: OpeningSheet | None = None
 
     @property
-    def title(self) -> str:
-        what = "a special" if self.wants_price else "a lead time"
-        return f"Enquiry {self.number} for {what}"
-
-    @property
     def what(self) -> str:
         return self.part or (self.opening.family if self.opening else "")
 
@@ -88,16 +84,9 @@ class Asked:
         return f"{self.quantity} {self.unit}{'' if self.quantity == 1 else 's'}"
 
     @property
-    def questions(self) -> tuple[str, ...]:
-        lead = "How many of your working weeks from our order until it leaves your factory?"
-        if not self.wants_price:
-            return (lead,)
-        return (
-            f"Your price for one {self.unit}, made to these measures, and its currency.",
-            lead,
-            "Until when does the price hold?",
-            "If it can't be made, please say so, and what would have to be different.",
-        )
+    def place(self) -> str:
+        """Which one it is, where a letter asks about several."""
+        return self.opening.name if self.opening else self.part
 
     def to_plain(self) -> dict[str, Any]:
         """As JSON holds it."""
@@ -114,6 +103,51 @@ class Asked:
         made["shop"] = tuple(plain["shop"])
         made["opening"] = opening_from_plain(plain["opening"]) if plain["opening"] else None
         return cls(**made)
+
+
+@dataclass(frozen=True)
+class Asking:
+    """What one letter asks a factory: one thing, or several openings of one request."""
+
+    items: tuple[Asked, ...]
+
+    @property
+    def first(self) -> Asked:
+        """Has whatever all of them have alike: number, days, shop, factory, contact."""
+        return self.items[0]
+
+    @property
+    def is_several(self) -> bool:
+        return len(self.items) > 1
+
+    @property
+    def title(self) -> str:
+        return f"Enquiry {self.first.number} for {self.sort}"
+
+    @property
+    def sort(self) -> str:
+        if self.is_several:
+            return f"{len(self.items)} specials"
+        return "a special" if self.first.wants_price else "a lead time"
+
+    @property
+    def subject(self) -> str:
+        """2 pairs of jamb liner; several are counted."""
+        return self.sort if self.is_several else f"{self.first.count} of {self.first.what}"
+
+    @property
+    def questions(self) -> tuple[str, ...]:
+        lead = "How many of your working weeks from our order until it leaves your factory?"
+        if not self.first.wants_price:
+            return (lead,)
+        units = {asked.unit for asked in self.items}
+        what = f"one {units.pop()}" if len(units) == 1 else "one of it"
+        return (
+            f"Your price for {what}, made to these measures, and its currency.",
+            lead,
+            "Until when does the price hold?",
+            "If it can't be made, please say so, and what would have to be different.",
+        )
 
 
 @dataclass(frozen=True)

@@ -7,54 +7,107 @@ from collections.abc import Sequence
 from quotes.days import long_date
 from quotes.documents.content import Document, show_amount
 from quotes.documents.lettering import clean
-from quotes.enquiries import Asked
+from quotes.enquiries import Asked, Asking
 from sizing.wording import gettext as _
 from sizing.wording import ngettext
 
 Text = tuple[str, str]
 
 
-def enquiry_letter(asked: Asked, link: str) -> Text:
+def enquiry_letter(asking: Asking, link: str) -> Text:
     """Subject and body of the enquiry itself."""
+    first = asking.first
+    return (
+        f"{asking.title}, from {first.shop[0]}",
+        _lines(
+            _dear(first),
+            "",
+            *(_several(asking) if asking.is_several else _one(first)),
+            "",
+            f"Please answer by {long_date(first.answer_by)} on this page, no sign-in needed:",
+            link,
+            *(
+                ["You can answer some now and the rest later: what you send is kept."]
+                if asking.is_several
+                else []
+            ),
+            "",
+            "The enquiry is attached as a PDF."
+            if first.opening is None
+            else "The drawings and the measures are attached as a PDF."
+            if asking.is_several
+            else "The drawing and the measures are attached as a PDF.",
+            "",
+            *first.shop,
+        ),
+    )
+
+
+def _one(asked: Asked) -> list[str]:
     what = "price and lead time of a special" if asked.wants_price else "lead time"
+    return [
+        f"we ask for the {what}: {asked.count} of {asked.what}.",
+        *([f"Why we ask: {asked.why}."] if asked.why else []),
+        *([asked.words] if asked.words else []),
+    ]
+
+
+def _several(asking: Asking) -> list[str]:
+    return [f"we ask for the price and lead time of {asking.subject}:", "", *_listed(asking)]
+
+
+def _listed(asking: Asking) -> list[str]:
+    """A line for each, and under it the desk's own words about it."""
+    lines = []
+    for asked in asking.items:
+        why = f" ({asked.why})" if asked.why else ""
+        lines.append(f"- {asked.place}: {asked.count} of {asked.what}{why}")
+        lines += [f"  {row}" for row in asked.words.splitlines()]
+    return lines
+
+
+def reminder_letter(asking: Asking, link: str, answered: int = 0) -> Text:
+    """About what of a letter still waits; `answered` others of it do not wait any more."""
+    first = asking.first
+    several = asking.is_several or answered
     return (
-        f"{asked.title}, from {asked.shop[0]}",
+        f"Reminder: {asking.title}, from {first.shop[0]}",
         _lines(
-            _dear(asked),
+            _dear(first),
             "",
-            f"we ask for the {what}: {asked.count} of {asked.what}.",
-            *([f"Why we ask: {asked.why}."] if asked.why else []),
-            *([asked.words] if asked.words else []),
+            *(_still_open(asking, answered) if several else _not_answered(first)),
             "",
-            f"Please answer by {long_date(asked.answer_by)} on this page, no sign-in needed:",
+            "Answering takes a minute on this page, no sign-in needed:"
+            if not asking.is_several
+            else "You can answer some now and the rest later on this page, no sign-in needed:",
             link,
             "",
-            "The drawing and the measures are attached as a PDF."
-            if asked.opening
-            else "The enquiry is attached as a PDF.",
+            f"If {'one' if asking.is_several else 'it'} can't be made, please say so there too.",
             "",
-            *asked.shop,
+            *first.shop,
         ),
     )
 
 
-def reminder_letter(asked: Asked, link: str) -> Text:
-    return (
-        f"Reminder: {asked.title}, from {asked.shop[0]}",
-        _lines(
-            _dear(asked),
-            "",
-            f"on {long_date(asked.sent_on)} we asked about {asked.count} of {asked.what} and hoped "
-            f"for your answer by {long_date(asked.answer_by)}.",
-            "",
-            "Answering takes a minute on this page, no sign-in needed:",
-            link,
-            "",
-            "If it can't be made, please say so there too.",
-            "",
-            *asked.shop,
-        ),
-    )
+def _not_answered(asked: Asked) -> list[str]:
+    return [
+        f"on {long_date(asked.sent_on)} we asked about {asked.count} of {asked.what} and hoped "
+        f"for your answer by {long_date(asked.answer_by)}."
+    ]
+
+
+def _still_open(asking: Asking, answered: int) -> list[str]:
+    first, waits = asking.first, len(asking.items)
+    if answered:
+        left = f"{waits} of them {'is' if waits == 1 else 'are'} still open:"
+    else:
+        left = "None of them is answered yet:"
+    return [
+        f"on {long_date(first.sent_on)} we asked about {waits + answered} specials and hoped for "
+        f"your answers by {long_date(first.answer_by)}. {left}",
+        "",
+        *_listed(asking),
+    ]
 
 
 def quote_letter(document: Document, link: str) -> Text:

@@ -53,18 +53,15 @@ def find_issue(token: str) -> Issue | None:
 
 
 def factory_address(enquiry: Enquiry) -> str:
-    """The whole address of the page on which the factory answers."""
-    return settings.SITE_URL + reverse("factory-answer", args=[token_of(enquiry.nonce)])
+    """The whole address of the page on which the factory answers all of its letter."""
+    first = enquiry.asked_with or enquiry
+    return settings.SITE_URL + reverse("factory-answer", args=[token_of(first.nonce)])
 
 
 def find_enquiry(token: str) -> Enquiry | None:
-    """The enquiry that a factory's link opens; None if there is none or the link has expired."""
+    """The enquiry whose letter a factory's link opens; None if there is none or it has expired."""
     wanted = hash_of(token)
-    enquiry = (
-        Enquiry.objects.select_related("special", "factory")
-        .filter(token_hash=wanted, expires_at__gt=timezone.now())
-        .first()
-    )
+    enquiry = Enquiry.objects.filter(token_hash=wanted, expires_at__gt=timezone.now()).first()
     if enquiry is None or not hmac.compare_digest(enquiry.token_hash, wanted):
         return None
     return enquiry

@@ -107,6 +107,7 @@ urlpatterns = [
     path("specials/opening/<int:opening>/ask/", specials.ask_opening, name="special-ask"),
     path("specials/opening/<int:opening>/", specials.flag, name="special-flag"),
     path("specials/enquiry/<int:pk>.pdf", specials.paper, name="enquiry-paper"),
+    path("requests/<int:pk>/ask/<int:factory>/", specials.ask_request, name="request-ask"),
     path("requests/<int:pk>/lead-time/", specials.lead_time, name="lead-time"),
     path("for-the-factory/<str:token>/", factory.factory_answer, name="factory-answer"),
     path("for-the-factory/<str:token>/enquiry.pdf", factory.factory_paper, name="factory-paper"),

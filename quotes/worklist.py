@@ -30,6 +30,11 @@ def as_said(opening: Opening) -> dict[str, Any]:
     }
 
 
+def changed_since(special: Special) -> bool:
+    """Whether its opening is another one by now than the one that was asked about."""
+    return special.opening is not None and as_said(special.opening) != special.said
+
+
 def calls(among: QuerySet[Request]) -> QuerySet[Request]:
     """Those without a quote. One that only waits for a factory is a special, one put aside is none either."""
     at_a_factory = Special.objects.filter(state__in=Special.OPEN).values("request")
@@ -57,15 +62,13 @@ def outdated(among: QuerySet[Opening]) -> list[Opening]:
         special.opening_id: special
         # Of an erased one nothing is said any more.
         for special in Special.objects.filter(opening__in=among.values("pk"))
-        .select_related("opening__request", "opening__family")
+        .select_related("opening__request", "opening__family", "opening__revision")
         .order_by("pk")
     }
     return [
         special.opening
         for special in latest.values()
-        if special.state == Special.State.QUOTED
-        and special.said
-        and as_said(special.opening) != special.said
+        if special.state == Special.State.QUOTED and special.said and changed_since(special)
     ]
 
 

@@ -191,14 +191,18 @@ def _watched(one: Watched, asks: bool) -> Line:
 
 def _silent(of: _Day) -> Heading:
     """Who only answers the phone reads of the orders that wait, on the watch list."""
+    # What was asked in one letter is one silence.
+    overdue: dict[int | None, list[Waiting]] = {}
+    for one in of.specials if of.asks else ():
+        if one.overdue:
+            overdue.setdefault(one.letter, []).append(one)
     enquiries = [
         Line(
-            str(one.special),
-            f"{one.family.factory}: answer was due on {day(one.due_on, of.today)}",
-            reverse("special", args=[one.special.pk]),
+            f"{first.special} and {len(more)} more" if more else str(first.special),
+            f"{first.family.factory}: answer was due on {day(first.due_on, of.today)}",
+            reverse("special", args=[first.special.pk]),
         )
-        for one in (of.specials if of.asks else ())
-        if one.overdue
+        for first, *more in overdue.values()
     ]
     needs = (Need.SILENT, Need.NO_ANSWER, Need.NO_DATE)
     return _watch(of, "Factories silent", needs, "factory", enquiries, asks=of.asks)

@@ -1,33 +1,37 @@
-"""Writes specials and enquiries: flagged, asked, reminded, answered, closed. One transaction each.
+"""Writes specials and enquiries: flagged, asked, reminded, closed. One transaction each.
 
-Every change leaves an event: who, when, why. Pricing and quoting an answer is `desk.special_prices`.
+Every change leaves an event: who, when, why. What a factory answers is `desk.factory_answers`, pricing
+and quoting it `desk.special_prices`.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
 from datetime import date, datetime, time, timedelta
+from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
 from django_tasks import task
-from moneyed import Money
 
-from quotes.days import long_date, short_date
+from quotes.days import long_date
 from quotes.desk.posting import post
-from quotes.desk.special_letters import note, tell_priced
+from quotes.desk.special_letters import note, note_all, tell_priced
 from quotes.documents.compose import describe_part, sheet_to_make, shop_lines
 from quotes.enquiries import (
     DAYS_TO_ANSWER,
     LINK_LASTS_DAYS,
     REASONS,
     Asked,
+    Asking,
     next_reminder,
     special_reason,
     workday_after,
 )
 from quotes.enquiry_letters import enquiry_letter, reminder_letter
 from quotes.links import hash_of, new_nonce, token_of
+from quotes.lists.letters import ANSWERABLE, Standing, letter_of, standing
+from quotes.lists.specials import waiting
 from quotes.models import Enquiry, Opening, Request, Special
 from quotes.post import LINK
 from quotes.worklist import as_said
@@ -36,25 +40,13 @@ from sizing.models import Factory, Part
 from sizing.workdays import Span
 
 State = Special.State
-ASKABLE = (State.FLAGGED, State.ASKED, State.ANSWERED, State.REFUSED)
-ANSWERABLE = (State.ASKED, State.ANSWERED, State.REFUSED)
+ASKABLE = (State.FLAGGED, *ANSWERABLE)
+# Nobody answers more on one page.
+MOST_IN_A_LETTER = 100
 
 
 class EnquiryError(ValueError):
     """What can't be done with a special: one sentence, what and how to mend it."""
-
-
-@dataclass(frozen=True)
-class FactoryAnswer:
-    """What a factory's contact says. Without `can_be_made` only `name` and `remarks` count."""
-
-    name: str
-    can_be_made: bool
-    unit_cost: Money | None = None
-    weeks_min: int | None = None
-    weeks_max: int | None = None
-    valid_until: date | None = None
-    remarks: str = ""
 
 
 @transaction.atomic
@@ -83,23 +75,93 @@ def flag(opening_pk: int, *, by: str, words: str = "") -> Special:
         said=as_said(opening),
         flagged_by=by,
     )
-    answer = opening.answer.get("text", "").removeprefix("Special quote: ")
-    note(special, by, "flagged", words.strip() or answer)
+    note(special, by, "flagged", words.strip() or _answer_of(opening))
     return special
 
 
 def locked(special_pk: int) -> Special:
-    return (
-        Special.objects.select_for_update(of=("self",))
-        .select_related("request", "opening", "revision__factory", "revision__family", "part")
-        .get(pk=special_pk)
-    )
+    # Who locks several locks them by the request, so that no two wait for each other.
+    Request.objects.select_for_update(of=("self",)).get(specials=special_pk)
+    return _fetched(special_pk)[0]
+
+
+def _fetched(*pks: int) -> list[Special]:
+    """These specials as whoever writes to them needs them, in the order of their openings."""
+    found = (
+        Special.objects.filter(pk__in=pks)
+        .select_related(
+            "request", "revision__factory", "revision__family", "part", "opening__part",
+            "opening__override_part", "opening__family", "opening__revision__family",
+        )
+        .prefetch_related("opening__specials")
+    )  # fmt: skip
+    return sorted(found, key=lambda one: (one.opening.position if one.opening else 0, one.pk))
 
 
 @transaction.atomic
-def ask_about(opening_pk: int, *, by: str, words: str = "") -> Enquiry:
-    """One press: the opening is flagged if need be and the factory is asked."""
-    return ask_factory(flag(opening_pk, by=by, words=words).pk, by=by, words=words)
+def ask_about(opening_pk: int, *, by: str, words: str = "", together: bool = False) -> Enquiry:
+    """One press: the opening is flagged if need be, and its factory is asked about it, alone or `together`
+    with all of the request that waits to be asked of that factory."""
+    special = flag(opening_pk, by=by, words=words)
+    if together:
+        return ask_with_others(special.pk, by=by, words=words)
+    return ask_factory(special.pk, by=by, words=words)
+
+
+@transaction.atomic
+def ask_with_others(special_pk: int, *, by: str, words: str = "") -> Enquiry:
+    """Ask about a special and all else of its request that its factory is to be asked; its enquiry."""
+    special = locked(special_pk)
+    _check_askable([special], special.revision.factory)
+    if words.strip():
+        special.words = words.strip()
+        special.save(update_fields=["words"])
+    ask_all(special.request_id, special.revision.factory_id, by=by)
+    return special.enquiries.latest("pk")
+
+
+@transaction.atomic
+def ask_all(request_pk: int, factory_pk: int, *, by: str) -> list[Enquiry]:
+    """Ask one factory about everything of a request that is to be asked of it: one letter, one link.
+
+    More than anybody reads in one go becomes several letters; the first enquiry of each.
+    """
+    Request.objects.select_for_update().get(pk=request_pk)
+    lines = [
+        line for line in waiting(request=request_pk) if line.to_ask and line.factory == factory_pk
+    ]
+    if not lines:
+        raise EnquiryError(f"Nothing of request {request_pk} waits to be asked of this factory.")
+    pks = [line.special.pk for line in lines if line.special]
+    pks += _flag_all([line.opening for line in lines if line.special is None and line.opening], by)
+    specials = _fetched(*pks)
+    return [
+        _ask(specials[start : start + MOST_IN_A_LETTER], by)
+        for start in range(0, len(specials), MOST_IN_A_LETTER)
+    ]
+
+
+def _flag_all(openings: list[Opening], by: str) -> list[int]:
+    """The keys of a new special for each of these openings of one request."""
+    made = Special.objects.bulk_create(
+        Special(
+            request_id=opening.request_id,
+            opening=opening,
+            family=opening.family,
+            revision=opening.revision,
+            reason=special_reason(opening.answer, False) or "flagged",
+            quantity=opening.quantity,
+            said=as_said(opening),
+            flagged_by=by,
+        )
+        for opening in openings
+    )
+    note_all(((special, "flagged", _answer_of(special.opening)) for special in made), by)
+    return [special.pk for special in made]
+
+
+def _answer_of(opening: Opening) -> str:
+    return opening.answer.get("text", "").removeprefix("Special quote: ")
 
 
 @transaction.atomic
@@ -130,24 +192,71 @@ def ask_lead_time(
 
 @transaction.atomic
 def ask_factory(special_pk: int, *, by: str, words: str = "") -> Enquiry:
-    """Send an enquiry: a new letter, a new link; the link of an earlier one closes."""
-    special = locked(special_pk)
-    factory = special.revision.factory
-    if special.state not in ASKABLE:
-        raise EnquiryError(
-            f"{special} is {special.get_state_display()}: it can't be asked about now."
-        )
+    """Ask about this special alone."""
+    return _ask([locked(special_pk)], by, words)
+
+
+def _ask(specials: list[Special], by: str, words: str = "") -> Enquiry:
+    """Send one letter about specials of one request to their factory; the letter's first enquiry.
+
+    A new letter is a new link; what was asked about any of them before is closed.
+    """
+    factory = specials[0].revision.factory
+    _check_askable(specials, factory)
+    now, today = timezone.now(), timezone.localdate()
+    due = workday_after(today, DAYS_TO_ANSWER, *_days_of(factory))
+    alike = {
+        "number": f"{specials[0].pk:05d}-{specials[0].enquiries.count() + 1}",
+        "sent_on": today,
+        "answer_by": due,
+        "shop": shop_lines(),
+        "factory": factory.name,
+        "contact": factory.contact,
+    }
+    Enquiry.objects.filter(special__in=specials, closed_at=None).update(closed_at=now)
+    enquiries = []
+    for special in specials:
+        if special.opening:
+            special.said, special.quantity = as_said(special.opening), special.opening.quantity
+        special.state = State.ASKED
+        asked = _asked(special, words.strip() or special.words, alike)
+        enquiries.append(_enquiry(special, factory, asked, by))
+    Special.objects.bulk_update(specials, ["said", "quantity", "state"])
+    first, *others = enquiries
+    first.save()
+    for other in others:
+        other.asked_with = first
+    Enquiry.objects.bulk_create(others)
+    subject, body = enquiry_letter(Asking(tuple(one.asked() for one in enquiries)), LINK)
+    _to_factory(first, "asked", subject, body, by)
+    why = f"{factory.name}, answer by {long_date(due)}"
+    if others:
+        why += f"; {len(enquiries)} openings in one letter, {first}"
+    note_all(((special, "factory asked", why) for special in specials), by)
+    tell_priced(specials[0].request_id, by)
+    _remind_later(first)
+    return first
+
+
+def _check_askable(specials: list[Special], factory: Factory) -> None:
+    for special in specials:
+        if special.state not in ASKABLE:
+            raise EnquiryError(
+                f"{special} is {special.get_state_display()}: it can't be asked about now."
+            )
+        if special.opening is None and special.part is None:
+            raise EnquiryError(
+                f"The opening of {special} was taken out of the request: put the special aside."
+            )
     if not factory.email:
         raise EnquiryError(
             f"{factory.name} has no e-mail for enquiries: type it on the page of the factory first."
         )
-    if special.opening:
-        special.said, special.quantity = as_said(special.opening), special.opening.quantity
-    now = timezone.now()
-    special.enquiries.filter(closed_at=None).update(closed_at=now)
-    asked = _asked(special, factory, words.strip() or special.words)
+
+
+def _enquiry(special: Special, factory: Factory, asked: Asked, by: str) -> Enquiry:
     nonce = new_nonce()
-    enquiry = Enquiry.objects.create(
+    return Enquiry(
         special=special,
         factory=factory,
         to=factory.email,
@@ -158,28 +267,15 @@ def ask_factory(special_pk: int, *, by: str, words: str = "") -> Enquiry:
         expires_at=_end_of(asked.answer_by) + timedelta(days=LINK_LASTS_DAYS),
         sent_by=by,
     )
-    subject, body = enquiry_letter(asked, LINK)
-    _to_factory(enquiry, "asked", subject, body, by)
-    special.state = State.ASKED
-    special.save()
-    note(special, by, "factory asked", f"{factory.name}, answer by {long_date(asked.answer_by)}")
-    tell_priced(special.request_id, by)
-    _remind_later(enquiry)
-    return enquiry
 
 
-def _asked(special: Special, factory: Factory, words: str) -> Asked:
-    today = timezone.localdate()
+def _asked(special: Special, words: str, alike: Mapping[str, Any]) -> Asked:
+    """What is asked about one; `alike` is what all of its letter have."""
     opening = special.opening
     unit = Unit(special.revision.unit)
     place = f"Opening {opening.position + 1} of request {special.request_id}" if opening else ""
     return Asked(
-        number=f"{special.pk:05d}-{special.enquiries.count() + 1}",
-        sent_on=today,
-        answer_by=workday_after(today, DAYS_TO_ANSWER, *_days_of(factory)),
-        shop=shop_lines(),
-        factory=factory.name,
-        contact=factory.contact,
+        **alike,
         wants_price=special.wants_price,
         currency=special.revision.currency,
         quantity=special.quantity,
@@ -214,9 +310,8 @@ def _to_factory(enquiry: Enquiry, cause: str, subject: str, body: str, by: str) 
     )
 
 
-def _remind_later(enquiry: Enquiry) -> None:
-    factory = enquiry.factory
-    day = next_reminder(enquiry.due_on, enquiry.reminders, *_days_of(factory))
+def _remind_later(enquiry: Enquiry, sent: int = 0) -> None:
+    day = next_reminder(enquiry.due_on, sent, *_days_of(enquiry.factory))
     if day:
         morning = timezone.make_aware(datetime.combine(day, time(8)))
         remind_factory.using(run_after=morning).enqueue(enquiry.pk)
@@ -224,28 +319,25 @@ def _remind_later(enquiry: Enquiry) -> None:
 
 @transaction.atomic
 def remind(enquiry_pk: int, on: date | None = None) -> bool:
-    """Send the reminder that is due on a day (today), if one is and no answer has come meanwhile."""
-    enquiry = (
-        Enquiry.objects.select_for_update(of=("self",))
-        .select_related("special", "factory")
-        .get(pk=enquiry_pk)
-    )
-    factory, day = enquiry.factory, on or timezone.localdate()
-    waiting = enquiry.closed_at is None and enquiry.answered_at is None
-    due = next_reminder(enquiry.due_on, enquiry.reminders, *_days_of(factory))
-    if not waiting or enquiry.special.state != State.ASKED or due is None or day < due:
+    """Send a letter's reminder that is due on a day (today), about all of it that waits for an answer."""
+    one = Enquiry.objects.select_related("special").get(pk=enquiry_pk)
+    Request.objects.select_for_update().get(pk=one.special.request_id)
+    letter = letter_of(one)
+    first, day = letter[0], on or timezone.localdate()
+    open_ones = [enquiry for enquiry in letter if standing(enquiry) is Standing.OPEN]
+    sent = max(enquiry.reminders for enquiry in letter)
+    due = next_reminder(first.due_on, sent, *_days_of(first.factory))
+    if not open_ones or due is None or day < due:
         return False
-    enquiry.reminders, enquiry.reminded_on = enquiry.reminders + 1, day
-    enquiry.save(update_fields=["reminders", "reminded_on"])
-    subject, body = reminder_letter(enquiry.asked(), LINK)
-    _to_factory(enquiry, f"reminder {enquiry.reminders}", subject, body, "the desk")
-    note(
-        enquiry.special,
-        "the desk",
-        "factory reminded",
-        f"no answer since {long_date(enquiry.due_on)}",
-    )
-    _remind_later(enquiry)
+    for enquiry in open_ones:
+        enquiry.reminders, enquiry.reminded_on = sent + 1, day
+    Enquiry.objects.bulk_update(open_ones, ["reminders", "reminded_on"])
+    asking = Asking(tuple(enquiry.asked() for enquiry in open_ones))
+    subject, body = reminder_letter(asking, LINK, answered=len(letter) - len(open_ones))
+    _to_factory(first, f"reminder {sent + 1}", subject, body, "the desk")
+    why = f"no answer since {long_date(first.due_on)}"
+    note_all(((enquiry.special, "factory reminded", why) for enquiry in open_ones), "the desk")
+    _remind_later(first, sent + 1)
     return True
 
 
@@ -253,58 +345,6 @@ def remind(enquiry_pk: int, on: date | None = None) -> bool:
 def remind_factory(enquiry_pk: int) -> None:
     """For the worker, in the morning of the day on which a reminder falls due."""
     remind(enquiry_pk)
-
-
-@transaction.atomic
-def take_answer(enquiry_pk: int, said: FactoryAnswer) -> Special:
-    """The factory's answer; sent again before the desk has priced it, the later one counts."""
-    enquiry = Enquiry.objects.select_related("factory").get(pk=enquiry_pk)
-    special = locked(enquiry.special_id)
-    enquiry.refresh_from_db()
-    if enquiry.closed_at or special.state not in ANSWERABLE:
-        raise EnquiryError(
-            "The desk has settled this enquiry meanwhile; please call about changes."
-        )
-    enquiry.answered_at, enquiry.answered_by = timezone.now(), said.name
-    enquiry.can_be_made, enquiry.remarks = said.can_be_made, said.remarks
-    enquiry.unit_cost = said.unit_cost if said.can_be_made else None
-    for name in ("weeks_min", "weeks_max", "valid_until"):
-        setattr(enquiry, name, getattr(said, name) if said.can_be_made else None)
-    by = f"{said.name}, {enquiry.factory.name}"
-    if not said.can_be_made:
-        special.state, what = State.REFUSED, "factory can't make it"
-    elif special.wants_price:
-        special.state, what = State.ANSWERED, "factory answered"
-    else:
-        special.state, what = State.TOLD, "factory answered"
-        _into_request(special, enquiry, by)
-        enquiry.closed_at = timezone.now()
-    enquiry.save()
-    special.save()
-    note(special, by, what, _answer_in_words(enquiry))
-    tell_priced(special.request_id, by)
-    return special
-
-
-def _answer_in_words(enquiry: Enquiry) -> str:
-    words = [
-        f"{enquiry.cost_words} each" if enquiry.unit_cost else "",
-        enquiry.lead_words,
-        f"holds until {long_date(enquiry.valid_until)}" if enquiry.valid_until else "",
-        enquiry.remarks,
-    ]
-    return "; ".join(word for word in words if word)
-
-
-def _into_request(special: Special, enquiry: Enquiry, by: str) -> None:
-    """A lead time is read where the caller's numbers are: in the request's note."""
-    request = Request.objects.select_for_update().get(pk=special.request_id)
-    what = f"{special.quantity} x {special.part.part_number}" if special.part else str(special)
-    line = f"{short_date(timezone.localdate())}, {by}: {what}, {_answer_in_words(enquiry)}"
-    request.note = f"{request.note}\n{line}".strip()
-    request.version += 1
-    request.changed_by = by[:150]
-    request.save(update_fields=["note", "version", "changed_by", "changed_at"])
 
 
 @transaction.atomic

@@ -120,7 +120,7 @@ def _papers(letter: Letter) -> Iterator[tuple[str, bytes, str]]:
     """(file name, content, type) of what goes with a letter."""
     if letter.enquiry:
         content = enquiry_pdf(
-            letter.enquiry.asked(), factory_address(letter.enquiry), the_shop().paper_size
+            letter.enquiry.asking(), factory_address(letter.enquiry), the_shop().paper_size
         )
         yield f"{letter.enquiry.name}.pdf", content, "application/pdf"
     if letter.issue:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import groupby
 
 from quotes import worklist
@@ -19,8 +20,17 @@ TOLD = ("customer told", "customer to be called")
 
 def note(special: Special, by: str, what: str, why: str = "") -> None:
     """What happened to a special, said once it is stored."""
-    SpecialEvent.objects.create(special=special, by=by, what=what, why=why)
-    worklist.note(special.request_id)
+    note_all([(special, what, why)], by)
+
+
+def note_all(happened: Iterable[tuple[Special, str, str]], by: str) -> None:
+    """The same of several, as (special, what, why)."""
+    events = [
+        SpecialEvent(special=special, by=by[:150], what=what, why=why)
+        for special, what, why in happened
+    ]
+    SpecialEvent.objects.bulk_create(events)
+    worklist.note(*{event.special.request_id for event in events})
 
 
 def tell_priced(request_pk: int, by: str) -> None:

@@ -17,7 +17,7 @@ from quotes.enquiries import margin_of, price_with, why_checked
 from quotes.enquiry_letters import refused_letter
 from quotes.lists.specials import margin_on
 from quotes.models import Enquiry, QuoteLine, Special
-from quotes.worklist import as_said
+from quotes.worklist import changed_since
 from sizing.wording import gettext as _
 from sizing.wording import speaking
 
@@ -98,7 +98,7 @@ def _check_stands(special: Special, enquiry: Enquiry) -> None:
     """The answer must still be about this opening, and must still hold."""
     if special.opening is None:
         raise EnquiryError("Its opening was taken out of the request: put the special aside.")
-    if as_said(special.opening) != special.said:
+    if changed_since(special):
         raise EnquiryError("The measures have changed since the factory was asked: ask again.")
     if enquiry.valid_until and enquiry.valid_until < timezone.localdate():
         raise EnquiryError(

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -13,12 +14,13 @@ from django.utils import timezone
 
 from quotes.documents.compose import name_of
 from quotes.enquiries import MOST_REMINDERS, REASONS, Margin, special_reason
-from quotes.models import Enquiry, MarginRule, Opening, Special
+from quotes.lists.letters import ANSWERABLE
+from quotes.models import Enquiry, Letter, MarginRule, Opening, Special
 from quotes.scraps import plain
 from quotes.searched import numbered
-from quotes.worklist import as_said, outdated, unasked
+from quotes.worklist import as_said, changed_since, outdated, unasked
 from sizing.lists import between
-from sizing.models import Family
+from sizing.models import Factory, Family
 
 State = Special.State
 
@@ -35,9 +37,16 @@ class Waiting:
     caller: str
     request: int
     state: str
+    # Which factory makes it, and whether it is still to be asked: never was, or about another opening.
+    factory: int
+    to_ask: bool
     due_on: date | None = None
     overdue: bool = False
     to_call: bool = False
+    # The letter that it went in, by its first enquiry.
+    letter: int | None = None
+    # How many of its request are to be asked of its factory, itself among them.
+    together: int = 0
 
     @property
     def days(self) -> int:
@@ -54,23 +63,70 @@ class Waiting:
         return REASONS[self.reason]
 
 
-def waiting(on: date | None = None) -> list[Waiting]:
-    """Everything that is not settled, the oldest first."""
+def waiting(on: date | None = None, request: int | None = None) -> list[Waiting]:
+    """Everything that is not settled, of one request or of all, the oldest first."""
     day = on or timezone.localdate()
     specials = (
         Special.objects.filter(state__in=Special.OPEN)
-        .select_related("request", "opening", "family", "part")
+        .select_related("request", "opening", "family__factory", "revision", "part")
         .prefetch_related("enquiries")
     )
-    found = [_of_special(special, day) for special in specials]
     # By key, so that no database looks for them by another index first.
-    keys = Opening.objects.filter(waits=True).order_by().values("pk")
-    marked = Opening.objects.filter(pk__in=keys).select_related("request", "family")
+    keys = Opening.objects.filter(waits=True)
+    if request is not None:
+        specials, keys = specials.filter(request=request), keys.filter(request=request)
+    marked = Opening.objects.filter(pk__in=keys.order_by().values("pk")).select_related(
+        "request", "family", "revision"
+    )
+    found = [_of_special(special, day) for special in specials]
     found += [_of_opening(opening, State.FLAGGED.label) for opening in unasked(marked)]
     found += [
         _of_opening(opening, "measures changed since it was priced") for opening in outdated(marked)
     ]
-    return sorted(found, key=lambda line: line.since)
+    asked = Counter((line.request, line.factory) for line in found if line.to_ask)
+    return sorted(
+        (
+            replace(one, together=asked[one.request, one.factory] if one.to_ask else 0)
+            for one in found
+        ),
+        key=lambda line: line.since,
+    )
+
+
+@dataclass(frozen=True)
+class OfRequest:
+    """A request's page: what of it waits, in the order of its openings, and whom to ask about how many."""
+
+    lines: list[Waiting]
+    to_ask: list[tuple[Factory, int]]
+
+    @property
+    def counts(self) -> list[tuple[str, int]]:
+        """(how it stands, how many)"""
+        return list(Counter(line.state for line in self.lines).items())
+
+
+def of_request(request_pk: int) -> OfRequest:
+    lines = waiting(request=request_pk)
+    lines.sort(key=lambda line: line.opening.position if line.opening else 0)
+    counts = {line.factory: line.together for line in lines if line.to_ask}
+    factories = Factory.objects.filter(pk__in=counts).order_by("name") if counts else ()
+    return OfRequest(lines, [(factory, counts[factory.pk]) for factory in factories])
+
+
+def others_to_ask(request_pk: int, factory_pk: int, opening_pk: int | None) -> int:
+    """How many other openings of a request are to be asked of the same factory."""
+    return sum(
+        line.to_ask and line.factory == factory_pk and line.opening.pk != opening_pk
+        for line in waiting(request=request_pk)
+        if line.opening
+    )
+
+
+def letters_about(special: Special) -> QuerySet[Letter]:
+    """Mails about a special, those in which it was asked about with others among them."""
+    first = [enquiry.first_pk for enquiry in special.enquiries.all()]
+    return Letter.objects.filter(Q(special=special) | Q(enquiry__in=first)).order_by("pk")
 
 
 def price_is_outdated(opening: Opening, unit_price: Decimal | None) -> bool:
@@ -87,6 +143,7 @@ def _of_special(special: Special, day: date) -> Waiting:
     enquiries = list(special.enquiries.all())
     enquiry = enquiries[-1] if enquiries else None
     late = special.state == State.ASKED and enquiry is not None and is_overdue(enquiry, day)
+    state, to_ask = _stands(special)
     return Waiting(
         special=special,
         opening=special.opening,
@@ -95,11 +152,24 @@ def _of_special(special: Special, day: date) -> Waiting:
         since=special.created_at,
         caller=special.request.caller,
         request=special.request_id,
-        state=State(special.state).label,
+        state=state,
+        factory=special.revision.factory_id,
+        to_ask=to_ask,
         due_on=enquiry.due_on if enquiry and special.state == State.ASKED else None,
         overdue=late,
         to_call=late and enquiry.reminders >= MOST_REMINDERS,
+        letter=enquiry.first_pk if enquiry else None,
     )
+
+
+def _stands(special: Special) -> tuple[str, bool]:
+    """How an open special stands, and whether the factory is still to be asked about it."""
+    if special.opening is None:
+        gone = special.part_id is None
+        return "its opening was taken out" if gone else State(special.state).label, False
+    if special.state in ANSWERABLE and changed_since(special):
+        return "measures changed since it was asked", True
+    return State(special.state).label, special.state == State.FLAGGED
 
 
 def _of_opening(opening: Opening, state: str) -> Waiting:
@@ -112,6 +182,8 @@ def _of_opening(opening: Opening, state: str) -> Waiting:
         caller=opening.request.caller,
         request=opening.request_id,
         state=state,
+        factory=opening.revision.factory_id,
+        to_ask=True,
     )
 
 

@@ -10,7 +10,7 @@ from django.db import models
 from djmoney.models.fields import MoneyField
 
 from quotes.documents.content import show_price
-from quotes.enquiries import REASONS, Asked, weeks_in_words
+from quotes.enquiries import REASONS, Asked, Asking, weeks_in_words
 from quotes.models.prices import Dated
 from quotes.models.quotes import QuoteLine
 from quotes.models.requests import Opening, Request
@@ -103,10 +103,18 @@ class Special(models.Model):
 
 
 class Enquiry(models.Model):
-    """One asking of one factory. `document` is what was asked, for ever; the answer stands beside it."""
+    """One thing asked of one factory. `document` is what was asked, for ever; the answer stands beside it.
+
+    Several openings of a request go in one letter: the first one's, which the others point to. What
+    the letter has once (address, day, number) they all have alike, and any one's link opens all of it.
+    """
 
     special = models.ForeignKey(Special, models.CASCADE, related_name="enquiries")
     factory = models.ForeignKey(Factory, models.PROTECT)
+    # The first of its letter; the first itself has none, nor has one that went alone.
+    asked_with = models.ForeignKey(
+        "self", models.PROTECT, null=True, blank=True, related_name="others"
+    )
     to = models.EmailField()
     document = models.JSONField()
     due_on = models.DateField()
@@ -146,8 +154,24 @@ class Enquiry(models.Model):
         """What its paper is called as a file."""
         return f"enquiry-{self.number}"
 
+    @property
+    def first_pk(self) -> int:
+        """Which letter it went in, by the key of the letter's first enquiry."""
+        return self.asked_with_id or self.pk
+
+    def in_one_letter(self) -> models.QuerySet[Enquiry]:
+        """All that were asked in its letter, itself among them, in the letter's order."""
+        first = self.first_pk
+        return Enquiry.objects.filter(models.Q(pk=first) | models.Q(asked_with=first)).order_by(
+            "pk"
+        )
+
     def asked(self) -> Asked:
         return Asked.from_plain(self.document)
+
+    def asking(self) -> Asking:
+        """All that its letter asks."""
+        return Asking(tuple(one.asked() for one in self.in_one_letter()))
 
     @property
     def cost_words(self) -> str:

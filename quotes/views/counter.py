@@ -31,6 +31,7 @@ from quotes.find_forms import RequestsFind
 from quotes.lists.pages import REQUESTS
 from quotes.lists.quotes import quotes_of
 from quotes.lists.requests import find_requests, last_family, narrowed, said_of
+from quotes.lists.specials import of_request
 from quotes.models import Opening, Request, Schedule
 from quotes.said import differences
 from quotes.views.kept import keep
@@ -181,6 +182,7 @@ def _page(
         "openings": openings,
         "address": reverse("request", args=[stored.pk]) if stored else reverse("counter"),
         "summary": form.errors if form.head.is_bound else [],
+        "specials": of_request(stored.pk) if stored else None,
         "own_keys": "quotes/counter_keys.html",
         **more,
     }

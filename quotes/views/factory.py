@@ -1,8 +1,9 @@
-"""The factory's page behind the link: what is asked, and a form to answer it. No sign-in."""
+"""The factory's page behind the link: all that its letter asks, and boxes to answer. No sign-in."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from functools import wraps
 
 from django.contrib.auth.decorators import login_not_required
@@ -12,14 +13,31 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods, require_safe
 
-from quotes.desk.enquiries import ANSWERABLE, EnquiryError, take_answer
+from quotes.desk.factory_answers import take_answers
+from quotes.documents.content import OpeningSheet
 from quotes.drawing import to_svg
+from quotes.enquiries import Asked, Asking
+from quotes.factory_form import AnswerForm, LetterForm
 from quotes.links import find_enquiry
+from quotes.lists.letters import TAKES_ANSWERS, Standing, letter_of, standing, thing_of, why_closed
 from quotes.models import Enquiry
-from quotes.special_forms import AnswerForm
 from quotes.views.specials import paper_of
 
 View = Callable[..., HttpResponse]
+
+
+@dataclass(frozen=True)
+class Item:
+    """One thing that a letter asks, as its page shows it."""
+
+    enquiry: Enquiry
+    asked: Asked
+    standing: Standing
+    closed: str
+    form: AnswerForm | None
+    refused: str
+    sheet: OpeningSheet | None
+    svg: str
 
 
 def _by_link(view: View) -> View:
@@ -47,28 +65,47 @@ def _by_link(view: View) -> View:
 @_by_link
 @require_http_methods(["GET", "HEAD", "POST"])
 def factory_answer(request: HttpRequest, token: str, enquiry: Enquiry) -> HttpResponse:
-    """What is asked and the form; once the desk has settled it, what was answered and no form."""
-    asked = enquiry.asked()
-    settled = enquiry.closed_at is not None or enquiry.special.state not in ANSWERABLE
-    form = AnswerForm(asked, request.POST or None, initial=AnswerForm.before(enquiry))
-    if request.method == "POST" and not settled and form.is_valid():
-        try:
-            take_answer(enquiry.pk, form.answer())
-        except EnquiryError:
-            pass  # The page itself tells that it is settled.
-        return redirect("factory-answer", token)
+    """What is asked and boxes for it. What is answered is kept; what can't be comes back as it was typed."""
+    letter = letter_of(enquiry)
+    if request.method == "POST":
+        form = LetterForm(letter, request.POST)
+        said = form.said()
+        refused = take_answers(enquiry, said)
+        letter = letter_of(enquiry)
+        form.settle(letter, said, refused)
+        if form.is_done:
+            return redirect("factory-answer", token)
+    else:
+        form = LetterForm(letter, correct=request.GET.get("correct", ""))
+    items = list(_items(letter, form))
     context = {
         "token": token,
-        "enquiry": enquiry,
-        "asked": asked,
+        "asking": Asking(tuple(item.asked for item in items)),
+        "asked": items[0].asked,
+        "items": items,
         "form": form,
-        "settled": settled,
-        "sheet": asked.opening,
-        "svg": to_svg(asked.opening.drawing, "asked") if asked.opening else "",
+        "answered": sum(bool(enquiry.answered_at) for enquiry in letter),
+        "is_open": any(item.form for item in items),
         "whose": "they",
     }
-    status = 422 if form.is_bound and form.errors else 200
+    status = 422 if request.method == "POST" else 200
     return render(request, "quotes/factory_answer.html", context, status=status)
+
+
+def _items(letter: list[Enquiry], form: LetterForm) -> Iterator[Item]:
+    for enquiry in letter:
+        asked, how = enquiry.asked(), standing(enquiry)
+        takes = how in TAKES_ANSWERS
+        yield Item(
+            enquiry=enquiry,
+            asked=asked,
+            standing=how,
+            closed="" if takes else why_closed(how, asked.shop[0], thing_of(letter)),
+            form=form.answers.get(enquiry.pk),
+            refused=form.refused.get(enquiry.pk, ""),
+            sheet=asked.opening,
+            svg=to_svg(asked.opening.drawing, f"asked-{enquiry.pk}") if asked.opening else "",
+        )
 
 
 @_by_link

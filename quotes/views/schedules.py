@@ -28,6 +28,7 @@ from quotes.desk.schedules import (
 from quotes.find_forms import SchedulesFind
 from quotes.lists.pages import LINES, SCHEDULES
 from quotes.lists.schedules import all_schedules, annotated, counts_of, lines_of, shown
+from quotes.lists.specials import of_request
 from quotes.models import Schedule, ScheduleLine
 from quotes.schedule import MOST_LINES, fields_of, template_bytes
 from sizing import lookup
@@ -152,6 +153,7 @@ def _page(request: HttpRequest, found: Schedule) -> dict[str, Any]:
         "page": page,
         "lines": [] if waiting else shown(found, page),
         "only": kind,
+        "specials": of_request(found.request_id) if found.request_id else None,
     }
 
 

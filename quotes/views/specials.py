@@ -25,10 +25,17 @@ from quotes.find_forms import SpecialsFind
 from quotes.links import factory_address
 from quotes.lists.pages import SETTLED, WAITING
 from quotes.lists.shop import the_shop
-from quotes.lists.specials import is_overdue, margin_on, settled, waiting_narrowed
+from quotes.lists.specials import (
+    is_overdue,
+    letters_about,
+    margin_on,
+    others_to_ask,
+    settled,
+    waiting_narrowed,
+)
 from quotes.models import Enquiry, Opening, Request, Special
 from quotes.special_forms import FlagForm, LeadTimeForm, PriceForm
-from quotes.worklist import as_said
+from quotes.worklist import changed_since
 from sizing.lengths import Unit
 from sizing.lists import show
 from sizing.roles import has_role
@@ -53,8 +60,28 @@ def ask_opening(request: HttpRequest, opening: int) -> HttpResponse:
     except EnquiryError as error:
         messages.error(request, str(error))
         return redirect("specials")
-    messages.success(request, f"{enquiry} is on its way to {enquiry.factory.name}.")
+    messages.success(request, _on_its_way(enquiry))
     return redirect("special", enquiry.special_id)
+
+
+@require_POST
+def ask_request(request: HttpRequest, pk: int, factory: int) -> HttpResponse:
+    """One press: a factory is asked about all of a request that waits for it, in one letter."""
+    get_object_or_404(Request, pk=pk)
+    try:
+        letters = desk.ask_all(pk, factory, by=request.user.get_username())
+    except EnquiryError as error:
+        messages.error(request, str(error))
+    else:
+        for first in letters:
+            messages.success(request, _on_its_way(first))
+    return redirect("specials") if "from-list" in request.POST else redirect("request", pk)
+
+
+def _on_its_way(enquiry: Enquiry) -> str:
+    count = enquiry.in_one_letter().count()
+    about = f", about {count} openings," if count > 1 else ""
+    return f"{enquiry}{about} is on its way to {enquiry.factory.name}."
 
 
 def flag(request: HttpRequest, opening: int) -> HttpResponse:
@@ -69,15 +96,24 @@ def flag(request: HttpRequest, opening: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         words, by = form.cleaned_data["words"], request.user.get_username()
         try:
-            if request.POST.get("do") == "ask":
-                made = desk.ask_about(found.pk, by=by, words=words).special
+            if request.POST.get("do") in ("ask", "ask-all"):
+                together = request.POST["do"] == "ask-all"
+                asked = desk.ask_about(found.pk, by=by, words=words, together=together)
+                messages.success(request, _on_its_way(asked))
+                made = asked.special
             else:
                 made = desk.flag(found.pk, by=by, words=words)
         except EnquiryError as error:
             form.add_error("words", str(error))
         else:
             return redirect("special", made.pk)
-    context = {"opening": found, "form": form, "name": name_of(found), **_drawn(found)}
+    context = {
+        "opening": found,
+        "form": form,
+        "name": name_of(found),
+        "others": others_to_ask(found.request_id, found.revision.factory_id, found.pk),
+        **_drawn(found),
+    }
     return render(request, "quotes/special_flag.html", context, status=422 if form.errors else 200)
 
 
@@ -120,7 +156,11 @@ def _special(
         "currency": found.revision.currency,
         **_prices(found, enquiry),
         "form": form or PriceForm(),
-        "letters": [(letter, letter_state(letter)) for letter in found.letters.all()],
+        "letters": [(letter, letter_state(letter)) for letter in letters_about(found)],
+        "asked_together": enquiry.in_one_letter().count() if enquiry else 0,
+        "others": others_to_ask(found.request_id, found.revision.factory_id, found.opening_id)
+        if found.state == State.FLAGGED
+        else 0,
         "link": factory_address(enquiry) if enquiry and enquiry.closed_at is None else "",
         "is_manager": has_role(request.user, "manager"),
     }
@@ -134,7 +174,7 @@ def _has_changed(found: Special) -> bool:
     opening = found.opening
     if opening is None or found.state in (State.FLAGGED, State.CLOSED):
         return False
-    return as_said(opening) != found.said and not opening.specials.filter(pk__gt=found.pk).exists()
+    return changed_since(found) and not opening.specials.filter(pk__gt=found.pk).exists()
 
 
 def _prices(found: Special, enquiry: Enquiry | None) -> dict[str, Any]:
@@ -168,8 +208,10 @@ def special_do(request: HttpRequest, pk: int) -> HttpResponse:
         if not form.is_valid():
             return _special(request, pk, form, status=422)
     manager = has_role(request.user, "manager")
+    words = request.POST.get("words", "")[:2000]
     actions: dict[str, Callable[[], Special | Enquiry]] = {
-        "ask": lambda: desk.ask_factory(pk, by=by, words=request.POST.get("words", "")[:2000]),
+        "ask": lambda: desk.ask_factory(pk, by=by, words=words),
+        "ask-all": lambda: desk.ask_with_others(pk, by=by, words=words),
         "price": lambda: prices.price(pk, **form.cleaned_data, by=by, is_manager=manager),
         "tell": lambda: prices.tell_refused(pk, by=by),
         "close": lambda: desk.close(pk, by=by, why=request.POST.get("why", "")[:500]),
@@ -182,7 +224,7 @@ def special_do(request: HttpRequest, pk: int) -> HttpResponse:
         messages.error(request, str(error))
     else:
         if isinstance(done, Enquiry):
-            messages.success(request, f"{done} is on its way to {done.factory.name}.")
+            messages.success(request, _on_its_way(done))
         elif done:
             messages.success(request, f"{done} is {done.get_state_display()}.")
     return redirect("special", pk)
@@ -195,8 +237,10 @@ def paper(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def paper_of(enquiry: Enquiry) -> HttpResponse:
-    link = factory_address(enquiry) if enquiry.closed_at is None else ""
-    content = enquiry_pdf(enquiry.asked(), link, the_shop().paper_size)
+    """Its letter; with the page's code as long as there is anything to answer on it."""
+    is_open = enquiry.in_one_letter().filter(closed_at=None).exists()
+    link = factory_address(enquiry) if is_open else ""
+    content = enquiry_pdf(enquiry.asking(), link, the_shop().paper_size)
     response = HttpResponse(content, content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="{enquiry.name}.pdf"'
     return response
@@ -218,7 +262,7 @@ def lead_time(request: HttpRequest, pk: int) -> HttpResponse:
         except EnquiryError as error:
             form.add_error(None, str(error))
         else:
-            messages.success(request, f"{enquiry} is on its way to {enquiry.factory.name}.")
+            messages.success(request, _on_its_way(enquiry))
             return redirect("special", enquiry.special_id)
     status = 422 if form.errors else 200
     return render(

@@ -129,6 +129,7 @@ EXPECTED = {
     "special-do": ("-----", "sxooo"),
     "special-ask": ("-----", "sxooo"),
     "special-flag": ("sxooo", "sxooo"),
+    "request-ask": ("-----", "sxooo"),
     "enquiry-paper": ("sxooo", "-----"),
     "lead-time": ("sxooo", "sxooo"),
     # Orders

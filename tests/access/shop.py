@@ -120,4 +120,5 @@ def arguments() -> dict[str, list]:
         "order-again": [order.pk, 1],
         "order-take-back": [order.pk, 1],
         "factory-order-paper": [sent.pk, "pdf"],
+        "request-ask": [request.pk, revision.factory.pk],
     }

@@ -11,7 +11,7 @@ from openpyxl import load_workbook
 from playwright.sync_api import expect
 
 from ordering.models import Shortage, Shutdown
-from quotes.desk.enquiries import FactoryAnswer, take_answer
+from quotes.desk.factory_answers import FactoryAnswer, take_answer
 from quotes.models import Enquiry, Special, Terms
 from sizing.models import Part
 from tests.browser.days import FACTORY, open_shop, whoever

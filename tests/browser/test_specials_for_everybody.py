@@ -27,7 +27,8 @@ def addresses(tables):
         "/schedules/",
         f"/schedules/{schedule.pk}/",
         f"/schedules/{schedule.pk}/line/{line.pk}/?edit",
-        *(factory_address(e).split("8000")[-1] for e in Enquiry.objects.all()),
+        # Those asked in one letter share its page.
+        *dict.fromkeys(factory_address(e).split("8000")[-1] for e in Enquiry.objects.all()),
     ]
 
 
@@ -56,3 +57,17 @@ def test_errors_are_announced(page, addresses):
     assert violations(page) == []
     page.get_by_role("alert").get_by_role("link", name="Type your name.").click()
     expect(page).to_have_url(re.compile("#id_name$"))
+
+
+def test_an_openings_error_leads_into_its_boxes(page, addresses):
+    """On the page of several openings a sentence leads to the box it is about, unfolded and in focus."""
+    page.goto(addresses[-1])
+    box = page.get_by_label("Your price for one pair").first
+    box.fill("131.40")
+    page.get_by_role("button", name="Send what is answered").first.click()
+    assert violations(page) == []
+    page.get_by_role("alert").get_by_role("link", name="whole weeks for “at least”").click()
+    weeks = page.locator(":focus")
+    expect(weeks).to_have_attribute("name", re.compile("-weeks_min$"))
+    expect(weeks).to_be_visible()
+    expect(box).to_have_value("131.40")

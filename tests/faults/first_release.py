@@ -77,8 +77,8 @@ def pages() -> dict[str, list[str]]:
 
     from ordering.links import page_of
     from ordering.models import Order
-    from quotes.links import address_of
-    from quotes.models import Issue
+    from quotes.links import address_of, factory_address
+    from quotes.models import Enquiry, Issue
 
     with time_machine.travel(datetime(2026, 11, 26, 15, tzinfo=UTC), tick=True):
         desk, public = Client(), Client()
@@ -90,6 +90,7 @@ def pages() -> dict[str, list[str]]:
             "order": (desk, f"/orders/{order.pk}/"),
             "quote by its link": (public, address_of(issue)),
             "order by its link": (public, page_of(order)),
+            "enquiry by its link": (public, factory_address(Enquiry.objects.get(unit_cost=131.4))),
         }
         return {
             name: [str(page.status_code), *re.findall(r"\d+\.\d\d\b", page.content.decode())]

@@ -43,3 +43,9 @@ def test_pages_open(page, fresh_shop):
     assert status == "200"
     if page.startswith("quote"):
         assert "403.91" in amounts
+
+
+def test_enquiry_opens(fresh_shop):
+    """A factory's link of then opens its enquiry with the answer that was given."""
+    status, *amounts = fresh_shop["pages"]["enquiry by its link"]
+    assert (status, amounts[:1]) == ("200", ["131.40"])

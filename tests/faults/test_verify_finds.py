@@ -8,10 +8,10 @@ from django.db import IntegrityError, connection, models
 
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from quotes.desk.accepting import accept
-from quotes.models import Acceptance, Issue, Link, Opening, Request
-from sizing.models import Part
+from quotes.models import Acceptance, Enquiry, Issue, Link, Opening, Request
+from sizing.models import Factory, Part
 from tests.faults.busy_shop import busy_shop
-from tests.quotes import shop
+from tests.quotes import letters, shop
 
 
 def verify() -> tuple[int, list[str]]:
@@ -50,6 +50,12 @@ def accepted_at_the_counter(**fields) -> None:
     ticked = [sheet["name"] for sheet in issue.document["openings"]]
     accepted = accept(issue.pk, name="Jo Marsh", ticked=ticked)
     Acceptance.objects.filter(pk=accepted.pk).update(**fields)
+
+
+def letters_mixed_up() -> None:
+    Factory.objects.update(email="orders@otterhollow.example")
+    one, other = (letters.ask(letters.request_of(2)) for _ in range(2))
+    Enquiry.objects.filter(pk=one[1].pk).update(asked_with=other[0])
 
 
 def first_line() -> OrderLine:
@@ -107,6 +113,8 @@ DAMAGE = {
         lambda: Request.objects.create(caller="Ines Calloway", waits=False), "Ines Calloway is a call to finish"),
     "an accepted quote that no page shows": (
         lambda: accepted_at_the_counter(waits=False), "and not ordered, and has no mark"),
+    "an opening in another request's letter": (
+        letters_mixed_up, "went in a letter that is not its own"),
     "a line on the watch list that its factory has sent": (
         lambda: OrderLine.objects.filter(is_open=False).update(need=3), "though it waits for no factory"),
     "a factory order without lines": (

@@ -7,7 +7,7 @@ from ordering.events import place_from_quote, send_to_factories, write
 from ordering.models import Order
 from ordering.states import Act
 from quotes.desk.accepting import accept, ask_for_changes
-from quotes.desk.enquiries import ask_about, close
+from quotes.desk.enquiries import ask_about, close, flag
 from quotes.desk.posting import send_quote
 from quotes.desk.quoting import Head, add_line, change_head, issue_quote
 from quotes.models import Address, Customer, Shop
@@ -24,7 +24,7 @@ CALLER = {
 
 
 def customer() -> Customer:
-    """Quoted, changed, accepted, ordered, sent to the factory, cancelled with a reason; a special closed."""
+    """Quoted, changed, accepted, ordered, sent to the factory, cancelled with a reason; two specials closed."""
     load_shop()
     Shop.objects.create(pk=1, name="Tarnbrook Sash", email="desk@tarnbrook.example", country="US")
     issue = shop.draft_quote(
@@ -56,8 +56,12 @@ def customer() -> Customer:
     pieces = {line.number: line.quantity for line in order.lines.all()}
     data = {"no_return": True}
     write(order.pk, Act.CANCELLED, pieces, MANAGER, why="Zebulon changed his mind", data=data)
-    special = shop.take_request(shop.cottage_opening("Attic"), **CALLER).openings.get()
-    close(ask_about(special.pk, by="ann", words="for Zebulon").special_id, by="ann", why="tealwood")
+    windows = shop.cottage_opening("Attic"), shop.cottage_opening("Zebulon's room")
+    first, second = shop.take_request(*windows, **CALLER).openings.all()
+    flag(second.pk, by="ann", words="the one of Zebulon")
+    asked = ask_about(first.pk, by="ann", words="for Zebulon", together=True)
+    for enquiry in asked.in_one_letter():
+        close(enquiry.special_id, by="ann", why="tealwood")
     return person
 
 

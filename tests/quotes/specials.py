@@ -8,7 +8,8 @@ from django.test import Client
 from django.utils import timezone
 from moneyed import Money
 
-from quotes.desk.enquiries import FactoryAnswer, ask_about, take_answer
+from quotes.desk.enquiries import ask_about
+from quotes.desk.factory_answers import FactoryAnswer, take_answer
 from quotes.models import Enquiry, MarginRule, Opening, Special
 from sizing.models import Factory
 from tests.quotes import shop

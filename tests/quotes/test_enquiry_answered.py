@@ -52,7 +52,7 @@ def test_an_answer_is_taken():
 @pytest.mark.parametrize(
     "changed, words",
     [
-        ({"can_be_made": ""}, "Choose whether it can be made"),
+        ({"can_be_made": "", "unit_cost": ""}, "Choose whether it can be made"),
         ({"unit_cost": ""}, "Type your price"),
         ({"unit_cost": "a lot"}, "such as 214.50"),
         ({"unit_cost": "0"}, "above zero"),
@@ -78,6 +78,14 @@ def test_what_is_missing_is_said_and_nothing_typed_is_lost(changed, words):
     assert "&lt;b&gt;by truck only" in page.content.decode()
     enquiry.refresh_from_db()
     assert enquiry.answered_at is None and enquiry.special.state == "asked"
+
+
+def test_a_price_says_that_it_can_be_made():
+    """Who types a price and forgets the first question has answered it."""
+    enquiry = specials.asked()
+    send(enquiry, can_be_made="")
+    enquiry.refresh_from_db()
+    assert enquiry.can_be_made and enquiry.cost_words == "131.40 USD"
 
 
 def test_it_cannot_be_made():

@@ -7,7 +7,8 @@ import time_machine
 from django.core import mail
 from django.core.management import call_command
 
-from quotes.desk.enquiries import remind, take_answer
+from quotes.desk.enquiries import remind
+from quotes.desk.factory_answers import take_answer
 from quotes.enquiries import MOST_REMINDERS, next_reminder, workday_after
 from quotes.lists.specials import waiting
 from tests.quotes import specials

@@ -61,7 +61,7 @@ def test_pressed_twice_the_first_link_closes():
     first = specials.asked()
     second = ask_factory(first.special_id, by="ann")
     assert Letter.objects.count() == 2 and first.token_hash != second.token_hash
-    assert "The desk has settled this enquiry" in open_page(first).content.decode()
+    assert "please answer by the later letter" in open_page(first).content.decode()
     assert "Send the answer" in open_page(second).content.decode()
 
 

@@ -20,7 +20,7 @@ def test_hundred_lines():
     words = "\n".join(f"remark number {n:03d} of the desk" for n in range(100))
     opening = Opening.objects.get(request=request)
     enquiry = ask_about(opening.pk, by="ann", words=words)
-    pages = PdfReader(io.BytesIO(enquiry_pdf(enquiry.asked(), "https://desk.example/x/"))).pages
+    pages = PdfReader(io.BytesIO(enquiry_pdf(enquiry.asking(), "https://desk.example/x/"))).pages
     text = " ".join(" ".join(page.extract_text() for page in pages).split())
     assert [n for n in range(100) if text.count(f"remark number {n:03d} of the desk") != 1] == []
     assert "As measured" in text

@@ -4,7 +4,8 @@ import pytest
 from moneyed import Money
 
 from quotes.desk.accepting import accept
-from quotes.desk.enquiries import ask_about, close, take_answer
+from quotes.desk.enquiries import ask_about, close
+from quotes.desk.factory_answers import take_answer
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import save_request
 from quotes.desk.special_prices import price

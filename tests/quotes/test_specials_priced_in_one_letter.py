@@ -3,6 +3,7 @@
 import pytest
 
 from quotes.desk import enquiries as desk
+from quotes.desk.factory_answers import take_answer
 from quotes.desk.quoting import issue_quote
 from quotes.desk.special_prices import price
 from quotes.models import Letter, QuoteLine
@@ -18,7 +19,7 @@ def two(db):
     specials.set_up()
     openings = shop.take_request(shop.cottage_opening(), shop.cottage_opening()).openings.all()
     return [
-        desk.take_answer(desk.ask_about(one.pk, by="ann").pk, specials.usual_answer())
+        take_answer(desk.ask_about(one.pk, by="ann").pk, specials.usual_answer())
         for one in openings
     ]
 
@@ -52,7 +53,7 @@ def ask_again(special):
 
 
 def cannot(special):
-    desk.take_answer(special.enquiry.pk, specials.usual_answer(can_be_made=False))
+    take_answer(special.enquiry.pk, specials.usual_answer(can_be_made=False))
 
 
 @pytest.mark.parametrize("settle", [close, ask_again, cannot])
@@ -69,7 +70,7 @@ def test_later_answer_has_its_own(two):
     """What is priced after the letter is told in the next one, alone."""
     ask_again(two[1])
     priced(two[0])
-    desk.take_answer(two[1].enquiry.pk, specials.usual_answer())
+    take_answer(two[1].enquiry.pk, specials.usual_answer())
     priced(two[1])
     first, second = letters()
     assert "Opening 1" in first.body and "Opening 2" not in first.body

@@ -6,7 +6,8 @@ import pytest
 
 from quotes import worklist
 from quotes.desk.accepting import accept
-from quotes.desk.enquiries import ask_about, ask_lead_time, close, flag, take_answer
+from quotes.desk.enquiries import ask_about, ask_lead_time, close, flag
+from quotes.desk.factory_answers import take_answer
 from quotes.desk.quoting import begin_quotes, discard_draft
 from quotes.desk.requests import put_aside, save_request, take_up
 from quotes.desk.special_prices import price

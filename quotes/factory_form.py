@@ -1,0 +1,332 @@
+"""The boxes of a factory's page: who answers, what is the same for all, and an answer to each opening."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from typing import Any
+
+from django import forms
+from django.http import QueryDict
+from django.utils import timezone
+from moneyed import Money
+
+from quotes.amount_field import AmountField
+from quotes.desk.factory_answers import FactoryAnswer, stamp
+from quotes.lists.letters import TAKES_ANSWERS, Standing, standing, thing_of, why_closed
+from quotes.models import Enquiry
+from sizing.prices import MOST_PRICE, is_currency, minor_units
+
+PRICE = {"max_digits": 12, "decimal_places": 4}
+DECIMAL = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
+NUMBER = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
+_WEEKS = "Type whole weeks, such as 5."
+TERMS = ("currency", "weeks_min", "weeks_max", "valid_until")
+
+
+class NameForm(forms.Form):
+    name = forms.CharField(
+        label="Your name",
+        max_length=120,
+        error_messages={"required": "Type your name."},
+        widget=forms.TextInput(attrs={"autocomplete": "name"}),
+    )
+
+
+class TermsForm(forms.Form):
+    """Currency, weeks and until when: of one answer, or the same for all of a letter."""
+
+    currency = forms.CharField(
+        required=False,
+        max_length=3,
+        help_text="Three letters, such as USD, CAD or EUR.",
+        widget=forms.TextInput(attrs={"size": 4, "autocapitalize": "characters"}),
+    )
+    weeks_min = forms.IntegerField(
+        label="Working weeks, at least", required=False, min_value=0, max_value=104,
+        widget=NUMBER, error_messages={"invalid": _WEEKS},
+    )  # fmt: skip
+    weeks_max = forms.IntegerField(
+        label="at most", required=False, min_value=0, max_value=104,
+        help_text="From our order until it leaves your factory. The same twice if you know it.",
+        widget=NUMBER, error_messages={"invalid": _WEEKS},
+    )  # fmt: skip
+    valid_until = forms.DateField(
+        label="This holds until",
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        error_messages={"invalid": "That is no date: type it as YYYY-MM-DD."},
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, use_required_attribute=False, **kwargs)
+
+    def check_terms(self, said: Mapping[str, Any]) -> None:
+        """What is typed must be right; whether it is enough is not asked here."""
+        low, high, until = (said.get(name) for name in ("weeks_min", "weeks_max", "valid_until"))
+        if low is not None and high is not None and low > high:
+            self.add_error("weeks_max", f"At most {high} is less than at least {low}: correct one.")
+        if until and until < timezone.localdate():
+            self.add_error("valid_until", "That day is past: type one still to come.")
+
+
+class SameForm(TermsForm):
+    """What is the same for all openings of a letter; an opening's own boxes come before it."""
+
+    def clean(self) -> dict[str, Any]:
+        said = super().clean()
+        code = said.get("currency", "").upper()
+        if code and not is_currency(code):
+            self.add_error("currency", _no_currency(code))
+        self.check_terms(said)
+        return said
+
+
+def _no_currency(code: str) -> str:
+    return f"“{code}” is no currency: type its three letters, such as USD."
+
+
+class AnswerForm(TermsForm):
+    """An answer to one enquiry. What is asked decides which boxes there are.
+
+    Where a letter asks several, boxes of `TERMS` that are left empty say what is the same for all.
+    """
+
+    can_be_made = forms.TypedChoiceField(
+        label="Can you make it?",
+        choices=[("yes", "Yes"), ("no", "No, it can't be made")],
+        widget=forms.RadioSelect,
+        coerce=lambda value: value == "yes",
+        required=False,
+        empty_value=None,
+    )
+    unit_cost = AmountField(label="Your price for one", required=False, widget=DECIMAL, **PRICE)
+    remarks = forms.CharField(
+        required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    # Which answer the page showed, so that nobody replaces one that they have not seen.
+    seen = forms.CharField(required=False, widget=forms.HiddenInput)
+    field_order = ("can_be_made", "unit_cost", *TERMS, "remarks", "seen")
+
+    def __init__(self, enquiry: Enquiry, several: bool, *args: Any, **kwargs: Any) -> None:
+        usual = {} if several else {"currency": enquiry.document["currency"]}
+        super().__init__(*args, initial=usual | _before(enquiry), **kwargs)
+        self.enquiry, self.asked, self.several = enquiry, enquiry.asked(), several
+        self.same: Mapping[str, Any] = {}
+        if self.asked.wants_price:
+            self.fields["unit_cost"].label = f"Your price for one {self.asked.unit}"
+        else:
+            del self.fields["unit_cost"], self.fields["currency"]
+
+    @property
+    def is_touched(self) -> bool:
+        """Whether anything is said: typed into empty boxes, or an answer's own boxes sent again."""
+        return not self.several or any(
+            self.data.get(self.add_prefix(name), "").strip() for name in self.fields
+        )
+
+    def clean(self) -> dict[str, Any]:
+        said = super().clean()
+        self._need_word(said)
+        if not said.get("can_be_made"):
+            return said
+        for name in TERMS:
+            if said.get(name) in (None, "") and name not in self.errors:
+                said[name] = self.same.get(name)
+        for name, words in (("weeks_min", "at least"), ("weeks_max", "at most")):
+            if said.get(name) is None and name not in self.errors:
+                self.add_error(name, f"Type whole weeks for “{words}”, such as 5.")
+        if self.asked.wants_price:
+            self._need_price(said)
+        if said.get("valid_until") is None and "valid_until" not in self.errors:
+            self.add_error("valid_until", "Say until which day this holds.")
+        self.check_terms(said)
+        return said
+
+    def _need_word(self, said: dict[str, Any]) -> None:
+        """What has its price, or its weeks where nothing else is asked, can be made."""
+        if said.get("can_be_made") is not None or "can_be_made" in self.errors:
+            return
+        if said.get("unit_cost" if self.asked.wants_price else "weeks_min") is None:
+            self.add_error("can_be_made", "Choose whether it can be made.")
+        else:
+            said["can_be_made"] = True
+
+    def _need_price(self, said: dict[str, Any]) -> None:
+        code = (said.get("currency") or "").upper()
+        if not is_currency(code) and "currency" not in self.errors:
+            self.add_error("currency", _no_currency(code))
+        cost = said.get("unit_cost")
+        if cost is None:
+            if "unit_cost" not in self.errors:
+                self.add_error("unit_cost", "Type your price.")
+        elif not 0 < cost < MOST_PRICE:
+            self.add_error("unit_cost", "Type a price above zero.")
+        elif is_currency(code) and cost != round(cost, minor_units(code)):
+            self.add_error(
+                "unit_cost", f"{code} has {minor_units(code)} decimals: round the price."
+            )
+
+    def answer(self, name: str) -> FactoryAnswer:
+        said = self.cleaned_data
+        # A page from before this box was there has none.
+        seen = said["seen"] if self.add_prefix("seen") in self.data else None
+        if not said["can_be_made"]:
+            return FactoryAnswer(name, False, remarks=said["remarks"], seen=seen)
+        cost = said.get("unit_cost")
+        return FactoryAnswer(
+            name=name,
+            can_be_made=True,
+            unit_cost=None if cost is None else Money(cost, said["currency"].upper()),
+            **{name: said[name] for name in ("weeks_min", "weeks_max", "valid_until", "remarks")},
+            seen=seen,
+        )
+
+    @property
+    def typed(self) -> str:
+        """All that was typed, in a row, for where no box is left to show it in."""
+        words = (self.data.get(self.add_prefix(n), "").strip() for n in self.fields if n != "seen")
+        return "; ".join(word for word in words if word)
+
+    @property
+    def own(self) -> list[forms.BoundField]:
+        return [field for field in self if field.name not in TERMS]
+
+    @property
+    def terms(self) -> list[forms.BoundField]:
+        return [
+            self[name]
+            for name in ("weeks_min", "weeks_max", "valid_until", "currency")
+            if name in self.fields
+        ]
+
+    def show_as_seen(self, enquiry: Enquiry) -> None:
+        """Sent again it may replace the answer that stands now: the page says which."""
+        self.data = self.data.copy()
+        self.data[self.add_prefix("seen")] = stamp(enquiry)
+
+    @property
+    def has_own_terms(self) -> bool:
+        return any(field.value() or field.errors for field in self.terms)
+
+
+def _before(enquiry: Enquiry) -> dict[str, Any]:
+    """What the factory had answered already."""
+    if enquiry.answered_at is None:
+        return {}
+    cost = enquiry.unit_cost
+    return {
+        "can_be_made": "yes" if enquiry.can_be_made else "no",
+        "unit_cost": f"{cost.amount.normalize():f}" if cost else "",
+        "currency": cost.currency.code if cost else enquiry.document["currency"],
+        "weeks_min": enquiry.weeks_min,
+        "weeks_max": enquiry.weeks_max,
+        "valid_until": enquiry.valid_until,
+        "remarks": enquiry.remarks,
+        "seen": stamp(enquiry),
+    }
+
+
+class LetterForm:
+    """All boxes of the page of one letter.
+
+    An opening has boxes while it can be answered; once it is, they come back when `correct` names it.
+    What was posted about anything of the letter is read, whatever has become of it meanwhile.
+    """
+
+    def __init__(
+        self, letter: Sequence[Enquiry], data: QueryDict | None = None, correct: str = ""
+    ) -> None:
+        self.several = len(letter) > 1
+        last = max(letter, key=stamp)
+        self.who = NameForm(data, initial={"name": last.answered_by})
+        currency = {"currency": letter[0].document["currency"]}
+        self.same = SameForm(data, prefix="same", initial=currency) if self.several else None
+        self.answers: dict[int, AnswerForm] = {}
+        self.refused: dict[int, str] = {}
+        self.kept = 0
+        self.trouble = ""
+        for enquiry in letter:
+            form = self._form(enquiry, data)
+            if data is not None and form.is_touched:
+                self.answers[enquiry.pk] = form
+            elif self._has_boxes(enquiry, correct):
+                self.answers[enquiry.pk] = self._form(enquiry)
+
+    def _form(self, enquiry: Enquiry, data: QueryDict | None = None) -> AnswerForm:
+        return AnswerForm(
+            enquiry, self.several, data, prefix=str(enquiry.pk) if self.several else None
+        )
+
+    def _has_boxes(self, enquiry: Enquiry, correct: str) -> bool:
+        how = standing(enquiry)
+        if how is Standing.ANSWERED:
+            return not self.several or correct == str(enquiry.pk)
+        return how is Standing.OPEN
+
+    @property
+    def posted(self) -> dict[int, AnswerForm]:
+        return {pk: form for pk, form in self.answers.items() if form.is_bound}
+
+    def said(self) -> dict[int, FactoryAnswer]:
+        """What of what was posted can be kept, {enquiry's key: answer}; the rest has its errors."""
+        named = self.who.is_valid()
+        agreed = self.same is None or self.same.is_valid()
+        posted = self.posted
+        if not posted:
+            self.trouble = "Nothing is answered yet: choose for one of them whether it can be made."
+        for form in posted.values():
+            form.same = self.same.cleaned_data if self.same else {}
+        right = {pk: form for pk, form in posted.items() if form.is_valid()}
+        if not (named and agreed):
+            return {}
+        return {pk: f.answer(self.who.cleaned_data["name"]) for pk, f in right.items()}
+
+    def settle(
+        self, letter: Sequence[Enquiry], said: Collection[int], refused: Mapping[int, str]
+    ) -> None:
+        """After what was `said` was stored but for what was `refused`; `letter` as it stands now."""
+        self.refused = dict(refused)
+        self.kept = len(said) - len(refused)
+        shop = letter[0].asked().shop[0]
+        for enquiry in letter:
+            form, how = self.answers.get(enquiry.pk), standing(enquiry)
+            if form is None or not form.is_bound:
+                continue
+            if enquiry.pk in said and enquiry.pk not in refused:
+                del self.answers[enquiry.pk]
+            elif how not in TAKES_ANSWERS:
+                self.refused.setdefault(enquiry.pk, why_closed(how, shop, thing_of(letter)))
+            elif enquiry.pk in refused:
+                form.show_as_seen(enquiry)
+
+    @property
+    def is_done(self) -> bool:
+        """Whether everything posted was kept and nothing is left to say."""
+        heads = [self.who, *([self.same] if self.same else [])]
+        return not (self.trouble or self.posted or any(form.errors for form in heads))
+
+    @property
+    def summary(self) -> list[tuple[str, str]]:
+        """(the box's id, one sentence) of all that was not kept."""
+        return list(self._troubles()) if self.who.is_bound else []
+
+    def _troubles(self) -> Iterator[tuple[str, str]]:
+        if self.trouble:
+            yield "", self.trouble
+        yield from _errors(self.who)
+        if self.same:
+            yield from _errors(self.same)
+        if self.same and self.same.errors:
+            return
+        for pk, form in self.posted.items():
+            place = f"{form.asked.place}: " if self.several else ""
+            if pk in self.refused:
+                yield f"o{pk}", f"{place}{self.refused[pk]}"
+            else:
+                yield from ((at, f"{place}{words}") for at, words in _errors(form))
+
+
+def _errors(form: forms.Form) -> Iterator[tuple[str, str]]:
+    for name, sentences in form.errors.items():
+        for sentence in sentences:
+            yield form[name].auto_id, sentence
