@@ -203,9 +203,10 @@ SETTLED = Listing(
         Column("Price", attrgetter("unit_price"), figure=True, shown=False),
         Column("In", _quoted_in),
     ),
-    fetch=Special.objects.order_by().select_related(
-        "request", "opening", "family", "part", "line__issue__quote"
-    ),
+    fetch=Special.objects.order_by()
+    .select_related("request", "line__issue__quote")
+    .only("reason", "state", "request__caller", "line__issue__number", "line__issue__quote__id"),
+    for_file=Special.objects.order_by().select_related("request", "family", "line__issue__quote"),
 )
 
 
