@@ -24,7 +24,7 @@ QUERIES = {
     "factory-orders": 5, "home": 26, "lead-time": 5, "measuring": 5, "notice-texts": 18,
     "order": 11, "order-by-hand": 3, "orders": 7, "own": 8, "own-again": 3, "own-code": 5,
     "password": 3, "pasted": 5, "prices": 10, "programs": 4, "quote": 11, "quotes": 6, "record": 5,
-    "request": 13, "request-customer": 9, "requests": 6, "rules": 4, "schedules": 4,
+    "request": 15, "request-customer": 9, "requests": 6, "rules": 4, "schedules": 4,
     "send-to-factories": 4, "shop": 4, "size-table": 5,
     "size-table-example-workbook": 3, "size-tables": 6, "specials": 7, "staff": 6, "watch": 15, "when": 3,
 }  # fmt: skip
