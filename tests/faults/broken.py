@@ -64,16 +64,6 @@ def line_forgotten() -> None:
     patch("ordering.events.factory.write", forgetful).start()
 
 
-def answer_forgotten() -> None:
-    """Of several answers to one letter the last is not kept."""
-    from quotes.desk.factory_answers import take_answers
-
-    def forgetful(of, said):
-        return take_answers(of, dict(list(said.items())[:-1]) if len(said) > 1 else said)
-
-    patch("quotes.views.factory.take_answers", forgetful).start()
-
-
 def measure_forgotten() -> None:
     """A second window's measures are not stored."""
     from dataclasses import replace
@@ -139,7 +129,6 @@ BROKEN = {
     "sent before": (sent_before, [kind for kind in MAIL if "refuses" in kind], "never arrived"),
     "wrong page": (wrong_page, [next(iter(MAIL))], "came as"),
     "line forgotten": (line_forgotten, [next(iter(MAIL))], "was asked for"),
-    "answer forgotten": (answer_forgotten, [next(iter(MAIL))], "('specials answered', "),
     "measure forgotten": (measure_forgotten, [next(iter(MAIL))], "was acknowledged"),
     "deposit again": (deposit_again, [TWICE], "'deposit') has happened 2 times"),
     "remade again": (remade_again, [TWICE], "'remade') has happened 2 times"),

@@ -3,9 +3,7 @@
 import uuid
 from collections.abc import Iterator, Mapping
 from datetime import timedelta
-from itertools import chain, zip_longest
 
-from tests.faults.enquired import enquiry
 from tests.faults.people import PASSWORD, Person, Step
 
 MEASURES = ("20 1/4", "22", "18 1/2")
@@ -111,13 +109,11 @@ def by_hand(clerk: Person, number: int) -> Step:
     )  # fmt: skip
 
 
-def steps(quotes: list[int], to_ask: list[int], clerk: Person, factory: Person) -> Iterator[Step]:
-    """Each quote goes from placed to shipped and made again, and a factory is asked about the specials of a
-    request; between those, callers call and order by hand."""
+def steps(quotes: list[int], clerk: Person, factory: Person) -> Iterator[Step]:
+    """Each quote goes from placed to shipped and made again; between those, callers call and order by hand."""
     number = 0
-    for quote, request in zip_longest(quotes, to_ask):
-        asked = enquiry(request, clerk, factory) if request else ()
-        for step in chain(_order(quote, clerk, factory), asked):
+    for quote in quotes:
+        for step in _order(quote, clerk, factory):
             yield step
             number += 1
             if number % 3 == 0:

@@ -7,7 +7,6 @@ from collections import Counter
 from pathlib import Path
 
 from tests.faults.day import BY_HAND, says
-from tests.faults.enquired import enquiry_acts, enquiry_said
 from tests.faults.judge import Kept
 
 # A page opened by its unguessable address.
@@ -51,7 +50,7 @@ def acts() -> Counter:
             found[quote, act] += 1
     for to in Letter.objects.filter(to__startswith="quote").values_list("to", flat=True):
         found[int(to.split("@")[0].removeprefix("quote")), "letter"] += 1
-    return found + enquiry_acts()
+    return found
 
 
 def _placed(order) -> tuple:
@@ -83,7 +82,7 @@ def said() -> dict[tuple, tuple]:
             act = f"left {left[order.pk]}"
         mark = name if act == "placed" else (name[0], act)
         found[mark] = says({int(number): count for number, count in pieces.items()}, other)
-    return found | enquiry_said()
+    return found
 
 
 def requests() -> dict[str, list[tuple]]:
@@ -124,7 +123,7 @@ def written() -> dict[str, tuple]:
     """{Message-ID: (receiver, subject, the pages it leads to)}, by whom each row is about."""
     from ordering.links import page_of, page_of_factory
     from ordering.sending import POSTED
-    from quotes.links import address_of, factory_address
+    from quotes.links import address_of
     from quotes.models import Letter
     from quotes.post import LINK
 
@@ -136,9 +135,8 @@ def written() -> dict[str, tuple]:
             else page_of(notice.event.order)
         )
         found[notice.message_id] = notice.to, notice.subject, (page,) if LINK in notice.body else ()
-    for letter in Letter.objects.select_related("issue__link", "enquiry"):
-        leads = factory_address(letter.enquiry) if letter.enquiry else address_of(letter.issue)
-        page = (leads,) if LINK in letter.body else ()
+    for letter in Letter.objects.select_related("issue__link"):
+        page = (address_of(letter.issue),) if LINK in letter.body else ()
         found[letter.message_id] = letter.to, letter.subject, page
     return found
 

@@ -13,7 +13,7 @@ RUNS = {
     "in two steps": (30, ["notice after"]),
     "lost": (18, ["overwritten", "sent before", "measure forgotten"]),
     "doubled": (12, ["deposit again", "remade again", "by hand again"]),
-    "by half": (16, ["wrong page", "line forgotten", "answer forgotten"]),
+    "by half": (16, ["wrong page", "line forgotten"]),
 }
 
 
