@@ -19,8 +19,8 @@ from quotes.models import Opening, Request, Special
 SLICE = 500
 
 
-# What those who ask for openings read of them.
-_READ = (
+# What those who ask for openings that wait read of them.
+READ = (
     "position", "label", "answer", "said", "cannot", "sash", "finish", "quantity", "request__caller",
     "request__created_at", "family__name", "family__code", "revision__factory",
 )  # fmt: skip
@@ -70,7 +70,7 @@ def outdated(among: QuerySet[Opening]) -> list[Opening]:
         # Of an erased one nothing is said any more.
         for special in Special.objects.filter(opening__in=among.values("pk"))
         .select_related("opening__request", "opening__family", "opening__revision")
-        .only("state", "said", *(f"opening__{name}" for name in _READ))
+        .only("state", "said", *(f"opening__{name}" for name in READ))
         .order_by("pk")
     }
     return [

@@ -18,7 +18,7 @@ from quotes.lists.letters import ANSWERABLE
 from quotes.models import Enquiry, Letter, MarginRule, Opening, Special
 from quotes.scraps import plain
 from quotes.searched import numbered
-from quotes.worklist import as_said, changed_since, outdated, unasked
+from quotes.worklist import READ, as_said, changed_since, outdated, unasked
 from sizing.lists import between
 from sizing.models import Factory, Family
 
@@ -102,10 +102,7 @@ _OPEN = (
         ))
     )
 )  # fmt: skip
-_MARKED = Opening.objects.select_related("request", "family", "revision").only(
-    "answer", "request__caller", "request__created_at", "family__name", "family__code",
-    "revision__factory", *_SAID,
-)  # fmt: skip
+_MARKED = Opening.objects.select_related("request", "family", "revision").only(*READ)
 
 
 @dataclass(frozen=True)
