@@ -113,6 +113,23 @@ def test_overwritten_when_told(fresh_shop, fresh):
     assert (families(database), families(before)) == ("heron-strip", "heron-balance")
 
 
+def test_twice_in_a_second(fresh_shop, fresh):
+    """What was there before either is kept in a copy of its own."""
+    database = with_table(fresh("other", migrated=True), "heron-balance")
+    second = "from django.utils import timezone; t = timezone.now().replace(microsecond=0); n = iter(range(99));"
+    second += "timezone.now = lambda: t.replace(microsecond=next(n))"
+    again = ("restore", str(fresh_shop.copy), "--overwrite")
+    said = in_one_go(database, ("python", second), again, again)
+    kept = {
+        Path(line.split("is kept in ")[1].rstrip("."))
+        for line in said.splitlines()
+        if "is kept in" in line
+    }
+    assert len(kept) == 2
+    for copy in kept:
+        copy.unlink()
+
+
 def test_a_table_of_later_goes(fresh_shop, fresh):
     """A table that a later version has made does not outlive the copy, nor stand in its way."""
     database = with_table(fresh("other", migrated=True), "heron-balance")

@@ -30,7 +30,7 @@ class Command(DeskCommand):
         erased = _erased_by_now()
         kept = None
         if overwrite and is_used():
-            kept = settings.VAR_DIR / f"before-restore-{timezone.now():%Y%m%d-%H%M%S}"
+            kept = settings.VAR_DIR / f"before-restore-{timezone.now():%Y%m%d-%H%M%S-%f}"
         try:
             restore(file, overwrite, kept)
         except BackupError as problem:
