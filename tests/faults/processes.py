@@ -110,8 +110,10 @@ class Process:
         return bool(gone)
 
     def end(self) -> None:
+        """Over when it is gone, as it may be already."""
         self.kill()
-        os.waitpid(self.pid, 0)
+        with suppress(ChildProcessError):
+            os.waitpid(self.pid, 0)
 
 
 def serve(port: int, clock: Clock) -> None:

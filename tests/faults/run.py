@@ -237,22 +237,32 @@ def at_once(acts: list) -> list[Answer]:
 
 
 def finish(worker: Process, clock: Clock) -> None:
-    """Let the worker come to its end: every mail is due one day, however often it was tried."""
-    from django.db import connections
+    """Let the worker come to its end: every mail is due one day, however often it was tried.
 
-    from ordering.sending import POSTED
-    from quotes.models import Letter
+    It lies still when this is over: a day's work that it begins meanwhile writes mails of its own.
+    """
+    from django.db import connections
 
     until = time.monotonic() + 300
     ahead = SUMMER_BEGINS + timedelta(10)
-    while POSTED.filter(sent_at=None).exists() or Letter.objects.filter(sent_at=None).exists():
+    while time.monotonic() < until:
+        if not _unsent():
+            worker.end()
+            if not _unsent():
+                return
+            worker.start()
         connections.close_all()
         worker.revive()
         ahead += timedelta(hours=7)
         clock.show(ahead)
         time.sleep(1)
-        if time.monotonic() > until:
-            return
+
+
+def _unsent() -> bool:
+    from ordering.sending import POSTED
+    from quotes.models import Letter
+
+    return any(rows.filter(sent_at=None).exists() for rows in (POSTED, Letter.objects))
 
 
 def free_port() -> int:
