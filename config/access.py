@@ -188,6 +188,7 @@ RULES: Mapping[str, Rule] = {
     "order-note": Rule(write=EVERYBODY),
     "order-by-hand": Rule(DESK, DESK),
     "order-again": Rule(write=DESK),
+    "order-cancel": Rule(write=DESK),
     "order-deposit": Rule(write=DESK),
     "order-take-back": Rule(write=DESK),
     "place-order": Rule(write=DESK),

@@ -23,11 +23,15 @@ class Kind(Words):
     LEFT = "left", N_("Left the factory")
     READY = "ready", N_("Ready")
     DELAYED = "delayed", N_("Delayed")
+    CANCELLED = "cancelled", N_("Cancelled")
+    RIGHTED = "righted", N_("Set right")
     FACTORY = "factory", N_("Factory order")
     CHASED = "chased", N_("Factory asked again")
+    STOPPED = "stopped", N_("Factory asked to stop")
+    RESUMED = "resumed", N_("Factory asked to go on")
 
 
-# The one notice each act causes.
+# The one notice to the customer that each act causes.
 CAUSED_BY: Mapping[Act, Kind] = {
     Act.PLACED: Kind.PLACED,
     Act.PROMISED: Kind.CONFIRMED,
@@ -36,7 +40,11 @@ CAUSED_BY: Mapping[Act, Kind] = {
     Act.LEFT: Kind.LEFT,
     Act.ARRIVED: Kind.READY,
     Act.LATE: Kind.DELAYED,
+    Act.CANCELLED: Kind.CANCELLED,
+    Act.TAKEN_BACK: Kind.RIGHTED,
 }
+# Only where the event says so: the customer may know already, or was never told what is taken back.
+IF_SAID = frozenset({Act.CANCELLED, Act.TAKEN_BACK})
 FOR_CUSTOMERS = tuple(dict.fromkeys(CAUSED_BY.values()))
 
 
@@ -54,6 +62,7 @@ FIELDS: Mapping[str, str] = {
     "window": "when they are expected to leave the factory",
     "reason": "why, as the desk or the factory wrote it",
     "how": "where the goods go: to the counter or an address",
+    "mail": "the subject of the message that is set right",
     "link": "the page of the order",
     "shop": "the shop's name",
     "factory": "the factory's name",
@@ -109,6 +118,18 @@ _USUAL: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
             _WINDOW, N_("We have asked the factory and write again as soon as there is a date."), *_END,
         ),
     ),
+    Kind.CANCELLED: (
+        N_("Order {order}: cancelled"),
+        (_GREETING, N_("this of order {order} is cancelled:"), _LINES, _REASON, *_END),
+    ),
+    Kind.RIGHTED: (
+        N_("Order {order}: our last message was a mistake"),
+        (
+            _GREETING,
+            N_("please disregard our message “{mail}”. It was sent by mistake and was about:"),
+            _LINES, _WINDOW, N_("We are sorry for the confusion."), *_END,
+        ),
+    ),
     # Factories are written to in English.
     Kind.FACTORY: (
         "Factory order {factory_order}",
@@ -128,9 +149,26 @@ _USUAL: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
             "Please give us your date here; no sign-in is needed:\n{link}", _SHOP,
         ),
     ),
+    Kind.STOPPED: (
+        "Factory order {factory_order}: please do not make what is cancelled",
+        (
+            "To {factory},", "of factory order {factory_order} this is cancelled. Please do not make it:",
+            _LINES, "If it is being made already, or has left, please answer this mail at once.",
+            "What still stands of the order:\n{link}", _SHOP,
+        ),
+    ),
+    Kind.RESUMED: (
+        "Factory order {factory_order}: please make it after all",
+        (
+            "To {factory},",
+            "we wrote that this of factory order {factory_order} is cancelled. That was a mistake; please "
+            "make it as ordered:",
+            _LINES, "Please tell us here if its date moves by that:\n{link}", _SHOP,
+        ),
+    ),
 }  # fmt: skip
 KINDS = tuple(_USUAL)
-FOR_FACTORIES = frozenset({Kind.FACTORY, Kind.CHASED})
+FOR_FACTORIES = frozenset({Kind.FACTORY, Kind.CHASED, Kind.STOPPED, Kind.RESUMED})
 
 
 def usual(kind: Kind) -> Text:

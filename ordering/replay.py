@@ -158,8 +158,7 @@ def _released(line: LineState, count: int, event: Happened, number: int) -> Line
 
 def _cancelled(line: LineState, count: int, event: Happened, number: int) -> LineState:
     """Cancels what has not left the factory; once it is being made only the manager may."""
-    gone = line.left if line.made else line.handed
-    if line.going == gone:
+    if not line.can_be_cancelled:
         raise NotAllowed(
             f"is {line.step.words.lower()}: nothing of it is left to cancel. "
             "If it is wrong, have it made again."
@@ -172,7 +171,7 @@ def _cancelled(line: LineState, count: int, event: Happened, number: int) -> Lin
                 "is made to order and being made: tick that the customer was told it can be neither "
                 "returned nor paid back."
             )
-    return replace(line, cancelled=line.quantity - gone, held=False)
+    return replace(line, cancelled=line.cancelled + line.can_be_cancelled, held=False)
 
 
 def _remade(line: LineState, count: int, event: Happened, number: int) -> LineState:

@@ -160,6 +160,11 @@ class LineState:
         return self.quantity - self.cancelled
 
     @property
+    def can_be_cancelled(self) -> int:
+        """The pieces that have not left for the customer yet."""
+        return self.going - (self.left if self.made else self.handed)
+
+    @property
     def step(self) -> Step:
         if not self.going:
             return Step.CANCELLED

@@ -28,6 +28,7 @@ urlpatterns = [
     path("orders/send/", factories.send, name="send-to-factories"),
     path("orders/place/<int:quote>/", orders.place, name="place-order"),
     path("orders/<int:pk>/", orders.order, name="order"),
+    path("orders/<int:pk>/cancel/", orders.cancel, name="order-cancel"),
     path("orders/<int:pk>/lines/<int:number>/", orders.line_act, name="order-line"),
     path("orders/<int:pk>/lines/<int:number>/again/", orders.again, name="order-again"),
     path("orders/<int:pk>/deposit/", orders.deposit, name="order-deposit"),

@@ -15,7 +15,7 @@ from django.db.models import Count, F, Q
 
 from ordering.events import copy_state, state_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
-from ordering.notices import CAUSED_BY, Kind
+from ordering.notices import CAUSED_BY, IF_SAID, Kind
 from ordering.states import Act, NotAllowed
 from quotes import worklist
 from quotes.documents.content import Document, from_plain
@@ -161,14 +161,17 @@ def _order(order: Order) -> Iterator[str]:
 
 def notices() -> Iterator[str]:
     """Each event that causes a notice has exactly that one, and no notice is of another cause."""
-    causing = Event.objects.filter(act__in=CAUSED_BY).select_related("order")
+    causes = Q(act__in=CAUSED_BY.keys() - IF_SAID) | Q(act__in=IF_SAID, data__tells=True)
+    causing = Event.objects.filter(causes).select_related("order")
     for event in causing.prefetch_related("notices").iterator(AT_ONCE):
         kind = CAUSED_BY[Act(event.act)]
-        kinds = [notice.kind for notice in event.notices.all()]
+        kinds = [notice.kind for notice in event.notices.all() if not notice.factory_order_id]
         # Whether a kind was wanted at the time is not kept: what is not wanted now may be missing.
         if kinds != [kind] and not (kinds == [] and kind in event.order.unwanted):
             yield f"{event} has the notices {kinds or 'none'}; it causes one, {kind}."
-    for notice in Notice.objects.filter(event__isnull=False).exclude(event__act__in=CAUSED_BY):
+    for notice in Notice.objects.filter(event__isnull=False, factory_order=None).exclude(
+        event__in=Event.objects.filter(causes)
+    ):
         yield f"Notice {notice.pk} is of an event that causes none."
     for notice in Notice.objects.filter(event=None, factory_order=None):
         yield f"Notice {notice.pk} has no cause."

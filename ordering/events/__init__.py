@@ -14,6 +14,7 @@ from ordering.events.log import BY_ITSELF, StaleError, Who, copy_state, history_
 from ordering.events.placing import HandLine, PlacingError, place_by_hand, place_from_quote
 from ordering.events.shop import (
     called,
+    cancel,
     choose_notices,
     follow_merge,
     make_again,
@@ -32,6 +33,7 @@ __all__ = [
     "acknowledge",
     "answer",
     "called",
+    "cancel",
     "chase",
     "choose_notices",
     "copy_state",

@@ -13,7 +13,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from ordering.events.telling import tell_customer
+from ordering.events.telling import tell_customer, tell_factories
 from ordering.expected import lines_of, window_of
 from ordering.fits import past_changed
 from ordering.models import Event, Order, OrderLine, PastOrder, ToldWindow
@@ -114,6 +114,7 @@ def write(
     for number in sorted(set(pieces) & set(lines), key=lambda n: (lines[n].family_id or 0, n)):
         history_of(lines[number], state.lines[number])
     tell_customer(event, order, lines, state, who)
+    tell_factories(event, lines, who)
     return event
 
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
 from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 
-from ordering.events.log import StaleError, Who, write
+from ordering.events.log import StaleError, Who, state_of, write
 from ordering.events.placing import as_said
+from ordering.events.telling import SAID
 from ordering.models import Event, Notice, Order, OrderLine
 from ordering.notices import FOR_CUSTOMERS
 from ordering.states import STAYS, Act, Cause, NotAllowed
@@ -65,8 +66,33 @@ def make_again(
 
 
 @transaction.atomic
+def cancel(
+    order_pk: int,
+    numbers: Iterable[int],
+    why: str,
+    who: Who,
+    *,
+    tells: bool,
+    no_return: bool = False,
+    seen: Mapping[int, int] | None = None,
+) -> Event:
+    """Cancel what has not left of these lines, all of them or none; their factories are asked to stop.
+
+    `tells`: the customer gets it in writing. `no_return`: they were told that what is being made can be
+    neither returned nor paid back. Raises NotAllowed, StaleError.
+    """
+    order = Order.objects.select_for_update(of=("self",)).get(pk=order_pk)
+    now = state_of(order).lines
+    pieces = {n: now[n].can_be_cancelled for n in sorted(set(numbers)) if n in now}
+    if not pieces:
+        raise NotAllowed("Tick the lines to cancel first.")
+    data = {"tells": tells, "no_return": no_return}
+    return write(order_pk, Act.CANCELLED, pieces, who, why=why, data=data, seen=seen)
+
+
+@transaction.atomic
 def take_back(order_pk: int, number: int, why: str, who: Who) -> Event:
-    """Take back an event written by mistake. Raises NotAllowed if later ones build on it."""
+    """Take back an event written by mistake; who was told of it is told so. NotAllowed if later ones build on it."""
     wrong = Event.objects.filter(order=order_pk, number=number).first()
     if wrong is None or Act(wrong.act) in STAYS:
         raise NotAllowed("This one cannot be taken back; write down what is right now.")
@@ -74,7 +100,13 @@ def take_back(order_pk: int, number: int, why: str, who: Who) -> Event:
     if again.exists():
         raise NotAllowed("It was taken back already.")
     pieces: Mapping[int, int] = {int(line): 0 for line in wrong.pieces}
-    return write(order_pk, Act.TAKEN_BACK, pieces, who, why=why, data={"event": number})
+    data = {"event": number, "tells": wrong.notices.filter(SAID, factory_order=None).exists()}
+    event = write(order_pk, Act.TAKEN_BACK, pieces, who, why=why, data=data)
+    # Nobody need be called about it any more.
+    wrong.notices.exclude(SAID).update(
+        sent_at=timezone.now(), called_by="nobody: it was taken back"
+    )
+    return event
 
 
 @transaction.atomic

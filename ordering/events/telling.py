@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from django.conf import settings
 from django.contrib.auth import get_user_model
+from django.db.models import Q
 from django.utils import timezone
 
 from ordering.described import described
 from ordering.models import Event, FactoryOrder, Notice, NoticeText, Order, OrderLine
-from ordering.notices import CAUSED_BY, Kind, Text, as_html, filled, usual
+from ordering.notices import CAUSED_BY, IF_SAID, Kind, Text, as_html, filled, usual
 from ordering.sending import send_notice
 from ordering.sentences import day, listed, pieces, window_in_words
-from ordering.states import Act, LineState, OrderState, Window
+from ordering.states import Act, LineState, OrderState, Step, Window
 from quotes.documents.compose import shop_lines
 from quotes.documents.lettering import clean
 from quotes.lists.shop import the_shop
@@ -24,6 +25,10 @@ from sizing.wording import known, ngettext, speaking
 
 if TYPE_CHECKING:
     from ordering.events.log import Who
+
+
+# Of what somebody is still to be called about, nobody knows yet.
+SAID = ~Q(to="", sent_at=None)
 
 
 def text_for(kind: Kind, language: str) -> Text:
@@ -42,6 +47,8 @@ def tell_customer(
     kind = CAUSED_BY.get(Act(event.act))
     if kind is None or kind in order.unwanted:
         return None
+    if event.act in IF_SAID and not event.data.get("tells"):
+        return None
     with speaking(order.customer.language):
         return _to_customer(kind, event, order, lines, state)
 
@@ -55,8 +62,9 @@ def _to_customer(
         "order": order.number,
         "lines": "\n".join(_line(lines[n], event.pieces.get(str(n))) for n in about if n in lines),
         "window": windows_in_words({n: state.lines[n] for n in about if n in state.lines}),
-        "reason": event.why,
+        "reason": _reason(event),
         "how": how_it_goes(order),
+        "mail": _set_right(event),
         "link": LINK,
         "shop": "\n".join(shop_lines()),
     }
@@ -64,18 +72,73 @@ def _to_customer(
     return _keep(kind, language, values, order.email, clerk_of(order), event=event)
 
 
+def _reason(event: Event) -> str:
+    if event.data.get("no_return"):
+        words = _(
+            "It is made to order and was being made: it can be neither returned nor paid back."
+        )
+        return f"{event.why}\n\n{words}"
+    return event.why
+
+
+def _set_right(event: Event) -> str:
+    """The subject of the message about the event that this one takes back."""
+    told = Notice.objects.filter(
+        event__order=event.order_id, event__number=event.data.get("event"), factory_order=None
+    )
+    return told.values_list("subject", flat=True).first() or ""
+
+
+def tell_factories(event: Event, lines: Mapping[int, OrderLine], who: Who) -> list[Notice]:
+    """To each factory that has lines which are cancelled, or are to be made after all."""
+    if event.act == Act.CANCELLED:
+        about = _sent(lines, event.pieces)
+        return [_to_factory(Kind.STOPPED, *one, who.name, event) for one in about.items()]
+    if event.act == Act.TAKEN_BACK:
+        wrong = Event.objects.get(order=event.order_id, number=event.data["event"])
+        stopped = wrong.notices.filter(SAID, kind=Kind.STOPPED)
+        told = set(stopped.values_list("factory_order", flat=True))
+        about = {
+            order: said for order, said in _sent(lines, wrong.pieces).items() if order.pk in told
+        }
+        return [_to_factory(Kind.RESUMED, *one, who.name, event) for one in about.items()]
+    return []
+
+
+def _sent(
+    lines: Mapping[int, OrderLine], counts: Mapping[str, int]
+) -> dict[FactoryOrder, list[str]]:
+    """Those of the lines that went to a factory, in words, by factory order."""
+    found: dict[FactoryOrder, list[str]] = {}
+    for number, line in sorted(lines.items()):
+        if line.factory_order and str(number) in counts:
+            found.setdefault(line.factory_order, []).append(_of(line, counts[str(number)]))
+    return found
+
+
 def tell_factory(kind: Kind, order: FactoryOrder, by: str) -> Notice:
-    """The mail that brings a factory order to its factory, or asks about it again."""
-    lines = order.lines.select_related("part", "order").order_by("order", "number")
+    """The mail that brings a factory order to its factory, or asks about what is wanted of it again."""
+    lines = order.lines.exclude(step=Step.CANCELLED).select_related("part", "order")
+    return _to_factory(kind, order, map(_of, lines.order_by("order", "number")), by)
+
+
+def _of(line: OrderLine, count: int | None = None) -> str:
+    return f"{_line(line, count)} ({line})"
+
+
+def _to_factory(
+    kind: Kind, order: FactoryOrder, lines: Iterable[str], by: str, event: Event | None = None
+) -> Notice:
     values = {
         "factory": clean(order.factory.contact or order.factory.name),
         "factory_order": order.number,
-        "lines": "\n".join(f"{_line(line)} ({line})" for line in lines),
+        "lines": "\n".join(lines),
         "note": order.note,
         "link": LINK,
         "shop": "\n".join(shop_lines()),
     }
-    return _keep(kind, "en", values, order.factory.email, address_of(by), factory_order=order)
+    to, reply_to = order.factory.email, address_of(by)
+    return _keep(kind, "en", values, to, reply_to, factory_order=order, event=event)
 
 
 def _keep(
@@ -159,6 +222,7 @@ def sample_values() -> dict[str, str]:
         ),
         "reason": "The mill had no slate this week.",
         "how": _("You can pick it up at our counter."),
+        "mail": usual(Kind.LEFT).subject.format(order="C-00042"),
         "link": f"{settings.SITE_URL}/o/…",
         "shop": "\n".join(shop_lines()),
         "factory": "Jo Marsh",

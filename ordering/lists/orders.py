@@ -56,6 +56,10 @@ class LineView:
         return pieces(self.state.quantity, self.line.sold_as, self.name)
 
     @property
+    def can_be_cancelled(self) -> str:
+        return pieces(self.state.can_be_cancelled, self.line.sold_as, self.name)
+
+    @property
     def stands_alone(self) -> str:
         return it(self.stands)
 
@@ -76,9 +80,9 @@ class Told:
     who: str
 
     @property
-    def notice(self) -> Notice | None:
-        """What the event had somebody told."""
-        return next(iter(self.event.notices.all()), None)
+    def notices(self) -> list[Notice]:
+        """What the event had somebody told: the customer, factories."""
+        return list(self.event.notices.all())
 
     @property
     def day(self) -> str:

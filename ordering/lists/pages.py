@@ -112,21 +112,16 @@ FACTORY_ORDERS = Listing(
 def _what(one: Watched) -> str:
     if one.line:
         return f"{one.line} {one.line.order.customer}"
-    if one.factory_order:
-        return one.factory_order.number
-    return (one.notice.event.order if one.notice.event else one.notice.factory_order).number
+    return (one.sent or one.order).number
 
 
 def _what_drawn(one: Watched, may_write: bool) -> str:
     if one.line:
         order = link("order", one.line.order_id, one.line)
         return beside(order, theirs(one.line.order.customer))
-    if one.notice and one.notice.event:
-        return link("order", one.notice.event.order_id, _what(one))
-    if one.notice or may_write:
-        made_out = one.factory_order or one.notice.factory_order
-        return link("factory-order", made_out.pk, _what(one))
-    return _what(one)
+    if one.order:
+        return link("order", one.order.pk, _what(one))
+    return link("factory-order", one.sent.pk, _what(one)) if may_write else _what(one)
 
 
 def _watch(may_write: bool) -> Listing:

@@ -177,16 +177,11 @@ def _watch(
 
 
 def _watched(one: Watched, asks: bool) -> Line:
-    order = (
-        one.line.order if one.line else one.notice and one.notice.event and one.notice.event.order
-    )
-    if order:
-        return Line(
-            f"{order.number} for {order.customer}", one.item.why, reverse("order", args=[order.pk])
-        )
-    sent = one.factory_order or one.notice.factory_order
-    url = reverse("factory-order", args=[sent.pk]) if asks else reverse("watch")
-    return Line(sent.number, one.item.why, url)
+    if one.order:
+        words = f"{one.order.number} for {one.order.customer}"
+        return Line(words, one.item.why, reverse("order", args=[one.order.pk]))
+    url = reverse("factory-order", args=[one.sent.pk]) if asks else reverse("watch")
+    return Line(one.sent.number, one.item.why, url)
 
 
 def _silent(of: _Day) -> Heading:

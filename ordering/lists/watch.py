@@ -45,6 +45,18 @@ class Watched:
     factory_order: FactoryOrder | None = None
     notice: Notice | None = None
 
+    @property
+    def sent(self) -> FactoryOrder | None:
+        """The factory order, where it is about one."""
+        return self.factory_order or (self.notice.factory_order if self.notice else None)
+
+    @property
+    def order(self) -> Order | None:
+        """The customer's order, where it is about one."""
+        if self.sent:
+            return None
+        return self.line.order if self.line else self.notice.event.order
+
 
 @dataclass(frozen=True)
 class Asked:
@@ -203,6 +215,6 @@ def _notices() -> Iterator[Noted]:
             words, need = f"mail to {to} has failed {attempts} times: {error}", Need.MAIL_FAILS
         else:
             about = Kind(kind).words.lower()
-            whom = f"{customer}, {phone}" if phone else customer or factory_name
+            whom = factory_name or (f"{customer}, {phone}" if phone else customer)
             words, need = f"no e-mail address: call {whom} ({about})", Need.CALL
         yield Noted(Item(need, words, 1, 1, ("notice", pk)), factory)

@@ -11,7 +11,8 @@ from quotes.models import Customer
 
 
 class Notice(models.Model):
-    """One mail about one event, or to a factory about one factory order; sent by `quotes.post`.
+    """One mail to a customer about an event, or to a factory about a factory order, on its own or for an
+    event of one of its lines; sent by `quotes.post`.
 
     Without an address it is a call to be made: the watch list shows it until somebody has called.
     """
@@ -40,13 +41,16 @@ class Notice(models.Model):
         constraints = [
             models.UniqueConstraint(
                 fields=["event", "kind"],
-                condition=Q(event__isnull=False),
+                condition=Q(event__isnull=False, factory_order=None),
                 name="one_notice_an_event",
             ),
             models.UniqueConstraint(
                 fields=["factory_order", "kind"],
-                condition=Q(factory_order__isnull=False),
+                condition=Q(factory_order__isnull=False, event=None),
                 name="one_notice_a_factory_order",
+            ),
+            models.UniqueConstraint(
+                fields=["event", "factory_order", "kind"], name="one_notice_a_factory_of_an_event"
             ),
         ]
         indexes = [

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.db.models import prefetch_related_objects
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
@@ -26,7 +26,7 @@ from ordering.lists.orders import (
 from ordering.lists.pages import ORDERS, TO_PLACE
 from ordering.models import FactoryOrder, Order, OrderLine
 from ordering.replay import open_acts
-from ordering.states import STAYS, Act, Cause, NotAllowed
+from ordering.states import MAY, STAYS, Act, Cause, NotAllowed, Step
 from ordering.views.people import who_is
 from quotes.lists.people import find_customers
 from quotes.models import Customer
@@ -34,9 +34,8 @@ from sizing.lists import show
 from sizing.roles import has_role
 
 # What a page may write of one line with a count, a day and a reason.
-LINE_ACTS = (Act.MAKING, Act.LEFT, Act.ARRIVED, Act.HANDED, Act.HELD, Act.RELEASED, Act.CANCELLED)
+LINE_ACTS = (Act.MAKING, Act.LEFT, Act.ARRIVED, Act.HANDED, Act.HELD, Act.RELEASED)
 COUNTED = frozenset({Act.LEFT, Act.ARRIVED, Act.HANDED})
-REASONED = frozenset({Act.HELD, Act.CANCELLED})
 
 
 @require_GET
@@ -96,6 +95,7 @@ def _page(
         "causes": Cause.choices(),
         "contacts": order.customer.contacts.all(),
         "due": order.deposit_due - order.deposit_paid,
+        "to_cancel": _to_cancel(lines, who.role, extra.get("cancelling")),
         **extra,
     }
     return render(request, "ordering/order.html", context, status=status)
@@ -112,11 +112,28 @@ def _acts(view: Any, role: str) -> list[dict[str, Any]]:
         {
             "act": act,
             "most": most.get(act, 0),
-            "reason": act in REASONED,
-            "no_return": act is Act.CANCELLED and (view.state.begun == "making" or view.state.left),
+            "reason": act is Act.HELD,
         }
         for act in open_acts(view.state, role)
+        if act in LINE_ACTS
     ]
+
+
+def _to_cancel(
+    lines: list[dict[str, Any]], role: str, posted: QueryDict | None
+) -> dict[str, Any] | None:
+    """The lines of which something is left to cancel, ticked unless told otherwise; those that this role
+    has to leave to the manager; and whether one is being made. None: nothing is left to cancel."""
+    open_, others, made = [], [], False
+    for view in (one["view"] for one in lines):
+        number = view.line.number
+        if Act.CANCELLED in open_acts(view.state, role):
+            ticked = posted is None or str(number) in posted.getlist("line")
+            open_.append({"view": view, "ticked": ticked})
+            made = made or view.state.begun == Step.MAKING or view.state.left > 0
+        elif view.state.can_be_cancelled and role in MAY[Act.CANCELLED]:
+            others.append(number)
+    return {"lines": open_, "others": others, "made": made} if open_ or others else None
 
 
 @require_POST
@@ -138,7 +155,6 @@ def line_act(request: HttpRequest, pk: int, number: int) -> HttpResponse:
             who_is(request),
             on=day_of(request.POST, "on", "The day"),
             why=request.POST.get("why", ""),
-            data={"no_return": True} if request.POST.get("no_return") else None,
             seen={number: count_of(request.POST, "version", "The page")},
         )
     except (NotAllowed, FormError) as problem:
@@ -146,6 +162,26 @@ def line_act(request: HttpRequest, pk: int, number: int) -> HttpResponse:
     except events.StaleError as problem:
         return _page(request, line.order, 409, str(problem), typed=request.POST)
     messages.success(request, f"Line {number}: {act.words.lower()}.")
+    return redirect("order", pk)
+
+
+@require_POST
+def cancel(request: HttpRequest, pk: int) -> HttpResponse:
+    """Cancel what has not left of the ticked lines; factories and, if wanted, the customer are told."""
+    order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
+    said = request.POST
+    numbers = [int(number) for number in said.getlist("line") if number.isdigit()]
+    try:
+        seen = {number: count_of(said, f"version-{number}", "The page") for number in numbers}
+        events.cancel(
+            pk, numbers, said.get("why", ""), who_is(request),
+            tells="known" not in said, no_return="no_return" in said, seen=seen,
+        )  # fmt: skip
+    except (NotAllowed, FormError) as problem:
+        return _page(request, order, 422, str(problem), cancelling=said)
+    except events.StaleError as problem:
+        return _page(request, order, 409, str(problem), cancelling=said)
+    messages.success(request, "Cancelled.")
     return redirect("order", pk)
 
 

@@ -145,6 +145,7 @@ EXPECTED = {
     "order-note": ("-----", "soooo"),
     "order-by-hand": ("sxooo", "sxooo"),
     "order-again": ("-----", "sxooo"),
+    "order-cancel": ("-----", "sxooo"),
     "order-deposit": ("-----", "sxooo"),
     "order-take-back": ("-----", "sxooo"),
     "place-order": ("-----", "sxooo"),

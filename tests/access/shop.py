@@ -79,7 +79,7 @@ def arguments() -> dict[str, list]:
         "special-flag": unplaced.request.openings.first(),
         "request-customer": request, "request-aside": request,
         "lead-time": request, "notice-called": Notice.objects.first(), "order": order,
-        "order-note": order, "order-deposit": order, "place-order": unplaced, "factory-order": sent,
+        "order-note": order, "order-deposit": order, "order-cancel": order, "place-order": unplaced, "factory-order": sent,
         "chase-factory": sent, "staff-withdraw": invited,
         "staff-role": User.objects.first(),
         "staff-code-off": User.objects.first(), "staff-switch": User.objects.first(),

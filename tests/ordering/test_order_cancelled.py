@@ -1,0 +1,227 @@
+"""What is cancelled at one press: the lines, what the customer is told, and who must not make it."""
+
+from datetime import timedelta
+
+import pytest
+from django.core import mail
+from django.urls import reverse
+from django.utils import timezone
+
+from ordering.events import (
+    called,
+    cancel,
+    give_dates,
+    send_to_factories,
+    state_of,
+    take_back,
+    write,
+)
+from ordering.events.telling import windows_in_words
+from ordering.lists.watch import watch_list
+from ordering.models import Notice
+from ordering.sending import sweep
+from ordering.states import Act, NotAllowed, Step
+from ordering.verifying import findings
+from sizing.models import Factory
+from tests.ordering.placed import CLERK, FACTORY, MANAGER, load_shop, placed_order, sent_order, user
+from tests.quotes.shop import part_opening
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def shop():
+    load_shop()
+
+
+def both():
+    """An order of two lines, the first of which is at its factory."""
+    order = placed_order(part_opening(quantity=3), part_opening("Porch", 2, "chalk"))
+    send_to_factories([order.lines.get(number=1).pk], CLERK)
+    return order
+
+
+def kinds(order):
+    return [
+        (notice.kind, notice.to)
+        for notice in Notice.objects.filter(event__order=order).order_by("pk")
+        if notice.event.act in (Act.CANCELLED, Act.TAKEN_BACK)
+    ]
+
+
+def press(client, order, *lines, role="counter", **said):
+    client.force_login(user("max" if role == "manager" else "ann", role))
+    versions = {f"version-{line.number}": line.version for line in order.lines.all()}
+    data = {"line": lines, "why": "the sash is repaired", **versions, **said}
+    return client.post(reverse("order-cancel", args=[order.pk]), data)
+
+
+def test_the_whole_order_at_one_press(client):
+    """Both lines; the customer gets one mail, and the factory of the line that was sent gets one."""
+    order = both()
+    assert press(client, order, 1, 2).status_code == 302
+    order.refresh_from_db()
+    assert {line.step for line in state_of(order).lines.values()} == {Step.CANCELLED}
+    assert not order.is_open
+    assert kinds(order) == [("cancelled", order.email), ("stopped", "orders@otterhollow.example")]
+    assert list(findings()) == []
+
+
+def test_what_each_mail_says(client):
+    """The customer reads which lines and why; the factory which of its order, and not why."""
+    order = both()
+    press(client, order, 1)
+    mail.outbox.clear()
+    sweep()
+    bodies = {m.to[0]: m.body for m in mail.outbox if "cancelled" in m.body}
+    theirs, factorys = bodies[order.email], bodies["orders@otterhollow.example"]
+    assert "- 3 pairs" in theirs and "the sash is repaired" in theirs and "/o/" in theirs
+    assert f"({order.number}/1)" in factorys or "/1)" in factorys
+    assert "do not make" in factorys and "repaired" not in factorys
+
+
+def test_nobody_is_asked_to_stop_what_was_never_sent(client):
+    """A line that still waits here needs no mail to its factory."""
+    order = both()
+    press(client, order, 2)
+    assert kinds(order) == [("cancelled", order.email)]
+    assert [line.step for line in state_of(order).lines.values()] == [Step.SENT, Step.CANCELLED]
+
+
+def test_who_knows_gets_nothing(client):
+    """The customer who has just called needs no mail; the factory does."""
+    order = both()
+    press(client, order, 1, 2, known="yes")
+    assert kinds(order) == [("stopped", "orders@otterhollow.example")]
+    assert list(findings()) == []
+
+
+def test_what_has_left_goes_on():
+    """Of five pieces two are gone: three are cancelled, and three is what everybody reads."""
+    order, _ = sent_order(part_opening(quantity=5))
+    write(order.pk, Act.LEFT, {1: 2}, FACTORY)
+    cancel(order.pk, [1], "too many", MANAGER, tells=True, no_return=True)
+    assert (state_of(order).lines[1].going, state_of(order).lines[1].cancelled) == (2, 3)
+    bodies = [n.body for n in Notice.objects.filter(kind__in=["cancelled", "stopped"])]
+    assert [body.count("- 3 pairs") for body in bodies] == [1, 1]
+    assert "neither returned nor paid back" in bodies[0]
+
+
+def test_being_made_it_is_the_managers(client):
+    """The counter reads who may; the manager has to tick that the customer was told."""
+    order, _ = sent_order()
+    write(order.pk, Act.MAKING, {1: 3}, FACTORY)
+    order.refresh_from_db()
+    refused = press(client, order, 1)
+    assert (refused.status_code, "only the manager" in refused.content.decode()) == (422, True)
+    refused = press(client, order, 1, role="manager")
+    page = refused.content.decode()
+    assert (refused.status_code, "tick that the customer was told" in page) == (422, True)
+    assert 'value="the sash is repaired"' in page
+    assert kinds(order) == []
+    assert press(client, order, 1, role="manager", no_return="yes").status_code == 302
+
+
+@pytest.mark.parametrize(
+    ("lines", "said", "words", "status"),
+    [
+        ((), {}, "Tick the lines to cancel first", 422),
+        ((1,), {"why": " "}, "needs its reason", 422),
+        ((9,), {"version-9": "1"}, "Tick the lines", 422),
+        ((1,), {"version-1": "0"}, "changed meanwhile", 409),
+        ((1,), {"version-1": "x"}, "The page", 422),
+    ],
+)
+def test_refused_in_a_sentence(client, lines, said, words, status):
+    """Nothing is written, and what was typed is on the page."""
+    order = both()
+    answer = press(client, order, *lines, **said)
+    assert (answer.status_code, words in answer.content.decode()) == (status, True)
+    assert kinds(order) == []
+
+
+def test_taken_back_both_are_told():
+    """A cancellation by mistake: the customer is to disregard it, the factory to make it after all."""
+    order = both()
+    wrong = cancel(order.pk, [1, 2], "the wrong order", CLERK, tells=True)
+    take_back(order.pk, wrong.number, "the wrong order", CLERK)
+    assert [kind for kind, _ in kinds(order)] == ["cancelled", "stopped", "righted", "resumed"]
+    righted, resumed = Notice.objects.filter(kind__in=["righted", "resumed"]).order_by("pk")
+    assert f"“Order {order.number}: cancelled”" in righted.body
+    window = windows_in_words(state_of(order).lines)
+    assert window and window in righted.body
+    assert "make it as ordered" in resumed.body and "- 3 pairs" in resumed.body
+    assert {line.step for line in state_of(order).lines.values()} == {Step.SENT, Step.PLACED}
+    assert list(findings()) == []
+
+
+def test_a_date_taken_back_is_set_right():
+    """Whatever a customer was told of is set right when it is taken back, not only what was cancelled."""
+    order, sent = sent_order()
+    (given,) = give_dates(
+        sent.pk, {sent.lines.get().pk: timezone.localdate() + timedelta(30)}, FACTORY
+    )
+    take_back(order.pk, given.number, "that was another order", CLERK)
+    righted = Notice.objects.get(kind="righted")
+    assert "the factory has given a date" in righted.body
+    assert list(findings()) == []
+
+
+def test_what_nobody_was_told_needs_no_setting_right():
+    """Taking back a hold writes to nobody."""
+    order, _ = sent_order()
+    held = write(order.pk, Act.HELD, {1: 3}, CLERK, why="paint")
+    take_back(order.pk, held.number, "oops", CLERK)
+    assert not Notice.objects.filter(kind__in=["righted", "resumed"]).exists()
+    assert list(findings()) == []
+
+
+def test_a_call_not_made_yet_need_not_be(client):
+    """Without addresses both are calls; taken back before anybody called, nobody need be."""
+    order = both()
+    type(order).objects.update(email="")
+    Factory.objects.update(email="")
+    order.refresh_from_db()
+    before = len(watch_list())
+    wrong = cancel(order.pk, [1], "the wrong order", CLERK, tells=True)
+    calls = [one.item.why for one in watch_list()]
+    assert len(calls) == before + 2
+    assert "no e-mail address: call Otter Hollow Millwork (factory asked to stop)" in calls
+    take_back(order.pk, wrong.number, "the wrong order", CLERK)
+    assert len(watch_list()) == before
+    assert list(findings()) == []
+
+
+def test_a_call_that_was_made_is_set_right():
+    """Who was called is called once more."""
+    order = both()
+    type(order).objects.update(email="")
+    wrong = cancel(order.pk, [2], "the wrong order", CLERK, tells=True)
+    called(Notice.objects.get(kind="cancelled").pk, CLERK)
+    take_back(order.pk, wrong.number, "the wrong order", CLERK)
+    assert "call Mara Quill" in " ".join(one.item.why for one in watch_list())
+    assert Notice.objects.get(kind="righted").sent_at is None
+
+
+def test_nothing_left_to_cancel(client):
+    """An order that is all handed over or cancelled offers no such thing."""
+    order = both()
+    cancel(order.pk, [1, 2], "no need", CLERK, tells=False)
+    with pytest.raises(NotAllowed, match="nothing of it is left to cancel"):
+        cancel(order.pk, [1], "again", CLERK, tells=False)
+    client.force_login(user())
+    assert (
+        "Cancel what has not left"
+        not in client.get(reverse("order", args=[order.pk])).content.decode()
+    )
+
+
+def test_asked_again_only_about_what_stands():
+    """A factory that has not answered is not asked for the date of what is cancelled."""
+    from ordering.events import chase
+
+    order, sent = sent_order(part_opening(quantity=3), part_opening("Porch", 2, "chalk"))
+    cancel(order.pk, [1], "no need", CLERK, tells=False)
+    chase(sent.pk, CLERK)
+    body = Notice.objects.get(kind="chased").body
+    assert ("- 2 pairs" in body, "- 3 pairs" in body) == (True, False)
