@@ -65,6 +65,7 @@ RULES: Mapping[str, Rule] = {
     "sign-in": Rule(PUBLIC, PUBLIC),
     "sign-in-code": Rule(PUBLIC, PUBLIC),
     "sign-out": Rule(write=PUBLIC),
+    "kept": Rule(EVERYBODY),
     # One's own sign-in
     "own": Rule(EVERYBODY),
     "own-again": Rule(EVERYBODY, EVERYBODY),

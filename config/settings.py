@@ -92,7 +92,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "config.sign_ins.Presence",
     # Every page asks for a sign-in unless its view says otherwise (links of customers and factories).
-    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "config.kept.SignInFirst",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
@@ -195,7 +195,7 @@ DEFAULT_FROM_EMAIL = os.environ.get("DEFAULT_FROM_EMAIL", "desk@sashdesk.example
 TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
 
 # A counter page older than the present sign-in gives back what was typed in it.
-CSRF_FAILURE_VIEW = "quotes.views.counter.csrf_failed"
+CSRF_FAILURE_VIEW = "config.kept.csrf_failed"
 
 # Sign-in: six wrong passwords for one name from one address, then ten minutes' rest.
 AUTHENTICATION_BACKENDS = [

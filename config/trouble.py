@@ -12,12 +12,12 @@ import errno
 import re
 import sqlite3
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from django.db import DatabaseError, InterfaceError
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse, QueryDict
 from django.middleware.csrf import CsrfViewMiddleware, get_token
 from django.template.loader import render_to_string
 from django.urls import Resolver404, resolve
@@ -25,6 +25,7 @@ from django.utils.http import escape_leading_slashes
 from django.views import defaults
 
 from config.access import KEY, LINK, PUBLIC, Rule, rule_of
+from quotes.views.kept import SECRET
 from quotes.views.languages import marked, visitors_language
 from sizing.wording import LANGUAGES, N_, speaking
 from sizing.wording import gettext as _
@@ -70,7 +71,8 @@ AFTERWARDS = N_(
     "Something failed at the last moment, so look first whether this was saved. If it was not, press Send again."
 )
 
-_SECRET = re.compile(r"password|^again$|^code$")
+# [field, name of the file] of each that was sent.
+Files = Sequence[Sequence[str]]
 # What the page sends along by itself.
 _NEVER_SHOWN = re.compile(r"page|do|openings|o\d+-key|(version|stood)(-\d+)?|\w+-[A-Z_]+_FORMS")
 # PostgreSQL's own letters for what went wrong (its manual, appendix A), by code or by class.
@@ -206,8 +208,8 @@ def _for_people(request: HttpRequest, trouble: Trouble, rule: Rule | None) -> Ht
         "desk": rule is not None and rule.who(request.method or "").isdisjoint(LINK | PUBLIC),
         "address": escape_leading_slashes(request.get_full_path()),
     }
-    if writes and _is_from_here(request, rule):
-        context["typed"] = _typed(request)
+    if writes and is_from_here(request, rule):
+        context["typed"] = _sent(request)
         if rule and rule.write != LINK:
             context["csrf_token"] = get_token(request)
     return HttpResponse(render_to_string("failed.html", context), status=trouble.status)
@@ -218,7 +220,7 @@ class _Check(CsrfViewMiddleware):
         return HttpResponse(status=403)
 
 
-def _is_from_here(request: HttpRequest, rule: Rule | None) -> bool:
+def is_from_here(request: HttpRequest, rule: Rule | None) -> bool:
     """Whether the form came from a page of the desk's own: no other's is made ready to be sent again."""
     if rule is None or request.resolver_match is None:
         return False
@@ -229,19 +231,46 @@ def _is_from_here(request: HttpRequest, rule: Rule | None) -> bool:
     return check.process_view(request, request.resolver_match.func, (), {}) is None
 
 
-def _typed(request: HttpRequest) -> list[dict[str, Any]]:
-    """Each field that was sent, in its order: what it is called, what it held, and what to do with it."""
+def to_send_again(
+    request: HttpRequest,
+    sentence: str,
+    address: str,
+    posted: QueryDict,
+    files: Files,
+    status: int = 200,
+) -> HttpResponse:
+    """What somebody of the desk had sent to an address, not done and to be sent there once more."""
+    context = {
+        "sentence": sentence,
+        "writes": True,
+        "desk": True,
+        "address": address,
+        "typed": _typed(posted, files),
+        "csrf_token": get_token(request),
+    }
+    return HttpResponse(render_to_string("failed.html", context), status=status)
+
+
+def files_of(request: HttpRequest) -> Files:
+    return [[name, one.name] for name, sent in request.FILES.lists() for one in sent]
+
+
+def _sent(request: HttpRequest) -> list[dict[str, Any]]:
     try:
-        posted, files = request.POST, request.FILES
+        return _typed(request.POST, files_of(request))
     # What could not be read before cannot be read now.
     except Exception:
         return []
+
+
+def _typed(posted: QueryDict, files: Files) -> list[dict[str, Any]]:
+    """Each field that was sent, in its order: what it is called, what it held, and what to do with it."""
     fields = [
         {
             "name": name,
             "label": re.sub(r"[-_]+", " ", name).strip().capitalize(),
-            "value": "" if _SECRET.search(name) else value,
-            "secret": bool(_SECRET.search(name)),
+            "value": "" if SECRET.search(name) else value,
+            "secret": bool(SECRET.search(name)),
             "shown": bool(value.strip()) and not _NEVER_SHOWN.fullmatch(name),
         }
         for name, values in posted.lists()
@@ -249,7 +278,6 @@ def _typed(request: HttpRequest) -> list[dict[str, Any]]:
         if name != "csrfmiddlewaretoken"
     ]
     return fields + [
-        {"name": name, "label": name.capitalize(), "value": one.name, "file": True}
-        for name, sent in files.lists()
-        for one in sent
+        {"name": name, "label": name.capitalize(), "value": file, "file": True}
+        for name, file in files
     ]

@@ -24,7 +24,7 @@ class Kind(Words):
     READY = "ready", N_("Ready")
     DELAYED = "delayed", N_("Delayed")
     CANCELLED = "cancelled", N_("Cancelled")
-    RIGHTED = "righted", N_("Set right")
+    RIGHTED = "righted", N_("Correction")
     FACTORY = "factory", N_("Factory order")
     CHASED = "chased", N_("Factory asked again")
     STOPPED = "stopped", N_("Factory asked to stop")

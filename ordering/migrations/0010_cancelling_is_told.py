@@ -21,12 +21,12 @@ class Migration(migrations.Migration):
         migrations.AlterField(
             model_name='notice',
             name='kind',
-            field=models.CharField(choices=[('placed', 'Order placed'), ('confirmed', 'Date confirmed'), ('moved', 'Date moved'), ('left', 'Left the factory'), ('ready', 'Ready'), ('delayed', 'Delayed'), ('cancelled', 'Cancelled'), ('righted', 'Set right'), ('factory', 'Factory order'), ('chased', 'Factory asked again'), ('stopped', 'Factory asked to stop'), ('resumed', 'Factory asked to go on')], max_length=16),
+            field=models.CharField(choices=[('placed', 'Order placed'), ('confirmed', 'Date confirmed'), ('moved', 'Date moved'), ('left', 'Left the factory'), ('ready', 'Ready'), ('delayed', 'Delayed'), ('cancelled', 'Cancelled'), ('righted', 'Correction'), ('factory', 'Factory order'), ('chased', 'Factory asked again'), ('stopped', 'Factory asked to stop'), ('resumed', 'Factory asked to go on')], max_length=16),
         ),
         migrations.AlterField(
             model_name='noticetext',
             name='kind',
-            field=models.CharField(choices=[('placed', 'Order placed'), ('confirmed', 'Date confirmed'), ('moved', 'Date moved'), ('left', 'Left the factory'), ('ready', 'Ready'), ('delayed', 'Delayed'), ('cancelled', 'Cancelled'), ('righted', 'Set right'), ('factory', 'Factory order'), ('chased', 'Factory asked again'), ('stopped', 'Factory asked to stop'), ('resumed', 'Factory asked to go on')], max_length=16),
+            field=models.CharField(choices=[('placed', 'Order placed'), ('confirmed', 'Date confirmed'), ('moved', 'Date moved'), ('left', 'Left the factory'), ('ready', 'Ready'), ('delayed', 'Delayed'), ('cancelled', 'Cancelled'), ('righted', 'Correction'), ('factory', 'Factory order'), ('chased', 'Factory asked again'), ('stopped', 'Factory asked to stop'), ('resumed', 'Factory asked to go on')], max_length=16),
         ),
         migrations.AddConstraint(
             model_name='notice',

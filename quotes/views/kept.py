@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
+import re
+
 from django.http import HttpRequest, QueryDict
 
 MOST = 400_000
+# Passwords and codes are never kept nor given back.
+SECRET = re.compile(r"password|^again$|^code$")
 
 
 def keep(request: HttpRequest, name: str) -> bool:
     """Keep what was posted in the session; whether there was room for it."""
     typed = request.POST.copy()
     typed.pop("csrfmiddlewaretoken", None)
+    for secret in filter(SECRET.search, list(typed)):
+        typed[secret] = ""
     text = typed.urlencode()
     if len(text) <= MOST:
-        request.session[f"kept-{name}"] = text
+        request.session[f"kept_{name}"] = text
     return len(text) <= MOST
 
 
 def take(request: HttpRequest, name: str) -> QueryDict | None:
     """What was kept, once."""
-    text = request.session.pop(f"kept-{name}", None)
+    text = request.session.pop(f"kept_{name}", None)
     return None if text is None else QueryDict(text)

@@ -15,6 +15,7 @@ Each address has two cells, GET and POST. Any other method is answered 405 to ev
 EXPECTED = {
     # Coming and going
     "home": ("soooo", "-----"),
+    "kept": ("soooo", "-----"),
     "health": ("ooooo", "-----"),
     "sign-in": ("ooooo", "ooooo"),
     "sign-out": ("-----", "sssss"),

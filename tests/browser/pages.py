@@ -12,7 +12,7 @@ from config.access import KEY, NO, RULES, may_open
 from tests.access.addresses import addresses
 
 # There only within a sign-in, before anybody has set the shop up, or when something typed was kept.
-LEADS_ON = {"sign-in-code", "setup", "counter-kept"}
+LEADS_ON = {"sign-in-code", "setup", "counter-kept", "kept"}
 
 
 def readable(person) -> list[str]:
