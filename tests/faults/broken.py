@@ -122,14 +122,16 @@ def _after(place: str) -> None:
     patch(place, lambda *said: transaction.on_commit(lambda: real(*said))).start()
 
 
+# What some do shows under any fault; this one is over soonest.
+SOME = next(kind for kind in MAIL if "451" in kind)
 # What each is found by, and as what.
 BROKEN = {
     "notice after": (notice_after, [GAP], "has the notices none"),
     "window after": (window_after, [GAP], "are in the record"),
     "sent before": (sent_before, [kind for kind in MAIL if "refuses" in kind], "never arrived"),
-    "wrong page": (wrong_page, [next(iter(MAIL))], "came as"),
-    "line forgotten": (line_forgotten, [next(iter(MAIL))], "was asked for"),
-    "measure forgotten": (measure_forgotten, [next(iter(MAIL))], "was acknowledged"),
+    "wrong page": (wrong_page, [SOME], "came as"),
+    "line forgotten": (line_forgotten, [SOME], "was asked for"),
+    "measure forgotten": (measure_forgotten, [SOME], "was acknowledged"),
     "deposit again": (deposit_again, [TWICE], "'deposit') has happened 2 times"),
     "remade again": (remade_again, [TWICE], "'remade') has happened 2 times"),
     "by hand again": (by_hand_again, [TWICE], "('by hand', 'None') has happened"),

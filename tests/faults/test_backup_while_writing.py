@@ -4,14 +4,14 @@ import json
 
 from tests.faults.fresh import ENGINE, run
 
-COPIES = 3
+COPIES = 2
 COUNT = "import django; django.setup(); from ordering.models import Order; print(*Order.objects.values_list('pk', flat=True))"
 
 
 def test_copies_of_one_moment(fresh, tmp_path):
     """What was acknowledged before a copy began is in it, what began after it isn't; nothing is halved."""
     clerks = run(
-        fresh(migrated=True), "-m", "tests.faults.writers", str(tmp_path), "10", "2", str(COPIES)
+        fresh(migrated=True), "-m", "tests.faults.writers", str(tmp_path), "5", "2", str(COPIES)
     )
     assert clerks.returncode == 0, clerks.stderr
     told = json.loads(clerks.stdout.splitlines()[-1])
