@@ -2,7 +2,7 @@
 // back when something failed knows the boxes' names alone. Nothing depends on it.
 (() => {
   "use strict";
-  const KEPT = "labels";
+  const kept = (address) => `labels of ${new URL(address, location.href).pathname}`;
   // As a screen reader has it: some labels are shown short and read whole.
   const words = (element) => {
     const read = element.cloneNode(true);
@@ -34,16 +34,17 @@
       else if (box.matches("select")) for (const one of box.selectedOptions) said[`${box.name}=${one.value}`] = [whole(box, often), words(one)];
       else said[box.name] = [whole(box, often)];
     }
-    const sent = { to: new URL(event.target.action, location.href).pathname, said };
-    try { sessionStorage.setItem(KEPT, JSON.stringify(sent)); } catch { /* a full or forbidden store: names must do */ }
+    try { sessionStorage.setItem(kept(event.target.action), JSON.stringify(said)); } catch { /* a full or forbidden store: names must do */ }
   }, true);
 
   const typed = document.querySelectorAll("[data-typed]");
-  const sent = JSON.parse((typed.length && sessionStorage.getItem(KEPT)) || "{}");
-  if (sent.to !== location.pathname) return;
+  if (!typed.length) return;
+  // By where it goes: what waited for a sign-in is given back at another address, after another form was sent.
+  const said = JSON.parse(sessionStorage.getItem(kept(typed[0].closest("form").action)) || "null");
+  if (!said) return;
   for (const row of typed) {
     const [term, text] = [row.querySelector("dt"), row.querySelector("dd")];
-    const known = sent.said[`${row.dataset.typed}=${words(text)}`] || sent.said[row.dataset.typed];
+    const known = said[`${row.dataset.typed}=${words(text)}`] || said[row.dataset.typed];
     // What had no box was typed by nobody.
     row.hidden = !known;
     if (!known) continue;

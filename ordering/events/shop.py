@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import Max, QuerySet
 from django.utils import timezone
 
 from ordering.events.log import StaleError, Who, state_of, write
@@ -87,7 +87,12 @@ def cancel(
     if not pieces:
         raise NotAllowed("Tick the lines to cancel first.")
     data = {"tells": tells, "no_return": no_return}
-    return write(order_pk, Act.CANCELLED, pieces, who, why=why, data=data, seen=seen)
+    event = write(order_pk, Act.CANCELLED, pieces, who, why=why, data=data, seen=seen)
+    order.refresh_from_db(fields=["is_open"])
+    if not order.is_open:
+        earlier = Notice.objects.filter(event__order=order, factory_order=None)
+        _spare(earlier.exclude(event=event), "it was cancelled")
+    return event
 
 
 @transaction.atomic
@@ -102,11 +107,13 @@ def take_back(order_pk: int, number: int, why: str, who: Who) -> Event:
     pieces: Mapping[int, int] = {int(line): 0 for line in wrong.pieces}
     data = {"event": number, "tells": wrong.notices.filter(SAID, factory_order=None).exists()}
     event = write(order_pk, Act.TAKEN_BACK, pieces, who, why=why, data=data)
-    # Nobody need be called about it any more.
-    wrong.notices.exclude(SAID).update(
-        sent_at=timezone.now(), called_by="nobody: it was taken back"
-    )
+    _spare(wrong.notices.all(), "it was taken back")
     return event
+
+
+def _spare(notices: QuerySet[Notice], why: str) -> None:
+    """Nobody need be called about these any more."""
+    notices.exclude(SAID).update(sent_at=timezone.now(), called_by=f"nobody: {why}")
 
 
 @transaction.atomic

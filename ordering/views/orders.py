@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from django.contrib import messages
@@ -24,7 +25,7 @@ from ordering.lists.orders import (
     waiting_quotes,
 )
 from ordering.lists.pages import ORDERS, TO_PLACE
-from ordering.models import FactoryOrder, Order, OrderLine
+from ordering.models import Event, FactoryOrder, Order, OrderLine
 from ordering.replay import open_acts
 from ordering.states import MAY, STAYS, Act, Cause, NotAllowed, Step
 from ordering.views.people import who_is
@@ -173,7 +174,7 @@ def cancel(request: HttpRequest, pk: int) -> HttpResponse:
     numbers = [int(number) for number in said.getlist("line") if number.isdigit()]
     try:
         seen = {number: count_of(said, f"version-{number}", "The page") for number in numbers}
-        events.cancel(
+        event = events.cancel(
             pk, numbers, said.get("why", ""), who_is(request),
             tells="known" not in said, no_return="no_return" in said, seen=seen,
         )  # fmt: skip
@@ -181,8 +182,18 @@ def cancel(request: HttpRequest, pk: int) -> HttpResponse:
         return _page(request, order, 422, str(problem), cancelling=said)
     except events.StaleError as problem:
         return _page(request, order, 409, str(problem), cancelling=said)
-    messages.success(request, "Cancelled.")
+    messages.success(request, " ".join(["Cancelled.", *_told(event, order.customer)]))
     return redirect("order", pk)
+
+
+def _told(event: Event, customer: Customer) -> Iterator[str]:
+    """Who is written to about an event, and who has to be called."""
+    for notice in event.notices.select_related("factory_order__factory"):
+        sent = notice.factory_order
+        if not notice.to:
+            yield f"Call {sent.factory if sent else customer}{' and have them stop' if sent else ''}."
+        else:
+            yield f"{sent.factory} is asked to stop." if sent else f"{customer} is written to."
 
 
 @require_POST

@@ -2,6 +2,8 @@
 
 from playwright.sync_api import expect
 
+from quotes.models import Customer
+from tests.browser.conftest import PASSWORD
 from tests.browser.test_busy_while_typing import busy
 
 
@@ -38,3 +40,22 @@ def test_by_the_labels_of_the_counter(page, monkeypatch):
     monkeypatch.undo()
     page.get_by_role("button", name="Send again").click()
     expect(page.locator("#o1-m-upper_glass")).to_have_value("18 1/2")
+
+
+def test_after_the_sign_in_had_run_out(page):
+    """Signing in in between takes nothing away: what was typed stands under its own label, and is sent."""
+    customer = Customer.objects.create(name="Mara Quill", kind="homeowner")
+    page.goto(f"/customers/{customer.pk}/")
+    page.fill("#id_exemption_number", "VT 4711")
+    page.context.clear_cookies(name="sessionid")
+    page.click("button:has-text('Save')")
+    expect(page.locator("main")).to_contain_text("What you typed is kept")
+    page.fill("#id_username", "mira")
+    page.fill("#id_password", PASSWORD)
+    page.click("button:has-text('Sign in')")
+    expect(page.locator("main")).to_contain_text("Your sign-in had run out")
+    assert given_back(page)["Tax exemption number"] == "VT 4711"
+    page.get_by_role("button", name="Send again").click()
+    expect(page.locator("main")).to_contain_text("Mara Quill is saved.")
+    customer.refresh_from_db()
+    assert customer.exemption_number == "VT 4711"

@@ -203,6 +203,21 @@ def test_a_call_that_was_made_is_set_right():
     assert Notice.objects.get(kind="righted").sent_at is None
 
 
+def test_no_call_about_what_is_cancelled(client):
+    """An order that is cancelled whole needs no call about its dates; one of which a line stands does."""
+    for lines, calls in (((1,), 2), ((1, 2), 1)):
+        order = both()
+        Notice.objects.all().delete()
+        type(order).objects.update(email="")
+        write(order.pk, Act.PROMISED, {1: 3}, FACTORY, data={"promised": {"1": "2031-01-07"}})
+        answer = press(client, order, *lines)
+        assert answer.status_code == 302
+        page = client.get(answer.url).content.decode()
+        assert "Cancelled. Call Mara Quill. Otter Hollow Millwork is asked to stop." in page
+        waiting = Notice.objects.filter(event__order=order, to="", sent_at=None)
+        assert waiting.count() == calls
+
+
 def test_nothing_left_to_cancel(client):
     """An order that is all handed over or cancelled offers no such thing."""
     order = both()
