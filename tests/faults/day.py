@@ -110,7 +110,7 @@ def by_hand(clerk: Person, number: int) -> Step:
 
 
 def steps(quotes: list[int], clerk: Person, factory: Person) -> Iterator[Step]:
-    """Each quote goes from placed to shipped and made again; between those, callers call and order by hand."""
+    """Each quote goes from placed to shipped and made again, which is cancelled; between those, callers call and order by hand."""
     number = 0
     for quote in quotes:
         for step in _order(quote, clerk, factory):
@@ -182,6 +182,7 @@ def _order(quote: int, clerk: Person, factory: Person) -> Iterator[Step]:
         yield Step((quote, f"left {left}"), factory, page, shipped, gone, says=says(part))
         if left == 1:
             yield _made_again(quote, clerk, lines[0])
+    yield _cancelled(quote, clerk, every.exclude(remake_of=None))
 
 
 def _made_again(quote: int, clerk: Person, line) -> Step:
@@ -196,6 +197,18 @@ def _made_again(quote: int, clerk: Person, line) -> Step:
     return Step(
         (quote, "remade"), clerk, path, form, line.remakes.exists, says=says({line.number: 1}, why)
     )
+
+
+def _cancelled(quote: int, clerk: Person, again) -> Step:
+    """The piece made again is not wanted after all."""
+    line, why = again.get(), f"not wanted {quote}"
+    of_order = f"/orders/{line.order_id}/cancel/"
+    # As the page had it: what is sent again is the same form.
+    form = [("line", line.number), (f"version-{line.number}", line.version), ("why", why)]
+    done = again.filter(step="cancelled").exists
+    return Step(
+        (quote, "cancelled"), clerk, of_order, lambda: form, done, says=says({line.number: 1}, why)
+    )  # fmt: skip
 
 
 def says(pieces: Mapping[int, int], other: str = "") -> tuple:

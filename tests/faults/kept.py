@@ -42,7 +42,9 @@ def acts() -> Counter:
     found.update(_placed(order) for order in Order.objects.select_related("acceptance"))
     events = Event.objects.order_by("pk").values_list("order__acceptance__quote", "act")
     left: Counter = Counter()
-    for quote, act in events.filter(act__in=("sent", "promised", "left", "deposit", "remade")):
+    for quote, act in events.filter(
+        act__in=("sent", "promised", "left", "deposit", "remade", "cancelled")
+    ):
         if act == "left":
             left[quote] += 1
             found[quote, f"left {left[quote]}"] += 1
@@ -75,7 +77,7 @@ def said() -> dict[tuple, tuple]:
             other = " ".join(sorted(set(event.data["promised"].values())))
         elif act == "deposit":
             other = event.data["amount"]
-        elif act == "remade":
+        elif act in ("remade", "cancelled"):
             other = event.why
         elif act == "left":
             left[order.pk] += 1
