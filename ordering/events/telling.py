@@ -33,7 +33,13 @@ SAID = ~Q(to="", sent_at=None)
 
 def text_for(kind: Kind, language: str) -> Text:
     """The shop's own words for a kind in a language, or the usual ones."""
-    own = NoticeText.objects.filter(kind=kind, language=known(language)).first()
+    return text_of(
+        kind, language, NoticeText.objects.filter(kind=kind, language=known(language)).first()
+    )
+
+
+def text_of(kind: Kind, language: str, own: NoticeText | None) -> Text:
+    """These own words, if there are any, or the usual ones of a kind in a language."""
     if own:
         return Text(own.subject, own.body)
     with speaking(language):

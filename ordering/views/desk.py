@@ -8,7 +8,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
 from ordering import events
-from ordering.events.telling import sample_values, text_for
+from ordering.events.telling import sample_values, text_for, text_of
 from ordering.events.texts import keep_text, usual_text
 from ordering.find_forms import RecordFind, WatchFind
 from ordering.forms import TextForm
@@ -73,13 +73,15 @@ def desk_record(request: HttpRequest) -> HttpResponseBase:
 
 @require_GET
 def texts(request: HttpRequest) -> HttpResponseBase:
-    changed = NoticeText.objects.values_list("kind", "language", "changed_by")
-    own = {(kind, language): name_of(by) for kind, language, by in changed}
-    kinds = [
-        (kind, language, text_for(kind, language).subject, own.get((kind, language)))
-        for kind in KINDS
-        for language in _languages(kind)
-    ]
+    own = {(str(text.kind), text.language): text for text in NoticeText.objects.all()}
+    kinds = []
+    for kind in KINDS:
+        for language in _languages(kind):
+            changed = own.get((kind.value, language))
+            subject = text_of(kind, language, changed).subject
+            kinds.append(
+                (kind, language, subject, name_of(changed.changed_by) if changed else None)
+            )
     return show(request, "ordering/texts.html", None, (NOTICE_TEXTS, kinds))
 
 
