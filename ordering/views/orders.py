@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 from typing import Any
 
 from django.contrib import messages
@@ -19,6 +20,7 @@ from ordering.forms import AgainForm, DepositForm, FormError, HandOrderForm, cou
 from ordering.links import page_of
 from ordering.lists.finding import orders_asked_for
 from ordering.lists.orders import (
+    LineView,
     history,
     line_views,
     lines_to_send,
@@ -86,7 +88,7 @@ def _page(
     context = {
         "order": order,
         "lines": lines,
-        "cancelled": any(line["view"].state.cancelled for line in lines),
+        "stands": _stands([line["view"] for line in lines]) if order.total is not None else None,
         "history": history(order),
         "link": page_of(order),
         "trouble": trouble,
@@ -100,6 +102,14 @@ def _page(
         **extra,
     }
     return render(request, "ordering/order.html", context, status=status)
+
+
+def _stands(views: list[LineView]) -> Decimal | None:
+    """What the pieces that are not cancelled come to; None if all still go."""
+    if not any(view.state.cancelled for view in views):
+        return None
+    paid_for = [view for view in views if not view.line.remake_of_id]
+    return sum((view.line.unit_price.amount * view.state.going for view in paid_for), Decimal(0))
 
 
 def _acts(view: Any, role: str) -> list[dict[str, Any]]:
