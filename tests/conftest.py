@@ -1,5 +1,7 @@
 """What every test may use. What touches a database is marked so, but for what is named here: it runs on both engines."""
 
+from collections.abc import Iterator
+
 import hypothesis
 import pytest
 from django.conf import settings
@@ -16,7 +18,8 @@ ALIKE = {
     "test_judge_finds_broken_desk.py",
 }  # fmt: skip
 # Whatever leads to a database, by its fixture's name.
-DATABASE = {"db", "transactional_db", "live_server", "django_db_setup", "fresh", "fresh_shop"}
+OWN_PROCESSES = {"fresh", "fresh_shop"}
+DATABASE = {"db", "transactional_db", "live_server", "django_db_setup", *OWN_PROCESSES}
 
 
 # A busy machine is slow, not wrong. In CI the examples are the same each time, besides.
@@ -30,8 +33,8 @@ def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "database: touches a database (set by itself)")
 
 
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+@pytest.hookimpl(wrapper=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> Iterator[None]:
     for item in items:
         if item.path.parent.name == "browser" and item.path.name not in BROWSED:
             continue
@@ -39,6 +42,9 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             continue
         if item.get_closest_marker("django_db") or DATABASE & set(item.fixturenames):
             item.add_marker("database")
+    yield
+    # What starts processes of its own takes longest: begun last, one of a run's workers would be left with it.
+    items.sort(key=lambda item: not OWN_PROCESSES & set(item.fixturenames))
 
 
 @pytest.fixture(autouse=True)
