@@ -125,8 +125,16 @@ def choose_notices(order_pk: int, wanted: set[str]) -> None:
 
 
 def called(notice_pk: int, who: Who) -> bool:
-    """Note that somebody was told by phone what had no address to be mailed to; False: told already."""
-    told = Notice.objects.filter(pk=notice_pk, to="", sent_at=None)
+    """Note that somebody was told by phone what had no address to be mailed to, with all there was to say
+    of the same order before it; False: told already."""
+    last = Notice.objects.filter(pk=notice_pk, to="", sent_at=None).select_related("event").first()
+    if last is None:
+        return False
+    told = Notice.objects.filter(
+        pk__lte=notice_pk, to="", sent_at=None, factory_order=last.factory_order
+    )
+    if last.factory_order_id is None:
+        told = told.filter(event__order=last.event.order_id)
     return bool(told.update(sent_at=timezone.now(), called_by=who.name[:150]))
 
 

@@ -146,7 +146,7 @@ _UNSENT = (
     .order_by("pk")
     .values_list(
         "pk", "kind", "to", "attempts", "last_error", "event__order__customer__name",
-        "phone", "factory_order__factory__name", "factory_order__factory",
+        "phone", "factory_order__factory__name", "factory_order__factory", "event__order", "factory_order",
     )
 )  # fmt: skip
 
@@ -210,11 +210,20 @@ def _unanswered(today: date) -> Iterator[Noted]:
 
 
 def _notices() -> Iterator[Noted]:
-    for pk, kind, to, attempts, error, customer, phone, factory_name, factory in _UNSENT.all():
+    """Mails that fail; and calls to make, one for all that there is to say of an order."""
+    calls: dict[tuple[int | None, int | None], tuple[int, str, list[str], int | None]] = {}
+    for (
+        pk, kind, to, attempts, error, customer, phone, factory_name, factory, order, sent
+    ) in _UNSENT.all():  # fmt: skip
         if to:
-            words, need = f"mail to {to} has failed {attempts} times: {error}", Need.MAIL_FAILS
-        else:
-            about = Kind(kind).words.lower()
-            whom = factory_name or (f"{customer}, {phone}" if phone else customer)
-            words, need = f"no e-mail address: call {whom} ({about})", Need.CALL
-        yield Noted(Item(need, words, 1, 1, ("notice", pk)), factory)
+            words = f"mail to {to} has failed {attempts} times: {error}"
+            yield Noted(Item(Need.MAIL_FAILS, words, 1, 1, ("notice", pk)), factory)
+            continue
+        whom = factory_name or (f"{customer}, {phone}" if phone else customer)
+        about = (None, sent) if sent else (order, None)
+        said = calls[about][2] if about in calls else []
+        # By the last of them: whoever has called has told all of it up to there.
+        calls[about] = pk, whom, [*said, Kind(kind).words.lower()], factory
+    for pk, whom, said, factory in calls.values():
+        words = f"no e-mail address: call {whom} ({', '.join(dict.fromkeys(said))})"
+        yield Noted(Item(Need.CALL, words, 1, 1, ("notice", pk)), factory)

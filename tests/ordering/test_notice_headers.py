@@ -59,18 +59,3 @@ def test_html_shows_words_as_words():
     assert "<img" not in notice.html and "&lt;img" in notice.html
     (html, _) = message_of(notice).alternatives[0]
     assert '<a href="http://127.0.0.1:8000/o/' in html and "<img" not in html
-
-
-def test_no_address_is_a_call_to_make():
-    """A customer without e-mail is put on the watch list to be called, and noted once."""
-    from ordering.events import called
-    from ordering.lists.watch import watch_list
-
-    quote = accepted_quote(email="")
-    place_from_quote(quote.pk, CLERK)
-    notice = Notice.objects.get()
-    assert [noted.item.why for noted in watch_list()] == [
-        "no e-mail address: call Mara Quill, 802 555 0117 (order placed)"
-    ]
-    assert called(notice.pk, CLERK) and not called(notice.pk, CLERK)
-    assert watch_list() == []
