@@ -9,6 +9,7 @@ from ordering.documents.pdf import factory_order_pdf
 from ordering.documents.workbook import factory_order_workbook
 from ordering.links import page_of_factory
 from ordering.models import FactoryOrder, OrderLine
+from ordering.states import Step
 from quotes.documents.cells import XLSX
 from quotes.documents.compose import name_of, shop_lines
 from quotes.documents.content import OpeningSheet, openings_to_make
@@ -48,8 +49,10 @@ class Paper:
 
 
 def paper_of(order: FactoryOrder) -> Paper:
+    """What there is to make, as of now: a paper printed later leaves out the lines that were cancelled."""
     factory = order.factory
-    lines = order.lines.select_related("order", "part", "quote_line__issue", "remake_of")
+    lines = order.lines.exclude(step=Step.CANCELLED)
+    lines = lines.select_related("order", "part", "quote_line__issue", "remake_of")
     return Paper(
         number=order.number,
         sent_on=order.sent_on,

@@ -120,9 +120,11 @@ def _answering(request: HttpRequest, order: FactoryOrder, who: Who, template: st
         else:
             messages.success(request, said)
             return redirect(request.path)
+    rows = _rows(order, request.POST if trouble else {})
     context = {
         "order": order,
-        "rows": _rows(order, request.POST if trouble else {}),
+        "rows": rows,
+        "any_open": any(row["open"] for row in rows),
         "trouble": trouble,
         "trouble_field": field,
         "posted": request.POST if trouble else {},

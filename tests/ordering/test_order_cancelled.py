@@ -7,6 +7,7 @@ from django.core import mail
 from django.urls import reverse
 from django.utils import timezone
 
+from ordering.documents.factory_order import paper_of, papers_of
 from ordering.events import (
     called,
     cancel,
@@ -17,6 +18,7 @@ from ordering.events import (
     write,
 )
 from ordering.events.telling import windows_in_words
+from ordering.links import page_of_factory
 from ordering.lists.watch import watch_list
 from ordering.models import Notice
 from ordering.sending import sweep
@@ -229,6 +231,22 @@ def test_nothing_left_to_cancel(client):
         "Cancel what has not left"
         not in client.get(reverse("order", args=[order.pk])).content.decode()
     )
+
+
+def test_the_factory_reads_what_not_to_make(client):
+    """On its page a cancelled line says so and takes no date; the paper leaves it out."""
+    order, sent = sent_order(part_opening(quantity=3), part_opening("Porch", 2, "chalk"))
+    address = "/" + page_of_factory(sent).split("/", 3)[3]
+    cancel(order.pk, [1], "no need", CLERK, tells=False)
+    page = client.get(address).content.decode()
+    first, second = sent.lines.order_by("number")
+    assert page.count("Cancelled: please do not make it") == 1
+    assert (f"date-{first.pk}" in page, f"date-{second.pk}" in page) == (False, True)
+    assert [row.quantity for row in paper_of(sent).rows] == [2]
+    cancel(order.pk, [2], "no need", CLERK, tells=False)
+    page = client.get(address).content.decode()
+    assert "Nothing of this order is still to leave" in page and "<button" not in page
+    assert all(content for _, content, _ in papers_of(sent))
 
 
 def test_asked_again_only_about_what_stands():
