@@ -31,6 +31,7 @@ from quotes.models import Acceptance
 from sizing.lists import between
 from sizing.people import name_of
 from sizing.wording import gettext as _
+from sizing.wording import ngettext
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,15 @@ class LineView:
 
     @property
     def counted(self) -> str:
-        return pieces(self.state.quantity, self.line.sold_as, self.name)
+        """The pieces still wanted; of a line that is cancelled whole, what it was."""
+        return pieces(self.state.going or self.state.quantity, self.line.sold_as, self.name)
+
+    @property
+    def fewer(self) -> str:
+        """How many of it are not wanted any more, while others are."""
+        count = self.state.cancelled if self.state.going else 0
+        words = ngettext("{count} more was cancelled.", "{count} more were cancelled.", count)
+        return words.format(count=count) if count else ""
 
     @property
     def can_be_cancelled(self) -> str:

@@ -18,7 +18,7 @@ from ordering.events import (
     write,
 )
 from ordering.events.telling import windows_in_words
-from ordering.links import page_of_factory
+from ordering.links import page_of, page_of_factory
 from ordering.lists.watch import watch_list
 from ordering.models import Notice
 from ordering.sending import sweep
@@ -98,7 +98,7 @@ def test_who_knows_gets_nothing(client):
     assert list(findings()) == []
 
 
-def test_what_has_left_goes_on():
+def test_what_has_left_goes_on(client):
     """Of five pieces two are gone: three are cancelled, and three is what everybody reads."""
     order, _ = sent_order(part_opening(quantity=5))
     write(order.pk, Act.LEFT, {1: 2}, FACTORY)
@@ -107,6 +107,8 @@ def test_what_has_left_goes_on():
     bodies = [n.body for n in Notice.objects.filter(kind__in=["cancelled", "stopped"])]
     assert [body.count("- 3 pairs") for body in bodies] == [1, 1]
     assert "neither returned nor paid back" in bodies[0]
+    page = client.get("/" + page_of(order).split("/", 3)[3]).content.decode()
+    assert "1. 2 pairs of " in page and "3 more were cancelled." in page
 
 
 def test_being_made_it_is_the_managers(client):
