@@ -83,7 +83,8 @@ def _order(order: Order, scrub: Scrub) -> None:
 
 
 def _notices(order: Order, scrub: Scrub) -> None:
-    told = Notice.objects.filter(event__order=order)
+    # A factory that is asked to stop still is.
+    told = Notice.objects.filter(event__order=order, factory_order=None)
     # What waits to be sent or said never is; a call that nobody made counts as done.
     told.filter(sent_at=None).update(to="", called_by=ERASED, sent_at=timezone.now())
     told.exclude(to="").update(to=NOWHERE)

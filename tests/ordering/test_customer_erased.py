@@ -1,5 +1,7 @@
 """A customer is erased: every word of theirs is gone, the books still agree to the cent."""
 
+import re
+
 import pytest
 from django.test import Client
 from django.urls import reverse
@@ -99,6 +101,15 @@ def test_nothing_is_sent_any_more(person, mailoutbox):
     sweep(), posting.sweep()
     assert [mail.to for mail in mailoutbox if mail.to != ["orders@otterhollow.example"]] == []
     assert not Notice.objects.filter(event__order__customer=person, sent_at=None).exists()
+
+
+def test_a_factory_is_still_asked_to_stop(person, mailoutbox):
+    """What it was sent is cancelled, whoever ordered it; the mail says nothing of them."""
+    erase_customer(person.pk, "max")
+    sweep()
+    (stop,) = [mail for mail in mailoutbox if "do not make" in mail.subject]
+    assert stop.to == ["orders@otterhollow.example"]
+    assert not re.search("zeb|quartz|tealwood", stop.body, re.IGNORECASE)
 
 
 def test_who_and_when_are_kept(person):
