@@ -201,7 +201,7 @@ def _made_again(quote: int, clerk: Person, line) -> Step:
 
 def _cancelled(quote: int, clerk: Person, again) -> Step:
     """The piece made again is not wanted after all."""
-    line, why = again.get(), f"not wanted {quote}"
+    line, why = again.first(), f"not wanted {quote}"
     of_order = f"/orders/{line.order_id}/cancel/"
     # As the page had it: what is sent again is the same form.
     form = [("line", line.number), (f"version-{line.number}", line.version), ("why", why)]
