@@ -120,7 +120,7 @@ _USUAL: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
     ),
     Kind.CANCELLED: (
         N_("Order {order}: cancelled"),
-        (_GREETING, N_("this of order {order} is cancelled:"), _LINES, _REASON, *_END),
+        (_GREETING, N_("the following of your order {order} is cancelled:"), _LINES, _REASON, *_END),
     ),
     Kind.RIGHTED: (
         N_("Order {order}: our last message was a mistake"),
@@ -152,7 +152,8 @@ _USUAL: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
     Kind.STOPPED: (
         "Factory order {factory_order}: please do not make what is cancelled",
         (
-            "To {factory},", "of factory order {factory_order} this is cancelled. Please do not make it:",
+            "To {factory},",
+            "the following of factory order {factory_order} is cancelled. Please do not make it:",
             _LINES, "If it is being made already, or has left, please answer this mail at once.",
             "What still stands of the order:\n{link}", _SHOP,
         ),
@@ -161,9 +162,9 @@ _USUAL: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
         "Factory order {factory_order}: please make it after all",
         (
             "To {factory},",
-            "we wrote that this of factory order {factory_order} is cancelled. That was a mistake; please "
-            "make it as ordered:",
-            _LINES, "Please tell us here if its date moves by that:\n{link}", _SHOP,
+            "we wrote that the following of factory order {factory_order} is cancelled. That was a mistake; "
+            "please make it as ordered:",
+            _LINES, "If its date moves by this, please tell us here:\n{link}", _SHOP,
         ),
     ),
 }  # fmt: skip
