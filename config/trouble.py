@@ -15,6 +15,7 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import urlsplit
 
 from django.db import DatabaseError, InterfaceError
 from django.http import HttpRequest, HttpResponse, JsonResponse, QueryDict
@@ -237,18 +238,28 @@ def to_send_again(
     address: str,
     posted: QueryDict,
     files: Files,
+    page: str,
     status: int = 200,
 ) -> HttpResponse:
-    """What somebody of the desk had sent to an address, not done and to be sent there once more."""
+    """What somebody of the desk had sent to an address, not done and to be sent there once more; `page` is
+    the path of the one it was typed on, or nothing."""
     context = {
         "sentence": sentence,
         "writes": True,
         "desk": True,
         "address": address,
         "typed": _typed(posted, files),
+        "page": page,
         "csrf_token": get_token(request),
     }
     return HttpResponse(render_to_string("failed.html", context), status=status)
+
+
+def page_before(request: HttpRequest) -> str:
+    """The path of the desk's page that a form was on, where the browser says so."""
+    said = urlsplit(request.headers.get("Referer", ""))
+    here = said.netloc == request.get_host() and said.path != request.path
+    return escape_leading_slashes(said.path) if here else ""
 
 
 def files_of(request: HttpRequest) -> Files:

@@ -123,10 +123,10 @@ _USUAL: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
         (_GREETING, N_("the following of your order {order} is cancelled:"), _LINES, _REASON, *_END),
     ),
     Kind.RIGHTED: (
-        N_("Order {order}: our last message was a mistake"),
+        N_("Please disregard: {mail}"),
         (
             _GREETING,
-            N_("please disregard our message “{mail}”. It was sent by mistake and was about:"),
+            N_("our message “{mail}” was a mistake; please disregard it. It was about:"),
             _LINES, _WINDOW, N_("We are sorry for the confusion."), *_END,
         ),
     ),

@@ -148,6 +148,8 @@ class LineState:
     held: bool = False
     sent_on: date | None = None
     left_on: date | None = None
+    # When the last pieces left that have; `left_on` once all that still go have.
+    last_left_on: date | None = None
     promised_on: date | None = None
     told: Window | None = None
     # How often a window told was replaced by another: the SEQUENCE of its calendar entry.

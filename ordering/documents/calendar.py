@@ -13,14 +13,14 @@ from datetime import date, datetime, timedelta
 
 from icalendar import Calendar, Event
 
-from ordering.sentences import it, window_in_words
 from ordering.states import Window
 from sizing.wording import gettext as _
 
 
 @dataclass(frozen=True)
 class Entry:
-    """One line: `uid` for ever the same, `sequence` the count of moves, `stamp` when it last changed."""
+    """One line: `uid` for ever the same, `sequence` the count of changes, `stamp` when it last changed,
+    `words` how it stands."""
 
     uid: str
     name: str
@@ -28,6 +28,7 @@ class Entry:
     sequence: int
     stamp: datetime
     link: str
+    words: str
     cancelled: bool = False
 
 
@@ -55,7 +56,7 @@ def _event(entry: Entry) -> Event:
     # The end of an all-day entry is the day after its last (RFC 5545, 3.6.1).
     event.add("dtend", window.latest + timedelta(days=1))
     event.add("summary", _("{what}: leaves the factory").format(what=entry.name))
-    event.add("description", it(window_in_words(window)))
+    event.add("description", entry.words)
     event.add("url", entry.link)
     event.add("transp", "TRANSPARENT")
     event.add("status", _status(entry, window.likely))

@@ -18,6 +18,9 @@ from ordering.states import STAYS, Act, Cause, NotAllowed
 from quotes.models import Customer
 from sizing.prices import minor_units
 
+# Why nobody needs to be called about an order's earlier dates.
+CANCELLED = "it was cancelled"
+
 
 @transaction.atomic
 def take_deposit(
@@ -91,7 +94,7 @@ def cancel(
     order.refresh_from_db(fields=["is_open"])
     if not order.is_open:
         earlier = Notice.objects.filter(event__order=order, factory_order=None)
-        _spare(earlier.exclude(event=event), "it was cancelled")
+        _spare(earlier.exclude(event=event), CANCELLED)
     return event
 
 
@@ -108,12 +111,20 @@ def take_back(order_pk: int, number: int, why: str, who: Who) -> Event:
     data = {"event": number, "tells": wrong.notices.filter(SAID, factory_order=None).exists()}
     event = write(order_pk, Act.TAKEN_BACK, pieces, who, why=why, data=data)
     _spare(wrong.notices.all(), "it was taken back")
+    if wrong.act == Act.CANCELLED:
+        # Its other calls are to be made after all.
+        spared = Notice.objects.filter(event__order=order_pk, called_by=_nobody(CANCELLED))
+        spared.exclude(event=wrong).update(sent_at=None, called_by="")
     return event
 
 
 def _spare(notices: QuerySet[Notice], why: str) -> None:
     """Nobody need be called about these any more."""
-    notices.exclude(SAID).update(sent_at=timezone.now(), called_by=f"nobody: {why}")
+    notices.exclude(SAID).update(sent_at=timezone.now(), called_by=_nobody(why))
+
+
+def _nobody(why: str) -> str:
+    return f"nobody: {why}"
 
 
 @transaction.atomic

@@ -66,7 +66,12 @@ def _to_customer(
     values = {
         "customer": clean(order.customer.name),
         "order": order.number,
-        "lines": "\n".join(_line(lines[n], event.pieces.get(str(n))) for n in about if n in lines),
+        # By their numbers where there are several: by these the sentences below speak of them.
+        "lines": "\n".join(
+            f"{f'{n}.' if len(lines) > 1 else '-'} {_line(lines[n], event.pieces.get(str(n)))}"
+            for n in about
+            if n in lines
+        ),
         "window": windows_in_words({n: state.lines[n] for n in about if n in state.lines}),
         "reason": _reason(event),
         "how": how_it_goes(order),
@@ -129,7 +134,7 @@ def tell_factory(kind: Kind, order: FactoryOrder, by: str) -> Notice:
 
 
 def _of(line: OrderLine, count: int | None = None) -> str:
-    return f"{_line(line, count)} ({line})"
+    return f"- {_line(line, count)} ({line})"
 
 
 def _to_factory(
@@ -170,7 +175,7 @@ def _keep(
 def _line(line: OrderLine, count: int | None = None) -> str:
     words = described(line)
     name = f"{line.part_number}, {words}" if line.part else words
-    return f"- {pieces(count or line.quantity, line.sold_as, clean(name))}"
+    return pieces(count or line.quantity, line.sold_as, clean(name))
 
 
 def windows_in_words(lines: Mapping[int, LineState]) -> str:

@@ -151,11 +151,12 @@ def history(order: Order) -> list[Told]:
     prefetch_related_objects([order], "events")
     events = list(order.events.all())
     back = {event.data["event"] for event in events if event.act == Act.TAKEN_BACK}
+    acts = {event.number: Act(event.act).words.lower() for event in events}
     return [
         Told(
             event,
-            ", ".join(_about(number, count) for number, count in event.pieces.items() if count),
-            _words(event),
+            ", ".join(_about(number, count) for number, count in event.pieces.items()),
+            _words(event, acts),
             event.number in back,
             name_of(event.by),
         )
@@ -164,10 +165,12 @@ def history(order: Order) -> list[Told]:
 
 
 def _about(number: str, count: int) -> str:
+    if not count:
+        return f"line {number}"
     return _("line {number} ({count})").format(number=number, count=count)
 
 
-def _words(event: Event) -> str:
+def _words(event: Event, acts: Mapping[int, str]) -> str:
     data = event.data
     if event.act in (Act.PROMISED, Act.MOVED):
         said = sorted(set(data["promised"].values()))
@@ -180,7 +183,7 @@ def _words(event: Event) -> str:
     if event.act == Act.REMADE:
         return _("as line {number}").format(number=data["line"])
     if event.act == Act.TAKEN_BACK:
-        return f"event {data['event']}"
+        return f"“{acts[data['event']]}”"
     return ""
 
 

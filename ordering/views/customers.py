@@ -19,7 +19,7 @@ from ordering.links import find, page_of
 from ordering.lists.orders import history, line_views
 from ordering.models import Order
 from ordering.notices import FOR_CUSTOMERS
-from ordering.states import Act
+from ordering.states import Act, LineState, Window
 from quotes.documents.compose import shop_lines
 from quotes.views.languages import marked, visitors_language
 from sizing.wording import gettext as _
@@ -86,10 +86,12 @@ def calendar(request: HttpRequest, token: str, order: Order) -> HttpResponse:
         Entry(
             uid=f"{order.token_hash[:24]}-{view.line.number}@orders",
             name=f"{order.number}, {view.counted}",
-            window=view.state.told,
-            sequence=view.state.moves,
+            window=_days(view.state),
+            # That it has left or was cancelled is one more change of it.
+            sequence=view.state.moves + (not view.state.awaits_factory),
             stamp=log[view.state.version],
             link=link,
+            words=view.stands_alone,
             cancelled=not view.state.going,
         )
         for view in line_views(order, told=True)
@@ -101,3 +103,8 @@ def calendar(request: HttpRequest, token: str, order: Order) -> HttpResponse:
     )
     response["Content-Disposition"] = f'inline; filename="order-{order.number}.ics"'
     return response
+
+
+def _days(line: LineState) -> Window:
+    """The window told; of what has left, the day."""
+    return Window(line.left_on, line.left_on, line.left_on) if line.left_on else line.told

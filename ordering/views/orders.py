@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from decimal import Decimal
 from typing import Any
 
 from django.contrib import messages
@@ -20,7 +19,6 @@ from ordering.forms import AgainForm, DepositForm, FormError, HandOrderForm, cou
 from ordering.links import page_of
 from ordering.lists.finding import orders_asked_for
 from ordering.lists.orders import (
-    LineView,
     history,
     line_views,
     lines_to_send,
@@ -28,6 +26,7 @@ from ordering.lists.orders import (
 )
 from ordering.lists.pages import ORDERS, TO_PLACE
 from ordering.models import Event, FactoryOrder, Order, OrderLine
+from ordering.notices import Kind
 from ordering.replay import open_acts
 from ordering.states import MAY, STAYS, Act, Cause, NotAllowed, Step
 from ordering.views.people import who_is
@@ -88,7 +87,8 @@ def _page(
     context = {
         "order": order,
         "lines": lines,
-        "stands": _stands([line["view"] for line in lines]) if order.total is not None else None,
+        "cancelled": any(line["view"].state.cancelled for line in lines),
+        "to_settle": order.deposit_paid and not any(line["view"].state.going for line in lines),
         "history": history(order),
         "link": page_of(order),
         "trouble": trouble,
@@ -102,14 +102,6 @@ def _page(
         **extra,
     }
     return render(request, "ordering/order.html", context, status=status)
-
-
-def _stands(views: list[LineView]) -> Decimal | None:
-    """What the pieces that are not cancelled come to; None if all still go."""
-    if not any(view.state.cancelled for view in views):
-        return None
-    paid_for = [view for view in views if not view.line.remake_of_id]
-    return sum((view.line.unit_price.amount * view.state.going for view in paid_for), Decimal(0))
 
 
 def _acts(view: Any, role: str) -> list[dict[str, Any]]:
@@ -201,7 +193,9 @@ def _told(event: Event, customer: Customer) -> Iterator[str]:
     for notice in event.notices.select_related("factory_order__factory"):
         sent = notice.factory_order
         if not notice.to:
-            yield f"Call {sent.factory if sent else customer}{' and have them stop' if sent else ''}."
+            yield f"Call {sent.factory if sent else customer}: {Kind(notice.kind).words.lower()}."
+        elif notice.kind == Kind.RESUMED:
+            yield f"{sent.factory} is asked to go on."
         else:
             yield f"{sent.factory} is asked to stop." if sent else f"{customer} is written to."
 
@@ -266,10 +260,11 @@ def note(request: HttpRequest, pk: int) -> HttpResponse:
 def take_back(request: HttpRequest, pk: int, number: int) -> HttpResponse:
     order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
     try:
-        events.take_back(pk, number, request.POST.get("why", ""), who_is(request))
+        event = events.take_back(pk, number, request.POST.get("why", ""), who_is(request))
     except NotAllowed as problem:
         return _page(request, order, 422, str(problem))
-    messages.success(request, "It is taken back; the order is what the rest has made of it.")
+    said = "It is taken back; the order is what the rest has made of it."
+    messages.success(request, " ".join([said, *_told(event, order.customer)]))
     return redirect("order", pk)
 
 

@@ -23,7 +23,14 @@ def keep(request: HttpRequest, name: str) -> bool:
     return len(text) <= MOST
 
 
+def kept_of(request: HttpRequest, name: str) -> QueryDict | None:
+    """What was kept, and stays so."""
+    text = request.session.get(f"kept_{name}")
+    return None if text is None else QueryDict(text)
+
+
 def take(request: HttpRequest, name: str) -> QueryDict | None:
     """What was kept, once."""
-    text = request.session.pop(f"kept_{name}", None)
-    return None if text is None else QueryDict(text)
+    found = kept_of(request, name)
+    request.session.pop(f"kept_{name}", None)
+    return found

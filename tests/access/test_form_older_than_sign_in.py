@@ -81,6 +81,7 @@ def test_sent_after_it_ran_out(max_, typed, clock):
     signed_in(max_)
     page = max_.get("/kept/").content.decode()
     assert "run out" in page and "Ring &amp; twice" in page
+    assert "Ring &amp; twice" in max_.get("/kept/").content.decode(), "loaded once more"
     answer = sent_again(max_, page)
     assert answer.status_code == 302, answer.content.decode()
     assert Customer.objects.get().note == "Ring & twice"

@@ -6,6 +6,7 @@ import pytest
 from django.core import mail
 from django.urls import reverse
 from django.utils import timezone
+from icalendar import Calendar
 
 from ordering.documents.factory_order import paper_of, papers_of
 from ordering.events import (
@@ -20,7 +21,7 @@ from ordering.events import (
 from ordering.events.telling import windows_in_words
 from ordering.links import page_of, page_of_factory
 from ordering.lists.watch import watch_list
-from ordering.models import Notice
+from ordering.models import Notice, PastOrder
 from ordering.sending import sweep
 from ordering.states import Act, NotAllowed, Step
 from ordering.verifying import findings
@@ -77,7 +78,7 @@ def test_what_each_mail_says(client):
     sweep()
     bodies = {m.to[0]: m.body for m in mail.outbox if "cancelled" in m.body}
     theirs, factorys = bodies[order.email], bodies["orders@otterhollow.example"]
-    assert "- 3 pairs" in theirs and "the sash is repaired" in theirs and "/o/" in theirs
+    assert "1. 3 pairs" in theirs and "the sash is repaired" in theirs and "/o/" in theirs
     assert f"({order.number}/1)" in factorys or "/1)" in factorys
     assert "do not make" in factorys and "repaired" not in factorys
 
@@ -217,9 +218,51 @@ def test_no_call_about_what_is_cancelled(client):
         answer = press(client, order, *lines)
         assert answer.status_code == 302
         page = client.get(answer.url).content.decode()
-        assert "Cancelled. Call Mara Quill. Otter Hollow Millwork is asked to stop." in page
+        assert "Cancelled. Call Mara Quill: cancelled. Otter Hollow Millwork is asked to stop." in page
         waiting = Notice.objects.filter(event__order=order, to="", sent_at=None)
         assert waiting.count() == calls
+
+
+def test_calls_are_to_be_made_after_all(client):
+    """Cancelled by mistake and taken back, the order's other calls are open again."""
+    order = both()
+    Notice.objects.all().delete()
+    type(order).objects.update(email="")
+    write(order.pk, Act.PROMISED, {1: 3}, FACTORY, data={"promised": {"1": "2031-01-07"}})
+    wrong = cancel(order.pk, [1, 2], "the wrong order", CLERK, tells=True)
+    take_back(order.pk, wrong.number, "the wrong order", CLERK)
+    waiting = Notice.objects.filter(event__order=order, to="", sent_at=None)
+    assert [notice.kind for notice in waiting] == ["confirmed"]
+
+
+def test_what_is_left_of_a_line_has_all_left():
+    """Two of five went before the rest was cancelled: the line left on that day, and the lead times learn it."""
+    order, _ = sent_order(part_opening(quantity=5))
+    today = timezone.localdate()
+    write(order.pk, Act.LEFT, {1: 2}, FACTORY)
+    cancel(order.pk, [1], "too many", MANAGER, tells=True, no_return=True)
+    assert state_of(order).lines[1].left_on == order.lines.get().left_on == today
+    past = PastOrder.objects.get(reference=str(order.lines.get()))
+    assert (past.quantity, past.shipped_on) == (2, today)
+    assert list(findings()) == []
+
+
+def test_the_calendar_says_what_is_true(client):
+    """Of what has left the day it did, of what is cancelled that it is; each a change that calendars take."""
+    order = both()
+    address = reverse("order-calendar", args=[page_of(order).rstrip("/").split("/")[-1]])
+
+    def entries():
+        found = Calendar.from_ical(client.get(address).content)
+        return [(str(e["description"]), e["sequence"]) for e in found.walk("VEVENT")]
+
+    first, second = entries()
+    assert "should leave" in first[0] and "should leave" in second[0]
+    write(order.pk, Act.LEFT, {1: 3}, FACTORY)
+    cancel(order.pk, [2], "no need", CLERK, tells=False)
+    left, cancelled = entries()
+    assert "left the factory" in left[0] and "should" not in left[0] and left[1] > first[1]
+    assert "was cancelled" in cancelled[0] and cancelled[1] > second[1]
 
 
 def test_nothing_left_to_cancel(client):

@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from ordering.events import take_deposit, write
 from ordering.states import Act
-from tests.ordering.placed import CLERK, FACTORY, MANAGER, load_shop, placed_order, sent_order, user
+from tests.ordering.placed import CLERK, load_shop, placed_order, user
 
 pytestmark = pytest.mark.django_db
 
@@ -24,18 +24,19 @@ def page(client, order, name="ann", role="counter"):
     return client.get(reverse("order", args=[order.pk])).content.decode()
 
 
-def test_the_total_owns_up_to_what_was_cancelled(client):
-    """The total is the accepted quote's: what the pieces that still go come to stands beside it."""
-    load_shop()
-    order, _ = sent_order()
-    line = order.lines.get()
-    assert "still stands" not in page(client, order)
-    write(order.pk, Act.LEFT, {1: 1}, FACTORY)
-    no_return = {"no_return": True}
-    write(order.pk, Act.CANCELLED, {1: 2}, MANAGER, why="changed their mind", data=no_return)
-    stands = line.unit_price.amount
-    assert order.total == 3 * stands > 0
-    assert f"{order.total:,.2f} USD; {stands:,.2f} of it still stands" in page(client, order)
+def test_the_total_owns_up_to_what_was_cancelled(order, client):
+    """The total is the accepted quote's: it is not read out as what is still to pay."""
+    assert "with what was cancelled" not in page(client, order)
+    write(order.pk, Act.CANCELLED, {1: order.lines.get().quantity}, CLERK, why="changed their mind")
+    assert "USD, with what was cancelled" in page(client, order)
+
+
+def test_a_deposit_on_what_is_cancelled_is_to_settle(order, client):
+    """Money that was received for an order of which nothing goes any more is not passed over."""
+    take_deposit(order.pk, Decimal(80), "cash", CLERK)
+    assert "settle with the customer" not in page(client, order)
+    write(order.pk, Act.CANCELLED, {1: 3}, CLERK, why="changed their mind")
+    assert "80.00 USD were received: settle with the customer" in page(client, order)
 
 
 def test_a_deposit_nobody_asked_for(order, client):
