@@ -218,7 +218,9 @@ def test_no_call_about_what_is_cancelled(client):
         answer = press(client, order, *lines)
         assert answer.status_code == 302
         page = client.get(answer.url).content.decode()
-        assert "Cancelled. Call Mara Quill: cancelled. Otter Hollow Millwork is asked to stop." in page
+        assert (
+            "Cancelled. Call Mara Quill: cancelled. Otter Hollow Millwork is asked to stop." in page
+        )
         waiting = Notice.objects.filter(event__order=order, to="", sent_at=None)
         assert waiting.count() == calls
 
