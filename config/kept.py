@@ -19,10 +19,8 @@ from django.views.decorators.http import require_GET
 from config.access import rule_of
 from config.trouble import files_of, is_from_here, page_before, to_send_again
 from quotes.views.counter import csrf_failed as older_than_sign_in
-from quotes.views.kept import keep, kept_of, take
+from quotes.views.kept import is_from_elsewhere, keep, kept_of, take
 
-# In the session, beside what was typed: where it was going, which files it had, the page it was typed on.
-KEPT = "kept_about"
 RAN_OUT = "Your sign-in had run out, so nothing of this was saved. Look at it once more and press Send again."
 OLDER = "This page was older than your sign-in, so nothing of it was saved. Look at it once more and press Send again."
 
@@ -34,36 +32,34 @@ class SignInFirst(LoginRequiredMiddleware):
         self, request: HttpRequest, view_func: Any, view_args: Any, view_kwargs: Any
     ) -> HttpResponseBase | None:
         if request.method == "POST" and request.user.is_authenticated:
-            kept = request.session.get(KEPT)
-            if kept and kept["address"] == request.get_full_path():
+            waiting = kept_of(request, "form")
+            if waiting and waiting["address"] == request.get_full_path():
                 take(request, "form")
-                del request.session[KEPT]
         return super().process_view(request, view_func, view_args, view_kwargs)
 
     def handle_no_permission(self, request: HttpRequest, view_func: Any) -> HttpResponseBase:
         # A page's own script tells what it has to tell by itself.
         by_script = request.headers.get("Sec-Fetch-Mode", "navigate") != "navigate"
-        if request.method != "POST" or by_script or not is_from_here(request, rule_of(request)):
-            return super().handle_no_permission(request, view_func)
-        if not keep(request, "form"):
-            return super().handle_no_permission(request, view_func)
-        request.session[KEPT] = {
-            "address": request.get_full_path(),
-            "files": files_of(request),
-            "page": page_before(request),
-        }
-        return redirect_to_login(reverse("kept"))
+        ours = (
+            request.method == "POST" and not by_script and is_from_here(request, rule_of(request))
+        )
+        if ours and keep(
+            request, "form",
+            address=request.get_full_path(), files=files_of(request), page=page_before(request),
+        ):  # fmt: skip
+            return redirect_to_login(reverse("kept"))
+        return super().handle_no_permission(request, view_func)
 
 
 @never_cache
 @require_GET
 def kept(request: HttpRequest) -> HttpResponse:
     """What was kept, with a button that sends it where it was going."""
-    typed, about = kept_of(request, "form"), request.session.get(KEPT)
-    if typed is None or about is None:
+    found = kept_of(request, "form")
+    if found is None:
         return redirect("home")
-    address = escape_leading_slashes(about["address"])
-    return to_send_again(request, RAN_OUT, address, typed, about["files"], about["page"])
+    address = escape_leading_slashes(found["address"])
+    return to_send_again(request, RAN_OUT, address, found["typed"], found["files"], found["page"])
 
 
 def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
@@ -72,9 +68,8 @@ def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
     Only where the browser itself says that the form is of this desk.
     """
     answer = older_than_sign_in(request, reason)
-    elsewhere = reason.startswith(("Origin checking", "Referer checking"))
-    ours = not elsewhere and "Origin" in request.headers and request.user.is_authenticated
-    if answer.status_code != 403 or not ours:
+    told = "Origin" in request.headers and not is_from_elsewhere(reason)
+    if answer.status_code != 403 or not (told and request.user.is_authenticated):
         return answer
     address = escape_leading_slashes(request.get_full_path())
     page = page_before(request)

@@ -127,8 +127,7 @@ def _left(line: LineState, count: int, event: Happened, number: int) -> LineStat
     if line.sent_on and event.on < line.sent_on:
         raise NotAllowed(f"cannot have left before it was sent to the factory on {line.sent_on}.")
     left = line.left + _count(count, line.going - line.left, "still to leave the factory")
-    left_on = event.on if left == line.going else None
-    return replace(line, left=left, left_on=left_on, last_left_on=event.on)
+    return replace(line, left=left, last_left_on=event.on)
 
 
 def _arrived(line: LineState, count: int, event: Happened, number: int) -> LineState:
@@ -164,7 +163,7 @@ def _cancelled(line: LineState, count: int, event: Happened, number: int) -> Lin
             f"is {line.step.words.lower()}: nothing of it is left to cancel. "
             "If it is wrong, have it made again."
         )
-    if line.begun is Step.MAKING or line.left:
+    if line.is_begun:
         if event.role not in ("manager", "owner"):
             raise NotAllowed("is being made: from here on only the manager cancels.")
         if not event.data.get("no_return"):
@@ -172,10 +171,7 @@ def _cancelled(line: LineState, count: int, event: Happened, number: int) -> Lin
                 "is made to order and being made: tick that the customer was told it can be neither "
                 "returned nor paid back."
             )
-    cancelled = line.cancelled + line.can_be_cancelled
-    # Nothing more leaves, so that what has left is all of it.
-    left_on = line.last_left_on if line.made else None
-    return replace(line, cancelled=cancelled, held=False, left_on=left_on)
+    return replace(line, cancelled=line.cancelled + line.can_be_cancelled, held=False)
 
 
 def _remade(line: LineState, count: int, event: Happened, number: int) -> LineState:

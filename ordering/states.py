@@ -147,8 +147,7 @@ class LineState:
     cancelled: int = 0
     held: bool = False
     sent_on: date | None = None
-    left_on: date | None = None
-    # When the last pieces left that have; `left_on` once all that still go have.
+    # When the last of the pieces left that have.
     last_left_on: date | None = None
     promised_on: date | None = None
     told: Window | None = None
@@ -160,6 +159,16 @@ class LineState:
     def going(self) -> int:
         """The pieces still wanted."""
         return self.quantity - self.cancelled
+
+    @property
+    def left_on(self) -> date | None:
+        """When it was gone: the day on which the last of the pieces left that still go."""
+        return self.last_left_on if self.left == self.going else None
+
+    @property
+    def is_begun(self) -> bool:
+        """Whether the factory makes it, or has: from here on only the manager cancels."""
+        return self.begun is Step.MAKING or self.left > 0
 
     @property
     def can_be_cancelled(self) -> int:

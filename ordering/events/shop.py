@@ -114,7 +114,7 @@ def take_back(order_pk: int, number: int, why: str, who: Who) -> Event:
     if wrong.act == Act.CANCELLED:
         # Its other calls are to be made after all.
         spared = Notice.objects.filter(event__order=order_pk, called_by=_nobody(CANCELLED))
-        spared.exclude(event=wrong).update(sent_at=None, called_by="")
+        spared.update(sent_at=None, called_by="")
     return event
 
 

@@ -93,9 +93,11 @@ def _reason(event: Event) -> str:
 
 
 def _set_right(event: Event) -> str:
-    """The subject of the message about the event that this one takes back."""
+    """The subject of the message about the event that this one takes back; nothing if it takes none back."""
+    if event.act != Act.TAKEN_BACK:
+        return ""
     told = Notice.objects.filter(
-        event__order=event.order_id, event__number=event.data.get("event"), factory_order=None
+        event__order=event.order_id, event__number=event.data["event"], factory_order=None
     )
     return told.values_list("subject", flat=True).first() or ""
 

@@ -28,7 +28,7 @@ from ordering.lists.pages import ORDERS, TO_PLACE
 from ordering.models import Event, FactoryOrder, Order, OrderLine
 from ordering.notices import Kind
 from ordering.replay import open_acts
-from ordering.states import MAY, STAYS, Act, Cause, NotAllowed, Step
+from ordering.states import MAY, STAYS, Act, Cause, NotAllowed
 from ordering.views.people import who_is
 from quotes.lists.people import find_customers
 from quotes.models import Customer
@@ -133,7 +133,7 @@ def _to_cancel(
         if Act.CANCELLED in open_acts(view.state, role):
             ticked = posted is None or str(number) in posted.getlist("line")
             open_.append({"view": view, "ticked": ticked})
-            made = made or view.state.begun == Step.MAKING or view.state.left > 0
+            made = made or view.state.is_begun
         elif view.state.can_be_cancelled and role in MAY[Act.CANCELLED]:
             others.append(number)
     return {"lines": open_, "others": others, "made": made} if open_ or others else None

@@ -9,7 +9,7 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import redirect_to_login
 from django.db import OperationalError, connection
-from django.http import HttpRequest, HttpResponse, HttpResponseBase, QueryDict
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views import csrf
@@ -34,14 +34,13 @@ from quotes.lists.requests import find_requests, last_family, narrowed, said_of
 from quotes.lists.specials import of_request
 from quotes.models import Opening, Request, Schedule
 from quotes.said import differences
-from quotes.views.kept import keep
+from quotes.views.kept import is_from_elsewhere, keep, take
 from quotes.views.quotes import to_quote
 from sizing.lists import show
 from sizing.lookup import NoTableError, in_force
 from sizing.models import Revision
 from sizing.people import name_of
 
-KEPT = "kept"
 # More than any page of 40 full openings, so that nobody fills the session store.
 MOST_KEPT = 600_000
 NOT_WRITTEN = (
@@ -273,12 +272,12 @@ def requests(request: HttpRequest) -> HttpResponseBase:
 @require_GET
 def counter_kept(request: HttpRequest) -> HttpResponse:
     """What was typed before a sign-in had run out, back in its boxes and not yet saved."""
-    kept = request.session.pop(KEPT, None)
+    kept = take(request, "counter")
     revisions = revisions_in_force()
     if not kept or not revisions:
         return redirect("counter")
     stored = Request.objects.filter(pk=kept["pk"]).first() if kept["pk"] else None
-    form = CounterForm.posted(QueryDict(kept["typed"]), stored, revisions)
+    form = CounterForm.posted(kept["typed"], stored, revisions)
     form.is_valid()
     messages.warning(request, "This is what you had typed. It is not saved yet: press Save.")
     return _page(request, form, stored)
@@ -295,14 +294,8 @@ def _sign_in_again(request: HttpRequest) -> HttpResponse:
 
 
 def _keep(request: HttpRequest) -> bool:
-    typed = request.POST.copy()
-    typed.pop("csrfmiddlewaretoken", None)
-    text = typed.urlencode()
-    if len(text) > MOST_KEPT:
-        return False
     pk = request.resolver_match.kwargs.get("pk") if request.resolver_match else None
-    request.session[KEPT] = {"pk": pk, "typed": text}
-    return True
+    return keep(request, "counter", MOST_KEPT, pk=pk)
 
 
 def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
@@ -311,7 +304,7 @@ def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
     ours = match is not None and match.url_name in ("counter", "request")
     if ours and request.POST.get("do") == "autosave":
         return render(request, "quotes/counter_trouble.html", {"trouble": SIGNED_OUT})
-    elsewhere = reason.startswith(("Origin checking", "Referer checking"))
+    elsewhere = is_from_elsewhere(reason)
     if ours and not elsewhere and _keep(request):
         return redirect("counter-kept")
     if (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 from django.http import HttpRequest, QueryDict
 
@@ -11,26 +12,35 @@ MOST = 400_000
 SECRET = re.compile(r"password|^again$|^code$")
 
 
-def keep(request: HttpRequest, name: str) -> bool:
-    """Keep what was posted in the session; whether there was room for it."""
+def keep(request: HttpRequest, name: str, most: int = MOST, **about: Any) -> bool:
+    """Keep what was posted, and what else there is to know of it, in the session; whether there was room.
+
+    `most` is in characters.
+    """
     typed = request.POST.copy()
     typed.pop("csrfmiddlewaretoken", None)
     for secret in filter(SECRET.search, list(typed)):
         typed[secret] = ""
     text = typed.urlencode()
-    if len(text) <= MOST:
-        request.session[f"kept_{name}"] = text
-    return len(text) <= MOST
+    if len(text) <= most:
+        request.session[f"kept_{name}"] = {**about, "typed": text}
+    return len(text) <= most
 
 
-def kept_of(request: HttpRequest, name: str) -> QueryDict | None:
-    """What was kept, and stays so."""
-    text = request.session.get(f"kept_{name}")
-    return None if text is None else QueryDict(text)
+def kept_of(request: HttpRequest, name: str) -> dict[str, Any] | None:
+    """What was kept, `typed` as it was posted, and stays so."""
+    return _read(request.session.get(f"kept_{name}"))
 
 
-def take(request: HttpRequest, name: str) -> QueryDict | None:
-    """What was kept, once."""
-    found = kept_of(request, name)
-    request.session.pop(f"kept_{name}", None)
-    return found
+def take(request: HttpRequest, name: str) -> dict[str, Any] | None:
+    """The same, once."""
+    return _read(request.session.pop(f"kept_{name}", None))
+
+
+def _read(kept: dict[str, Any] | None) -> dict[str, Any] | None:
+    return kept and {**kept, "typed": QueryDict(kept["typed"])}
+
+
+def is_from_elsewhere(reason: str) -> bool:
+    """Whether the check of forms refused one for where it comes from, in Django's words."""
+    return reason.startswith(("Origin checking", "Referer checking"))

@@ -51,7 +51,7 @@ def pasted(request: HttpRequest) -> HttpResponse:
     kept = take(request, "pasted")
     if kept is not None:
         messages.warning(request, KEPT)
-        return _posted(request, kept, "work", revisions)
+        return _posted(request, kept["typed"], "work", revisions)
     family = last_family(request.user.get_username())
     return _box(request, PasteForm(None, revisions, {"family": family}))
 
