@@ -18,8 +18,9 @@ INSTALL := $(PY) -m pip install --quiet --disable-pip-version-check --require-ha
 	$(INSTALL) $<
 	@touch $@
 
+# Compiled when they are first read: a run of the tests reads few of these files.
 .venv/checked: tests/requirements.txt .venv/installed
-	$(INSTALL) $<
+	$(INSTALL) $< --no-compile
 	@touch $@
 
 demo: env ## load the demo scenario, run the main job once, print it, serve on localhost

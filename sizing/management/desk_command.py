@@ -13,6 +13,9 @@ from sizing.management.refused import Refused
 class DeskCommand(BaseCommand):
     """Sets up a database that holds nothing yet; says a refusal in one line and leaves with status 2."""
 
+    # Django's checks load every page of the desk, which takes longer than most commands; `manage.py check` has them.
+    requires_system_checks = ()
+
     def create_parser(self, prog_name: str, subcommand: str, **kwargs: Any) -> CommandParser:
         parser = super().create_parser(prog_name, subcommand, **kwargs)
         # A wrong argument is told in one line too; --help still shows them all.

@@ -9,8 +9,6 @@ from sizing.management.refused import Refused
 
 
 class Command(DeskCommand):
-    # They would load every page of the desk, which takes longer than the answer.
-    requires_system_checks = ()
     help = "Answer questions (JSON lines) with the earliest, likely and latest day and why."
 
     def add_arguments(self, parser):
