@@ -157,8 +157,9 @@ def _released(line: LineState, count: int, event: Happened, number: int) -> Line
 
 
 def _cancelled(line: LineState, count: int, event: Happened, number: int) -> LineState:
-    """Cancels what has not left the factory; once it is being made only the manager may."""
-    if not line.can_be_cancelled:
+    """Cancels so many of what has not left the factory; once it is being made only the manager may."""
+    most = line.can_be_cancelled
+    if not most:
         raise NotAllowed(
             f"is {line.step.words.lower()}: nothing of it is left to cancel. "
             "If it is wrong, have it made again."
@@ -171,7 +172,9 @@ def _cancelled(line: LineState, count: int, event: Happened, number: int) -> Lin
                 "is made to order and being made: tick that the customer was told it can be neither "
                 "returned nor paid back."
             )
-    return replace(line, cancelled=line.cancelled + line.can_be_cancelled, held=False)
+    # Before a part of a line could be cancelled an event named all its pieces, those that had left among them.
+    count = min(count, most)
+    return replace(line, cancelled=line.cancelled + count, held=line.held and count < most)
 
 
 def _remade(line: LineState, count: int, event: Happened, number: int) -> LineState:

@@ -118,13 +118,14 @@ def _still_to_leave(line: LineState, window: Window | None, today: date) -> str:
     if window is None:
         return said
     if line.promised_on:
-        promised = day(line.promised_on, today)
-        words = (
-            _("the factory says {day}")
-            if line.promised_on >= today
-            else _("the factory had said {day}")
-        )
-        said += "; " + words.format(day=promised)
+        if line.promised_on < today:
+            words = _("the factory had said {day}")
+        elif line.promised_on > window.latest:
+            # Without a word on it the two contradict each other.
+            words = _("the factory says {day}, we expect it earlier")
+        else:
+            words = _("the factory says {day}")
+        said += "; " + words.format(day=day(line.promised_on, today))
     if line.told and line.told.latest < today:
         later = _("That is later than we told you: {day} at the latest")
         said += ". " + later.format(day=day(line.told.latest, today))

@@ -24,7 +24,7 @@ from quotes.models import Acceptance, Issue, Opening
 
 AT_ONCE = 500
 COPIES = (
-    "step", "is_open", "version", "sent_on", "left_on", "promised_on",
+    "step", "is_open", "version", "cancelled", "sent_on", "left_on", "promised_on",
     "told_earliest", "told_likely", "told_latest",
 )  # fmt: skip
 

@@ -73,6 +73,7 @@ def order_out(order: Order) -> OrderOut:
                 number=view.line.number,
                 what=view.name,
                 quantity=view.state.quantity,
+                cancelled=view.state.cancelled,
                 stands=view.stands,
                 **days,
             )

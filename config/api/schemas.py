@@ -166,6 +166,7 @@ class OrderLineOut(Strict):
     number: int
     what: str
     quantity: int
+    cancelled: int = Field(description="So many of them are not wanted any more.")
     stands: str = Field(description="How it stands, as the desk would say it.")
     earliest: str | None
     likely: str | None

@@ -249,6 +249,7 @@ WORKED = (
                     "number": 1,
                     "what": "OHL-05MS",
                     "quantity": 2,
+                    "cancelled": 0,
                     "stands": VARIES,
                     "earliest": VARIES,
                     "likely": VARIES,

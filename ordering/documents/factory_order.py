@@ -49,7 +49,7 @@ class Paper:
 
 
 def paper_of(order: FactoryOrder) -> Paper:
-    """What there is to make, as of now: a paper printed later leaves out the lines that were cancelled."""
+    """What there is to make, as of now: a paper printed later leaves out what was cancelled."""
     factory = order.factory
     lines = order.lines.exclude(step=Step.CANCELLED)
     lines = lines.select_related("order", "part", "quote_line__issue", "remake_of")
@@ -70,7 +70,7 @@ def _row(line: OrderLine) -> Row:
         reference=str(line),
         part_number=line.part_number,
         description=line.description,
-        quantity=line.quantity,
+        quantity=line.going,
         unit=line.sold_as,
         remake=f"made again for {line.remake_of}" if line.remake_of else "",
         openings=openings_of(line),

@@ -60,7 +60,7 @@ def _send(
     for event_lines in _by_order(lines):
         order = event_lines[0].order
         write(
-            order.pk, Act.SENT, {line.number: line.quantity for line in event_lines}, who,
+            order.pk, Act.SENT, {line.number: line.going for line in event_lines}, who,
             data={"factory_order": made.number},
             seen={line.number: seen[line.pk] for line in event_lines if line.pk in seen},
         )  # fmt: skip
@@ -83,7 +83,7 @@ def acknowledge(order_pk: int, who: Who) -> None:
     order = FactoryOrder.objects.select_for_update().get(pk=order_pk)
     waiting = order.lines.filter(step="sent").select_related("order")
     for lines in _by_order(waiting):
-        pieces = {line.number: line.quantity for line in lines}
+        pieces = {line.number: line.going for line in lines}
         write(lines[0].order_id, Act.ACKNOWLEDGED, pieces, who)
     _answered(order)
 

@@ -161,6 +161,7 @@ def _copy(order: Order, lines: Mapping[int, OrderLine], state: OrderState) -> No
 def copy_state(line: OrderLine, state: LineState) -> None:
     """Put what the log says into the line's own columns."""
     line.step, line.is_open, line.version = state.step, state.is_open, state.version
+    line.cancelled = state.cancelled
     line.sent_on, line.left_on = state.sent_on, state.left_on
     line.promised_on = state.promised_on
     told = state.told

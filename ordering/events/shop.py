@@ -77,18 +77,24 @@ def cancel(
     *,
     tells: bool,
     no_return: bool = False,
+    counts: Mapping[int, int] | None = None,
     seen: Mapping[int, int] | None = None,
 ) -> Event:
     """Cancel what has not left of these lines, all of them or none; their factories are asked to stop.
 
-    `tells`: the customer gets it in writing. `no_return`: they were told that what is being made can be
-    neither returned nor paid back. Raises NotAllowed, StaleError.
+    `counts` is {line's number: so many of it}; of a line that is not in it, all that has not left. `tells`:
+    the customer gets it in writing. `no_return`: they were told that what is being made can be neither
+    returned nor paid back. Raises NotAllowed, StaleError.
     """
     order = Order.objects.select_for_update(of=("self",)).get(pk=order_pk)
     now = state_of(order).lines
-    pieces = {n: now[n].can_be_cancelled for n in sorted(set(numbers)) if n in now}
-    if not pieces:
+    most = {n: now[n].can_be_cancelled for n in sorted(set(numbers)) if n in now}
+    if not most:
         raise NotAllowed("Tick the lines to cancel first.")
+    pieces = most | {n: count for n, count in (counts or {}).items() if most.get(n)}
+    for n, count in pieces.items():
+        if most[n] and not 1 <= count <= most[n]:
+            raise NotAllowed(f"Line {n}: {count} cannot be cancelled; type 1 to {most[n]}.")
     data = {"tells": tells, "no_return": no_return}
     event = write(order_pk, Act.CANCELLED, pieces, who, why=why, data=data, seen=seen)
     order.refresh_from_db(fields=["is_open"])

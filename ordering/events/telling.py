@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from django.conf import settings
@@ -63,12 +63,15 @@ def _to_customer(
     kind: Kind, event: Event, order: Order, lines: Mapping[int, OrderLine], state: OrderState
 ) -> Notice:
     about = [int(number) for number in event.pieces] or sorted(lines)
+    rest = {
+        n: _the_rest(lines[n]) if event.act == Act.CANCELLED else "" for n in about if n in lines
+    }
     values = {
         "customer": clean(order.customer.name),
         "order": order.number,
         # By their numbers where there are several: by these the sentences below speak of them.
         "lines": "\n".join(
-            f"{f'{n}.' if len(lines) > 1 else '-'} {_line(lines[n], event.pieces.get(str(n)))}"
+            f"{f'{n}.' if len(lines) > 1 else '-'} {_line(lines[n], event.pieces.get(str(n)))}{rest[n]}"
             for n in about
             if n in lines
         ),
@@ -102,10 +105,20 @@ def _set_right(event: Event) -> str:
     return told.values_list("subject", flat=True).first() or ""
 
 
+def _the_rest(line: OrderLine) -> str:
+    """What is not cancelled of a line of which something is."""
+    if not line.going:
+        return ""
+    words = ngettext(
+        "(the other one stays as ordered)", "(the other {count} stay as ordered)", line.going
+    )
+    return f" {words.format(count=line.going)}"
+
+
 def tell_factories(event: Event, lines: Mapping[int, OrderLine], who: Who) -> list[Notice]:
     """To each factory that has lines which are cancelled, or are to be made after all."""
     if event.act == Act.CANCELLED:
-        about = _sent(lines, event.pieces)
+        about = _sent(lines, event.pieces, _the_rest)
         return [_to_factory(Kind.STOPPED, *one, who.name, event) for one in about.items()]
     if event.act == Act.TAKEN_BACK:
         wrong = Event.objects.get(order=event.order_id, number=event.data["event"])
@@ -119,13 +132,16 @@ def tell_factories(event: Event, lines: Mapping[int, OrderLine], who: Who) -> li
 
 
 def _sent(
-    lines: Mapping[int, OrderLine], counts: Mapping[str, int]
+    lines: Mapping[int, OrderLine],
+    counts: Mapping[str, int],
+    besides: Callable[[OrderLine], str] = lambda line: "",
 ) -> dict[FactoryOrder, list[str]]:
     """Those of the lines that went to a factory, in words, by factory order."""
     found: dict[FactoryOrder, list[str]] = {}
     for number, line in sorted(lines.items()):
         if line.factory_order and str(number) in counts:
-            found.setdefault(line.factory_order, []).append(_of(line, counts[str(number)]))
+            words = _of(line, counts[str(number)]) + besides(line)
+            found.setdefault(line.factory_order, []).append(words)
     return found
 
 
@@ -177,7 +193,7 @@ def _keep(
 def _line(line: OrderLine, count: int | None = None) -> str:
     words = described(line)
     name = f"{line.part_number}, {words}" if line.part else words
-    return pieces(count or line.quantity, line.sold_as, clean(name))
+    return pieces(count or line.going, line.sold_as, clean(name))
 
 
 def windows_in_words(lines: Mapping[int, LineState]) -> str:
@@ -196,7 +212,13 @@ def windows_in_words(lines: Mapping[int, LineState]) -> str:
         clause = window_in_words(Window(*days), today, len(numbers))
         words = words.format(lines=listed(map(str, numbers)), clause=clause)
         if promised:
-            words += " " + _("The factory says {day}.").format(day=day(promised, today))
+            earlier = promised > days[-1]
+            about = (
+                _("The factory says {day}, we expect it earlier.")
+                if earlier
+                else _("The factory says {day}.")
+            )
+            words += " " + about.format(day=day(promised, today))
         said.append(words)
     return "\n".join(said)
 

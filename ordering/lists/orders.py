@@ -65,10 +65,6 @@ class LineView:
         return words.format(count=count) if count else ""
 
     @property
-    def can_be_cancelled(self) -> str:
-        return pieces(self.state.can_be_cancelled, self.line.sold_as, self.name)
-
-    @property
     def stands_alone(self) -> str:
         return it(self.stands)
 

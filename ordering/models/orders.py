@@ -92,7 +92,8 @@ class FactoryOrder(models.Model):
 
 
 class OrderLine(models.Model):
-    """One line. `number` is its place in the order, from 1; everything under `step` is a copy of the log."""
+    """One line. `number` is its place in the order, from 1; `cancelled` and everything from `step` on
+    are copies of the log."""
 
     order = models.ForeignKey(Order, models.PROTECT, related_name="lines")
     number = models.PositiveSmallIntegerField()
@@ -104,6 +105,7 @@ class OrderLine(models.Model):
     factory_order = models.ForeignKey(FactoryOrder, models.PROTECT, null=True, related_name="lines")
     description = models.CharField(max_length=500)
     quantity = models.PositiveIntegerField()
+    cancelled = models.PositiveIntegerField(default=0)
     sold_as = models.CharField(max_length=5, default="piece")
     unit_price = MoneyField(max_digits=14, decimal_places=4, null=True, default_currency=None)
     remake_of = models.ForeignKey("self", models.PROTECT, null=True, related_name="remakes")
@@ -142,6 +144,11 @@ class OrderLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.order.number}/{self.number}"
+
+    @property
+    def going(self) -> int:
+        """The pieces still wanted."""
+        return self.quantity - self.cancelled
 
     @property
     def part_number(self) -> str:

@@ -132,7 +132,9 @@ def _to_cancel(
         number = view.line.number
         if Act.CANCELLED in open_acts(view.state, role):
             ticked = posted is None or str(number) in posted.getlist("line")
-            open_.append({"view": view, "ticked": ticked})
+            most = view.state.can_be_cancelled
+            count = most if posted is None else posted.get(f"count-{number}", most)
+            open_.append({"view": view, "ticked": ticked, "count": count})
             made = made or view.state.is_begun
         elif view.state.can_be_cancelled and role in MAY[Act.CANCELLED]:
             others.append(number)
@@ -150,7 +152,7 @@ def line_act(request: HttpRequest, pk: int, number: int) -> HttpResponse:
     except ValueError:
         return _page(request, line.order, 422, "Choose what happened to the line.")
     try:
-        count = count_of(request.POST, "count", "How many") if act in COUNTED else line.quantity
+        count = count_of(request.POST, "count", "How many") if act in COUNTED else line.going
         events.write(
             pk,
             act,
@@ -175,10 +177,15 @@ def cancel(request: HttpRequest, pk: int) -> HttpResponse:
     said = request.POST
     numbers = [int(number) for number in said.getlist("line") if number.isdigit()]
     try:
+        counts = {
+            n: count_of(said, f"count-{n}", f"How many of line {n}")
+            for n in numbers
+            if f"count-{n}" in said
+        }
         seen = {number: count_of(said, f"version-{number}", "The page") for number in numbers}
         event = events.cancel(
             pk, numbers, said.get("why", ""), who_is(request),
-            tells="known" not in said, no_return="no_return" in said, seen=seen,
+            tells="known" not in said, no_return="no_return" in said, counts=counts, seen=seen,
         )  # fmt: skip
     except (NotAllowed, FormError) as problem:
         return _page(request, order, 422, str(problem), cancelling=said)

@@ -39,7 +39,7 @@ def test_no_piece_overtakes():
 
 def test_cancelling_the_rest():
     """The manager may cancel what has not left; the line is then complete with what has."""
-    line = happen(happen(sent(5), Act.LEFT, 2), Act.CANCELLED, no_return=True)
+    line = happen(happen(sent(5), Act.LEFT, 2), Act.CANCELLED, 3, no_return=True)
     assert (line.going, line.cancelled, line.step) == (2, 3, Step.LEFT)
     done = happen(happen(line, Act.ARRIVED, 2), Act.HANDED, 2)
     assert done.step is Step.HANDED

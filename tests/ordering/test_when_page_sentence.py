@@ -48,6 +48,9 @@ EARLIER = Window(date(2030, 2, 1), date(2030, 2, 8), date(2030, 2, 20))
         (line(promised_on=date(2030, 4, 12)), WINDOW,
          "should leave the factory between 2 and 20 April, most likely about 9 April; "
          "the factory says 12 April"),
+        (line(promised_on=date(2030, 4, 21)), WINDOW,
+         "should leave the factory between 2 and 20 April, most likely about 9 April; "
+         "the factory says 21 April, we expect it earlier"),
         (line(promised_on=date(2030, 3, 1)), WINDOW,
          "should leave the factory between 2 and 20 April, most likely about 9 April; "
          "the factory had said 1 March"),
