@@ -67,6 +67,10 @@ def after(state: OrderState, event: Happened) -> OrderState:
     paid = state.paid
     if event.act is Act.DEPOSIT:
         paid += Decimal(event.data["amount"])
+    elif event.act is Act.REPAID:
+        paid -= Decimal(event.data["amount"])
+    if paid < 0:
+        raise NotAllowed("No more can be paid back than was received.")
     return OrderState(lines, event.number, paid)
 
 

@@ -67,6 +67,7 @@ class Act(Words):
     WINDOW = "window", N_("Window moved")
     LATE = "late", N_("Delay told")
     DEPOSIT = "deposit", N_("Deposit received")
+    REPAID = "repaid", N_("Deposit paid back")
     NOTED = "noted", N_("Note")
     TAKEN_BACK = "taken_back", N_("Taken back")
 
@@ -89,7 +90,7 @@ MAY: Mapping[Act, frozenset[str]] = MappingProxyType({
     Act.MOVED: BY_LINK, Act.MAKING: BY_LINK, Act.LEFT: BY_LINK, Act.ARRIVED: ANYBODY,
     Act.HANDED: ANYBODY, Act.HELD: DESK, Act.RELEASED: DESK, Act.CANCELLED: DESK,
     Act.REMADE: DESK, Act.WINDOW: frozenset({"desk"}), Act.LATE: DESK | {"desk"},
-    Act.DEPOSIT: DESK, Act.NOTED: ANYBODY, Act.TAKEN_BACK: DESK,
+    Act.DEPOSIT: DESK, Act.REPAID: DESK, Act.NOTED: ANYBODY, Act.TAKEN_BACK: DESK,
 })  # fmt: skip
 NEEDS_WHY = frozenset({Act.MOVED, Act.HELD, Act.CANCELLED, Act.TAKEN_BACK, Act.REMADE})
 # What is written at once for good: taking these back would leave papers and money without a cause.
@@ -120,8 +121,8 @@ class Happened:
     """One event. `pieces` is {line's number: how many}; `number` its place in the order's log.
 
     data, by act: PLACED {"lines": {number: {"quantity", "made"}}}; REMADE {"line": number,
-    "quantity", "made", "of", "cause"}; PROMISED, MOVED {"promised": {number: ISO date}}; DEPOSIT
-    {"amount": text}; TAKEN_BACK {"event": number}; any may carry {"windows": {number: [earliest,
+    "quantity", "made", "of", "cause"}; PROMISED, MOVED {"promised": {number: ISO date}}; DEPOSIT,
+    REPAID {"amount": text}; TAKEN_BACK {"event": number}; any may carry {"windows": {number: [earliest,
     likely, latest, basis]}}, the windows told to the customer with it.
     """
 
@@ -216,7 +217,7 @@ class LineState:
 
 @dataclass(frozen=True)
 class OrderState:
-    """All lines of an order by number, the deposit received so far, the number of its last event."""
+    """All lines of an order by number, the deposit received and not paid back so far, the number of its last event."""
 
     lines: Mapping[int, LineState] = field(default_factory=dict)
     version: int = 0

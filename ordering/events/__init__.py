@@ -18,6 +18,7 @@ from ordering.events.shop import (
     choose_notices,
     follow_merge,
     make_again,
+    pay_back,
     take_back,
     take_deposit,
 )
@@ -44,6 +45,7 @@ __all__ = [
     "history_of",
     "make_again",
     "open_again",
+    "pay_back",
     "place_by_hand",
     "place_from_quote",
     "send_to_factories",

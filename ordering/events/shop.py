@@ -31,20 +31,33 @@ def take_deposit(
     `seen` is the order's version as the writer had it before them: money that was noted since is told
     first, so that pressing twice counts nothing twice. None is not checked.
     """
+    return _note_money(order_pk, Act.DEPOSIT, amount, how, who, seen)
+
+
+@transaction.atomic
+def pay_back(order_pk: int, amount: Decimal, how: str, who: Who, seen: int | None = None) -> Event:
+    """Note that so much of the deposit was paid back, no more than there is of it; else as `take_deposit`."""
+    return _note_money(order_pk, Act.REPAID, amount, how, who, seen)
+
+
+def _note_money(
+    order_pk: int, act: Act, amount: Decimal, how: str, who: Who, seen: int | None
+) -> Event:
     order = Order.objects.select_for_update(of=("self",)).get(pk=order_pk)
     if amount <= 0 or amount != round(amount, minor_units(order.currency)):
         raise NotAllowed(f"{amount} {order.currency} is no amount that can be paid.")
     if seen is not None:
         _check_money_since(order, seen)
-    return write(order_pk, Act.DEPOSIT, {}, who, why=how, data={"amount": str(amount)})
+    return write(order_pk, act, {}, who, why=how, data={"amount": str(amount)})
 
 
 def _check_money_since(order: Order, seen: int) -> None:
-    last = order.events.filter(act=Act.DEPOSIT, number__gt=seen).order_by("number").last()
+    since = order.events.filter(act__in=(Act.DEPOSIT, Act.REPAID), number__gt=seen)
+    last = since.order_by("number").last()
     if last:
         raise StaleError(
-            f"A deposit of {last.data['amount']} {order.currency} was noted meanwhile, by {last.by} at "
-            f"{timezone.localtime(last.at):%H:%M}. If yours is another one, press Note the deposit again."
+            f"{last.get_act_display()}: {last.data['amount']} {order.currency}, noted meanwhile by {last.by} at "
+            f"{timezone.localtime(last.at):%H:%M}. If yours is another amount, press again."
         )
 
 

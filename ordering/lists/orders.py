@@ -172,7 +172,7 @@ def _words(event: Event, acts: Mapping[int, str]) -> str:
         said = sorted(set(data["promised"].values()))
         days = ", ".join(day(date.fromisoformat(text)) for text in said)
         return _("for {days}").format(days=days)
-    if event.act == Act.DEPOSIT:
+    if event.act in (Act.DEPOSIT, Act.REPAID):
         return f"{data['amount']} {event.order.currency}"
     if event.act == Act.SENT:
         return data.get("factory_order", "")

@@ -28,7 +28,7 @@ from sizing.wording import known, speaking
 # What a customer reads of the history; the rest is the shop's own.
 SHOWN = frozenset({
     Act.PLACED, Act.SENT, Act.PROMISED, Act.MOVED, Act.WINDOW, Act.LATE, Act.LEFT, Act.ARRIVED,
-    Act.HANDED, Act.CANCELLED, Act.REMADE, Act.DEPOSIT,
+    Act.HANDED, Act.CANCELLED, Act.REMADE, Act.DEPOSIT, Act.REPAID,
 })  # fmt: skip
 
 

@@ -231,22 +231,24 @@ def again(request: HttpRequest, pk: int, number: int) -> HttpResponse:
 
 @require_POST
 def deposit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Note money that was received, or paid back."""
     order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
-    form = DepositForm(request.POST)
+    form, back = DepositForm(request.POST), request.POST.get("do") == "back"
     if not form.is_valid():
-        words = "Deposit: type the amount received as a number with a point, such as 120.50."
+        words = "Deposit: type the amount as a number with a point, such as 120.50."
         return _page(request, order, 422, words, received=request.POST)
     said = form.cleaned_data
     try:
         seen = count_of(request.POST, "version", "The page")
-        events.take_deposit(pk, said["amount"], said["how"], who_is(request), seen)
+        note = events.pay_back if back else events.take_deposit
+        note(pk, said["amount"], said["how"], who_is(request), seen)
     except (NotAllowed, FormError) as problem:
         return _page(request, order, 422, str(problem), received=request.POST)
     except events.StaleError as problem:
         # With the version of now in it: who presses again means it.
         order.refresh_from_db()
         return _page(request, order, 409, str(problem), received=request.POST)
-    messages.success(request, "The deposit is noted.")
+    messages.success(request, "It is noted as paid back." if back else "The deposit is noted.")
     return redirect("order", pk)
 
 

@@ -5,8 +5,10 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
-from ordering.events import state_of, take_back, take_deposit
+from ordering.events import cancel, pay_back, state_of, take_back, take_deposit
+from ordering.links import page_of
 from ordering.states import NotAllowed
+from ordering.verifying import findings
 from tests.ordering.placed import CLERK, STAFF, load_shop, placed_order, user
 
 pytestmark = pytest.mark.django_db
@@ -49,10 +51,41 @@ def test_pressed_twice(order, client):
     assert client.post(address, form).status_code == 302
     told = client.post(address, form)
     page = told.content.decode()
-    assert told.status_code == 409 and "A deposit of 40.10 USD was noted meanwhile" in page
+    assert told.status_code == 409 and "Deposit received: 40.10 USD, noted meanwhile" in page
     assert 'value="40.10"' in page and 'value="cash"' in page
     order.refresh_from_db()
     assert order.deposit_paid == Decimal("40.10")
     assert client.post(address, form | {"version": order.version}).status_code == 302
     order.refresh_from_db()
     assert order.deposit_paid == Decimal("80.20")
+
+
+def test_paid_back_in_part(order):
+    """What was paid back is no deposit any more; no more of it than was received."""
+    received = take_deposit(order.pk, Decimal("40.10"), "cash", CLERK)
+    pay_back(order.pk, Decimal("30.00"), "cash", CLERK)
+    with pytest.raises(NotAllowed, match="No more can be paid back"):
+        pay_back(order.pk, Decimal("10.11"), "cash", CLERK)
+    with pytest.raises(NotAllowed, match="No more can be paid back"):
+        take_back(order.pk, received.number, "never came", CLERK)
+    order.refresh_from_db()
+    assert order.deposit_paid == state_of(order).paid == Decimal("10.10")
+    assert list(findings()) == []
+
+
+def test_settled_after_cancelling(order, client):
+    """The page asks to settle the deposit of what is cancelled, with its amount, until it is paid back."""
+    take_deposit(order.pk, Decimal("40.10"), "cash", CLERK)
+    cancel(order.pk, [line.number for line in order.lines.all()], "no need", CLERK, tells=False)
+    client.force_login(user())
+    address = reverse("order", args=[order.pk])
+    page = client.get(address).content.decode()
+    assert "settle with the customer" in page and 'value="40.10"' in page
+    assert "Note the deposit" not in page
+    order.refresh_from_db()
+    form = {"amount": "40.10", "how": "cash", "version": order.version, "do": "back"}
+    assert client.post(reverse("order-deposit", args=[order.pk]), form).status_code == 302
+    page = client.get(address).content.decode()
+    assert "settle with the customer" not in page and "Deposit paid back 40.10 USD" in page
+    theirs = client.get("/" + page_of(order).split("/", 3)[3]).content.decode()
+    assert "deposit paid back 40.10 USD" in theirs
