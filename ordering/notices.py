@@ -23,6 +23,7 @@ class Kind(Words):
     LEFT = "left", N_("Left the factory")
     READY = "ready", N_("Ready")
     DELAYED = "delayed", N_("Delayed")
+    AGAIN = "again", N_("Made again")
     CANCELLED = "cancelled", N_("Cancelled")
     RIGHTED = "righted", N_("Correction")
     FACTORY = "factory", N_("Factory order")
@@ -40,11 +41,12 @@ CAUSED_BY: Mapping[Act, Kind] = {
     Act.LEFT: Kind.LEFT,
     Act.ARRIVED: Kind.READY,
     Act.LATE: Kind.DELAYED,
+    Act.REMADE: Kind.AGAIN,
     Act.CANCELLED: Kind.CANCELLED,
     Act.TAKEN_BACK: Kind.RIGHTED,
 }
 # Only where the event says so: the customer may know already, or was never told what is taken back.
-IF_SAID = frozenset({Act.CANCELLED, Act.TAKEN_BACK})
+IF_SAID = frozenset({Act.REMADE, Act.CANCELLED, Act.TAKEN_BACK})
 FOR_CUSTOMERS = tuple(dict.fromkeys(CAUSED_BY.values()))
 
 
@@ -116,6 +118,13 @@ _USUAL: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
         (
             _GREETING, N_("order {order} is likely to be later than we told you:"), _LINES, _REASON,
             _WINDOW, N_("We have asked the factory and write again as soon as there is a date."), *_END,
+        ),
+    ),
+    Kind.AGAIN: (
+        N_("Order {order}: made again"),
+        (
+            _GREETING, N_("we are having this made again for order {order}:"), _LINES, _REASON, _WINDOW,
+            *_END,
         ),
     ),
     Kind.CANCELLED: (

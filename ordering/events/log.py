@@ -13,7 +13,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from ordering.events.telling import tell_customer, tell_factories
+from ordering.events.telling import about_lines, tell_customer, tell_factories
 from ordering.expected import lines_of, window_of
 from ordering.fits import past_changed
 from ordering.models import Event, Order, OrderLine, PastOrder, ToldWindow
@@ -99,7 +99,8 @@ def write(
     )
     before = [happened(past) for past in log]
     state = replay([*before, happened(event)])
-    told = _windows(act, pieces, lines, state, today)
+    about = about_lines(event, lines)
+    told = _windows(act, about, lines, state, today)
     if told:
         event.data["windows"] = {
             str(n): [w.earliest.isoformat(), w.likely.isoformat(), w.latest.isoformat(), w.basis]
@@ -109,7 +110,7 @@ def write(
     event.save()
     _copy(order, lines, state)
     _note_told(event, lines, told, today)
-    note_needs([lines[n] for n in pieces or lines if n in lines], state, today)
+    note_needs([lines[n] for n in about], state, today)
     # Families in one order for all writers: two of them never wait for each other.
     for number in sorted(set(pieces) & set(lines), key=lambda n: (lines[n].family_id or 0, n)):
         history_of(lines[number], state.lines[number])
@@ -136,15 +137,14 @@ def _check_seen(
 
 def _windows(
     act: Act,
-    pieces: Mapping[int, int],
+    about: Iterable[int],
     lines: Mapping[int, OrderLine],
     state: OrderState,
     today: date,
 ) -> dict[int, Window]:
     if act not in TELLS_WINDOW:
         return {}
-    numbers = pieces or lines
-    found = {n: window_of(lines[n], state.lines[n], today) for n in numbers if n in lines}
+    found = {n: window_of(lines[n], state.lines[n], today) for n in about}
     return {number: window for number, window in found.items() if window}
 
 

@@ -63,9 +63,19 @@ def _check_money_since(order: Order, seen: int) -> None:
 
 @transaction.atomic
 def make_again(
-    line_pk: int, count: int, cause: Cause, why: str, who: Who, seen: int | None = None
+    line_pk: int,
+    count: int,
+    cause: Cause,
+    why: str,
+    who: Who,
+    *,
+    tells: bool,
+    seen: int | None = None,
 ) -> OrderLine:
-    """A new line for pieces that came out wrong or broken: same part, no price, its cause kept."""
+    """A new line for pieces that came out wrong or broken: same part, no price, its cause kept.
+
+    `tells`: the customer gets it in writing, with the window of the new line. Raises NotAllowed, StaleError.
+    """
     old = OrderLine.objects.select_related("order", "part", "family", "factory").get(pk=line_pk)
     order = Order.objects.select_for_update().get(pk=old.order_id)
     number = order.lines.aggregate(last=Max("number"))["last"] + 1
@@ -74,7 +84,7 @@ def make_again(
         description=old.description, quantity=count, sold_as=old.sold_as,
         remake_of=old, cause=cause,
     )  # fmt: skip
-    data = {"line": number, "of": old.number, "cause": cause, **as_said(new)}
+    data = {"line": number, "of": old.number, "cause": cause, "tells": tells, **as_said(new)}
     versions = {} if seen is None else {old.number: seen}
     write(order.pk, Act.REMADE, {old.number: count}, who, why=why, data=data, seen=versions)
     new.refresh_from_db()

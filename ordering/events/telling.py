@@ -62,10 +62,8 @@ def tell_customer(
 def _to_customer(
     kind: Kind, event: Event, order: Order, lines: Mapping[int, OrderLine], state: OrderState
 ) -> Notice:
-    about = [int(number) for number in event.pieces] or sorted(lines)
-    rest = {
-        n: _the_rest(lines[n]) if event.act == Act.CANCELLED else "" for n in about if n in lines
-    }
+    about = about_lines(event, lines)
+    rest = {n: _the_rest(lines[n]) if event.act == Act.CANCELLED else "" for n in about}
     values = {
         "customer": clean(order.customer.name),
         "order": order.number,
@@ -73,9 +71,8 @@ def _to_customer(
         "lines": "\n".join(
             f"{f'{n}.' if len(lines) > 1 else '-'} {_line(lines[n], event.pieces.get(str(n)))}{rest[n]}"
             for n in about
-            if n in lines
         ),
-        "window": windows_in_words({n: state.lines[n] for n in about if n in state.lines}),
+        "window": windows_in_words({n: state.lines[n] for n in about}),
         "reason": _reason(event),
         "how": how_it_goes(order),
         "mail": _set_right(event),
@@ -84,6 +81,13 @@ def _to_customer(
     }
     language = order.customer.language
     return _keep(kind, language, values, order.email, clerk_of(order), event=event)
+
+
+def about_lines(event: Event, lines: Mapping[int, OrderLine]) -> list[int]:
+    """The lines that an event tells of: those it names, the new one of a remake, else all."""
+    if event.act == Act.REMADE:
+        return [event.data["line"]]
+    return [int(n) for n in event.pieces if int(n) in lines] or sorted(lines)
 
 
 def _reason(event: Event) -> str:

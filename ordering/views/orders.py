@@ -211,21 +211,23 @@ def _told(event: Event, customer: Customer) -> Iterator[str]:
 def again(request: HttpRequest, pk: int, number: int) -> HttpResponse:
     """Have pieces of a line made a second time."""
     line = get_object_or_404(OrderLine.objects.select_related("order"), order=pk, number=number)
-    form = AgainForm(request.POST)
+    form, typed = AgainForm(request.POST), {"remaking": request.POST, "remade": number}
     if not form.is_valid():
         said = " ".join(error for errors in form.errors.values() for error in errors)
-        return _page(request, line.order, 422, f"Making line {number} again: {said}")
+        return _page(request, line.order, 422, f"Making line {number} again: {said}", **typed)
     said = form.cleaned_data
     try:
         new = events.make_again(
             line.pk, said["count"], Cause(said["cause"]), said["why"], who_is(request),
-            seen=count_of(request.POST, "version", "The page"),
+            tells="known" not in request.POST, seen=count_of(request.POST, "version", "The page"),
         )  # fmt: skip
     except (NotAllowed, FormError) as problem:
-        return _page(request, line.order, 422, str(problem))
+        return _page(request, line.order, 422, str(problem), **typed)
     except events.StaleError as problem:
-        return _page(request, line.order, 409, str(problem))
-    messages.success(request, f"It is made again as line {new.number}; send it to the factory.")
+        return _page(request, line.order, 409, str(problem), **typed)
+    event = Event.objects.get(order=pk, act=Act.REMADE, data__line=new.number)
+    said = f"It is made again as line {new.number}; send it to the factory."
+    messages.success(request, " ".join([said, *_told(event, line.order.customer)]))
     return redirect("order", pk)
 
 

@@ -31,7 +31,7 @@ def busy_shop() -> None:
     events.shipped(sent.pk, {lines[0].pk: 3}, timezone.localdate(), FACTORY)
     events.write(order.pk, Act.ARRIVED, {1: 2}, CLERK)
     events.take_deposit(order.pk, Decimal("25.00"), "card", CLERK)
-    events.make_again(lines[0].pk, 1, Cause.CARRIER, "Split on the way.", MANAGER)
+    events.make_again(lines[0].pk, 1, Cause.CARRIER, "Split on the way.", MANAGER, tells=False)
     other = placed_order(caller="Ida Lorne", email="ida@lorne.example")
     events.write(other.pk, Act.CANCELLED, {1: 3}, MANAGER, why="Sold the house.")
     part = Part.objects.exclude(part_number="").exclude(price=None).first()

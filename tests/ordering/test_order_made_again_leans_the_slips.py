@@ -19,6 +19,6 @@ def test_cause_decides(cause, raised):
     order, sent = sent_order()
     line = order.lines.get()
     shipped(sent.pk, {line.pk: line.quantity}, timezone.localdate(), FACTORY)
-    make_again(line.pk, 1, cause, "came back", MANAGER)
+    make_again(line.pk, 1, cause, "came back", MANAGER, tells=False)
     publish_windows()
     assert (Family.objects.get(code="otter-liner").slip_factor > 1) is raised

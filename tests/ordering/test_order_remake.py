@@ -3,13 +3,17 @@
 from datetime import date
 
 import pytest
+from django.urls import reverse
 from django.utils import timezone
 
-from ordering.events import make_again, send_to_factories, shipped
+from ordering.events import make_again, send_to_factories, shipped, state_of
+from ordering.events.telling import windows_in_words
 from ordering.judged import judge_all
 from ordering.lists.record import record
+from ordering.models import Notice
 from ordering.states import Cause, NotAllowed
-from tests.ordering.placed import CLERK, FACTORY, load_shop, sent_order
+from ordering.verifying import findings
+from tests.ordering.placed import CLERK, FACTORY, load_shop, sent_order, user
 
 pytestmark = pytest.mark.django_db
 
@@ -26,7 +30,7 @@ def line():
 
 def test_a_new_line_of_the_same_part(line):
     """The new line has the part, no price, its cause, and can be sent like any other."""
-    new = make_again(line.pk, 1, Cause.CALLER, "measured the visible glass", CLERK)
+    new = make_again(line.pk, 1, Cause.CALLER, "measured the visible glass", CLERK, tells=False)
     assert (new.number, new.part, new.quantity, new.unit_price) == (2, line.part, 1, None)
     assert (new.remake_of, new.cause, new.step) == (line, "caller", "placed")
     assert send_to_factories([new.pk], CLERK)[0].lines.get() == new
@@ -35,13 +39,56 @@ def test_a_new_line_of_the_same_part(line):
 def test_no_more_than_were_made(line):
     """Three can't be made again when two have left."""
     with pytest.raises(NotAllowed, match="2 have been made"):
-        make_again(line.pk, 3, Cause.FACTORY, "bent", CLERK)
+        make_again(line.pk, 3, Cause.FACTORY, "bent", CLERK, tells=False)
     assert line.order.lines.count() == 1
 
 
 def test_the_record_counts_causes(line):
     """The desk's record counts what was made again by family and cause."""
-    make_again(line.pk, 1, Cause.CARRIER, "crushed", CLERK)
-    make_again(line.pk, 1, Cause.CARRIER, "crushed", CLERK)
+    make_again(line.pk, 1, Cause.CARRIER, "crushed", CLERK, tells=False)
+    make_again(line.pk, 1, Cause.CARRIER, "crushed", CLERK, tells=False)
     judge_all(date.today())
     assert record().remakes == [("Otter Hollow jamb liner", "Lost or broken by the carrier", 2)]
+
+
+def test_the_customer_is_told_when(line, client):
+    """One mail with what it is, what happened and the window of the new line; the page says so."""
+    order = line.order
+    said = {
+        "count": "1",
+        "cause": "carrier",
+        "why": "The carton was crushed.",
+        "version": line.version,
+    }
+    client.force_login(user())
+    address = reverse("order-again", args=[order.pk, 1])
+    page = client.post(address, said, follow=True).content.decode()
+    assert "It is made again as line 2; send it to the factory. Mara Quill is written to." in page
+    (notice,) = Notice.objects.filter(kind="again")
+    told = windows_in_words({2: state_of(order).lines[2]})
+    assert "2. 1 pair of " in notice.body and "The carton was crushed." in notice.body
+    assert told and told in notice.body
+    assert list(findings()) == []
+
+
+def test_who_knows_is_not_written_to(line, client):
+    """The customer on the phone needs no mail; what was mistyped stays in its boxes."""
+    said = {
+        "count": "9",
+        "cause": "desk",
+        "why": "cut short",
+        "version": line.version,
+        "known": "yes",
+    }
+    client.force_login(user())
+    address = reverse("order-again", args=[line.order.pk, 1])
+    refused = client.post(address, said)
+    page = refused.content.decode()
+    assert (refused.status_code, 'value="9"' in page, 'value="cut short"' in page) == (
+        422,
+        True,
+        True,
+    )
+    assert '<option value="desk" selected>' in page
+    assert client.post(address, said | {"count": "1"}).status_code == 302
+    assert not Notice.objects.filter(kind="again").exists()
