@@ -13,6 +13,7 @@ import re
 import time
 from collections.abc import Callable
 from contextlib import suppress
+from functools import partial
 from ipaddress import ip_address, ip_network
 from typing import Any
 
@@ -74,6 +75,7 @@ class Presence:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
+        request.is_known = partial(is_known, request)
         if settings.SESSION_COOKIE_NAME in request.COOKIES and SESSION_KEY in request.session:
             self._look(request, int(time.time()))
         return self.get_response(request)
@@ -138,6 +140,11 @@ def make_known(request: HttpRequest, response: HttpResponse, user: User) -> None
         samesite="Lax",
         secure=settings.SESSION_COOKIE_SECURE,
     )
+
+
+def is_known(request: HttpRequest) -> bool:
+    """Whether somebody of the desk has signed in with this browser before."""
+    return bool(_known_people(request))
 
 
 def _known_people(request: HttpRequest) -> list[str]:

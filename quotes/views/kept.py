@@ -13,10 +13,13 @@ SECRET = re.compile(r"password|^again$|^code$")
 
 
 def keep(request: HttpRequest, name: str, most: int = MOST, **about: Any) -> bool:
-    """Keep what was posted, and what else there is to know of it, in the session; whether there was room.
+    """Keep what was posted, and what else there is to know of it, in the session; whether it is kept.
 
-    `most` is in characters.
+    `most` is in characters. Nothing is kept of a browser with which nobody of the desk has ever signed in: a
+    stranger could fill the sessions with it.
     """
+    if not (request.user.is_authenticated or request.is_known()):
+        return False
     typed = request.POST.copy()
     typed.pop("csrfmiddlewaretoken", None)
     for secret in filter(SECRET.search, list(typed)):

@@ -5,9 +5,11 @@ import time
 from base64 import b32decode
 
 from django.contrib.auth.models import User
+from django.core.signing import TimestampSigner
 from django.test import Client
 from django_otp.oath import totp
 
+from config.sign_ins import KNOWN_COOKIE
 from tests.access.shop import people
 
 PASSWORD = "paper and ink 4711"
@@ -23,6 +25,11 @@ def person(role="counter") -> User:
 
 def sign_in(client: Client, name="counter-person", password=PASSWORD, **more):
     return client.post("/sign-in/", {"username": name, "password": password}, **more)
+
+
+def known() -> dict[str, str]:
+    """The cookie of a browser with which somebody of the desk has signed in before."""
+    return {KNOWN_COOKIE: TimestampSigner(salt="known browser").sign("1")}
 
 
 def shown_code(secret: str) -> str:

@@ -7,6 +7,7 @@ from html import unescape
 import pytest
 import time_machine
 from django.conf import settings
+from django.contrib.sessions.models import Session
 from django.test import Client
 from django.urls import reverse
 
@@ -146,3 +147,14 @@ def test_in_use():
     """The settings name both, or none of this comes into play."""
     assert "config.kept.SignInFirst" in settings.MIDDLEWARE
     assert settings.CSRF_FAILURE_VIEW == "config.kept.csrf_failed"
+
+
+@pytest.mark.parametrize("address", ["/customers/1/", "/counter/", "/requests/pasted/"])
+def test_a_stranger_fills_no_sessions(address, max_):
+    """Of a browser with which nobody has ever signed in nothing is kept."""
+    stranger = Client(HTTP_ORIGIN=HERE)
+    before = Session.objects.count()
+    assert (
+        stranger.post(address, {"note": "x" * 100_000, "caller": "y" * 100_000}).status_code == 302
+    )
+    assert Session.objects.count() == before

@@ -10,6 +10,7 @@ import pytest
 from django.test import Client
 
 from tests.access.shop import people
+from tests.access.signing_in import known
 
 PASSWORD = "paper and ink 4711"
 ROOT = Path(__file__).resolve().parents[2]
@@ -29,6 +30,7 @@ def sign_in(client):
 
 def test_new_session_at_sign_in(client, person):
     """The session from before the sign-in is worth nothing after it."""
+    client.cookies.load(known())
     client.post("/counter/", {"caller": "Mara Quill"})
     before = client.cookies["sessionid"].value
     assert sign_in(client).status_code == 302

@@ -3,6 +3,7 @@
 from playwright.sync_api import expect
 
 from quotes.models import Customer
+from tests.access.signing_in import known
 from tests.browser.conftest import PASSWORD
 from tests.browser.test_busy_while_typing import busy
 
@@ -48,6 +49,7 @@ def test_after_the_sign_in_had_run_out(page):
     page.goto(f"/customers/{customer.pk}/")
     page.fill("#id_exemption_number", "VT 4711")
     page.context.clear_cookies(name="sessionid")
+    page.context.add_cookies([{"name": n, "value": v, "url": page.url} for n, v in known().items()])
     page.click("button:has-text('Save')")
     expect(page.locator("main")).to_contain_text("What you typed is kept")
     page.fill("#id_username", "mira")

@@ -7,6 +7,7 @@ import pytest
 from django.test import Client
 
 from quotes.models import Request
+from tests.access.signing_in import known
 from tests.quotes.conftest import clerk_named
 from tests.quotes.counter_page import fields_of, page, words_of
 
@@ -63,6 +64,7 @@ def test_unreadable_measure_is_saved_as_typed(clerk, liner):
 def test_sign_in_ran_out(client, liner):
     """What was posted without a sign-in comes back after it, unsaved, and can then be saved."""
     clerk_named("mira", password="a long enough one")
+    client.cookies.load(known())
     response = client.post("/counter/", page(TYPED, **HEAD))
     assert response["Location"].startswith("/sign-in/?next=/counter/kept/")
     signed_in = client.post(

@@ -2,6 +2,7 @@
 
 from django.test import Client
 
+from tests.access.signing_in import known
 from tests.quotes.conftest import clerk_named
 from tests.quotes.counter_page import fields_of, words_of
 from tests.quotes.pasted_page import CLEAN, PASTED, read, send
@@ -16,6 +17,7 @@ def signed_in(client):
 def test_signed_out_before_reading(clerk, liner):
     """A message sent after the sign-in ran out is read once somebody has signed in."""
     clerk.logout()
+    clerk.cookies.load(known())
     sent = read(clerk, CLEAN)
     assert sent.url == f"/sign-in/?next={PASTED}"
     signed_in(clerk)
@@ -28,6 +30,7 @@ def test_signed_out_before_making(clerk, liner):
     """Boxes sent after the sign-in ran out come back as they were, once."""
     page = read(clerk, CLEAN)
     clerk.logout()
+    clerk.cookies.load(known())
     send(clerk, page, "make", o0_right="on", **{"o0_m-opening": "47 3/4"})
     signed_in(clerk)
     fields = fields_of(clerk.get(PASTED))
