@@ -65,7 +65,11 @@ def window_of(line: OrderLine, state: LineState, on: date) -> Window | None:
     window = Window(found.earliest, found.likely, found.latest, found.basis[:255])
     if state.promised_on and state.promised_on >= on and not _promises_known(times):
         window = believed(window, state.promised_on, times.calendar)
-    return window
+    return (
+        holding(window, state.promised_on)
+        if state.promised_on and state.promised_on >= on
+        else window
+    )
 
 
 def _promises_known(times: FactoryLeadTimes) -> bool:
@@ -76,12 +80,17 @@ def _promises_known(times: FactoryLeadTimes) -> bool:
 def believed(window: Window, promised: date, calendar: Calendar) -> Window:
     """The window of a factory whose promises have no record yet: half of what its word adds is believed.
 
-    The window moves half-way to the promise, in whole working days, and always holds it, so that
-    nobody is told a window that the factory has just said it will miss.
+    The window moves half-way to the promise, in whole working days.
     """
     half = int(calendar.workdays_between(window.likely, promised) / 2)
     moved = [_by_workdays(calendar, day, half) for day in window.days]
-    return Window(min(moved[0], promised), moved[1], max(moved[2], promised), window.basis)
+    return holding(Window(*moved, window.basis), promised)
+
+
+def holding(window: Window, promised: date) -> Window:
+    """The window with the factory's own date in it: nobody is told one that the factory has just said it will miss."""
+    first, last = min(window.earliest, promised), max(window.latest, promised)
+    return Window(first, window.likely, last, window.basis)
 
 
 def _by_workdays(calendar: Calendar, day: date, count: int) -> date:

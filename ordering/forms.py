@@ -43,7 +43,7 @@ class HandOrderForm(forms.Form):
     def __init__(self, *args, customer: Customer | None = None, **kwargs) -> None:
         super().__init__(*args, **kwargs)
         chosen = customer
-        if self.is_bound and str(self.data.get("customer", "")).isdigit():
+        if self.is_bound and str(self.data.get("customer", "")).isdecimal():
             chosen = Customer.objects.filter(pk=self.data["customer"]).first()
         if chosen:
             self.fields["ship_to"].queryset = chosen.addresses.all()

@@ -117,7 +117,7 @@ _USUAL: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
         N_("Order {order} is running late"),
         (
             _GREETING, N_("order {order} is likely to be later than we told you:"), _LINES, _REASON,
-            _WINDOW, N_("We have asked the factory and write again as soon as there is a date."), *_END,
+            _WINDOW, N_("We write again as soon as there is a date."), *_END,
         ),
     ),
     Kind.AGAIN: (

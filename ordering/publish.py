@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from django.db import transaction
-from django.db.models import Sum
+from django.db.models import F, Sum
 from django.utils import timezone
 from django_tasks import task
 
@@ -79,8 +79,12 @@ def sold_of(family: Family, day: date) -> dict[str, int]:
         family=family, is_open=True, sent_on=None, order__placed_on__lte=day
     )
     sold: dict[str, int] = defaultdict(int)
-    for rows, number in ((past, "part_number"), (waiting, "part__part_number")):
-        counted = rows.order_by().values_list(number).annotate(pieces=Sum("quantity"))
+    going = F("quantity") - F("cancelled")
+    for rows, number, count in (
+        (past, "part_number", F("quantity")),
+        (waiting, "part__part_number", going),
+    ):
+        counted = rows.order_by().values_list(number).annotate(pieces=Sum(count))
         for part, pieces in counted:
             if part:
                 sold[part] += pieces

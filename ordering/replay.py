@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from ordering.states import (
     MAY,
@@ -29,13 +30,20 @@ from ordering.states import (
 def replay(events: Iterable[Happened]) -> OrderState:
     """The order that these events, in the order they were written, have made. Raises NotAllowed."""
     events = list(events)
-    back = {int(e.data["event"]) for e in events if e.act is Act.TAKEN_BACK}
+    stands = {event.number for event in standing(events)}
     state = OrderState()
     for event in events:
         state = (
-            replace(state, version=event.number) if event.number in back else after(state, event)
+            after(state, event) if event.number in stands else replace(state, version=event.number)
         )
     return state
+
+
+def standing(events: Iterable[Any]) -> list[Any]:
+    """Those that were not taken back; of anything with act, number and data."""
+    events = list(events)
+    back = {int(event.data["event"]) for event in events if event.act == Act.TAKEN_BACK}
+    return [event for event in events if event.number not in back]
 
 
 def after(state: OrderState, event: Happened) -> OrderState:
@@ -44,11 +52,12 @@ def after(state: OrderState, event: Happened) -> OrderState:
     lines = dict(state.lines)
     if event.act is Act.PLACED:
         lines = {
-            int(number): LineState(line["quantity"], line["made"])
+            int(number): LineState(line["quantity"], line["made"], since=event.on)
             for number, line in event.data["lines"].items()
         }
     elif event.act is Act.REMADE:
-        lines[event.data["line"]] = LineState(event.data["quantity"], event.data["made"])
+        made = event.data["made"]
+        lines[event.data["line"]] = LineState(event.data["quantity"], made, since=event.on)
     touched = set(event.pieces)
     for number, count in event.pieces.items():
         if number not in lines:
@@ -131,7 +140,9 @@ def _left(line: LineState, count: int, event: Happened, number: int) -> LineStat
     if line.sent_on and event.on < line.sent_on:
         raise NotAllowed(f"cannot have left before it was sent to the factory on {line.sent_on}.")
     left = line.left + _count(count, line.going - line.left, "still to leave the factory")
-    return replace(line, left=left, last_left_on=event.on)
+    # Written down later than it happened, perhaps after what left behind it.
+    last = max(filter(None, (line.last_left_on, event.on)))
+    return replace(line, left=left, last_left_on=last)
 
 
 def _arrived(line: LineState, count: int, event: Happened, number: int) -> LineState:

@@ -89,22 +89,37 @@ def how_it_stands(
             return _("was handed over on {day}").format(day=day(handed_on, today))
         return _("was handed over")
     if line.step is Step.DOCK:
+        waits = _("is at our dock and goes out next")
         if pickup:
-            return _("is at our dock, ready to be picked up")
-        return _("is at our dock and goes out next")
+            waits = _("is at our dock, ready to be picked up")
+        if not line.handed:
+            return waits
+        return _("was handed over in part, {handed} of {going}; the rest {clause}").format(
+            handed=line.handed, going=line.going, clause=waits
+        )
     if line.step is Step.HELD:
         if held_because:
             return _("is on hold: {why}").format(why=held_because.rstrip("."))
         return _("is on hold")
     if line.step is Step.LEFT:
+        on_its_way = _("left the factory and is on its way to us")
         if line.left_on:
-            return _("left the factory on {day} and is on its way to us").format(
+            on_its_way = _("left the factory on {day} and is on its way to us").format(
                 day=day(line.left_on, today)
             )
-        return _("left the factory and is on its way to us")
+        return _in_part(line, on_its_way)
     if not line.made:
-        return _("comes from our own shelf and is not on the dock yet")
+        return _in_part(line, _("comes from our own shelf and is not on the dock yet"))
     return _still_to_leave(line, window, today)
+
+
+def _in_part(line: LineState, clause: str) -> str:
+    """What is said of all of it, of the rest where some has come to the dock."""
+    if not line.arrived:
+        return clause
+    return _("has reached our dock in part, {arrived} of {going}; the rest {clause}").format(
+        arrived=line.arrived, going=line.going, clause=clause
+    )
 
 
 def _still_to_leave(line: LineState, window: Window | None, today: date) -> str:
@@ -118,13 +133,9 @@ def _still_to_leave(line: LineState, window: Window | None, today: date) -> str:
     if window is None:
         return said
     if line.promised_on:
+        words = _("the factory says {day}")
         if line.promised_on < today:
             words = _("the factory had said {day}")
-        elif line.promised_on > window.latest:
-            # Without a word on it the two contradict each other.
-            words = _("the factory says {day}, we expect it earlier")
-        else:
-            words = _("the factory says {day}")
         said += "; " + words.format(day=day(line.promised_on, today))
     if line.told and line.told.latest < today:
         later = _("That is later than we told you: {day} at the latest")

@@ -147,6 +147,8 @@ class LineState:
     handed: int = 0
     cancelled: int = 0
     held: bool = False
+    # When it was placed; of a line made again, when that was written.
+    since: date | None = None
     sent_on: date | None = None
     # When the last of the pieces left that have.
     last_left_on: date | None = None

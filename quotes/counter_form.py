@@ -315,7 +315,7 @@ class CounterForm:
         except ValueError:
             page = uuid.uuid4()
         version = data.get("version", "")
-        return cls(HeadForm(data), openings, int(version) if version.isdigit() else 0, page)
+        return cls(HeadForm(data), openings, int(version) if version.isdecimal() else 0, page)
 
     def add_opening(self, revisions: Mapping[str, Revision]) -> OpeningForm:
         last = self.openings[-1] if self.openings else None

@@ -16,6 +16,7 @@ from ordering.models import Event, Notice, Order, OrderLine
 from ordering.notices import FOR_CUSTOMERS
 from ordering.states import STAYS, Act, Cause, NotAllowed
 from quotes.models import Customer
+from sizing.people import name_of
 from sizing.prices import minor_units
 
 # Why nobody needs to be called about an order's earlier dates.
@@ -56,7 +57,7 @@ def _check_money_since(order: Order, seen: int) -> None:
     last = since.order_by("number").last()
     if last:
         raise StaleError(
-            f"{last.get_act_display()}: {last.data['amount']} {order.currency}, noted meanwhile by {last.by} at "
+            f"{last.get_act_display()}: {last.data['amount']} {order.currency}, noted meanwhile by {name_of(last.by)} at "
             f"{timezone.localtime(last.at):%H:%M}. If yours is another amount, press again."
         )
 
@@ -130,6 +131,8 @@ def cancel(
 @transaction.atomic
 def take_back(order_pk: int, number: int, why: str, who: Who) -> Event:
     """Take back an event written by mistake; who was told of it is told so. NotAllowed if later ones build on it."""
+    # Held from here on, so that of two who press at once the second is told.
+    Order.objects.select_for_update(of=("self",)).get(pk=order_pk)
     wrong = Event.objects.filter(order=order_pk, number=number).first()
     if wrong is None or Act(wrong.act) in STAYS:
         raise NotAllowed("This one cannot be taken back; write down what is right now.")

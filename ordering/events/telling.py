@@ -205,7 +205,8 @@ def windows_in_words(lines: Mapping[int, LineState]) -> str:
     today = timezone.localdate()
     alike: dict[tuple, list[int]] = {}
     for number, line in lines.items():
-        if line.told and line.awaits_factory:
+        # Days that are over tell nothing of what is still to come.
+        if line.told and line.awaits_factory and line.told.latest >= today:
             alike.setdefault((line.told.days, line.promised_on), []).append(number)
     said = []
     for (days, promised), numbers in alike.items():
@@ -216,19 +217,13 @@ def windows_in_words(lines: Mapping[int, LineState]) -> str:
         clause = window_in_words(Window(*days), today, len(numbers))
         words = words.format(lines=listed(map(str, numbers)), clause=clause)
         if promised:
-            earlier = promised > days[-1]
-            about = (
-                _("The factory says {day}, we expect it earlier.")
-                if earlier
-                else _("The factory says {day}.")
-            )
-            words += " " + about.format(day=day(promised, today))
+            words += " " + _("The factory says {day}.").format(day=day(promised, today))
         said.append(words)
     return "\n".join(said)
 
 
 def how_it_goes(order: Order) -> str:
-    if order.pickup or not order.ship_to:
+    if order.is_picked_up:
         return _("You can pick it up at our counter.")
     return _("It goes to: {address}").format(address=", ".join(order.ship_to))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 from datetime import date, timedelta
 
-from django.db import transaction
+from django.db import OperationalError, transaction
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
@@ -39,6 +39,9 @@ def watch_all(most: int | None = None) -> int:
     for pk in list(to_watch()[:most]):
         try:
             written += len(watch(pk))
+        except OperationalError:
+            # The database, not the order: whoever called tries again.
+            raise
         except Exception:
             # One order's trouble must not keep the customers of all the others waiting.
             log.exception("order %s could not be looked at", pk)

@@ -24,6 +24,7 @@ from ordering.described import described
 from ordering.events import state_of
 from ordering.expected import WORKED_OUT_FROM, window_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
+from ordering.replay import standing
 from ordering.sentences import day, how_it_stands, it, pieces
 from ordering.states import Act, LineState, OrderState, Step, Window
 from quotes.drawing import to_svg
@@ -105,7 +106,7 @@ def line_views(order: Order, state: OrderState | None = None, told: bool = False
     """The order's lines as of today. `told`: the window last told instead of today's (for a customer)."""
     # Kept with the order for whoever asks next, such as its history; of many orders fetched before, at once.
     prefetch_related_objects([order], _LINES, "events")
-    state, log = state or state_of(order), list(order.events.all())
+    state, log = state or state_of(order), standing(order.events.all())
     today = timezone.localdate()
     found = []
     for line in order.lines.all():
@@ -115,7 +116,7 @@ def line_views(order: Order, state: OrderState | None = None, told: bool = False
             now,
             window,
             today,
-            pickup=order.pickup,
+            pickup=order.is_picked_up,
             held_because=_last_why(log, Act.HELD, line.number),
             handed_on=_last_day(log, Act.HANDED, line.number),
         )
@@ -146,14 +147,14 @@ def history(order: Order) -> list[Told]:
     """What happened, the newest first."""
     prefetch_related_objects([order], "events")
     events = list(order.events.all())
-    back = {event.data["event"] for event in events if event.act == Act.TAKEN_BACK}
+    stands = {event.number for event in standing(events)}
     acts = {event.number: Act(event.act).words.lower() for event in events}
     return [
         Told(
             event,
             ", ".join(_about(number, count) for number, count in event.pieces.items()),
             _words(event, acts),
-            event.number in back,
+            event.number not in stands,
             name_of(event.by),
         )
         for event in reversed(events)

@@ -65,6 +65,11 @@ class Order(models.Model):
     def number(self) -> str:
         return f"C-{self.pk:05d}"
 
+    @property
+    def is_picked_up(self) -> bool:
+        """Whether it waits at the counter: agreed, or nobody has said where else it goes."""
+        return self.pickup or not self.ship_to
+
 
 class FactoryOrder(models.Model):
     """Lines of one or many orders, sent to one factory in one paper."""

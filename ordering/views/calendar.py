@@ -49,7 +49,7 @@ def _write(request: HttpRequest, factory: Factory) -> str:
     """Carry out one of the page's buttons; what to say afterwards."""
     posted = request.POST
     for button, take_out in (("open", events.open_again), ("supplied", events.supplied_again)):
-        if posted.get(button, "").isdigit():
+        if posted.get(button, "").isdecimal():
             gone = take_out(factory.pk, int(posted[button]))
             return "It is taken out." if gone else "It was taken out already."
     if posted.get("do") == "short":

@@ -87,8 +87,8 @@ def calendar(request: HttpRequest, token: str, order: Order) -> HttpResponse:
             uid=f"{order.token_hash[:24]}-{view.line.number}@orders",
             name=f"{order.number}, {view.counted}",
             window=_days(view.state),
-            # That it has left or was cancelled is one more change of it.
-            sequence=view.state.moves + (not view.state.awaits_factory),
+            # Grows with all that happens to the line: a calendar ignores what is not newer.
+            sequence=view.state.version,
             stamp=log[view.state.version],
             link=link,
             words=view.stands_alone,

@@ -41,7 +41,7 @@ def send(request: HttpRequest) -> HttpResponseBase:
     ticked = [line.pk for line in lines if order in ("", str(line.order_id))]
     trouble = ""
     if request.method == "POST":
-        ticked = [int(key) for key in request.POST.getlist("line") if key.isdigit()]
+        ticked = [int(key) for key in request.POST.getlist("line") if key.isdecimal()]
         seen = {
             line.pk: count_of(request.POST, f"version-{line.pk}", "The page")
             for line in lines

@@ -175,7 +175,7 @@ def cancel(request: HttpRequest, pk: int) -> HttpResponse:
     """Cancel what has not left of the ticked lines; factories and, if wanted, the customer are told."""
     order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
     said = request.POST
-    numbers = [int(number) for number in said.getlist("line") if number.isdigit()]
+    numbers = [int(number) for number in said.getlist("line") if number.isdecimal()]
     try:
         counts = {
             n: count_of(said, f"count-{n}", f"How many of line {n}")
@@ -282,7 +282,7 @@ def take_back(request: HttpRequest, pk: int, number: int) -> HttpResponse:
 def by_hand(request: HttpRequest) -> HttpResponse:
     """An order without a quote: first the customer, then the lines."""
     chosen = request.GET.get("customer", "")
-    customer = Customer.objects.filter(pk=chosen).first() if chosen.isdigit() else None
+    customer = Customer.objects.filter(pk=chosen).first() if chosen.isdecimal() else None
     if request.method != "POST" and customer is None:
         scrap = request.GET.get("q", "")[:200]
         found = find_customers(scrap).prefetch_related("contacts")[:20] if scrap.strip() else []
@@ -300,7 +300,7 @@ def by_hand(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, f"{order} is placed.")
             return redirect("order", order.pk)
-    if customer is None and str(form.data.get("customer", "")).isdigit():
+    if customer is None and str(form.data.get("customer", "")).isdecimal():
         customer = Customer.objects.filter(pk=form.data["customer"]).first()
     status = 422 if form.errors else 200
     return render(

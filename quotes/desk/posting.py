@@ -98,6 +98,8 @@ def _message(letter: Letter) -> EmailMessage:
         letter.subject,
         letter.body.replace(LINK, _link(letter)) if LINK in letter.body else letter.body,
         to=[letter.to],
+        # The desk's own address may be one that nobody reads.
+        reply_to=[the_shop().email] if the_shop().email else None,
         # The same through every attempt, so that a receiver knows a second copy for what it is.
         headers={"Message-ID": letter.message_id},
     )

@@ -16,7 +16,7 @@ from django.utils import timezone
 
 from quotes import worklist
 from quotes.desk.people import customer_for
-from quotes.documents.compose import compose, name_of, special_words
+from quotes.documents.compose import compose, name_of, special_words, spoken_against
 from quotes.documents.content import FREIGHT, to_plain, with_openings_to_make
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.prices import part_in_force
@@ -34,6 +34,7 @@ from quotes.models import (
     Request,
     Special,
 )
+from sizing.models import Part
 
 # How long a link still tells what happened after the quote has lapsed.
 LINK_LASTS = timedelta(days=90)
@@ -81,6 +82,19 @@ def _first_issue(request: Request, currency: str, by: str) -> Issue:
     quote = Quote.objects.create(request=request, customer=customer, currency=currency, taken_by=by)
     ship_to = customer.addresses.first()
     return Issue.objects.create(quote=quote, number=1, ship_to=ship_to, pickup=ship_to is None)
+
+
+def counted_otherwise(issue: Issue) -> list[str]:
+    """Lines that count more or fewer than the openings they are for, one sentence each."""
+    found = []
+    for number, line in enumerate(issue.lines.prefetch_related("openings"), 1):
+        openings = line.openings.all()
+        count = sum(opening.quantity for opening in openings)
+        if openings and count != line.quantity:
+            found.append(
+                f"Line {number} counts {line.quantity}, the openings it is for {count} in the request."
+            )
+    return found
 
 
 def left_out(request: Request) -> list[str]:
@@ -185,10 +199,12 @@ def _in_order(issue: Issue) -> None:
 
 def draft(issue_pk: int) -> Issue:
     """The issue, locked for writing. Raises QuoteError once it has been issued."""
+    # The quote is what everybody locks: an acceptance and a new issue never pass each other. Read only then,
+    # so that nothing is written back as it was before.
+    of_quote = Issue.objects.values("quote").get(pk=issue_pk)["quote"]
+    quote = Quote.objects.select_for_update().get(pk=of_quote)
     issue = Issue.objects.get(pk=issue_pk)
-    # The quote is what everybody locks: an acceptance and a new issue never pass each other.
-    issue.quote = Quote.objects.select_for_update().get(pk=issue.quote_id)
-    issue.refresh_from_db(fields=["issued_at"])
+    issue.quote = quote
     if issue.issued_at is not None:
         raise QuoteError(f"{issue} is issued and frozen: make the next issue to change it.")
     return issue
@@ -260,8 +276,10 @@ def change_line(
     line_pk: int, *, quantity: int, unit_price: Decimal | None, description: str, taxable: bool
 ) -> None:
     """Change a line of a draft. The price and words of a part come from its table and stay."""
-    line = QuoteLine.objects.select_related("issue").get(pk=line_pk)
-    draft(line.issue_id)
+    draft(QuoteLine.objects.values("issue").get(pk=line_pk)["issue"])
+    line = QuoteLine.objects.filter(pk=line_pk).first()
+    if line is None:
+        raise QuoteError("A line was taken out meanwhile: look at the draft again.")
     line.quantity, line.taxable = quantity, taxable
     if line.kind != QuoteLine.Kind.PART:
         line.unit_price, line.description = unit_price, description
@@ -288,6 +306,7 @@ def issue_quote(issue_pk: int, by: str, on: date | None = None) -> Issue:
         raise QuoteError(f"{acceptance_in_words(accepted)}: changes now go through the order.")
     lines = list(issue.lines.all())
     _check_complete(lines)
+    _check_sound(issue)
     valid_until = min([today + timedelta(days=issue.valid_days), *_factory_ends(lines)])
     if valid_until < today:
         raise QuoteError("A factory's price for a special has lapsed: ask for a new one first.")
@@ -322,6 +341,39 @@ def _check_complete(lines: list[QuoteLine]) -> None:
         if line.unit_price is None:
             ask = "ask the factory, " if line.is_unpriced_special else ""
             raise QuoteError(f"Line {number} has no price yet: {ask}type one or take the line out.")
+
+
+def _check_sound(issue: Issue) -> None:
+    """What is cut to order is not offered past a number that speaks against it, nor for what the openings were
+    when the draft began. A part that somebody has chosen with a reason stands."""
+    lines = issue.lines.select_related("part__revision").prefetch_related(
+        "openings__part__revision", "openings__override_part__revision", "openings__specials",
+        "openings__revision__family",
+    )  # fmt: skip
+    offered: list[Opening] = []
+    for number, line in enumerate(lines, 1):
+        if line.kind != QuoteLine.Kind.PART:
+            continue
+        for opening in line.openings.all():
+            part = opening.part_to_order
+            if part is None or _which(part) != _which(line.part):
+                raise QuoteError(
+                    f"Line {number} is {line.part}, which {name_of(opening)} is no more: {TAKE_ANEW}"
+                )
+            if opening.override_part is None:
+                offered.append(opening)
+    for opening, sentence in spoken_against(offered):
+        raise QuoteError(
+            f"{name_of(opening)}: {sentence} If the part is right all the same, choose it yourself in the "
+            "request and say why."
+        )
+
+
+TAKE_ANEW = "press “Take the lines anew from the request”."
+
+
+def _which(part: Part) -> tuple[int, str]:
+    return part.revision.family_id, part.part_number
 
 
 def _factory_ends(lines: Iterable[QuoteLine]) -> list[date]:

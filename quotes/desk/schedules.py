@@ -134,6 +134,8 @@ def correct_line(
 
     Raises ScheduleError where the opening stands in a quote and would have to go.
     """
+    # The schedule's own row is the lock, for lines as for the request that is made of them.
+    Schedule.objects.select_for_update(of=("self",)).only("pk").get(lines=pk)
     line = ScheduleLine.objects.select_for_update(of=("self",)).select_related(
         "schedule__revision__family", "schedule__request", "opening"
     ).get(pk=pk)  # fmt: skip

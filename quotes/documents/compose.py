@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -291,12 +291,7 @@ def _terms_words(terms: pricing.Terms) -> str:
 def _sheets(
     openings: Sequence[Opening], names: dict[int, str], unit: Unit
 ) -> tuple[tuple[OpeningSheet, ...], tuple[Caution, ...]]:
-    answered: dict[int, Answered] = {}
-    for key in dict.fromkeys(opening.revision_id for opening in openings):
-        # All windows of one table at once: hundreds cost little more than one.
-        alike = [opening for opening in openings if opening.revision_id == key]
-        answers = answer_openings([said_opening(o) for o in alike], alike[0].revision)
-        answered |= {o.pk: answer for o, answer in zip(alike, answers, strict=True)}
+    answered = _answered(openings)
     sheets, warned = [], {}
     for opening in openings:
         answer = answered[opening.pk]
@@ -306,6 +301,25 @@ def _sheets(
         warned |= {caution.code: caution for caution in cautions}
         sheets.append(sheet)
     return tuple(sheets), tuple(warned.values())
+
+
+def _answered(openings: Sequence[Opening]) -> dict[int, Answered]:
+    found: dict[int, Answered] = {}
+    for key in dict.fromkeys(opening.revision_id for opening in openings):
+        # All windows of one table at once: hundreds cost little more than one.
+        alike = [opening for opening in openings if opening.revision_id == key]
+        answers = answer_openings([said_opening(o) for o in alike], alike[0].revision)
+        found |= {o.pk: answer for o, answer in zip(alike, answers, strict=True)}
+    return found
+
+
+def spoken_against(openings: Sequence[Opening]) -> Iterator[tuple[Opening, str]]:
+    """Those of which a number speaks against their part, with the sentence that says which."""
+    answered = _answered(openings)
+    for opening in openings:
+        shown = answer_sheet.AnswerSheet(answered[opening.pk])
+        if sentence := shown.mixed_up or shown.misfits:
+            yield opening, sentence
 
 
 def opening_sheet(opening: Opening, name: str, unit: Unit) -> tuple[OpeningSheet, list[Caution]]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
@@ -96,6 +97,7 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
             "fresh": forms.get("fresh") or NewLineForm(prefix="new"),
             "mail_to": _mail_to(issue.quote),
             "accepted": getattr(issue.quote, "acceptance", None),
+            "beside": _beside(issue),
         }
     else:
         shown |= {
@@ -105,6 +107,12 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
             "word": forms.get("word") or WordForm(),
         }
     return render(request, "quotes/quote.html", shown, status=status)
+
+
+def _beside(issue: Issue) -> list[str]:
+    """Where the request and the draft differ, in sentences: openings that are in no line, counts."""
+    left_out = quoting.left_out(issue.quote.request) if issue.quote.request else []
+    return [*left_out, *quoting.counted_otherwise(issue)]
 
 
 def _mail_to(quote: Quote) -> str:
@@ -148,9 +156,11 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
         forms = {"head": head, "lines": lines, "fresh": fresh if wanted else None}
         return _page(request, Issue.objects.get(pk=pk), 422, **forms)
     try:
-        _store(issue, head, lines, fresh if wanted else None)
-        _do(request, issue, request.POST.get("do", "save"))
-    except (QuoteError, PricingError) as error:
+        # One press: where the database gives up half-way nothing of it is kept.
+        with transaction.atomic():
+            _store(issue, head, lines, fresh if wanted else None)
+            _do(request, issue, request.POST.get("do", "save"))
+    except QuoteError as error:
         messages.error(request, str(error))
     return redirect("quote", issue.quote_id)
 
@@ -191,7 +201,14 @@ def _store(issue: Issue, head: HeadForm, lines: list[LineForm], fresh: NewLineFo
 
 
 def _do(request: HttpRequest, issue: Issue, action: str) -> None:
-    """What the pressed button says."""
+    """What the pressed button says; where that cannot be, what was typed stays stored."""
+    try:
+        _act(request, issue, action)
+    except (QuoteError, PricingError) as error:
+        messages.error(request, str(error))
+
+
+def _act(request: HttpRequest, issue: Issue, action: str) -> None:
     by = request.user.get_username()
     if action in ("issue", "issue-mail"):
         issued = quoting.issue_quote(issue.pk, by)
@@ -204,7 +221,8 @@ def _do(request: HttpRequest, issue: Issue, action: str) -> None:
     elif action == "take-lines":
         quoting.take_lines(issue)
     elif action.startswith("remove-"):
-        line = get_object_or_404(QuoteLine, pk=action.removeprefix("remove-"), issue=issue)
+        key = action.removeprefix("remove-")
+        line = get_object_or_404(QuoteLine, pk=key if key.isdecimal() else 0, issue=issue)
         quoting.remove_line(line.pk)
 
 

@@ -48,12 +48,15 @@ EARLIER = Window(date(2030, 2, 1), date(2030, 2, 8), date(2030, 2, 20))
         (line(promised_on=date(2030, 4, 12)), WINDOW,
          "should leave the factory between 2 and 20 April, most likely about 9 April; "
          "the factory says 12 April"),
-        (line(promised_on=date(2030, 4, 21)), WINDOW,
-         "should leave the factory between 2 and 20 April, most likely about 9 April; "
-         "the factory says 21 April, we expect it earlier"),
         (line(promised_on=date(2030, 3, 1)), WINDOW,
          "should leave the factory between 2 and 20 April, most likely about 9 April; "
          "the factory had said 1 March"),
+        (line(left=3, arrived=2, last_left_on=date(2030, 3, 1)), None,
+         "has reached our dock in part, 2 of 3; the rest left the factory on 1 March and is on its way to us"),
+        (line(left=3, arrived=3, handed=2), None,
+         "was handed over in part, 2 of 3; the rest is at our dock, ready to be picked up"),
+        (LineState(3, False, arrived=2), None,
+         "has reached our dock in part, 2 of 3; the rest comes from our own shelf and is not on the dock yet"),
         (line(told=EARLIER), WINDOW,
          "should leave the factory between 2 and 20 April, most likely about 9 April. "
          "That is later than we told you: 20 February at the latest"),
