@@ -1,0 +1,131 @@
+"""Sentences, dates and counts that a closer look found untrue."""
+
+from datetime import date, timedelta
+
+import pytest
+from django.db import OperationalError
+from django.urls import reverse
+from django.utils import timezone
+
+from ordering.events import (
+    cancel,
+    give_dates,
+    make_again,
+    shipped,
+    state_of,
+    take_back,
+    watch_all,
+    write,
+)
+from ordering.events.telling import windows_in_words
+from ordering.expected import holding
+from ordering.lists.orders import line_views
+from ordering.models import Order
+from ordering.needs import need_of
+from ordering.publish import sold_of
+from ordering.replay import after
+from ordering.states import Act, Cause, Happened, LineState, NotAllowed, OrderState, Step, Window
+from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order, user
+from tests.quotes.shop import part_opening
+
+pytestmark = pytest.mark.django_db
+DAY = date(2030, 3, 4)
+
+
+@pytest.fixture(autouse=True)
+def shop():
+    load_shop()
+
+
+def test_the_factorys_own_date_is_in_the_window():
+    """Nobody is told a window that the factory has just said it will miss."""
+    window = Window(DAY, DAY + timedelta(3), DAY + timedelta(9), "why")
+    late, early = DAY + timedelta(12), DAY - timedelta(2)
+    assert holding(window, late).days == (DAY, DAY + timedelta(3), late)
+    assert holding(window, early).days == (early, DAY + timedelta(3), DAY + timedelta(9))
+    order, sent = sent_order()
+    promised = timezone.localdate() + timedelta(200)
+    give_dates(sent.pk, {order.lines.get().pk: promised}, FACTORY)
+    assert state_of(order).lines[1].told.latest >= promised
+
+
+def test_days_that_are_over_are_not_promised():
+    """A window of the past says nothing of what is still to leave."""
+    over = Window(*[timezone.localdate() - timedelta(days) for days in (30, 20, 10)])
+    assert windows_in_words({1: LineState(2, True, Step.SENT, told=over)}) == ""
+
+
+def test_the_last_of_it_left_on_the_later_day():
+    """What is written down afterwards may have left before."""
+    line = LineState(5, True, Step.SENT)
+    for count, day in ((2, 10), (3, 8)):
+        event = Happened(1, Act.LEFT, DAY.replace(day=day), {1: count})
+        line = after(OrderState({1: line}), event).lines[1]
+    assert line.left_on == DAY.replace(day=10)
+
+
+def test_taken_back_once():
+    """Of two who take back at once the second is told, and nobody is written to twice."""
+    order, _ = sent_order()
+    wrong = cancel(order.pk, [1], "no need", CLERK, tells=True)
+    take_back(order.pk, wrong.number, "the wrong order", CLERK)
+    with pytest.raises(NotAllowed, match="taken back already"):
+        take_back(order.pk, wrong.number, "the wrong order", CLERK)
+
+
+def test_a_locked_database_is_no_look(monkeypatch):
+    """The order is looked at again as soon as the database answers, not a day later."""
+
+    def locked(pk):
+        raise OperationalError("database is locked")
+
+    order, _ = sent_order()
+    Order.objects.update(watched_on=None)
+    monkeypatch.setattr("ordering.events.watching.watch", locked)
+    with pytest.raises(OperationalError):
+        watch_all()
+    order.refresh_from_db()
+    assert order.watched_on is None
+
+
+def test_made_again_waits_from_the_day_it_was_written():
+    """A line made again months later has not waited since the order was placed."""
+    order, sent = sent_order()
+    shipped(sent.pk, {order.lines.get().pk: 1}, timezone.localdate(), FACTORY)
+    new = make_again(order.lines.get().pk, 1, Cause.CARRIER, "crushed", CLERK, tells=False)
+    Order.objects.update(placed_on=timezone.localdate() - timedelta(90))
+    new.refresh_from_db()
+    in_a_week = timezone.localdate() + timedelta(7)
+    item = need_of(new, state_of(order).lines[2], in_a_week)
+    assert item.days <= 7
+
+
+def test_cancelled_pieces_are_not_sold():
+    """What part of a line was cancelled counts for nothing."""
+    order = placed_order(part_opening(quantity=9))
+    line = order.lines.get()
+    cancel(order.pk, [1], "fewer", CLERK, tells=False, counts={1: 8})
+    assert sold_of(line.family, timezone.localdate())[line.part_number] == 1
+
+
+def test_what_was_taken_back_is_not_read_out():
+    """The reason of a hold is the one that holds."""
+    order, _ = sent_order()
+    write(order.pk, Act.HELD, {1: 3}, CLERK, why="paint")
+    wrong = write(order.pk, Act.RELEASED, {1: 3}, CLERK)
+    take_back(order.pk, wrong.number, "oops", CLERK)
+    released = write(order.pk, Act.RELEASED, {1: 3}, CLERK)
+    second = write(order.pk, Act.HELD, {1: 3}, CLERK, why="glass")
+    take_back(order.pk, second.number, "another order", CLERK)
+    take_back(order.pk, released.number, "too early", CLERK)
+    order.refresh_from_db()
+    assert line_views(Order.objects.get(pk=order.pk))[0].stands == "is on hold: paint"
+
+
+@pytest.mark.parametrize("number", ["²", "①", "x"])
+def test_no_number_is_no_line(client, number):
+    """A sign that only looks like a number is refused in a sentence."""
+    order, _ = sent_order()
+    client.force_login(user())
+    answer = client.post(reverse("order-cancel", args=[order.pk]), {"line": number, "why": "no"})
+    assert answer.status_code == 422
