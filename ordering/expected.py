@@ -63,13 +63,11 @@ def window_of(line: OrderLine, state: LineState, on: date) -> Window | None:
     else:
         found = times.of_part(line.family.code, number, on, wanted)
     window = Window(found.earliest, found.likely, found.latest, found.basis[:255])
-    if state.promised_on and state.promised_on >= on and not _promises_known(times):
+    if state.promised_on is None or state.promised_on < on:
+        return window
+    if not _promises_known(times):
         window = believed(window, state.promised_on, times.calendar)
-    return (
-        holding(window, state.promised_on)
-        if state.promised_on and state.promised_on >= on
-        else window
-    )
+    return holding(window, state.promised_on)
 
 
 def _promises_known(times: FactoryLeadTimes) -> bool:
@@ -84,7 +82,7 @@ def believed(window: Window, promised: date, calendar: Calendar) -> Window:
     """
     half = int(calendar.workdays_between(window.likely, promised) / 2)
     moved = [_by_workdays(calendar, day, half) for day in window.days]
-    return holding(Window(*moved, window.basis), promised)
+    return Window(*moved, window.basis)
 
 
 def holding(window: Window, promised: date) -> Window:

@@ -81,7 +81,7 @@ def sold_of(family: Family, day: date) -> dict[str, int]:
     sold: dict[str, int] = defaultdict(int)
     going = F("quantity") - F("cancelled")
     for rows, number, count in (
-        (past, "part_number", F("quantity")),
+        (past, "part_number", "quantity"),
         (waiting, "part__part_number", going),
     ):
         counted = rows.order_by().values_list(number).annotate(pieces=Sum(count))

@@ -96,9 +96,7 @@ def _check(event: Happened) -> None:
 def _told(line: LineState, window: Iterable[str]) -> LineState:
     *days, basis = window
     earliest, likely, latest = map(date.fromisoformat, days)
-    told = Window(earliest, likely, latest, basis)
-    moved = line.told is not None and line.told.days != told.days
-    return replace(line, told=told, moves=line.moves + moved)
+    return replace(line, told=Window(earliest, likely, latest, basis))
 
 
 def _same(line: LineState, count: int, event: Happened, number: int) -> LineState:
@@ -141,8 +139,7 @@ def _left(line: LineState, count: int, event: Happened, number: int) -> LineStat
         raise NotAllowed(f"cannot have left before it was sent to the factory on {line.sent_on}.")
     left = line.left + _count(count, line.going - line.left, "still to leave the factory")
     # Written down later than it happened, perhaps after what left behind it.
-    last = max(filter(None, (line.last_left_on, event.on)))
-    return replace(line, left=left, last_left_on=last)
+    return replace(line, left=left, last_left_on=max(line.last_left_on or event.on, event.on))
 
 
 def _arrived(line: LineState, count: int, event: Happened, number: int) -> LineState:

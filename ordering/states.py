@@ -154,8 +154,6 @@ class LineState:
     last_left_on: date | None = None
     promised_on: date | None = None
     told: Window | None = None
-    # How often a window told was replaced by another: the SEQUENCE of its calendar entry.
-    moves: int = 0
     version: int = 0
 
     @property

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from django.conf import settings
@@ -63,13 +63,12 @@ def _to_customer(
     kind: Kind, event: Event, order: Order, lines: Mapping[int, OrderLine], state: OrderState
 ) -> Notice:
     about = about_lines(event, lines)
-    rest = {n: _the_rest(lines[n]) if event.act == Act.CANCELLED else "" for n in about}
     values = {
         "customer": clean(order.customer.name),
         "order": order.number,
         # By their numbers where there are several: by these the sentences below speak of them.
         "lines": "\n".join(
-            f"{f'{n}.' if len(lines) > 1 else '-'} {_line(lines[n], event.pieces.get(str(n)))}{rest[n]}"
+            f"{f'{n}.' if len(lines) > 1 else '-'} {_line(lines[n], event.pieces.get(str(n)))}{_the_rest(event, lines[n])}"
             for n in about
         ),
         "window": windows_in_words({n: state.lines[n] for n in about}),
@@ -109,9 +108,9 @@ def _set_right(event: Event) -> str:
     return told.values_list("subject", flat=True).first() or ""
 
 
-def _the_rest(line: OrderLine) -> str:
-    """What is not cancelled of a line of which something is."""
-    if not line.going:
+def _the_rest(event: Event, line: OrderLine) -> str:
+    """What is not cancelled of a line of which the event cancels something."""
+    if event.act != Act.CANCELLED or not line.going:
         return ""
     words = ngettext(
         "(the other one stays as ordered)", "(the other {count} stay as ordered)", line.going
@@ -122,29 +121,29 @@ def _the_rest(line: OrderLine) -> str:
 def tell_factories(event: Event, lines: Mapping[int, OrderLine], who: Who) -> list[Notice]:
     """To each factory that has lines which are cancelled, or are to be made after all."""
     if event.act == Act.CANCELLED:
-        about = _sent(lines, event.pieces, _the_rest)
+        about = _sent(event, lines, event.pieces)
         return [_to_factory(Kind.STOPPED, *one, who.name, event) for one in about.items()]
     if event.act == Act.TAKEN_BACK:
         wrong = Event.objects.get(order=event.order_id, number=event.data["event"])
         stopped = wrong.notices.filter(SAID, kind=Kind.STOPPED)
         told = set(stopped.values_list("factory_order", flat=True))
         about = {
-            order: said for order, said in _sent(lines, wrong.pieces).items() if order.pk in told
+            order: said
+            for order, said in _sent(event, lines, wrong.pieces).items()
+            if order.pk in told
         }
         return [_to_factory(Kind.RESUMED, *one, who.name, event) for one in about.items()]
     return []
 
 
 def _sent(
-    lines: Mapping[int, OrderLine],
-    counts: Mapping[str, int],
-    besides: Callable[[OrderLine], str] = lambda line: "",
+    event: Event, lines: Mapping[int, OrderLine], counts: Mapping[str, int]
 ) -> dict[FactoryOrder, list[str]]:
     """Those of the lines that went to a factory, in words, by factory order."""
     found: dict[FactoryOrder, list[str]] = {}
     for number, line in sorted(lines.items()):
         if line.factory_order and str(number) in counts:
-            words = _of(line, counts[str(number)]) + besides(line)
+            words = _of(line, counts[str(number)]) + _the_rest(event, line)
             found.setdefault(line.factory_order, []).append(words)
     return found
 

@@ -304,9 +304,14 @@ def issue_quote(issue_pk: int, by: str, on: date | None = None) -> Issue:
     accepted = Acceptance.objects.filter(quote=issue.quote).first()
     if accepted:
         raise QuoteError(f"{acceptance_in_words(accepted)}: changes now go through the order.")
-    lines = list(issue.lines.all())
+    lines = list(
+        issue.lines.select_related("part__revision").prefetch_related(
+            "openings__part__revision", "openings__override_part__revision", "openings__specials",
+            "openings__revision__family",
+        )
+    )  # fmt: skip
     _check_complete(lines)
-    _check_sound(issue)
+    _check_sound(lines)
     valid_until = min([today + timedelta(days=issue.valid_days), *_factory_ends(lines)])
     if valid_until < today:
         raise QuoteError("A factory's price for a special has lapsed: ask for a new one first.")
@@ -343,13 +348,9 @@ def _check_complete(lines: list[QuoteLine]) -> None:
             raise QuoteError(f"Line {number} has no price yet: {ask}type one or take the line out.")
 
 
-def _check_sound(issue: Issue) -> None:
+def _check_sound(lines: list[QuoteLine]) -> None:
     """What is cut to order is not offered past a number that speaks against it, nor for what the openings were
     when the draft began. A part that somebody has chosen with a reason stands."""
-    lines = issue.lines.select_related("part__revision").prefetch_related(
-        "openings__part__revision", "openings__override_part__revision", "openings__specials",
-        "openings__revision__family",
-    )  # fmt: skip
     offered: list[Opening] = []
     for number, line in enumerate(lines, 1):
         if line.kind != QuoteLine.Kind.PART:

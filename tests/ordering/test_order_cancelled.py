@@ -26,6 +26,7 @@ from ordering.sending import sweep
 from ordering.states import Act, NotAllowed, Step
 from ordering.verifying import findings
 from sizing.models import Factory
+from tests.ordering.cancelling import press
 from tests.ordering.placed import CLERK, FACTORY, MANAGER, load_shop, placed_order, sent_order, user
 from tests.quotes.shop import part_opening
 
@@ -50,13 +51,6 @@ def kinds(order):
         for notice in Notice.objects.filter(event__order=order).order_by("pk")
         if notice.event.act in (Act.CANCELLED, Act.TAKEN_BACK)
     ]
-
-
-def press(client, order, *lines, role="counter", **said):
-    client.force_login(user("max" if role == "manager" else "ann", role))
-    versions = {f"version-{line.number}": line.version for line in order.lines.all()}
-    data = {"line": lines, "why": "the sash is repaired", **versions, **said}
-    return client.post(reverse("order-cancel", args=[order.pk]), data)
 
 
 def test_the_whole_order_at_one_press(client):

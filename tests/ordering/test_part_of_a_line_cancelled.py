@@ -22,7 +22,8 @@ from ordering.links import page_of, page_of_factory
 from ordering.models import Notice, OrderLine
 from ordering.states import Act, NotAllowed, Step
 from ordering.verifying import findings
-from tests.ordering.placed import CLERK, FACTORY, MANAGER, load_shop, placed_order, sent_order, user
+from tests.ordering.cancelling import press
+from tests.ordering.placed import CLERK, FACTORY, MANAGER, load_shop, placed_order, sent_order
 from tests.quotes.shop import part_opening
 
 pytestmark = pytest.mark.django_db
@@ -33,17 +34,10 @@ def shop():
     load_shop()
 
 
-def press(client, order, **said):
-    client.force_login(user("ann"))
-    line = order.lines.get()
-    data = {"line": "1", "version-1": line.version, "why": "two windows stay as they are", **said}
-    return client.post(reverse("order-cancel", args=[order.pk]), data)
-
-
 def test_two_of_five(client):
     """Customer and factory are told how many and what stays; page, paper and link show three."""
     order, sent = sent_order(part_opening(quantity=5))
-    assert press(client, order, **{"count-1": "2"}).status_code == 302
+    assert press(client, order, 1, **{"count-1": "2"}).status_code == 302
     line = state_of(order).lines[1]
     assert (line.going, line.cancelled, line.step) == (3, 2, Step.SENT)
     for notice in Notice.objects.filter(kind__in=["cancelled", "stopped"]):
@@ -71,7 +65,7 @@ def test_what_is_told_afterwards_counts_what_is_left():
 def test_before_it_is_sent(client):
     """A line that waits here goes to its factory with what is left."""
     order = placed_order(part_opening(quantity=5))
-    press(client, order, **{"count-1": "4"})
+    press(client, order, 1, **{"count-1": "4"})
     assert "1 pair, <strong>" in client.get(reverse("send-to-factories")).content.decode()
     (sent,) = send_to_factories([order.lines.get().pk], CLERK)
     assert "- 1 pair of " in Notice.objects.get(kind="factory").body
@@ -90,7 +84,7 @@ def test_before_it_is_sent(client):
 def test_no_such_count(client, count, words):
     """Refused in a sentence with what was typed in its box; nothing is written."""
     order, _ = sent_order(part_opening(quantity=5))
-    answer = press(client, order, **{"count-1": count})
+    answer = press(client, order, 1, **{"count-1": count})
     page = answer.content.decode()
     assert (answer.status_code, words in page) == (422, True)
     assert f'max="5" value="{count}"' in page
