@@ -195,13 +195,20 @@ class AnswerSheet:
     @property
     def compared_with(self) -> str:
         """Which size of the table the measures stand beside."""
+        if self.is_unequal:
+            return "With both sashes"
         near = self.answer is not None and self.answer.reason in ("off_table", "low_certainty")
         return "Nearest size" if near else "This size"
 
     @property
+    def is_unequal(self) -> bool:
+        return self.answer is not None and self.answer.reason == "unequal_split"
+
+    @property
     def misfits(self) -> str:
-        """What does not fit a size that counts as settled: nobody should order past it unseen."""
-        if self.answer is None or self.answer.row is None:
+        """What does not fit a size that counts as settled, or both sashes of an unequal split: nobody
+        should order past it unseen."""
+        if self.answer is None or (self.answer.row is None and not self.is_unequal):
             return ""
         bad = [line for line in self.lines if line.verdict == "misfit" and line.row_value]
         if not bad:
@@ -209,6 +216,11 @@ class AnswerSheet:
         said = ", ".join(
             f"{line.label.lower()} {line.value} ({line.row_value} here)" for line in bad
         )
+        if self.is_unequal:
+            return (
+                f"Both glass heights together do not make: {said}. "
+                "Have all of it measured again before anything is ordered."
+            )
         return f"This size does not explain: {said}. Have that measured again before anything is ordered."
 
     @property

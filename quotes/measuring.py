@@ -152,6 +152,10 @@ def check_of(answered: Answered) -> Check:
 def _unequal(answered: Answered) -> Check:
     table, split = answered.table, answered.answer.split
     sashes = [m for m in table.measures if m.sash and m.code in answered.opening.lengths]
+    measured = answered.answer.readings
+    if any(reading.verdict in ("slip", "misfit") for reading in measured):
+        # Which of them is the wrong one, nobody can tell.
+        return _disagree(table, measured, len(measured))
     how = f" ({split_in_words(split, table.unit)})" if split and split.kind != "equal" else ""
     return Check(
         "special",

@@ -334,13 +334,17 @@ def sheet_to_make(opening: Opening, name: str, unit: Unit) -> OpeningSheet:
 
 
 def _to_make(answered: Answered) -> Answered:
-    """The answer without the table's word on each measure: a special is made to what was measured."""
+    """The answer without the table's word on each measure: a special is made to what was measured.
+
+    What the two heights of an unequal split contradict stays: that is no matter of the table's sizes.
+    """
     if answered.answer is None:
         return answered
+    kept = {"slip", "misfit"} if answered.answer.reason == "unequal_split" else {"slip"}
     readings = tuple(
-        Reading(r.measure, r.value, None, None, "unchecked", _("as measured"))
-        if r.verdict != "slip"
-        else r
+        r
+        if r.verdict in kept
+        else Reading(r.measure, r.value, None, None, "unchecked", _("as measured"))
         for r in answered.answer.readings
     )
     return replace(answered, answer=replace(answered.answer, readings=readings))

@@ -15,6 +15,7 @@ import numpy as np
 from sizing.cautions import cautions_for
 from sizing.resolver import cells as offer
 from sizing.resolver import decision, explain, noise
+from sizing.resolver import split as sashes
 from sizing.resolver.answer import Answer, Candidate, Opening, Reason
 from sizing.resolver.compiled import CompiledTable, Costs, Shares, compile_table
 from sizing.resolver.decision import Sizes, decide_sizes
@@ -122,9 +123,10 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
     row, choice = int(sizes.row[i]), int(sizes.choice[i])
     on_table, uneven, off = (float(share) for share in sizes.shares[i])
     certainty = float(sizes.row_certainty[i])
-    split = explain.split_of(compiled, opening, uneven > 0.5)
+    heights = sashes.heights_of(compiled, opening, uneven > 0.5)
+    split = sashes.split_of(compiled, heights)
     if choice == decision.PART:
-        split = explain.split_of_row(compiled, opening, split, row)
+        split = sashes.split_of_row(compiled, opening, split, row)
     kept: dict[str, Any] = {
         "split": split,
         "shares": (on_table, uneven, off),
@@ -156,8 +158,10 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
     if reason == "off_table":
         row = explain.nearest_row(compiled, opening)
         shown = explain.beside_nearest(compiled, opening, row)
+    elif reason == "unequal_split":
+        shown = sashes.beside_heights(compiled, opening, heights)
     else:
-        shown = explain.readings(compiled, opening, None if reason == "unequal_split" else row)
+        shown = explain.readings(compiled, opening, row)
     text = explain.special_size_text(compiled, reason, split, row, shown)
     return Answer("special", reason, sure, text, readings=shown, **kept)
 
@@ -185,8 +189,7 @@ def _settled(
         return Answer("special", "weight", certainty, text, **kept)
     if code == offer.PART:
         part = table.parts[place]
-        doubtful = [r for r in shown if r.verdict != "agrees"]
-        text = explain.part_text(table, part, doubtful)
+        text = explain.part_text(table, part, shown)
         reason: Reason = "equal_split" if compiled.pair else "in_table"
         return Answer("part", reason, certainty, text, part=part, **kept)
     offered = tuple(p for p in table.parts_of_row(row) if p.part_number)

@@ -44,7 +44,8 @@ class Shares:
 @dataclass(frozen=True)
 class MeasureCurves:
     """One length measure: its column, its error curves against rows and against cells, and over how
-    many inches a number that says nothing may lie (`span`).
+    many inches a number that says nothing may lie (`span`). `unsure` is by how much (a standard
+    deviation, steps) a size between rows may leave the line through them.
 
     `row` = `row_fair` (no blunder) + `row_blunder`; the same for cells. `uneven` is the density of
     a sash's reading less half the glass sum when the split is unequal; of another measure, as of cells.
@@ -53,6 +54,7 @@ class MeasureCurves:
     measure: Measure
     column: int
     sd: float
+    unsure: float
     span: float
     row: Curve
     row_fair: Curve
@@ -284,6 +286,7 @@ def _measure_curves(
         measure=m,
         column=column,
         sd=sd,
+        unsure=unsure,
         span=span * noise.STEP / PER_INCH,
         row=noise.curve(fair[0] + blunder[0]),
         row_fair=noise.curve(fair[0]),

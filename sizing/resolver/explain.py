@@ -50,6 +50,14 @@ def _reading(compiled: CompiledTable, at: int, length: Length, row: int | None) 
     size = compiled.table.rows[row][curves.column]
     difference = Length(length - size)
     verdict, cause = _cause(compiled, at, difference, size)
+    return in_words(curves.measure, unit, length, size, verdict, cause)
+
+
+def in_words(
+    measure: Measure, unit: Unit, length: Length, size: Length, verdict: Verdict, cause: str
+) -> Reading:
+    """A reading beside the size it should have: `cause` names the usual slip of a "slip"."""
+    code, difference = measure.code, Length(length - size)
     if verdict == "agrees":
         return Reading(code, length, size, difference, "agrees", _("agrees"))
     size_apart = format_difference(difference, unit)
@@ -106,66 +114,6 @@ def _cause(
     return verdict, name
 
 
-def split_of(compiled: CompiledTable, opening: Opening, unequal: bool) -> Split | None:
-    """Upper and lower glass as measured; of a split taken for `unequal`, the missing height is
-    worked out from the other measures where they tell.
-
-    Named from the two heights alone: cottage when the upper is shorter, oriel when it is taller, equal
-    when they differ by no more than readings do.
-    """
-    pair = compiled.pair
-    if pair is None:
-        return None
-    first, second = compiled.measures[pair.upper], compiled.measures[pair.lower]
-    upper = opening.lengths.get(first.measure.code)
-    lower = opening.lengths.get(second.measure.code)
-    if upper is None or lower is None:
-        one = lower if upper is None else upper
-        total = _glass_sum(compiled, opening) if unequal else None
-        if one is None or total is None or one >= total:
-            return None
-        rest = Length(total - one)
-        upper, lower = (rest, one) if upper is None else (one, rest)
-    share = upper / (upper + lower)
-    if abs(upper - lower) <= 3 * max(first.measure.tolerance, second.measure.tolerance):
-        return Split("equal", upper, lower, share)
-    return Split("cottage" if upper < lower else "oriel", upper, lower, share)
-
-
-def split_of_row(
-    compiled: CompiledTable, opening: Opening, split: Split | None, row: int
-) -> Split | None:
-    """The split of a window whose size is settled: where a usual slip made its glass look unequal, equal.
-
-    A height that no slip explains stays as measured, and so does the split.
-    """
-    if split is None or split.kind == "equal" or compiled.pair is None:
-        return split
-    sashes = {
-        compiled.measures[at].measure.code for at in (compiled.pair.upper, compiled.pair.lower)
-    }
-    read = [one for one in readings(compiled, opening, row) if one.measure in sashes]
-    if any(one.verdict == "misfit" for one in read):
-        return split
-    glass = compiled.table.rows[row][compiled.sashes.column]
-    return Split("equal", glass, glass, 0.5)
-
-
-def _glass_sum(compiled: CompiledTable, opening: Opening) -> Length | None:
-    """Both glass heights together, from the first other measure, by the table's own relation."""
-    column = compiled.sashes.column
-    glass = np.array([row[column] for row in compiled.table.rows], dtype=float)
-    for curves in compiled.measures:
-        length = opening.lengths.get(curves.measure.code)
-        if length is None or curves.column == column or len(glass) < 2:
-            continue
-        sizes = np.array([row[curves.column] for row in compiled.table.rows], dtype=float)
-        place = int(np.clip(np.searchsorted(sizes, length), 1, len(sizes) - 1))
-        run = (glass[place] - glass[place - 1]) / (sizes[place] - sizes[place - 1])
-        return Length(round(2 * (glass[place - 1] + run * (length - sizes[place - 1]))))
-    return None
-
-
 def split_in_words(split: Split, unit: Unit) -> str:
     percent = round(100 * split.upper_share)
     kind = {"equal": _("equal"), "cottage": _("cottage"), "oriel": _("oriel")}[split.kind]
@@ -193,12 +141,18 @@ def row_in_words(table: SizeTable, row: int) -> str:
     return f"{', '.join(sizes)} {table.unit}"
 
 
-def part_text(table: SizeTable, part: Part, doubtful: Iterable[Reading]) -> str:
+def part_text(table: SizeTable, part: Part, found: Iterable[Reading]) -> str:
     kind = ", ".join(word for word in (part.weight_class, part.finish) if word)
     text = f"Part {part.part_number}: {row_in_words(table, part.row)}{f'; {kind}' if kind else ''}."
-    for reading in doubtful:
-        text += f" {table.label_of(reading.measure)} reads {reading.words}."
-    return text
+    return text + _doubts(table, found)
+
+
+def _doubts(table: SizeTable, found: Iterable[Reading]) -> str:
+    return "".join(
+        f" {table.label_of(reading.measure)} reads {reading.words}."
+        for reading in found
+        if reading.verdict in ("slip", "misfit")
+    )
 
 
 def question_text(compiled: CompiledTable, measure: Measure, rows: np.ndarray) -> str:
@@ -262,7 +216,8 @@ def special_size_text(
         )
     if reason == "unequal_split":
         how = f": {split_in_words(split, table.unit)}" if split and split.kind != "equal" else ""
-        return f"Special quote: the sashes are not equal{how}. The table has equal splits only."
+        text = f"Special quote: the sashes are not equal{how}. The table has equal splits only."
+        return text + _doubts(table, found)
     if reason == "off_table":
         return (
             "Special quote: no size in the table fits these measures. "

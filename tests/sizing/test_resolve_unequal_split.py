@@ -43,3 +43,40 @@ def test_cautions_come_with_the_split():
     """A changed split can change the way out and the safety glazing: both are said."""
     answer = ask_desk(upper_glass="19", lower_glass="28 1/2", opening="54 7/8")
     assert {"egress", "safety_glazing"} <= set(answer.cautions)
+
+
+@pytest.mark.parametrize(
+    ("measures", "code", "verdict", "apart"),
+    [
+        ({"opening": "54 7/8"}, "opening", "agrees", ""),
+        ({"opening": "52 7/8"}, "opening", "misfit", "2 in short"),
+        ({"opening": "59"}, "opening", "misfit", "4 1/8 in over"),
+        ({"long_point": "53 3/8"}, "long_point", "misfit", "2 1/4 in short"),
+        ({"opening": "54 7/8", "long_point": "55 5/8"}, "long_point", "agrees", ""),
+    ],
+)
+def test_what_is_measured_beside_both_sashes_has_to_fit_them(measures, code, verdict, apart):
+    """The opening and the old part are what both heights together make of them, by the table's relation."""
+    answer = ask_desk(upper_glass="19", lower_glass="28 1/2", **measures)
+    assert (answer.outcome, answer.reason) == ("special", "unequal_split")
+    read = {reading.measure: reading for reading in answer.readings}
+    assert (read[code].verdict, read[code].apart.removeprefix("about ")) == (verdict, apart)
+    assert (apart in answer.text) if apart else ("reads" not in answer.text)
+    assert read["upper_glass"].verdict == "unchecked"
+
+
+def test_glass_without_what_the_stops_cover_shows_in_the_opening():
+    """Who measures only the visible glass does so on both sashes: the opening is that much over."""
+    answer = ask_desk(upper_glass="17 7/8", lower_glass="27 3/8", opening="54 7/8")
+    (beside,) = (r for r in answer.readings if r.measure == "opening")
+    assert (answer.reason, beside.verdict) == ("unequal_split", "slip")
+    assert beside.cause == "only the visible glass is measured"
+
+
+def test_a_height_worked_out_is_held_against_what_did_not_tell_it():
+    """Of one sash the opening tells the other; the old part then has to fit both."""
+    fits = ask_desk(upper_glass="19", opening="54 7/8", long_point="55 5/8")
+    does_not = ask_desk(upper_glass="19", opening="54 7/8", long_point="52")
+    verdicts = [{r.measure: r.verdict for r in a.readings} for a in (fits, does_not)]
+    assert [v["long_point"] for v in verdicts] == ["agrees", "misfit"]
+    assert [v["opening"] for v in verdicts] == ["unchecked", "unchecked"]
