@@ -14,8 +14,6 @@ from ordering.models import PastOrder
 from ordering.models import Shortage as StoredShortage
 from sizing.models import Factory, Family
 
-OPEN = ("shipped_on", "part_number", "quantity", "ordered_on", "promised_on")
-
 
 class UnknownError(LookupError):
     """Nothing by that reference or family: one sentence."""
@@ -52,24 +50,23 @@ class When:
 
     def of_reference(self, reference: str) -> Window:
         """Raises UnknownError for an order that is unknown or was placed after the as-of day."""
-        order = (
-            PastOrder.objects.filter(reference=reference, ordered_on__lte=self.as_of)
-            .values_list("family", *OPEN)
-            .first()
-        )
+        order = PastOrder.objects.filter(reference=reference, ordered_on__lte=self.as_of).first()
         if order is None:
             raise UnknownError(
                 f"No order “{reference}” is known on {self.as_of}; check the reference, "
                 "or ask by family, part_number and order_on."
             )
-        family, left, *asked = order
+        left = order.shipped_on
         if left and left <= self.as_of:
             return Window(left, left, left, f"left the factory on {left}")
-        if family not in self._families:
-            found = Family.objects.select_related("factory").get(pk=family)
-            self._families[family] = (found.code, found.factory)
-        code, factory = self._families[family]
-        return self.of_factory(factory).of_open(code, *asked, self.level)
+        if order.family_id not in self._families:
+            found = Family.objects.select_related("factory").get(pk=order.family_id)
+            self._families[order.family_id] = (found.code, found.factory)
+        code, factory = self._families[order.family_id]
+        return self.of_factory(factory).of_open(
+            code, order.part_number, order.quantity, order.ordered_on, order.promised_on,
+            self.level, order.weeks,
+        )  # fmt: skip
 
     def of_part(self, family: str, number: str, on: date, quantity: float | None = None) -> Window:
         """Raises UnknownError for an unknown family."""

@@ -15,7 +15,7 @@ from sizing.wording import ngettext
 
 if TYPE_CHECKING:
     from ordering.lead_time import FactoryLeadTimes, Shortage
-    from ordering.learned import Part, Shipped
+    from ordering.learned import Declared, Part, Shipped
     from sizing.workdays import Span as DaysOff
 
 ENOUGH = 8  # orders of one part speak for it; fewer, and the next wider group is named
@@ -39,13 +39,19 @@ class Basis:
     change: float = 0.0
     shortage: Shortage | None = None
     shut: DaysOff | None = None
+    # The weeks were said for just this order.
+    for_this: bool = False
 
     @classmethod
     def of(
-        cls, factory: FactoryLeadTimes, part: Part, promised: date | None, waited: int | None
+        cls,
+        factory: FactoryLeadTimes,
+        part: Part,
+        declared: Declared,
+        promised: date | None,
+        waited: int | None,
     ) -> Basis:
         shipped, since, kind = factory.like_orders.of(part)
-        declared = factory.learned.families[part.family]
         basis = cls(
             shipped, since, kind, (declared.weeks_min, declared.weeks_max), factory.as_of, promised
         )
@@ -58,7 +64,12 @@ class Basis:
 
     def words(self) -> str:
         parts = [self._orders()]
-        parts.append(_("the factory says {weeks}").format(weeks=weeks_in_words(*self.weeks)))
+        says = (
+            _("the factory says {weeks} for this special")
+            if self.for_this
+            else _("the factory says {weeks}")
+        )
+        parts.append(says.format(weeks=weeks_in_words(*self.weeks)))
         if self.promised:
             day = _("it promised {day}").format(day=long_date(self.promised))
             parts.append(f"{day}{self._promise_record()}")

@@ -59,9 +59,11 @@ def window_of(line: OrderLine, state: LineState, on: date) -> Window | None:
     times = lead_times_of(line.family.factory, on, line.family.code)
     number, wanted = line.part_number, state.going - state.left
     if state.sent_on and state.sent_on <= on:
-        found = times.of_open(line.family.code, number, wanted, state.sent_on, state.promised_on)
+        found = times.of_open(
+            line.family.code, number, wanted, state.sent_on, state.promised_on, weeks=line.weeks
+        )
     else:
-        found = times.of_part(line.family.code, number, on, wanted)
+        found = times.of_part(line.family.code, number, on, wanted, weeks=line.weeks)
     window = Window(found.earliest, found.likely, found.latest, found.basis[:255])
     if state.promised_on is None or state.promised_on < on:
         return window

@@ -17,13 +17,15 @@ from functools import cached_property
 import numpy as np
 
 from ordering.basis import Basis, LikeOrders
-from ordering.learned import Learned, Part
+from ordering.learned import Declared, Learned, Part
 from ordering.level import Orders
 from ordering.window import Span
 from sizing.workdays import Calendar
 from sizing.workdays import Span as DaysOff
 
 HALF_YEAR = 183
+# From and to, as a factory says them.
+Weeks = tuple[int, int]
 
 
 @dataclass(frozen=True)
@@ -95,10 +97,11 @@ class FactoryLeadTimes:
         placed: date,
         promised: date | None = None,
         level: float | None = None,
+        weeks: Weeks | None = None,
     ) -> Window:
-        """The window of an order still open on the as-of day."""
+        """The window of an order still open on the as-of day; `weeks` as in `of_part`."""
         said = promised if promised and promised >= placed else None
-        return self._window(self._part(family, number), placed, quantity, said, level)
+        return self._window(self._part(family, number), placed, quantity, said, level, weeks)
 
     def of_part(
         self,
@@ -107,12 +110,15 @@ class FactoryLeadTimes:
         on: date,
         quantity: float | None = None,
         level: float | None = None,
+        weeks: Weeks | None = None,
     ) -> Window:
         """The window of a part ordered on a day; of one ordered before `as_of`, given it is still open.
 
-        Without a quantity the factory's usual one is meant.
+        Without a quantity the factory's usual one is meant. `weeks` is what the factory said for just
+        this order, a special: it takes the place of what is declared for the family, and how the factory
+        keeps its word is learned from all of its orders.
         """
-        return self._window(self._part(family, number), on, quantity, None, level)
+        return self._window(self._part(family, number), on, quantity, None, level, weeks)
 
     def _part(self, family: str, number: str) -> Part:
         place = self.learned.place_of_family[family]
@@ -126,11 +132,18 @@ class FactoryLeadTimes:
         quantity: float | None,
         promised: date | None,
         level: float | None,
+        weeks: Weeks | None,
     ) -> Window:
         shortage = self._shortage(part, placed)
         start = max(placed, shortage.until) if shortage else placed
-        span, basis = self._span(part, start, quantity, promised, level or self.level)
-        basis.shortage = shortage
+        declared = self.learned.families[part.family]
+        if weeks:
+            declared = Declared(declared.code, *weeks)
+        days = self._working_days(declared, start)
+        span, basis = self._span(
+            part, declared, days, start, quantity, promised, level or self.level
+        )
+        basis.shortage, basis.for_this = shortage, weeks is not None
         earliest, likely, latest = (
             self.calendar.add_workdays(start, n) for n in (span.earliest, span.likely, span.latest)
         )
@@ -141,8 +154,8 @@ class FactoryLeadTimes:
         """Working days for an order of today, for the list of windows; None: the family as such."""
         part = part or Part(self.learned.place_of_family[family], "")
         declared = self.learned.families[part.family]
-        low, high = 5 * declared.weeks_min, 5 * declared.weeks_max
-        span, basis = self._span(part, self.as_of, None, None, self.level, (low, high))
+        days = 5 * declared.weeks_min, 5 * declared.weeks_max
+        span, basis = self._span(part, declared, days, self.as_of, None, None, self.level)
         basis.shortage = self._shortage(part, self.as_of)
         if basis.shortage:
             span = span.later(self.calendar.workdays_between(self.as_of, basis.shortage.until))
@@ -151,14 +164,16 @@ class FactoryLeadTimes:
     def _span(
         self,
         part: Part,
+        declared: Declared,
+        days: tuple[int, int],
         start: date,
         quantity: float | None,
         promised: date | None,
         level: float,
-        declared: tuple[int, int] | None = None,
     ) -> tuple[Span, Basis]:
-        low, high = declared or self._declared(part.family, start)
-        asked = self._asked(part, start, quantity)
+        """`days`: the working days that the declared weeks are."""
+        low, high = days
+        asked = self._asked(part, declared, start, quantity)
         outlook = self.learned.outlook
         middle, spread = outlook.fits.forecast(asked)
         gone = self._rank_gone - int(asked.rank[0])
@@ -170,9 +185,11 @@ class FactoryLeadTimes:
             tuple(asked.groups[:, 0].tolist()), low, high, float(middle[0]), float(spread[0]),
             level, waited, said,
         )  # fmt: skip
-        return span, Basis.of(self, part, promised, waited)
+        return span, Basis.of(self, part, declared, promised, waited)
 
-    def _asked(self, part: Part, placed: date, quantity: float | None) -> Orders:
+    def _asked(
+        self, part: Part, declared: Declared, placed: date, quantity: float | None
+    ) -> Orders:
         place = self.learned.place_of_part.get((part.family, part.number))
         codes = (part.family, -1, -1, -1) if place is None else self.learned.codes[:, place]
         day = np.array([placed], dtype="datetime64[D]")
@@ -181,14 +198,14 @@ class FactoryLeadTimes:
             rank=self.calendar.rank(day),
             shipped=np.array([np.iinfo(np.int64).max]),
             lead=np.array([np.nan]),
-            middle=np.array([self.learned.families[part.family].middle]),
+            middle=np.array([declared.middle]),
             quantity=np.array([quantity or self.learned.usual_quantity], dtype=float),
             promised=np.array([np.nan]),
             groups=np.array(codes).reshape(4, 1),
         )
 
-    def _declared(self, family: int, placed: date) -> tuple[int, int]:
-        declared, calendar = self.learned.families[family], self._declared_calendar
+    def _working_days(self, declared: Declared, placed: date) -> tuple[int, int]:
+        calendar = self._declared_calendar
         low, high = (
             calendar.workdays_between(placed, placed + timedelta(weeks=weeks))
             for weeks in (declared.weeks_min, declared.weeks_max)

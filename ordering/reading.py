@@ -64,7 +64,7 @@ class _Parts:
 
 def _past(places: dict[int, int], parts: _Parts, as_of: date) -> Past:
     rows = PastOrder.objects.filter(
-        family__in=list(places), ordered_on__range=(first_read(as_of), as_of)
+        family__in=list(places), ordered_on__range=(first_read(as_of), as_of), weeks_min=None
     ).order_by("ordered_on", "id")
     fields = rows.values_list(
         "family", "part_number", "quantity", "ordered_on", "shipped_on", "promised_on"

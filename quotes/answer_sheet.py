@@ -252,6 +252,19 @@ class AnswerSheet:
         )
 
     @property
+    def wanting(self) -> str:
+        """What to ask the caller before a special goes to its factory."""
+        asked = [
+            "which finish" if code == "finish" else _lower(self.table.measure(code).label)
+            for code in self.answered.wanting
+        ]
+        if not asked:
+            return ""
+        weight = self.table.weight_measure
+        how = weight.how_to if weight and weight.code in self.answered.wanting else ""
+        return f"Ask for the factory: {' and '.join(asked)}. {how}".strip()
+
+    @property
     def compares(self) -> bool:
         """Whether any measure stands beside a size of the table."""
         return any(line.row_value for line in self.lines)
@@ -335,6 +348,10 @@ def draw_measures(
     if "upper" in sashes and "lower" in sashes:
         return draw_window(sashes["upper"], sashes["lower"], rest, width)
     return draw_bar([*sashes.values(), *rest])
+
+
+def _lower(label: str) -> str:
+    return label[:1].lower() + label[1:]
 
 
 def _signed(difference: int, table: SizeTable) -> str:

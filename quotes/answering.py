@@ -35,6 +35,17 @@ class Answered:
         return lacking(self.said) if any(self.said.sash.values()) else ()
 
     @property
+    def wanting(self) -> tuple[str, ...]:
+        """What a special still lacks that its factory makes it by: the code of its weight measure, "finish"."""
+        if self.answer is None or self.answer.outcome != "special":
+            return ()
+        weight = self.table.weight_measure
+        weighs = weight is not None and weight.code not in self.said.cannot
+        lacks = (weight.code,) if weighs and self.opening.weight is None else ()
+        several = len(self.table.finishes) > 1
+        return (*lacks, "finish") if several and not self.said.finish else lacks
+
+    @property
     def nothing_said(self) -> bool:
         """Nothing but its place in the request is known: too early to ask or to name anything."""
         return not (self.said.measures or self.said.cannot or self.said.sash)

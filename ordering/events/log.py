@@ -212,6 +212,8 @@ def history_of(line: OrderLine, state: LineState) -> None:
             "ordered_on": state.sent_on,
             "shipped_on": state.left_on,
             "promised_on": state.promised_on,
+            "weeks_min": line.weeks_min,
+            "weeks_max": line.weeks_max,
         },
     )
     past_changed([line.family_id])

@@ -12,6 +12,7 @@ from django.utils import timezone
 from moneyed import Money
 
 from ordering.events.log import Who, write
+from ordering.lead_time import Weeks
 from ordering.links import new_link
 from ordering.models import Order, OrderLine, OrderWord
 from ordering.states import Act
@@ -21,7 +22,7 @@ from quotes.documents.compose import describe, describe_part
 from quotes.documents.content import LineRow, from_plain
 from quotes.lists.prices import part_in_force
 from quotes.lists.shop import the_shop
-from quotes.models import Acceptance, Address, Customer, QuoteLine
+from quotes.models import Acceptance, Address, Customer, Enquiry, QuoteLine
 from sizing.models import Part
 from sizing.wording import speaking
 
@@ -59,8 +60,11 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
     stored = issue.lines.select_related("part__revision__family__factory").order_by(
         "position", "id"
     )
+    weeks = _weeks_said(issue.pk)
     lines = [
-        _quoted(line, _in_english(line, row, document.language), document.currency)
+        _quoted(
+            line, _in_english(line, row, document.language), document.currency, weeks.get(line.pk)
+        )
         for line, row in zip(stored, document.lines, strict=True)
     ]
     order = _new_order(
@@ -87,7 +91,18 @@ def _in_english(line: QuoteLine, row: LineRow, language: str) -> str:
         return describe(line)
 
 
-def _quoted(line: QuoteLine, description: str, currency: str) -> OrderLine:
+def _weeks_said(issue_pk: int) -> dict[int, Weeks]:
+    """{quote line's key: the weeks that its factory said for it}, of an issue's specials."""
+    answers = Enquiry.objects.filter(special__line__issue=issue_pk, weeks_max__isnull=False)
+    return {
+        line: (low, high)
+        for line, low, high in answers.order_by("pk").values_list(
+            "special__line", "weeks_min", "weeks_max"
+        )
+    }
+
+
+def _quoted(line: QuoteLine, description: str, currency: str, weeks: Weeks | None) -> OrderLine:
     revision = line.part.revision if line.part else None
     opening = line.openings.select_related("revision__family__factory").first()
     if revision is None and opening is not None:
@@ -101,6 +116,8 @@ def _quoted(line: QuoteLine, description: str, currency: str) -> OrderLine:
         quantity=line.quantity,
         sold_as=line.sold_as,
         unit_price=None if line.unit_price is None else Money(line.unit_price, currency),
+        weeks_min=weeks[0] if weeks else None,
+        weeks_max=weeks[1] if weeks else None,
     )
 
 

@@ -83,7 +83,7 @@ def make_again(
     new = OrderLine.objects.create(
         order=order, number=number, part=old.part, family=old.family, factory=old.factory,
         description=old.description, quantity=count, sold_as=old.sold_as,
-        remake_of=old, cause=cause,
+        remake_of=old, cause=cause, weeks_min=old.weeks_min, weeks_max=old.weeks_max,
     )  # fmt: skip
     data = {"line": number, "of": old.number, "cause": cause, "tells": tells, **as_said(new)}
     versions = {} if seen is None else {old.number: seen}

@@ -87,8 +87,9 @@ def _answer(order: PastOrder, today: date) -> PastAnswer:
         )
     family = order.family.code
     found = lead_times_of(order.family.factory, today, family).of_open(
-        family, order.part_number, order.quantity, order.ordered_on, order.promised_on
-    )
+        family, order.part_number, order.quantity, order.ordered_on, order.promised_on,
+        weeks=order.weeks,
+    )  # fmt: skip
     window = Window(found.earliest, found.likely, found.latest, found.basis)
     said = f"{head} had not shipped when the past was read in; it {window_in_words(window, today)}."
     return PastAnswer(order, said, found.basis)

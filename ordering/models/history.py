@@ -6,7 +6,25 @@ from django.db.models import F, Q
 from sizing.models import Factory, Family
 
 
-class PastOrder(models.Model):
+class SaidWeeks(models.Model):
+    """Has the weeks that its factory said for just this one, a special: they count in the place of what
+    is declared for the family, and nothing about the family is learned from it."""
+
+    weeks_min = models.PositiveSmallIntegerField(null=True, editable=False)
+    weeks_max = models.PositiveSmallIntegerField(null=True, editable=False)
+
+    class Meta:
+        abstract = True
+
+    @property
+    def weeks(self) -> tuple[int, int] | None:
+        """From and to; None for what is made as usual."""
+        if self.weeks_min is None or self.weeks_max is None:
+            return None
+        return self.weeks_min, self.weeks_max
+
+
+class PastOrder(SaidWeeks):
     """One line of a shop's past, imported or kept from its own orders. Written by `ordering.past`.
 
     Without `shipped_on` it is still open. A part number may be one that no table knows any more.

@@ -11,6 +11,7 @@ from typing import Any, NoReturn
 from django.db import models
 from djmoney.models.fields import MoneyField
 
+from ordering.models.history import SaidWeeks
 from ordering.states import Act, Cause, Step
 from quotes.models import Acceptance, Customer, QuoteLine
 from sizing.models import Factory, Family, Part
@@ -96,7 +97,7 @@ class FactoryOrder(models.Model):
         return f"F-{self.pk:05d}"
 
 
-class OrderLine(models.Model):
+class OrderLine(SaidWeeks):
     """One line. `number` is its place in the order, from 1; `cancelled` and everything from `step` on
     are copies of the log."""
 

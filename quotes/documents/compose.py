@@ -297,8 +297,8 @@ def _sheets(
         answer = answered[opening.pk]
         if opening.part_to_order is None:
             answer = _to_make(answer)
-        sheet, cautions = _sheet(opening, answer, names[opening.pk], unit)
-        warned |= {caution.code: caution for caution in cautions}
+        sheet, shown = _sheet(opening, answer, names[opening.pk], unit)
+        warned |= {caution.code: caution for caution in shown.cautions}
         sheets.append(sheet)
     return tuple(sheets), tuple(warned.values())
 
@@ -322,15 +322,23 @@ def spoken_against(openings: Sequence[Opening]) -> Iterator[tuple[Opening, str]]
             yield opening, sentence
 
 
-def opening_sheet(opening: Opening, name: str, unit: Unit) -> tuple[OpeningSheet, list[Caution]]:
-    """An opening as papers show it, with the cautions that belong to it."""
+def opening_sheet(
+    opening: Opening, name: str, unit: Unit
+) -> tuple[OpeningSheet, answer_sheet.AnswerSheet]:
+    """An opening as papers show it, with the answer it was made of."""
     return _sheet(opening, answer_opening(said_opening(opening), opening.revision), name, unit)
 
 
 def sheet_to_make(opening: Opening, name: str, unit: Unit) -> OpeningSheet:
     """An opening as the factory is shown it: what no row of the table fits is no fault of a measure."""
     answered = answer_opening(said_opening(opening), opening.revision)
-    return _sheet(opening, _to_make(answered), name, unit)[0]
+    sheet, _shown = _sheet(opening, _to_make(answered), name, unit)
+    weight = answered.table.weight_measure
+    if weight is None or answered.opening.weight is not None:
+        return sheet
+    # The factory reads that nobody knows it, instead of finding out that it is not there.
+    unknown = MeasureLine(weight.label, "", _("not known"), "", doubtful=True)
+    return replace(sheet, measures=(*sheet.measures, unknown))
 
 
 def _to_make(answered: Answered) -> Answered:
@@ -352,7 +360,7 @@ def _to_make(answered: Answered) -> Answered:
 
 def _sheet(
     opening: Opening, answered: Answered, name: str, unit: Unit
-) -> tuple[OpeningSheet, list[Caution]]:
+) -> tuple[OpeningSheet, answer_sheet.AnswerSheet]:
     shown = answer_sheet.AnswerSheet(answered)
     part = opening.part_to_order
     sheet = OpeningSheet(
@@ -368,7 +376,7 @@ def _sheet(
         cautions=tuple(caution.title for caution in shown.cautions),
         drawing=shown.picture,
     )
-    return sheet, shown.cautions
+    return sheet, shown
 
 
 def _measures(shown: answer_sheet.AnswerSheet, unit: Unit) -> Iterable[MeasureLine]:

@@ -118,12 +118,12 @@ def flag(request: HttpRequest, opening: int) -> HttpResponse:
 
 
 def _drawn(opening: Opening) -> dict[str, Any]:
-    sheet, cautions = opening_sheet(opening, name_of(opening), Unit(opening.revision.unit))
+    sheet, shown = opening_sheet(opening, name_of(opening), Unit(opening.revision.unit))
     return {
         "sheet": sheet,
+        "shown": shown,
         "svg": to_svg(sheet.drawing, f"opening-{opening.pk}"),
         "whose": "they",
-        "cautions": cautions,
     }
 
 

@@ -1,0 +1,71 @@
+"""A special's window comes of the weeks that its factory said for it, not of what the family takes."""
+
+from datetime import timedelta
+from decimal import Decimal
+
+import pytest
+from django.utils import timezone
+
+from ordering.answers import When
+from ordering.events import make_again, place_from_quote, send_to_factories
+from ordering.events.log import state_of
+from ordering.expected import forget, window_of
+from ordering.models import OrderLine, PastOrder
+from ordering.reading import read_and_learn
+from ordering.states import Cause
+from quotes.desk.accepting import accept
+from quotes.desk.enquiries import ask_about
+from quotes.desk.factory_answers import take_answer
+from quotes.desk.quoting import issue_quote
+from quotes.desk.special_prices import price
+from quotes.models import Customer, QuoteLine
+from tests.ordering.placed import CLERK, load_shop
+from tests.quotes import shop, specials
+
+pytestmark = pytest.mark.django_db
+
+
+def ordered(**answer: object) -> OrderLine:
+    """The line of a cottage split that the factory has answered, we have priced, the customer accepted."""
+    load_shop()
+    issue = shop.draft_quote(shop.cottage_opening())
+    opening = issue.quote.request.openings.get()
+    enquiry = ask_about(opening.pk, by="ann")
+    special = take_answer(enquiry.pk, specials.usual_answer(**answer))
+    price(special.pk, Decimal("180"), by="ann", is_manager=True)
+    line = QuoteLine.objects.get(specials=special)
+    Customer.objects.update(channel="email")
+    issued = issue_quote(line.issue_id, "ann")
+    accept(issued.pk, name="Mara Quill", ticked=[s["name"] for s in issued.document["openings"]])
+    forget()
+    return place_from_quote(issued.quote_id, CLERK).lines.get()
+
+
+def window(line: OrderLine):
+    line = OrderLine.objects.select_related("family__factory", "order").get(pk=line.pk)
+    return window_of(line, state_of(line.order).lines[line.number], timezone.localdate())
+
+
+def test_the_window_is_what_the_factory_answered():
+    line = ordered(weeks_min=10, weeks_max=12)
+    told, today = window(line), timezone.localdate()
+    assert line.weeks == (10, 12)
+    assert timedelta(weeks=9) < told.earliest - today <= told.latest - today < timedelta(weeks=15)
+    assert "10 to 12" in told.basis and "for this special" in told.basis
+
+
+def test_what_is_made_again_takes_as_long():
+    line = ordered(weeks_min=10, weeks_max=12)
+    send_to_factories([line.pk], CLERK)
+    again = make_again(line.pk, 1, Cause.CARRIER, "one bent", CLERK, tells=False)
+    assert again.weeks == (10, 12)
+
+
+def test_the_past_keeps_the_weeks_and_nothing_is_learned_of_the_family():
+    """The row answers for its reference alone; sixty of such weeks would make every window wide."""
+    line = ordered(weeks_min=10, weeks_max=12)
+    send_to_factories([line.pk], CLERK)
+    past, today = PastOrder.objects.get(), timezone.localdate()
+    assert past.weeks == (10, 12)
+    assert len(read_and_learn(line.factory, today).outlook.track) == 0
+    assert When(today).of_reference(str(line)).earliest - today > timedelta(weeks=9)
