@@ -69,9 +69,13 @@ def customer_for(request: Request) -> Customer:
     """
     if request.customer:
         return request.customer
-    shop = the_shop()
     if known := _same_contact(request):
         return known[0]
+    return _new_customer(request)
+
+
+def _new_customer(request: Request) -> Customer:
+    shop = the_shop()
     name = request.caller or request.email or request.phone or f"Caller of request {request.pk}"
     contact = Contact(name=request.caller, phone=request.phone, email=request.email)
     customer = Customer(name=name, unit=shop.unit, language=request.speaks)
@@ -97,10 +101,17 @@ def known_customer(request: Request) -> Customer | None:
 
 
 @transaction.atomic
-def choose_customer(request_pk: int, customer_pk: int | None, by: str) -> Request:
-    """Say whose call it is, for good; with None it is worked out from e-mail and phone again."""
+def choose_customer(
+    request_pk: int, customer_pk: int | None, by: str, *, is_new: bool = False
+) -> Request:
+    """Say whose call it is, for good: a customer's, or somebody's who `is_new` and becomes one now.
+
+    With neither it is worked out from e-mail and phone again.
+    """
     request = Request.objects.select_for_update().get(pk=request_pk)
-    if customer_pk is None:
+    if is_new:
+        request.customer, request.customer_chosen_by = _new_customer(request), by
+    elif customer_pk is None:
         request.customer, request.customer_chosen_by = known_customer(request), ""
     else:
         request.customer = Customer.objects.get(pk=customer_pk, merged_into=None)

@@ -8,13 +8,15 @@ from dataclasses import dataclass
 
 from django.db.models import Q, QuerySet
 
-from quotes.models import Address, Contact, Customer
-from quotes.scraps import likeness, outlines, plain, wanted
+from quotes.lists.shop import the_shop
+from quotes.models import Address, Contact, Customer, Request
+from quotes.scraps import dialled, likeness, outlines, plain, wanted
 from quotes.searched import either, holding, keys_holding
 
 # Names this much alike are offered as one; the desk's own choice.
 ALIKE = 0.75
 MOST_SHARING = 200
+MOST_DOUBLES = 10
 
 
 @dataclass(frozen=True)
@@ -62,16 +64,31 @@ def likely_doubles(customer: Customer) -> list[Double]:
     """Other customers with the same phone or e-mail, or nearly the same name; the likeliest first."""
     contacts = list(customer.contacts.all())
     phones = {c.dialled for c in contacts if c.dialled}
+    found = _alike(customer.name, [c.email for c in contacts], phones)
+    return [double for key, double in found.items() if key != customer.pk][:MOST_DOUBLES]
+
+
+def likely_callers(request: Request) -> list[Double]:
+    """Customers that a caller whom nothing tells for certain may be; the likeliest first."""
+    if not (request.caller or request.phone or request.email):
+        return []
+    phone = dialled(request.phone, the_shop().country or "US")
+    found = _alike(request.caller, [request.email], {phone} if phone else set())
+    return list(found.values())[:MOST_DOUBLES]
+
+
+def _alike(name: str, mails: Iterable[str], phones: set[str]) -> dict[int, Double]:
+    """Customers with one of these phones or e-mails, or nearly this name, by their key."""
     found: dict[int, Double] = {}
-    reached = contacts_reached_by((c.email for c in contacts), phones).exclude(customer=customer)
-    for contact in reached.filter(customer__merged_into=None).select_related("customer"):
+    reached = contacts_reached_by(mails, phones).filter(customer__merged_into=None)
+    for contact in reached.select_related("customer"):
         why = "same phone" if contact.dialled in phones else "same e-mail"
         found.setdefault(contact.customer_id, Double(contact.customer, why))
     # What so many share tells nobody from anybody, so it is left out.
-    sharing = [keys_holding(Customer, *both) for both in outlines(customer.name)]
+    sharing = [keys_holding(Customer, *both) for both in outlines(name)]
     near = set().union(*(keys for keys in sharing if keys and len(keys) <= MOST_SHARING))
-    others = Customer.objects.filter(pk__in=near, merged_into=None).exclude(pk=customer.pk)
+    others = Customer.objects.filter(pk__in=near - set(found), merged_into=None)
     for other in others.order_by().only("id", "name"):
-        if other.pk not in found and likeness(customer.name, other.name) >= ALIKE:
+        if likeness(name, other.name) >= ALIKE:
             found[other.pk] = Double(other, "nearly the same name")
-    return list(found.values())[:10]
+    return found

@@ -9,28 +9,32 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from quotes.desk.people import choose_customer
 from quotes.desk.requests import put_aside, take_up
-from quotes.lists.people import find_customers
+from quotes.lists.people import find_customers, likely_callers
 from quotes.models import Customer, Request
+from quotes.views.quotes import to_quote
 
 MOST_SHOWN = 20
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def request_customer(request: HttpRequest, pk: int) -> HttpResponse:
-    """Whose call it is: found by any scrap, chosen by a button."""
+    """Whose call it is: one of those it may be, found by any scrap, or somebody new. With `quote` in the
+    address it was asked on the way to one, and goes on there."""
     stored = get_object_or_404(Request.objects.select_related("customer"), pk=pk)
     if request.method == "POST":
         key = request.POST.get("customer", "")
         chosen = None
         if key.isascii() and key.isdigit() and len(key) <= 18:
             chosen = get_object_or_404(Customer, pk=key, merged_into=None)
-        done = choose_customer(pk, chosen.pk if chosen else None, request.user.get_username())
+        by = request.user.get_username()
+        done = choose_customer(pk, chosen.pk if chosen else None, by, is_new=key == "new")
         whose = f"the call of {done.customer}" if done.customer else "nobody's call yet"
         messages.success(request, f"Request {pk} is {whose}.")
-        return redirect("request", pk)
+        return to_quote(request, done) if "quote" in request.GET else redirect("request", pk)
     scrap = request.GET.get("q", stored.caller).strip()[:200]
     found = find_customers(scrap).prefetch_related("contacts")[:MOST_SHOWN] if scrap else []
-    context = {"stored": stored, "scrap": scrap, "found": found}
+    likely = [] if stored.customer else likely_callers(stored)
+    context = {"stored": stored, "scrap": scrap, "found": found, "likely": likely}
     return render(request, "quotes/request_customer.html", context)
 
 

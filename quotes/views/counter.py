@@ -29,6 +29,7 @@ from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_r
 from quotes.drawing import to_svg
 from quotes.find_forms import RequestsFind
 from quotes.lists.pages import REQUESTS
+from quotes.lists.people import Double, likely_callers
 from quotes.lists.quotes import quotes_of
 from quotes.lists.requests import find_requests, last_family, narrowed, said_of
 from quotes.lists.specials import of_request
@@ -140,6 +141,7 @@ def _autosave(
     else:
         try:
             context["stored"] = saved = _write(request, form, stored)
+            context["likely"] = _likely(saved)
             stayed = {o.position: o for o in saved.openings.all()}
             context["keys"] = [
                 (opening, stayed[place].pk) for place, opening in enumerate(form.staying)
@@ -158,6 +160,11 @@ def _autosave(
     if stored is None and context["stored"] is not None:
         response["HX-Replace-Url"] = reverse("request", args=[context["stored"].pk])
     return response
+
+
+def _likely(stored: Request | None) -> list[Double]:
+    """Who may be calling, where nothing tells for certain."""
+    return likely_callers(stored) if stored and stored.customer is None else []
 
 
 def _changed_meanwhile(request: HttpRequest, stored: Request) -> str:
@@ -182,6 +189,7 @@ def _page(
         "address": reverse("request", args=[stored.pk]) if stored else reverse("counter"),
         "summary": form.errors if form.head.is_bound else [],
         "specials": of_request(stored.pk) if stored else None,
+        "likely": _likely(stored),
         "own_keys": "quotes/counter_keys.html",
         **more,
     }

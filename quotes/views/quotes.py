@@ -9,6 +9,7 @@ from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from quotes.days import long_date
@@ -23,6 +24,7 @@ from quotes.drawing import to_svg
 from quotes.find_forms import QuotesFind
 from quotes.links import address_of
 from quotes.lists.pages import QUOTES
+from quotes.lists.people import likely_callers
 from quotes.lists.quotes import (
     changed_since_last,
     document_of,
@@ -56,7 +58,13 @@ def quote_from_request(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def to_quote(request: HttpRequest, stored: Request) -> HttpResponse:
-    """The answer to "quote this": the draft's page, or the request again with what is missing."""
+    """The answer to "quote this": the draft's page, or the request again with what is missing.
+
+    Of a caller who may be one customer or another it is asked first: prices hang on who it is.
+    """
+    if stored.customer is None and likely_callers(stored):
+        messages.info(request, "Say first whose call it is: terms and prices hang on it.")
+        return redirect(f"{reverse('request-customer', args=[stored.pk])}?quote")
     try:
         made = quoting.begin_quotes(stored.pk, request.user.get_username())
     except QuoteError as error:

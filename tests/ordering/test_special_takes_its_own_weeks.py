@@ -7,7 +7,7 @@ import pytest
 from django.utils import timezone
 
 from ordering.answers import When
-from ordering.events import make_again, place_from_quote, send_to_factories
+from ordering.events import make_again, place_from_quote, send_to_factories, shipped
 from ordering.events.log import state_of
 from ordering.expected import forget, window_of
 from ordering.models import OrderLine, PastOrder
@@ -19,7 +19,7 @@ from quotes.desk.factory_answers import take_answer
 from quotes.desk.quoting import issue_quote
 from quotes.desk.special_prices import price
 from quotes.models import Customer, QuoteLine
-from tests.ordering.placed import CLERK, load_shop
+from tests.ordering.placed import CLERK, FACTORY, load_shop
 from tests.quotes import shop, specials
 
 pytestmark = pytest.mark.django_db
@@ -56,7 +56,8 @@ def test_the_window_is_what_the_factory_answered():
 
 def test_what_is_made_again_takes_as_long():
     line = ordered(weeks_min=10, weeks_max=12)
-    send_to_factories([line.pk], CLERK)
+    (sent,) = send_to_factories([line.pk], CLERK)
+    shipped(sent.pk, {line.pk: 1}, timezone.localdate(), FACTORY)
     again = make_again(line.pk, 1, Cause.CARRIER, "one bent", CLERK, tells=False)
     assert again.weeks == (10, 12)
 
