@@ -98,10 +98,20 @@ class AnswerSheet:
         return text[:1].upper() + text[1:]
 
     @property
+    def rest(self) -> str:
+        """What the measures that could be read say without the one that could not."""
+        rest = self.answered.rest
+        if rest is None:
+            return ""
+        sure = f" ({certainty_in_words(rest.certainty)})" if rest.outcome == "part" else ""
+        return f"Without it{sure}: {rest.text}"
+
+    @property
     def spoken(self) -> str:
         """One line for a screen reader when the answer changes."""
         number = f": {self.part.part_number}" if self.part else ""
-        return " ".join(filter(None, (f"{self.headline}{number}.", self.text, self.warning)))
+        said = (f"{self.headline}{number}.", self.text, self.rest, self.warning)
+        return " ".join(filter(None, said))
 
     @property
     def warning(self) -> str:

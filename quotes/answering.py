@@ -18,8 +18,9 @@ from sizing.table import Measure, SizeTable
 class Answered:
     """The answer to one opening, or the problems that stand in its way: {field: sentence}.
 
-    `opening` is what could be read; with problems it lacks what could not, so it only serves the
-    drawing. `answer` is None with problems.
+    `opening` is what could be read; with problems it lacks what could not. `answer` is None with
+    problems: nothing is stored or ordered of it. `rest` is then what the readable measures say by
+    themselves, for the clerk who has the caller on the phone.
     """
 
     revision: Revision
@@ -28,6 +29,7 @@ class Answered:
     opening: Opening
     answer: Answer | None
     problems: dict[str, str] = field(default_factory=dict)
+    rest: Answer | None = None
 
     @property
     def sash_lacks(self) -> tuple[str, ...]:
@@ -61,12 +63,14 @@ def answer_openings(many: Sequence[SaidOpening], revision: Revision) -> list[Ans
     """Resolve openings of one revision at once, in order. Never raises for what was typed."""
     table = lookup.table_of(revision)
     read = [_opening(said, table) for said in many]
-    answers = iter(
-        resolve(lookup.compiled(revision), [opening for opening, problems in read if not problems])
-    )
+    answers = resolve(lookup.compiled(revision), [opening for opening, _problems in read])
     return [
-        Answered(revision, table, said, opening, None if problems else next(answers), problems)
-        for said, (opening, problems) in zip(many, read, strict=True)
+        Answered(
+            revision, table, said, opening, None, problems, answer if opening.lengths else None
+        )
+        if problems
+        else Answered(revision, table, said, opening, answer)
+        for said, (opening, problems), answer in zip(many, read, answers, strict=True)
     ]
 
 
@@ -77,7 +81,8 @@ def _opening(said: SaidOpening, table: SizeTable) -> tuple[Opening, dict[str, st
         return _read(said, table, measures), {}
     except OpeningError as error:
         readable = {code: text for code, text in measures.items() if code not in error.problems}
-        return read_opening(table, readable), error.problems
+        finish = None if "finish" in error.problems else said.finish or None
+        return read_opening(table, readable, finish=finish), error.problems
 
 
 def askable(table: SizeTable) -> tuple[Measure, ...]:

@@ -58,6 +58,10 @@ CASES = {
          "m-sash_weight": "30", "finish": "chalk"},
         ["Special quote", "What this size is offered in", "ash OHL-"],
     ),
+    "the rest is answered without a number that can't be read": (
+        {**SETTLED, "m-upper_glass": "about 30", "m-sash_weight": "9", "finish": "ash"},
+        ["Can't be read", "Upper glass height: “about 30”", "Without it (certain): Part OHL-05"],
+    ),
     "a text that is no length": (
         {"m-upper_glass": "1/2/3", "m-opening": "47 7/8"},
         ["Can't be read", "Upper glass height: “1/2/3”"],
