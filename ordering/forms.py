@@ -100,7 +100,12 @@ class AgainForm(forms.Form):
     """Pieces to be made a second time."""
 
     count = forms.IntegerField(min_value=1, label="How many")
-    cause = forms.ChoiceField(choices=Cause.choices())
+    cause = forms.ChoiceField(
+        choices=Cause.choices(),
+        error_messages={
+            "required": "Choose the cause: the record counts what was made again by it."
+        },
+    )
     why = forms.CharField(max_length=500, label="What happened")
 
 

@@ -144,16 +144,14 @@ def _left(line: LineState, count: int, event: Happened, number: int) -> LineStat
 
 def _arrived(line: LineState, count: int, event: Happened, number: int) -> LineState:
     _not_cancelled(line)
-    waiting = (line.left if line.made else line.going) - line.arrived
     words = "on the way to our dock" if line.made else "still to be put on our dock"
-    return replace(line, arrived=line.arrived + _count(count, waiting, words))
+    return replace(line, arrived=line.arrived + _count(count, line.to_arrive, words))
 
 
 def _handed(line: LineState, count: int, event: Happened, number: int) -> LineState:
     if line.held:
         raise NotAllowed("is on hold: release it before it is handed over.")
-    waiting = line.arrived - line.handed
-    return replace(line, handed=line.handed + _count(count, waiting, "at our dock"))
+    return replace(line, handed=line.handed + _count(count, line.ready, "at our dock and ready"))
 
 
 def _held(line: LineState, count: int, event: Happened, number: int) -> LineState:
@@ -197,7 +195,9 @@ def _remade(line: LineState, count: int, event: Happened, number: int) -> LineSt
         raise NotAllowed("has not been made yet: change or cancel it instead.")
     if not 1 <= count <= gone:
         raise NotAllowed(f"{count} cannot be made again: {gone} have been made so far.")
-    return line
+    # Events from before this was kept do not say it.
+    lost, broken = event.data.get("lost", 0), event.data.get("broken", 0)
+    return replace(line, lost=line.lost + lost, broken=line.broken + broken)
 
 
 def _from(line: LineState, *steps: Step) -> None:

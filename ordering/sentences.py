@@ -84,6 +84,8 @@ def how_it_stands(
     """The end of "Your order …": one honest clause for the phone, with the date if there is one."""
     if line.step is Step.CANCELLED:
         return _("was cancelled")
+    if line.step is Step.AGAIN:
+        return _("is made again")
     if line.step is Step.HANDED:
         if handed_on:
             return _("was handed over on {day}").format(day=day(handed_on, today))
@@ -95,7 +97,7 @@ def how_it_stands(
         if not line.handed:
             return waits
         return _("was handed over in part, {handed} of {going}; the rest {clause}").format(
-            handed=line.handed, going=line.going, clause=waits
+            handed=line.handed, going=line.wanted, clause=waits
         )
     if line.step is Step.HELD:
         if held_because:
@@ -115,10 +117,11 @@ def how_it_stands(
 
 def _in_part(line: LineState, clause: str) -> str:
     """What is said of all of it, of the rest where some has come to the dock."""
-    if not line.arrived:
+    here = line.arrived - line.broken
+    if not here:
         return clause
     return _("has reached our dock in part, {arrived} of {going}; the rest {clause}").format(
-        arrived=line.arrived, going=line.going, clause=clause
+        arrived=here, going=line.wanted, clause=clause
     )
 
 

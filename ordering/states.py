@@ -48,6 +48,7 @@ class Step(Words):
     HANDED = "handed", "Handed over"
     HELD = "held", "On hold"
     CANCELLED = "cancelled", "Cancelled"
+    AGAIN = "again", "Made again"
 
 
 class Act(Words):
@@ -121,7 +122,7 @@ class Happened:
     """One event. `pieces` is {line's number: how many}; `number` its place in the order's log.
 
     data, by act: PLACED {"lines": {number: {"quantity", "made"}}}; REMADE {"line": number,
-    "quantity", "made", "of", "cause"}; PROMISED, MOVED {"promised": {number: ISO date}}; DEPOSIT,
+    "quantity", "made", "of", "cause", "lost", "broken"}; PROMISED, MOVED {"promised": {number: ISO date}}; DEPOSIT,
     REPAID {"amount": text}; TAKEN_BACK {"event": number}; any may carry {"windows": {number: [earliest,
     likely, latest, basis]}}, the windows told to the customer with it.
     """
@@ -146,6 +147,9 @@ class LineState:
     arrived: int = 0
     handed: int = 0
     cancelled: int = 0
+    # Made again instead: never to come to our dock, and never to go on from there.
+    lost: int = 0
+    broken: int = 0
     held: bool = False
     # When it was placed; of a line made again, when that was written.
     since: date | None = None
@@ -162,6 +166,33 @@ class LineState:
         return self.quantity - self.cancelled
 
     @property
+    def wanted(self) -> int:
+        """The pieces of this line that are handed over in the end."""
+        return self.going - self.lost - self.broken
+
+    @property
+    def to_arrive(self) -> int:
+        """The pieces on their way to our dock; of what no factory makes, on the shelf."""
+        return (self.left if self.made else self.going) - self.arrived - self.lost
+
+    @property
+    def ready(self) -> int:
+        """The pieces at our dock that can be handed over."""
+        return self.arrived - self.handed - self.broken
+
+    def spoiled(self, count: int, cause: Cause) -> dict[str, int]:
+        """Of `count` pieces made again, how many are lost on the way and broken at our dock, as the log
+        keeps it; the rest the customer has. What the carrier lost or broke is looked for on the way first."""
+        on_the_way = self.to_arrive if self.made else 0
+        if cause is Cause.CARRIER:
+            lost = min(count, on_the_way)
+            broken = min(count - lost, self.ready)
+        else:
+            broken = min(count, self.ready)
+            lost = min(count - broken, on_the_way)
+        return {"lost": lost, "broken": broken}
+
+    @property
     def left_on(self) -> date | None:
         """When it was gone: the day on which the last of the pieces left that still go."""
         return self.last_left_on if self.left == self.going else None
@@ -174,23 +205,23 @@ class LineState:
     @property
     def can_be_cancelled(self) -> int:
         """The pieces that have not left for the customer yet."""
-        return self.going - (self.left if self.made else self.handed)
+        return self.going - (self.left if self.made else self.handed + self.broken)
 
     @property
     def step(self) -> Step:
         if not self.going:
             return Step.CANCELLED
-        if self.handed == self.going:
-            return Step.HANDED
+        if self.handed == self.wanted:
+            return Step.HANDED if self.handed else Step.AGAIN
         if self.held:
             return Step.HELD
-        if self.arrived == self.going:
+        if self.arrived + self.lost == self.going:
             return Step.DOCK
         return Step.LEFT if self.left == self.going and self.made else self.begun
 
     @property
     def is_open(self) -> bool:
-        return self.step not in (Step.HANDED, Step.CANCELLED)
+        return self.step not in (Step.HANDED, Step.CANCELLED, Step.AGAIN)
 
     @property
     def awaits_factory(self) -> bool:
@@ -210,6 +241,8 @@ class LineState:
             said.append(f"{self.arrived} {of} at our dock")
         if 0 < self.handed < self.going:
             said.append(f"{self.handed} {of} handed over")
+        if 0 < self.lost + self.broken < self.going:
+            said.append(f"{self.lost + self.broken} {of} made again")
         if self.cancelled and self.going:
             said.append(f"{self.cancelled} cancelled")
         return "; ".join(said)

@@ -86,6 +86,7 @@ def make_again(
         remake_of=old, cause=cause, weeks_min=old.weeks_min, weeks_max=old.weeks_max,
     )  # fmt: skip
     data = {"line": number, "of": old.number, "cause": cause, "tells": tells, **as_said(new)}
+    data |= state_of(order).lines[old.number].spoiled(count, cause)
     versions = {} if seen is None else {old.number: seen}
     write(order.pk, Act.REMADE, {old.number: count}, who, why=why, data=data, seen=versions)
     new.refresh_from_db()

@@ -55,8 +55,9 @@ class LineView:
 
     @property
     def counted(self) -> str:
-        """The pieces still wanted; of a line that is cancelled whole, what it was."""
-        return pieces(self.state.going or self.state.quantity, self.line.sold_as, self.name)
+        """The pieces still wanted; of a line that is cancelled or made again whole, what it was."""
+        count = self.state.wanted or self.state.going or self.state.quantity
+        return pieces(count, self.line.sold_as, self.name)
 
     @property
     def fewer(self) -> str:
@@ -122,7 +123,7 @@ def line_views(order: Order, state: OrderState | None = None, told: bool = False
         )
         beside = None if told else now.told
         svg = ""
-        if window and now.step not in (Step.HELD, Step.CANCELLED):
+        if window and now.step not in (Step.HELD, Step.CANCELLED, Step.AGAIN):
             bar = draw_bar(window, today, now.promised_on, beside)
             svg = to_svg(bar, f"line-{order.pk}-{line.number}")
         found.append(LineView(line, now, window, stands, svg))

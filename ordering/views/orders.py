@@ -107,9 +107,8 @@ def _page(
 def _acts(view: Any, role: str) -> list[dict[str, Any]]:
     most = {
         Act.LEFT: view.state.going - view.state.left,
-        Act.ARRIVED: (view.state.left if view.state.made else view.state.going)
-        - view.state.arrived,
-        Act.HANDED: view.state.arrived - view.state.handed,
+        Act.ARRIVED: view.state.to_arrive,
+        Act.HANDED: view.state.ready,
     }
     return [
         {

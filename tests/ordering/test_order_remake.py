@@ -6,12 +6,13 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from ordering.events import make_again, send_to_factories, shipped, state_of
+from ordering.events import make_again, send_to_factories, shipped, state_of, write
 from ordering.events.telling import windows_in_words
 from ordering.judged import judge_all
+from ordering.lists.orders import line_views
 from ordering.lists.record import record
 from ordering.models import Notice
-from ordering.states import Cause, NotAllowed
+from ordering.states import Act, Cause, NotAllowed
 from ordering.verifying import findings
 from tests.ordering.placed import CLERK, FACTORY, load_shop, sent_order, user
 
@@ -92,3 +93,71 @@ def test_who_knows_is_not_written_to(line, client):
     assert '<option value="desk" selected>' in page
     assert client.post(address, said | {"count": "1"}).status_code == 302
     assert not Notice.objects.filter(kind="again").exists()
+
+
+def note(line, act, count):
+    return write(line.order_id, act, {line.number: count}, CLERK)
+
+
+def how(line):
+    """What is read out of the line, and how it stands."""
+    (view,) = (v for v in line_views(line.order) if v.line.number == line.number)
+    return view.counted.split(" of ")[0], view.stands, view.state.words
+
+
+def test_what_broke_at_our_dock_is_not_ready(line):
+    """Of two that came one is broken: one is ready, one is handed over, and then the line is done."""
+    note(line, Act.ARRIVED, 2)
+    make_again(line.pk, 1, Cause.FACTORY, "cut short", CLERK, tells=False)
+    assert how(line)[2].endswith("2 of 3 at our dock; 1 of 3 made again")
+    with pytest.raises(NotAllowed, match="1 is at our dock and ready"):
+        note(line, Act.HANDED, 2)
+    note(line, Act.LEFT, 1)
+    note(line, Act.ARRIVED, 1)
+    assert how(line)[:2] == ("2 pairs", "is at our dock, ready to be picked up")
+    note(line, Act.HANDED, 2)
+    assert (how(line)[1].startswith("was handed over"), how(line)[2]) == (
+        True,
+        "Handed over; 2 of 3 handed over; 1 of 3 made again",
+    )
+    line.refresh_from_db()
+    assert not line.is_open and list(findings()) == []
+
+
+def test_what_the_carrier_lost_does_not_keep_the_line_open(line):
+    """One of three never comes: two at the dock are all that is waited for."""
+    note(line, Act.LEFT, 1)
+    note(line, Act.ARRIVED, 2)
+    make_again(line.pk, 1, Cause.CARRIER, "lost on the way", CLERK, tells=False)
+    assert how(line)[:2] == ("2 pairs", "is at our dock, ready to be picked up")
+    with pytest.raises(NotAllowed, match="on the way to our dock"):
+        note(line, Act.ARRIVED, 1)
+    note(line, Act.HANDED, 2)
+    line.refresh_from_db()
+    assert not line.is_open
+
+
+def test_a_line_made_again_whole_is_not_handed_over(line):
+    """Nothing of it reached the customer: it says that it is made again, as the new line's step says how."""
+    note(line, Act.LEFT, 1)
+    note(line, Act.ARRIVED, 3)
+    make_again(line.pk, 3, Cause.DESK, "wrong finish", CLERK, tells=False)
+    assert how(line) == ("3 pairs", "is made again", "Made again")
+    line.refresh_from_db()
+    assert (line.step, line.is_open, line.order.is_open) == ("again", False, True)
+    assert list(findings()) == []
+
+
+def test_what_the_customer_has_stays_handed_over(line):
+    """Measured wrongly and found out at home: the old piece was handed over, as it was."""
+    note(line, Act.ARRIVED, 2)
+    note(line, Act.HANDED, 2)
+    make_again(line.pk, 1, Cause.CALLER, "measured the visible glass", CLERK, tells=False)
+    assert "2 of 3 handed over" in how(line)[2] and "made again" not in how(line)[2]
+
+
+def test_the_cause_is_chosen_not_preset(line, client):
+    client.force_login(user())
+    said = {"count": "1", "cause": "", "why": "cut short", "version": line.version}
+    refused = client.post(reverse("order-again", args=[line.order.pk, 1]), said)
+    assert refused.status_code == 422 and "Choose the cause" in refused.content.decode()
