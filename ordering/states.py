@@ -173,12 +173,13 @@ class LineState:
     @property
     def to_arrive(self) -> int:
         """The pieces on their way to our dock; of what no factory makes, on the shelf."""
-        return (self.left if self.made else self.going) - self.arrived - self.lost
+        return max((self.left if self.made else self.going) - self.arrived - self.lost, 0)
 
     @property
     def ready(self) -> int:
         """The pieces at our dock that can be handed over."""
-        return self.arrived - self.handed - self.broken
+        # From our own shelf more may have come than is still wanted.
+        return min(self.arrived - self.broken, self.wanted) - self.handed
 
     def spoiled(self, count: int, cause: Cause) -> dict[str, int]:
         """Of `count` pieces made again, how many are lost on the way and broken at our dock, as the log
@@ -215,7 +216,7 @@ class LineState:
             return Step.HANDED if self.handed else Step.AGAIN
         if self.held:
             return Step.HELD
-        if self.arrived + self.lost == self.going:
+        if self.arrived + self.lost >= self.going:
             return Step.DOCK
         return Step.LEFT if self.left == self.going and self.made else self.begun
 

@@ -11,7 +11,7 @@ from ordering.events.telling import windows_in_words
 from ordering.judged import judge_all
 from ordering.lists.orders import line_views
 from ordering.lists.record import record
-from ordering.models import Notice
+from ordering.models import Notice, Order
 from ordering.states import Act, Cause, NotAllowed
 from ordering.verifying import findings
 from tests.ordering.placed import CLERK, FACTORY, load_shop, sent_order, user
@@ -101,7 +101,8 @@ def note(line, act, count):
 
 def how(line):
     """What is read out of the line, and how it stands."""
-    (view,) = (v for v in line_views(line.order) if v.line.number == line.number)
+    order = Order.objects.get(pk=line.order_id)
+    (view,) = (v for v in line_views(order) if v.line.number == line.number)
     return view.counted.split(" of ")[0], view.stands, view.state.words
 
 

@@ -6,11 +6,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ordering.replay import after, replay
-from ordering.states import Act, Happened, NotAllowed, OrderState
+from ordering.states import Act, Cause, Happened, NotAllowed, OrderState
 
 ACTS = st.sampled_from([
     Act.SENT, Act.ACKNOWLEDGED, Act.PROMISED, Act.MOVED, Act.MAKING, Act.LEFT, Act.ARRIVED, Act.HANDED,
-    Act.HELD, Act.RELEASED, Act.CANCELLED,
+    Act.HELD, Act.RELEASED, Act.CANCELLED, Act.REMADE,
 ])  # fmt: skip
 TRIES = st.lists(
     st.tuples(ACTS, st.integers(1, 2), st.integers(1, 4), st.integers(1, 28)), max_size=40
@@ -22,7 +22,7 @@ def placed(first, second):
     return Happened(1, Act.PLACED, date(2030, 1, 1), data={"lines": lines})
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=300, deadline=None)
 @given(st.integers(1, 6), st.integers(1, 6), TRIES)
 def test_random_histories(first, second, tries):
     """handed <= arrived <= left <= going for a made line, after every event that is let through."""
@@ -30,6 +30,9 @@ def test_random_histories(first, second, tries):
     state = replay(log)
     for act, line, count, day in tries:
         data = {"promised": {str(line): f"2030-05-{day:02}"}, "no_return": True}
+        if act is Act.REMADE:
+            new = {"line": len(state.lines) + 1, "quantity": count, "made": True}
+            data |= new | state.lines[line].spoiled(count, list(Cause)[day % len(Cause)])
         event = Happened(len(log) + 1, act, date(2030, 2, 1), {line: count}, data, "why")
         try:
             state = after(state, event)
@@ -40,7 +43,9 @@ def test_random_histories(first, second, tries):
             assert 0 <= now.handed <= now.arrived <= now.quantity
             assert now.arrived <= now.left or not now.made
             assert now.left <= now.going <= now.quantity
-            assert now.is_open == (now.handed < now.going)
+            assert now.handed + now.broken <= now.arrived and min(now.lost, now.broken) >= 0
+            assert now.handed <= now.wanted
+            assert now.is_open == (now.handed < now.wanted)
     assert replay(log) == state
 
 
