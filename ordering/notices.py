@@ -63,6 +63,7 @@ FIELDS: Mapping[str, str] = {
     "lines": "the lines it is about, one a line",
     "window": "when they are expected to leave the factory",
     "reason": "why, as the desk or the factory wrote it",
+    "in_part": "“in part” where more of the order is still to come",
     "how": "where the goods go: to the counter or an address",
     "mail": "the subject of the message that is set right",
     "link": "the page of the order",
@@ -100,14 +101,14 @@ _USUAL: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
         ),
     ),
     Kind.LEFT: (
-        N_("Order {order} has left the factory"),
+        N_("Order {order} has left the factory {in_part}"),
         (
             _GREETING, N_("this has left the factory:"), _LINES,
             N_("We write again when it is at our dock."), *_END,
         ),
     ),
     Kind.READY: (
-        N_("Order {order} is ready"),
+        N_("Order {order} is ready {in_part}"),
         (
             _GREETING, N_("this is at our dock:"), _LINES, "{how}",
             N_("Please check each part against your window before the old one comes out."), *_END,

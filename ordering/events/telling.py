@@ -73,6 +73,7 @@ def _to_customer(
         ),
         "window": windows_in_words({n: state.lines[n] for n in about}),
         "reason": _reason(event),
+        "in_part": _("in part") if _more_to_come(kind, state) else "",
         "how": how_it_goes(order),
         "mail": _set_right(event),
         "link": LINK,
@@ -80,6 +81,13 @@ def _to_customer(
     }
     language = order.customer.language
     return _keep(kind, language, values, order.email, clerk_of(order), event=event)
+
+
+def _more_to_come(kind: Kind, state: OrderState) -> bool:
+    """Whether other pieces of the order have still to do what these have done: leave, or reach our dock."""
+    if kind is Kind.LEFT:
+        return any(line.awaits_factory for line in state.lines.values())
+    return any(line.awaits_factory or line.to_arrive for line in state.lines.values())
 
 
 def about_lines(event: Event, lines: Mapping[int, OrderLine]) -> list[int]:
@@ -255,7 +263,7 @@ def sample_values() -> dict[str, str]:
         ),
         "reason": "The mill had no slate this week.",
         "how": _("You can pick it up at our counter."),
-        "mail": usual(Kind.LEFT).subject.format(order="C-00042"),
+        "mail": filled(usual(Kind.LEFT), {"order": "C-00042"}).subject,
         "link": f"{settings.SITE_URL}/o/…",
         "shop": "\n".join(shop_lines()),
         "factory": "Jo Marsh",

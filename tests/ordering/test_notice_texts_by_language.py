@@ -17,7 +17,7 @@ def test_one_text_a_language():
     assert text_for(Kind.READY, "es") == OWN
     assert text_for(Kind.READY, "en") == usual(Kind.READY)
     usual_text(Kind.READY, "es")
-    assert text_for(Kind.READY, "es").subject == "El pedido {order} está listo"
+    assert text_for(Kind.READY, "es").subject == "El pedido {order} está listo {in_part}"
 
 
 def test_unknown_field_is_refused_in_either():

@@ -20,7 +20,7 @@ from ordering.events import (
 from ordering.events.telling import windows_in_words
 from ordering.expected import holding
 from ordering.lists.orders import line_views
-from ordering.models import Order
+from ordering.models import Notice, Order
 from ordering.needs import need_of
 from ordering.publish import sold_of
 from ordering.replay import after
@@ -129,3 +129,18 @@ def test_no_number_is_no_line(client, number):
     client.force_login(user())
     answer = client.post(reverse("order-cancel", args=[order.pk]), {"line": number, "why": "no"})
     assert answer.status_code == 422
+
+
+def test_a_part_is_not_called_all_of_it():
+    """Who reads only the subject drives to the counter: of three, two are ready in part."""
+    order, _sent = sent_order()
+    line = order.lines.get()
+    for act, count in ((Act.LEFT, 2), (Act.ARRIVED, 2), (Act.LEFT, 1), (Act.ARRIVED, 1)):
+        write(order.pk, act, {line.number: count}, CLERK)
+    told = Notice.objects.filter(kind__in=("left", "ready")).order_by("pk")
+    assert [notice.subject for notice in told] == [
+        f"Order {order.number} has left the factory in part",
+        f"Order {order.number} is ready in part",
+        f"Order {order.number} has left the factory",
+        f"Order {order.number} is ready",
+    ]
