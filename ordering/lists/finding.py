@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -10,6 +11,7 @@ from django.db.models import Case, Count, Exists, OuterRef, Q, QuerySet, Subquer
 from django.db.models.functions import Coalesce
 
 from ordering.models import Order, OrderLine, OrderWord
+from ordering.states import Step
 from ordering.words import tokens
 from quotes.models import Customer
 from quotes.scraps import wanted
@@ -91,6 +93,28 @@ def with_lines_counted(found: QuerySet[Order]) -> QuerySet[Order]:
     return found.annotate(
         line_count=Coalesce(Subquery(counted), 0), open_count=Coalesce(Subquery(still), 0)
     )
+
+
+def standing(orders: list[Order]) -> list[Order]:
+    """The orders, each with its lines' steps in words, the least advanced first, as `steps`, and as `leaves`
+    the day on which the next of it is to leave its factory: the factory's own date, else the likeliest one told."""
+    found: dict[int, list[tuple]] = defaultdict(list)
+    lines = OrderLine.objects.filter(order__pk__among=[order.pk for order in orders]).order_by()
+    for key, *line in lines.values_list(
+        "order", "step", "is_open", "left_on", "promised_on", "told_likely"
+    ):
+        found[key].append(line)
+    for order in orders:
+        mine = found[order.pk]
+        still = {Step(step) for step, is_open, *_rest in mine if is_open or not order.is_open}
+        order.steps = "; ".join(step.words for step in Step if step in still)
+        days = [
+            promised or likely
+            for _step, is_open, left, promised, likely in mine
+            if is_open and not left
+        ]
+        order.leaves = min(filter(None, days), default=None)
+    return orders
 
 
 def _word_of_customer(word: str) -> Q:

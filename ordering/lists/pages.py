@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from operator import attrgetter
 
-from ordering.lists.finding import with_lines_counted
+from ordering.lists.finding import standing, with_lines_counted
 from ordering.lists.orders import counted
 from ordering.lists.watch import Watched, fetched
 from ordering.models import FactoryOrder, Order
+from quotes.allot import round_money
 from quotes.cells import beside, day, faint, link, theirs
 from quotes.models import Acceptance, Customer
 from sizing.columns import Column
@@ -22,6 +24,10 @@ def _order(one: Order) -> str:
 
 def _customer(one: Order) -> str:
     return one.customer.name
+
+
+def _total(one: Order) -> Decimal | None:
+    return None if one.total is None else round_money(one.total, one.currency)
 
 
 _ROW = ("is_open", "town", "placed_on", "taken_by", "customer__name")
@@ -42,16 +48,24 @@ ORDERS = Listing(
             css="day",
             told=True,
         ),
+        Column("Stands", attrgetter("steps"), told=True),
+        Column(
+            "Leaves factory",
+            attrgetter("leaves"),
+            drawn=lambda o: day(o.leaves),
+            css="day",
+            told=True,
+        ),
         Column("By", attrgetter("by"), told=True),
-        Column("Stands", lambda one: "open" if one.is_open else "closed", shown=False),
+        Column("Open", lambda one: "open" if one.is_open else "closed", shown=False),
         Column("Lines", attrgetter("line_count"), figure=True, shown=False),
         Column("Open lines", attrgetter("open_count"), figure=True, shown=False),
-        Column("Total", attrgetter("total"), figure=True, shown=False),
+        Column("Total", _total, figure=True, shown=False),
         Column("Currency", attrgetter("currency"), shown=False),
     ),
     fetch=Order.objects.select_related("customer").order_by().only(*_ROW),
     for_file=with_lines_counted(Order.objects.select_related("customer").order_by()),
-    ready=signed,
+    ready=lambda orders: standing(signed(orders)),
 )
 
 TO_PLACE = Listing(
