@@ -268,11 +268,7 @@ class AnswerSheet:
             "which finish" if code == "finish" else _lower(self.table.measure(code).label)
             for code in self.answered.wanting
         ]
-        if not asked:
-            return ""
-        weight = self.table.weight_measure
-        how = weight.how_to if weight and weight.code in self.answered.wanting else ""
-        return f"Ask for the factory: {' and '.join(asked)}. {how}".strip()
+        return f"Ask for the factory: {' and '.join(asked)}." if asked else ""
 
     @property
     def compares(self) -> bool:

@@ -38,14 +38,20 @@ class Answered:
 
     @property
     def wanting(self) -> tuple[str, ...]:
-        """What a special still lacks that its factory makes it by: the code of its weight measure, "finish"."""
+        """What a special still lacks that its factory makes it by: codes of measures, "finish"."""
         if self.answer is None or self.answer.outcome != "special":
             return ()
-        weight = self.table.weight_measure
-        weighs = weight is not None and weight.code not in self.said.cannot
-        lacks = (weight.code,) if weighs and self.opening.weight is None else ()
-        several = len(self.table.finishes) > 1
-        return (*lacks, "finish") if several and not self.said.finish else lacks
+        table, known, lacks = self.table, {*self.opening.lengths, *self.said.cannot}, []
+        beside = [m.code for m in table.measures if m.kind == "length" and not m.sash]
+        if self.answer.reason == "unequal_split" and known.isdisjoint(beside):
+            # The two heights have nothing yet that they could be held against.
+            lacks += beside[:1]
+        weight = table.weight_measure
+        if weight and weight.code not in known and self.opening.weight is None:
+            lacks.append(weight.code)
+        if len(table.finishes) > 1 and not self.said.finish:
+            lacks.append("finish")
+        return tuple(lacks)
 
     @property
     def nothing_said(self) -> bool:

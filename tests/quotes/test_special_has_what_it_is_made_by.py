@@ -1,5 +1,7 @@
 """A special goes to its factory with all that it is made by, or says what nobody knows."""
 
+from dataclasses import replace
+
 import pytest
 from django.urls import reverse
 
@@ -39,6 +41,16 @@ def test_the_clerk_is_told_to_ask_for_the_weight(read):
     assert "Ask for the factory: sash weight" in read("special-flag", opening.pk)
     special = ask_about(opening.pk, by="ann").special_id
     assert "Ask for the factory: sash weight" in read("special", special)
+
+
+def test_two_heights_alone_want_something_to_be_held_against(read):
+    """An opening that nobody can measure is not asked for."""
+    sizes = {"upper_glass": "16", "lower_glass": "24", "sash_weight": "9"}
+    alone = shop.take_request(shop.opening("Stairs", **sizes)).openings.get()
+    assert "Ask for the factory: opening height." in read("special-flag", alone.pk)
+    nobody = replace(shop.opening("Stairs", **sizes), cannot=frozenset({"opening"}))
+    given_up = shop.take_request(nobody).openings.get()
+    assert "Ask for the factory" not in read("special-flag", given_up.pk)
 
 
 def test_the_factory_reads_that_the_weight_is_not_known():
