@@ -129,7 +129,47 @@ def quote_letter(document: Document, link: str) -> Text:
                 "It holds until {day}. The parts are made to order from these measures and cannot be "
                 "returned."
             ).format(day=long_date(document.valid_until)),
+            *(
+                [
+                    _(
+                        "It takes the place of issue {number}, which can no longer be accepted."
+                    ).format(number=document.issue - 1)
+                ]
+                if document.issue > 1
+                else []
+            ),
             _("The quote is attached as a PDF and as a workbook."),
+            "",
+            *document.shop,
+        ),
+    )
+
+
+def accepted_letter(document: Document, accepted: str, link: str) -> Text:
+    """To the customer: what was accepted, by whom and when, as it was accepted; `accepted` says it in words."""
+    total = show_amount(document.sums.total, document.currency, code=True)
+    due = show_amount(document.sums.deposit, document.currency, code=True)
+    return (
+        _("{title} is accepted").format(title=document.title),
+        _lines(
+            _("Dear {name},").format(name=clean(document.customer[0])),
+            "",
+            _("thank you. This is what you ordered:"),
+            _("{title}, {total} in all. {accepted}.").format(
+                title=document.title, total=total, accepted=accepted
+            ),
+            *(
+                [_("Of this, {deposit} is due now.").format(deposit=due)]
+                if document.sums.deposit
+                else []
+            ),
+            "",
+            _(
+                "The papers with the confirmed measures are attached. We place the order next and write to you when it is placed. If a "
+                "measure is wrong, please tell us today, before it is cut: parts made to order cannot be "
+                "returned."
+            ),
+            link,
             "",
             *document.shop,
         ),

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from django.db import IntegrityError, transaction
 
 from quotes import worklist
+from quotes.desk.posting import confirm_acceptance
 from quotes.documents.content import from_plain
 from quotes.lists.quotes import moved_prices, state_of
 from quotes.models import Acceptance, ChangeAsked, Issue, Quote
@@ -56,6 +57,7 @@ def accept(
             )
             if issue.quote.request_id:
                 worklist.note(issue.quote.request_id)
+            confirm_acceptance(accepted)
             return accepted
     except IntegrityError:
         # The database refused a second acceptance: say who was first.

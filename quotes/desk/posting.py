@@ -17,10 +17,11 @@ from quotes.documents.enquiry import enquiry_pdf
 from quotes.documents.lettering import clean
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
-from quotes.enquiry_letters import quote_letter
+from quotes.enquiry_letters import accepted_letter, quote_letter
 from quotes.links import address_of, factory_address, invitation_address
+from quotes.lists.quotes import acceptance_in_words
 from quotes.lists.shop import the_shop
-from quotes.models import Invitation, Issue, Letter
+from quotes.models import Acceptance, Invitation, Issue, Letter
 from quotes.post import LINK, new_message_id, send_due, wait_after
 from quotes.post import send as send_row
 from sizing.wording import speaking
@@ -45,6 +46,25 @@ def send_quote(issue_pk: int, to: str, by: str, copy_of: Letter | None = None) -
         subject=subject,
         body=body,
         by=by,
+        issue=issue,
+        with_papers=True,
+    )
+
+
+def confirm_acceptance(accepted: Acceptance) -> Letter | None:
+    """Tell whoever got the quote by mail that it is accepted, in the transaction that accepts it."""
+    issue, sent = accepted.issue, accepted.issue.letters.order_by("-pk").first()
+    if sent is None:
+        return None
+    document = from_plain(issue.document)
+    with speaking(document.language):
+        subject, body = accepted_letter(document, acceptance_in_words(accepted), LINK)
+    return post(
+        cause=f"acceptance {accepted.pk}",
+        to=sent.to,
+        subject=subject,
+        body=body,
+        by=accepted.taken_by or sent.by,
         issue=issue,
         with_papers=True,
     )

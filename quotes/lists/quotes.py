@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal, get_args
@@ -68,7 +68,8 @@ class State:
 @dataclass(frozen=True)
 class Facts:
     """What the state of an issue follows from. `issue` and `all`, the quote's, have pk, number, issued_at
-    and valid_until; `asked`, the change to this issue that nobody has dealt with, has name and at."""
+    and valid_until; `asked`, the change to the newest issue that is out which nobody has dealt with, has name
+    and at."""
 
     issue: Any
     all: Sequence[Any]
@@ -79,10 +80,11 @@ class Facts:
 def state_of(issue: Issue, on: date | None = None) -> State:
     """The truth about an issue on a day (today)."""
     accepted = getattr(issue.quote, "acceptance", None)
-    asked = None
-    if issue.issued_at and not accepted:
-        asked = next((one for one in issue.changes_asked.all() if one.done_at is None), None)
-    facts = Facts(issue, issue.quote.issues.all(), accepted, asked)
+    every, asked = issue.quote.issues.all(), None
+    out = issue if issue.issued_at else _newest_out(every)
+    if out and not accepted:
+        asked = next((one for one in out.changes_asked.all() if one.done_at is None), None)
+    facts = Facts(issue, every, accepted, asked)
     return stands(facts, on or timezone.localdate())
 
 
@@ -120,13 +122,22 @@ def _draft_in_words(facts: Facts, day: date) -> str:
         number = next(one.number for one in facts.all if one.pk == facts.accepted.issue_id)
         how = _rest_in_words(facts.accepted)
         return _("Not issued yet; issue {number} was {how}.").format(number=number, how=how)
-    out = max((one for one in facts.all if one.issued_at), key=lambda one: one.number, default=None)
+    out = _newest_out(facts.all)
     if out is None or out.valid_until is None:
         return _("Not issued yet.")
+    if facts.asked:
+        words = _("Not issued yet; {name} asked for changes to issue {number} on {day}.")
+        when = long_date(timezone.localtime(facts.asked.at))
+        return words.format(name=facts.asked.name, number=out.number, day=when)
     words = _("Not issued yet; issue {number} is out and holds until {day}.")
     if day > out.valid_until:
         words = _("Not issued yet; issue {number} is out, it held until {day}.")
     return words.format(number=out.number, day=long_date(out.valid_until))
+
+
+def _newest_out(issues: Iterable[Any]) -> Any:
+    """The last of them that the customer has; None of drafts."""
+    return max((one for one in issues if one.issued_at), key=lambda one: one.number, default=None)
 
 
 def acceptance_in_words(accepted: Acceptance) -> str:
@@ -216,14 +227,16 @@ def with_states(quotes: list[Quote]) -> list[Quote]:
     for row in rows.values_list("quote", "pk", "number", "issued_at", "valid_until", named=True):
         issues[row.quote].append(row)
     accepted = {quote.pk: getattr(quote, "acceptance", None) for quote in quotes}
-    still = [rows[0].pk for key, rows in issues.items() if rows[0].issued_at and not accepted[key]]
+    out = {key: _newest_out(rows) for key, rows in issues.items() if not accepted[key]}
+    still = [newest.pk for newest in out.values() if newest]
     changes = ChangeAsked.objects.filter(done_at=None, issue__pk__among=still).order_by("-pk")
     asked = {one.issue: one for one in changes.values_list("issue", "name", "at", named=True)}
     day = timezone.localdate()
     for quote in quotes:
         mine = issues[quote.pk]
         quote.last = mine[0]
-        facts = Facts(mine[0], mine, accepted[quote.pk], asked.get(mine[0].pk))
+        newest = out.get(quote.pk)
+        facts = Facts(mine[0], mine, accepted[quote.pk], newest and asked.get(newest.pk))
         quote.state = stands(facts, day)
     return quotes
 
