@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -30,7 +31,7 @@ from ordering.notices import Kind
 from ordering.replay import open_acts
 from ordering.states import MAY, STAYS, Act, Cause, NotAllowed
 from ordering.views.people import who_is
-from quotes.lists.people import find_customers
+from quotes.lists.people import find_customers, nearly
 from quotes.models import Customer
 from sizing.lists import show
 from sizing.roles import has_role
@@ -52,6 +53,7 @@ def orders(request: HttpRequest) -> HttpResponseBase:
         (ORDERS, orders_asked_for(find.said)),
         (TO_PLACE, waiting_quotes()),
         asked=asked,
+        nearly=partial(nearly, find.said["q"]),
         to_send=0 if asked else lines_to_send().count(),
         may_write=has_role(request.user, "counter", "manager"),
         may_edit=has_role(request.user, "manager"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from django.db.models import Prefetch, prefetch_related_objects
 from django.http import HttpRequest, HttpResponseBase
@@ -18,6 +19,7 @@ from ordering.lists.pages import ORDER_SHOWN, ORDERS, WHEN
 from ordering.lists.past_orders import past_answers
 from ordering.models import Order, OrderLine
 from ordering.sentences import how_it_stands, listed, together
+from quotes.lists.people import nearly
 from quotes.lists.quotes import find_quotes, with_states
 from quotes.models import Quote
 from sizing.lists import SLICE, show
@@ -118,6 +120,7 @@ def when(request: HttpRequest) -> HttpResponseBase:
         "choices_drawn": ORDERS.drawn(ORDERS.readied(choices)),
         "more": len(found) > MOST,
         "quotes": _not_ordered(scrap) if scrap and not found else [],
+        "nearly": partial(nearly, scrap),
         "past": past_answers(scrap, IN_FULL, timezone.localdate()),
     }
     part = request.htmx and not request.htmx.boosted

@@ -84,11 +84,28 @@ def _alike(name: str, mails: Iterable[str], phones: set[str]) -> dict[int, Doubl
     for contact in reached.select_related("customer"):
         why = "same phone" if contact.dialled in phones else "same e-mail"
         found.setdefault(contact.customer_id, Double(contact.customer, why))
-    # What so many share tells nobody from anybody, so it is left out.
-    sharing = [keys_holding(Customer, *both) for both in outlines(name)]
-    near = set().union(*(keys for keys in sharing if keys and len(keys) <= MOST_SHARING))
-    others = Customer.objects.filter(pk__in=near - set(found), merged_into=None)
-    for other in others.order_by().only("id", "name"):
+    for other in _with_outlines_of(name, besides=found):
         if likeness(name, other.name) >= ALIKE:
             found[other.pk] = Double(other, "nearly the same name")
     return found
+
+
+def _with_outlines_of(name: str, besides: Iterable[int] = ()) -> QuerySet[Customer]:
+    # What so many share tells nobody from anybody, so it is left out.
+    sharing = [keys_holding(Customer, *both) for both in outlines(name)]
+    near = set().union(*(keys for keys in sharing if keys and len(keys) <= MOST_SHARING))
+    near -= set(besides)
+    return Customer.objects.filter(pk__in=near, merged_into=None).order_by().only("id", "name")
+
+
+def nearly(scrap: str) -> list[Customer]:
+    """Customers of whose name, or a contact's, every word of a scrap that nobody holds is nearly one."""
+    asked = [word for word in plain(scrap).split() if len(word) >= 3 and not word.isdigit()]
+    near = _with_outlines_of(scrap).prefetch_related("contacts") if asked else ()
+    found = []
+    for customer in near:
+        names = " ".join([customer.name, *(contact.name for contact in customer.contacts.all())])
+        words = plain(names).split()
+        if all(any(likeness(word, own) >= ALIKE for own in words) for word in asked):
+            found.append(customer)
+    return sorted(found, key=lambda customer: customer.name)[:MOST_DOUBLES]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
@@ -10,7 +12,7 @@ from django.views.decorators.http import require_GET, require_POST
 from quotes.desk.people import MergeError, merge_customers, save_customer
 from quotes.find_forms import CustomersFind
 from quotes.lists.pages import CUSTOMERS
-from quotes.lists.people import find_customers, likely_doubles
+from quotes.lists.people import find_customers, likely_doubles, nearly
 from quotes.lists.shop import the_shop
 from quotes.models import Customer
 from quotes.people_form import CustomerForm, address_forms, contact_forms
@@ -24,7 +26,14 @@ def customers(request: HttpRequest) -> HttpResponseBase:
     found = find_customers(find.said["q"])
     if find.said["kind"]:
         found = found.filter(kind=find.said["kind"])
-    return show(request, "quotes/customers.html", find, (CUSTOMERS, found))
+    # Asked by the page only where nobody is found.
+    return show(
+        request,
+        "quotes/customers.html",
+        find,
+        (CUSTOMERS, found),
+        nearly=partial(nearly, find.said["q"]),
+    )
 
 
 def customer(request: HttpRequest, pk: int | None = None) -> HttpResponse:
