@@ -19,6 +19,7 @@ from ordering.find_forms import OrdersFind
 from ordering.forms import AgainForm, DepositForm, FormError, HandOrderForm, count_of, day_of
 from ordering.links import page_of
 from ordering.lists.finding import orders_asked_for
+from ordering.lists.money import owed
 from ordering.lists.orders import (
     history,
     line_views,
@@ -89,7 +90,7 @@ def _page(
     context = {
         "order": order,
         "lines": lines,
-        "cancelled": any(line["view"].state.cancelled for line in lines),
+        "owed": owed(order, [line["view"] for line in lines]),
         "to_settle": order.deposit_paid and not any(line["view"].state.going for line in lines),
         "history": history(order),
         "link": page_of(order),

@@ -28,7 +28,7 @@ def test_the_total_owns_up_to_what_was_cancelled(order, client):
     """The total is the accepted quote's: it is not read out as what is still to pay."""
     assert "with what was cancelled" not in page(client, order)
     write(order.pk, Act.CANCELLED, {1: order.lines.get().quantity}, CLERK, why="changed their mind")
-    assert "USD, with what was cancelled" in page(client, order)
+    assert "of it cancelled, as quoted" in page(client, order)
 
 
 def test_a_deposit_on_what_is_cancelled_is_to_settle(order, client):
