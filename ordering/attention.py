@@ -28,6 +28,7 @@ class Need(IntEnum):
     SILENT = 5
     CALL = 6
     MAIL_FAILS = 7
+    NEEDED = 8
 
 
 @dataclass(frozen=True)

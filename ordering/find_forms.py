@@ -18,6 +18,7 @@ NEEDS = {
     Need.SILENT: "factory is silent",
     Need.CALL: "to call",
     Need.MAIL_FAILS: "mail that fails",
+    Need.NEEDED: "needed sooner",
 }
 
 

@@ -41,6 +41,11 @@ def need_of(line: OrderLine, now: LineState, today: date) -> Item | None:
     if window and now.told and (is_late(now.told, today) or now.told.latest < window.likely):
         days = max(workdays(factory, now.told.latest, window.likely, today), 1)
         return Item(Need.LATE_RISK, late_words(now.told, window, today), days, 1, key)
+    needed = line.order.needed_by
+    if window and needed and needed < window.likely:
+        days = max(workdays(factory, needed, window.likely, today), 1)
+        words = f"needed by {day(needed, today)}, and it looks like {day(window.likely, today)}"
+        return Item(Need.NEEDED, words, days, 1, key)
     answered = line.factory_order and line.factory_order.answered_on
     if answered and now.promised_on is None:
         waits = workdays(factory, answered, today, today)

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from decimal import ROUND_FLOOR, Decimal
 from functools import cached_property
 from itertools import groupby
 from math import inf
 
+from django.utils import timezone
 from moneyed import Money
 from moneyed.l10n import format_money
 
 from quotes.answering import Answered
+from quotes.days import long_date
 from quotes.drawing import Dimension, Drawing, draw_bar, draw_window
-from quotes.lists.prices import lead_time
+from quotes.lists.prices import lead_time, leaves_between
 from sizing import cautions
 from sizing.lengths import Length, LengthError, format_difference, format_length, parse_length
 from sizing.resolver.answer import Answer, Reading
@@ -368,6 +371,19 @@ def _signed(difference: int, table: SizeTable) -> str:
         return words
     words = words.removeprefix("about ")
     return f"{'+' if difference > 0 else '−'}{words}"
+
+
+def in_time(answered: Answered, needed_by: date | None) -> str:
+    """Whether a part ordered today leaves its factory by the day on which the caller needs it."""
+    if needed_by is None or answered.answer is None or answered.answer.part is None:
+        return ""
+    number = answered.answer.part.part_number
+    first, last = leaves_between(answered.revision, number, timezone.localdate())
+    if last < needed_by:
+        return f"In time: it leaves the factory by {long_date(last)}; the way to them comes after that."
+    if first < needed_by:
+        return f"Perhaps too late: it leaves the factory between {long_date(first)} and {long_date(last)}."
+    return f"Too late: it leaves the factory on {long_date(first)} at the earliest."
 
 
 def sheet_of(answered: Answered) -> AnswerSheet:

@@ -35,15 +35,17 @@ class HeadForm(forms.ModelForm):
 
     class Meta:
         model = Request
-        fields = ("caller", "phone", "email", "language", "note")
-        labels = {"caller": "Caller", "phone": "Phone", "email": "E-mail"}
+        fields = ("caller", "phone", "email", "language", "needed_by", "note")
+        labels = {"caller": "Caller", "phone": "Phone", "email": "E-mail", "needed_by": "Needed by"}
         widgets = {
             "caller": forms.TextInput(attrs={"autocomplete": "off", "accesskey": "c"}),
             "phone": forms.TextInput(attrs={"autocomplete": "off", "inputmode": "tel"}),
             "email": forms.TextInput(attrs={"autocomplete": "off", "inputmode": "email"}),
+            "needed_by": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         }
         error_messages = {
-            "email": {"invalid": "This is no e-mail address: type one like name@place.com."}
+            "email": {"invalid": "This is no e-mail address: type one like name@place.com."},
+            "needed_by": {"invalid": "Needed by: this is no day; type it like 2031-05-14."},
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -336,7 +338,8 @@ class CounterForm:
         head = {
             name: clean.get(name) or "" for name in ("caller", "phone", "email", "language", "note")
         }
-        return SaidRequest(**head, openings=tuple(o.said() for o in self.staying))
+        openings = tuple(o.said() for o in self.staying)
+        return SaidRequest(**head, needed_by=clean.get("needed_by"), openings=openings)
 
     @property
     def errors(self) -> list[tuple[str, str]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 SASH_FIELDS = ("glass_width", "thickness", "panes", "frame")
 
@@ -48,11 +49,12 @@ class SaidRequest:
     openings: tuple[SaidOpening, ...] = ()
     # What the caller reads; empty: nobody asked.
     language: str = ""
+    needed_by: date | None = None
 
     @property
     def is_blank(self) -> bool:
         head = (self.caller, self.phone, self.email, self.note)
-        return not any(head) and all(o.is_blank for o in self.openings)
+        return not (any(head) or self.needed_by) and all(o.is_blank for o in self.openings)
 
 
 @dataclass(frozen=True)
@@ -75,6 +77,7 @@ def differences(stored: SaidRequest, typed: SaidRequest) -> list[Difference]:
 def _places(request: SaidRequest) -> Iterator[tuple[str, str]]:
     for name in ("caller", "phone", "email", "note", "language"):
         yield name, getattr(request, name).replace("\r\n", "\n").strip()
+    yield "needed by", request.needed_by.isoformat() if request.needed_by else ""
     for place, opening in enumerate(request.openings, 1):
         at = f"opening {place}"
         yield f"{at}: family", opening.family

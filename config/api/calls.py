@@ -110,7 +110,9 @@ def leave_request(request: HttpRequest, asked: RequestIn) -> Status:
     words = {name: getattr(asked, name) for name in ("caller", "phone", "email", "note")}
     try:
         stored = save_request(
-            SaidRequest(**words, openings=tuple(said)), by=by.signature, page=_page(by, asked.key)
+            SaidRequest(**words, needed_by=asked.needed_by, openings=tuple(said)),
+            by=by.signature,
+            page=_page(by, asked.key),
         )
     except (StaleError, RequestError):
         raise Refused(

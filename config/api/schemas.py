@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
@@ -130,6 +131,7 @@ class RequestIn(Strict):
     phone: Annotated[str, Field(max_length=40)] = ""
     email: Annotated[str, Field(max_length=254)] = ""
     note: Annotated[str, Field(max_length=2000)] = ""
+    needed_by: date | None = None
     openings: list[RequestOpening] = Field(min_length=1, max_length=40)
 
 

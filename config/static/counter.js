@@ -79,7 +79,7 @@
     const sheet = elt.closest("[data-only]");
     if (!sheet || !path.includes("?o=")) return;
     for (const name of Object.keys(parameters))
-      if (!name.startsWith(sheet.dataset.only) && name !== "csrfmiddlewaretoken") delete parameters[name];
+      if (!name.startsWith(sheet.dataset.only) && !["csrfmiddlewaretoken", "needed_by"].includes(name)) delete parameters[name];
   });
 
   // A box is marked as wrong by the words beside it, which the answer brings.

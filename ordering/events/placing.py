@@ -45,7 +45,7 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
     """
     accepted = (
         Acceptance.objects.select_for_update(of=("self",))
-        .select_related("issue__ship_to")
+        .select_related("issue__ship_to", "quote__request")
         .filter(quote=quote_pk)
         .first()
     )
@@ -78,6 +78,7 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
         ship_to=list(document.ship_to),
         town=issue.ship_to.town if issue.ship_to else "",
         note=note or issue.note,
+        needed_by=accepted.quote.request.needed_by if accepted.quote.request else None,
     )
     ordered(accepted)
     return _place(order, lines, who)

@@ -211,7 +211,7 @@ def _calls_whom(one: Noted) -> str:
 
 
 def _late(of: _Day) -> Heading:
-    return _watch(of, "Late risks", (Need.LATE_RISK,))
+    return _watch(of, "Late risks", (Need.LATE_RISK, Need.NEEDED))
 
 
 def _to_call(of: _Day) -> Heading:

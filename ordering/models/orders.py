@@ -36,6 +36,8 @@ class Order(models.Model):
     # Kinds of notice the customer does not want.
     unwanted = models.JSONField(default=list)
     note = models.TextField(blank=True)
+    # The day by which the customer needs it, as said in the request.
+    needed_by = models.DateField(null=True)
     taken_by = models.CharField(max_length=150, blank=True)
     placed_on = models.DateField()
     is_open = models.BooleanField(default=True)

@@ -31,13 +31,13 @@ from quotes.enquiries import (
 from quotes.enquiry_letters import enquiry_letter, reminder_letter
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.letters import ANSWERABLE, Standing, letter_of, standing
+from quotes.lists.prices import days_of
 from quotes.lists.specials import waiting
 from quotes.models import Enquiry, Opening, Request, Special
 from quotes.post import LINK
 from quotes.worklist import as_said
 from sizing.lengths import Unit
 from sizing.models import Factory, Part
-from sizing.workdays import Span
 
 State = Special.State
 ASKABLE = (State.FLAGGED, *ANSWERABLE)
@@ -204,7 +204,7 @@ def _ask(specials: list[Special], by: str, words: str = "") -> Enquiry:
     factory = specials[0].revision.factory
     _check_askable(specials, factory)
     now, today = timezone.now(), timezone.localdate()
-    due = workday_after(today, DAYS_TO_ANSWER, *_days_of(factory))
+    due = workday_after(today, DAYS_TO_ANSWER, *days_of(factory))
     alike = {
         "number": f"{specials[0].pk:05d}-{specials[0].enquiries.count() + 1}",
         "sent_on": today,
@@ -287,12 +287,6 @@ def _asked(special: Special, words: str, alike: Mapping[str, Any]) -> Asked:
     )
 
 
-def _days_of(factory: Factory) -> tuple[str, str, tuple[Span, ...]]:
-    """Its country, region and the days it is shut: what its working days are counted by."""
-    shut = tuple(factory.published_shutdowns.values_list("first_day", "last_day"))
-    return factory.country, factory.region, shut
-
-
 def _end_of(day: date) -> datetime:
     return timezone.make_aware(datetime.combine(day, time.max))
 
@@ -311,7 +305,7 @@ def _to_factory(enquiry: Enquiry, cause: str, subject: str, body: str, by: str) 
 
 
 def _remind_later(enquiry: Enquiry, sent: int = 0) -> None:
-    day = next_reminder(enquiry.due_on, sent, *_days_of(enquiry.factory))
+    day = next_reminder(enquiry.due_on, sent, *days_of(enquiry.factory))
     if day:
         morning = timezone.make_aware(datetime.combine(day, time(8)))
         remind_factory.using(run_after=morning).enqueue(enquiry.pk)
@@ -326,7 +320,7 @@ def remind(enquiry_pk: int, on: date | None = None) -> bool:
     first, day = letter[0], on or timezone.localdate()
     open_ones = [enquiry for enquiry in letter if standing(enquiry) is Standing.OPEN]
     sent = max(enquiry.reminders for enquiry in letter)
-    due = next_reminder(first.due_on, sent, *_days_of(first.factory))
+    due = next_reminder(first.due_on, sent, *days_of(first.factory))
     if not open_ones or due is None or day < due:
         return False
     for enquiry in open_ones:

@@ -81,7 +81,7 @@ def _save(said: SaidRequest, by: str, pk: int | None, version: int, page: UUID |
         )
     request.caller, request.phone = said.caller, said.phone
     request.phone_digits = digits_of(said.phone)
-    request.email, request.note = said.email, said.note
+    request.email, request.note, request.needed_by = said.email, said.note, said.needed_by
     if not request.customer_chosen_by:
         request.customer = known_customer(request)
     _speak(request, said.language)

@@ -11,12 +11,14 @@ from django.utils.translation import get_language
 
 from quotes import freight, pricing, tax
 from quotes.counted import weeks_in_words
+from quotes.enquiries import workday_after
 from quotes.models import FreightStep, MarginRule, QuantityBreak, TaxRate, Terms
 from quotes.models.prices import Dated
 from sizing.lengths import Length
-from sizing.models import Part, PublishedWindow, Revision
+from sizing.models import Factory, Part, PublishedWindow, Revision
 from sizing.weights import Weight
 from sizing.wording import gettext as _
+from sizing.workdays import Span
 
 
 def dated(on: date | str) -> dict[str, Sequence[Dated]]:
@@ -125,11 +127,31 @@ def part_in_force(part: Part, on: date) -> Part | None:
     )
 
 
-def lead_time(revision: Revision, part_number: str = "") -> str:
-    """The window published for the part or its family, with its basis; else what the factory declares."""
+def _published(revision: Revision, part_number: str) -> PublishedWindow | None:
     numbers = {part_number, ""}
     windows = PublishedWindow.objects.filter(family=revision.family_id, part_number__in=numbers)
-    found = windows.order_by("-part_number").first()
+    return windows.order_by("-part_number").first()
+
+
+def leaves_between(revision: Revision, part_number: str, on: date) -> tuple[date, date]:
+    """The first and the last day on which the part leaves its factory if it is ordered on a day."""
+    found = _published(revision, part_number)
+    low, high = 5 * revision.lead_weeks_min, 5 * revision.lead_weeks_max
+    if found:
+        low, high = found.earliest_days, found.latest_days
+    first, last = (workday_after(on, days, *days_of(revision.factory)) for days in (low, high))
+    return first, last
+
+
+def days_of(factory: Factory) -> tuple[str, str, tuple[Span, ...]]:
+    """Its country, region and the days it is shut: what its working days are counted by."""
+    shut = tuple(factory.published_shutdowns.values_list("first_day", "last_day"))
+    return factory.country, factory.region, shut
+
+
+def lead_time(revision: Revision, part_number: str = "") -> str:
+    """The window published for the part or its family, with its basis; else what the factory declares."""
+    found = _published(revision, part_number)
     if found:
         return _("{earliest} to {latest} working days, likely {likely} ({basis})").format(
             earliest=found.earliest_days, latest=found.latest_days, likely=found.likely_days,

@@ -26,6 +26,7 @@ def said_of(request: Request) -> SaidRequest:
         email=request.email,
         note=request.note,
         language=request.language,
+        needed_by=request.needed_by,
         openings=tuple(said_opening(opening) for opening in openings),
     )
 

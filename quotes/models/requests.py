@@ -18,6 +18,8 @@ class Request(models.Model):
     phone_digits = models.CharField(max_length=40, blank=True, editable=False)
     email = models.EmailField(blank=True)
     note = models.TextField(blank=True)
+    # The day by which the caller needs it, if they said one.
+    needed_by = models.DateField(null=True, blank=True)
     # Whose call it is: the one customer with this e-mail or phone, or the one somebody chose.
     customer = models.ForeignKey(
         Customer, models.SET_NULL, null=True, blank=True, related_name="requests"

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
+from datetime import date
 from typing import Any
 
 from django.contrib import messages
@@ -15,7 +17,7 @@ from django.urls import reverse
 from django.views import csrf
 from django.views.decorators.http import require_GET, require_POST
 
-from quotes.answer_sheet import AnswerSheet, sheet_of
+from quotes.answer_sheet import AnswerSheet, in_time, sheet_of
 from quotes.answering import answer_opening
 from quotes.counter_form import (
     CounterForm,
@@ -180,7 +182,10 @@ def _page(
     status: int = 200,
     **more: Any,
 ) -> HttpResponse:
-    openings = [_worked(opening) for opening in form.openings]
+    needed = stored.needed_by if stored else None
+    if form.head.is_bound:
+        needed = form.head.cleaned_data.get("needed_by")
+    openings = [_worked(opening, needed) for opening in form.openings]
     context = {
         "form": form,
         "stored": stored,
@@ -196,13 +201,20 @@ def _page(
     return render(request, "quotes/counter.html", context, status=status)
 
 
-def _worked(form: OpeningForm) -> dict[str, Any]:
+def _worked(form: OpeningForm, needed_by: date | None = None) -> dict[str, Any]:
     """An opening's form with its answer and drawing; what could not be read stands beside its field."""
     said = form.said()
-    sheet = sheet_of(answer_opening(said, form.revision))
+    answered = answer_opening(said, form.revision)
+    sheet = sheet_of(answered)
     if form.is_bound:
         form.show_problems(sheet.problems)
-    return {"form": form, "sheet": sheet, "drawing": _svg(sheet, form.index), "said": said}
+    return {
+        "form": form,
+        "sheet": sheet,
+        "in_time": in_time(answered, needed_by),
+        "drawing": _svg(sheet, form.index),
+        "said": said,
+    }
 
 
 def _svg(sheet: AnswerSheet, index: int) -> str:
@@ -223,7 +235,10 @@ def counter_answer(request: HttpRequest) -> HttpResponse:
         opening = None
     if opening is None:
         return HttpResponse(status=204)
-    return render(request, "quotes/counter_answer.html", {**_worked(opening), "live": True})
+    needed = None
+    with suppress(ValueError):
+        needed = date.fromisoformat(request.POST.get("needed_by", ""))
+    return render(request, "quotes/counter_answer.html", {**_worked(opening, needed), "live": True})
 
 
 @login_not_required

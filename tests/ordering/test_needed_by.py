@@ -1,0 +1,80 @@
+"""The day by which a caller needs it goes from the call to the order, and is watched on the way."""
+
+from datetime import date, timedelta
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from ordering.attention import Need
+from ordering.events import place_from_quote, send_to_factories, state_of, watch_all
+from ordering.models import OrderLine
+from quotes.models import Request
+from quotes.said import SaidRequest, differences
+from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
+from tests.quotes.counter_page import page
+from tests.quotes.shop import part_opening
+
+pytestmark = pytest.mark.django_db
+SETTLED = {
+    "m-upper_glass": "20 1/4", "m-lower_glass": "20 1/4", "m-opening": "47 7/8",
+    "m-sash_weight": "9", "finish": "ash",
+}  # fmt: skip
+
+
+@pytest.fixture(autouse=True)
+def shop():
+    load_shop()
+
+
+@pytest.fixture
+def clerk(client):
+    client.force_login(user())
+    return client
+
+
+def in_weeks(count: int) -> date:
+    return timezone.localdate() + timedelta(weeks=count)
+
+
+@pytest.mark.parametrize(
+    ("weeks", "words"), [(1, "Too late"), (5, "Perhaps too late"), (12, "In time")]
+)
+def test_the_counter_says_whether_it_is_in_time(clerk, weeks, words):
+    """The family takes four to six weeks; said while the caller is on the phone."""
+    typed = page(SETTLED, needed_by=in_weeks(weeks).isoformat())
+    assert f"{words}: it leaves" in clerk.post("/counter/answer/?o=0", typed).content.decode()
+
+
+def test_it_is_kept_with_the_call(clerk):
+    typed = page(SETTLED, caller="Mara Quill", needed_by="2031-05-14", do="save")
+    clerk.post(reverse("counter"), typed)
+    assert Request.objects.get().needed_by == date(2031, 5, 14)
+    shown = clerk.get(reverse("request", args=[Request.objects.get().pk])).content.decode()
+    assert 'value="2031-05-14"' in shown
+
+
+def test_no_day_is_said_and_kept_typed(clerk):
+    answer = clerk.post(reverse("counter"), page(SETTLED, needed_by="May", do="save"))
+    assert answer.status_code == 422
+    assert "Needed by: this is no day" in answer.content.decode()
+    assert not Request.objects.exists()
+
+
+def test_two_clerks_who_differ_about_it_are_told():
+    (found,) = differences(SaidRequest(needed_by=date(2031, 5, 14)), SaidRequest())
+    assert (found.where, found.stored, found.typed) == ("needed by", "2031-05-14", "")
+
+
+@pytest.mark.parametrize(("weeks", "needs"), [(2, Need.NEEDED), (12, None)])
+def test_an_order_that_comes_too_late_is_on_the_watch_list(weeks, needs, clerk):
+    quote = accepted_quote(part_opening())
+    Request.objects.update(needed_by=in_weeks(weeks))
+    order = place_from_quote(quote.pk, CLERK)
+    send_to_factories([line.pk for line in order.lines.all()], CLERK)
+    watch_all()
+    assert OrderLine.objects.get().need == needs
+    assert state_of(order).is_open
+    shown = clerk.get(reverse("watch")).content.decode()
+    assert ("needed by" in shown) == (needs is not None)
+    assert "Needed by" in clerk.get(reverse("order", args=[order.pk])).content.decode()
