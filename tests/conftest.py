@@ -1,14 +1,18 @@
 """What every test may use. What touches a database is marked so, but for what is named here: it runs on both engines."""
 
+import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 
 import hypothesis
 import pytest
 from django.conf import settings
+from django.db import connection
 from django.test import override_settings
 from whitenoise.middleware import WhiteNoiseMiddleware
 
 from sizing.remembered import forget_all
+from tests.faults.fresh import ENGINE, migrated_desk
 
 # Of the browser's tests those that go through a whole day; pages look the same on either engine.
 BROWSED = {"test_request_to_acceptance.py", "test_order_day.py", "test_first_run.py"}
@@ -46,6 +50,21 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> Iterator[None]:
     yield
     # What starts processes of its own takes longest: begun last, one of a run's workers would be left with it.
     items.sort(key=lambda item: not OWN_PROCESSES & set(item.fixturenames))
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix):
+    """Each of a run's processes begins with a copy of the migrated database, instead of migrating one itself."""
+    if ENGINE == "postgresql":
+        settings.DATABASES["default"].setdefault("TEST", {})["TEMPLATE"] = migrated_desk()
+        yield
+        return
+    # In memory, and there for as long as somebody holds it.
+    memory = connection.creation._get_test_db_name()
+    with closing(sqlite3.connect(memory, uri=True)) as copy:
+        with closing(sqlite3.connect(migrated_desk())) as kept:
+            kept.backup(copy)
+        yield
 
 
 @pytest.fixture(autouse=True)

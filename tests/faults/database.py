@@ -1,9 +1,11 @@
 """The harness's database: on a small disk of its own, and waiting for locks no longer than a test can."""
 
 import os
+import shutil
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
+from tests.faults.fresh import migrated_desk
 from tests.faults.small_disk import small_disk
 from tests.faults.trouble import PATIENCE
 
@@ -17,6 +19,7 @@ def database_on(folder: Path):
     said = settings.DATABASES["default"]
     if connection.vendor == "sqlite":
         with small_disk(folder, 64) as disk:
+            shutil.copy(migrated_desk(), folder / "desk.sqlite3")
             said["NAME"] = connection.settings_dict["NAME"] = str(folder / "desk.sqlite3")
             be_impatient()
             yield disk

@@ -7,12 +7,14 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+import zlib
 from collections.abc import Callable
 from contextlib import closing, contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit, urlunsplit
 
 ROOT = Path(__file__).resolve().parents[2]
+KEPT = ROOT / ".pytest_cache"
 ADDRESS = os.environ.get("DATABASE_URL", "")
 ENGINE = "postgresql" if ADDRESS.startswith("postgres") else "sqlite"
 
@@ -21,16 +23,16 @@ ENGINE = "postgresql" if ADDRESS.startswith("postgres") else "sqlite"
 def fresh_database(folder: Path, name: str, *, migrated: bool = False):
     """The address of a new database of this run's engine: a file, or one on the same server.
 
-    Empty, or a copy of one that was migrated once for the whole run.
+    Empty, or a copy of the one that is kept migrated.
     """
     if ENGINE == "sqlite":
         file = folder / f"{name}.sqlite3"
         if migrated:
-            shutil.copy(_migrated(folder), file)
+            shutil.copy(migrated_desk(), file)
         yield f"sqlite:///{file}"
         return
     name = f"{name}_{os.getpid()}"
-    like = f" TEMPLATE {_migrated(folder)}" if migrated else ""
+    like = f" TEMPLATE {migrated_desk()}" if migrated else ""
     _tell_server(f"CREATE DATABASE {name}{like}")
     try:
         yield _on_server(name)
@@ -38,12 +40,13 @@ def fresh_database(folder: Path, name: str, *, migrated: bool = False):
         _tell_server(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
 
 
-def _tell_server(*statements: str) -> None:
+def _tell_server(statement: str, *values: str) -> tuple | None:
+    """The first row of what it answers, if it answers in rows."""
     import psycopg
 
     with psycopg.connect(ADDRESS, autocommit=True) as server:
-        for statement in statements:
-            server.execute(statement)
+        told = server.execute(statement, values or None)
+        return told.fetchone() if told.description else None
 
 
 def _on_server(name: str) -> str:
@@ -64,24 +67,56 @@ def once(folder: Path, name: str, work: Callable[[], object]) -> object:
         return json.loads(kept.read_text())
 
 
-def _migrated(folder: Path) -> str:
-    """The file or the name of the run's migrated database."""
+def migrated_desk() -> str:
+    """The file or the name of the database that the others begin as a copy of.
 
-    def migrate() -> str:
-        # Not the folder of the test that happens to be the first: it goes with the test.
-        file = folder.parent / "desk_migrated.sqlite3"
-        address = f"sqlite:///{file}"
-        if ENGINE == "postgresql":
-            _tell_server(
-                "DROP DATABASE IF EXISTS desk_migrated WITH (FORCE)",
-                "CREATE DATABASE desk_migrated",
-            )
-            address = _on_server("desk_migrated")
-        done = run(address, "manage.py", "migrate", "--verbosity", "0")
-        assert done.returncode == 0, done.stderr
-        return str(file) if ENGINE == "sqlite" else "desk_migrated"
+    Whoever comes first migrates it, and it is kept until what it was made from changes: a run's own
+    processes, the rounds after it and the next run need not.
+    """
+    KEPT.mkdir(exist_ok=True)
+    with (KEPT / "desk_migrated.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        return _migrated_file() if ENGINE == "sqlite" else _migrated_name()
 
-    return str(once(folder, "desk_migrated", migrate))
+
+def _migrated_file() -> str:
+    file = KEPT / "desk_migrated.sqlite3"
+    with closing(sqlite3.connect(file)) as held:
+        if held.execute("PRAGMA user_version").fetchone() == (_made_from(),):
+            return str(file)
+    file.unlink()
+    _migrate(f"sqlite:///{file}")
+    with closing(sqlite3.connect(file)) as held:
+        # All in the one file that is copied. The stamp comes last: without it nothing is taken for whole.
+        held.execute("PRAGMA journal_mode=DELETE")
+        held.execute(f"PRAGMA user_version={_made_from()}")
+    return str(file)
+
+
+def _migrated_name() -> str:
+    name = "desk_migrated"
+    asked = "SELECT shobj_description(oid, 'pg_database') FROM pg_database WHERE datname = %s"
+    if _tell_server(asked, name) != (str(_made_from()),):
+        _tell_server(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
+        _tell_server(f"CREATE DATABASE {name}")
+        _migrate(_on_server(name))
+        _tell_server(f"COMMENT ON DATABASE {name} IS '{_made_from()}'")
+    return name
+
+
+def _made_from() -> int:
+    """Stands for the migrations, the libraries that bring some, and the settings that choose among them."""
+    files = [
+        ROOT / "requirements.txt",
+        ROOT / "config" / "settings.py",
+        *sorted(ROOT.glob("*/migrations/*.py")),
+    ]
+    return zlib.crc32(b"".join(file.read_bytes() for file in files)) >> 1
+
+
+def _migrate(address: str) -> None:
+    done = run(address, "manage.py", "migrate", "--verbosity", "0")
+    assert done.returncode == 0, done.stderr
 
 
 def run(
