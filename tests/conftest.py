@@ -3,14 +3,16 @@
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
+from copy import deepcopy
 
 import hypothesis
 import pytest
 from django.conf import settings
-from django.db import connection
+from django.db import connection, transaction
 from django.test import override_settings
 from whitenoise.middleware import WhiteNoiseMiddleware
 
+from ordering.expected import forget
 from sizing.remembered import forget_all
 from tests.faults.fresh import ENGINE, migrated_desk
 
@@ -69,12 +71,14 @@ def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix):
 
 @pytest.fixture(autouse=True)
 def nothing_remembered(monkeypatch):
-    """What a page remembers for a minute (names, choices) is of rows that the test before has taken back.
+    """What a page remembers for a minute (names, choices) is of rows that the test before has taken back, and
+    so is what a factory's past was seen to say.
 
     The minute lasts as long as the test, so that how many queries it counts does not depend on the clock.
     """
     monkeypatch.setattr("sizing.remembered.monotonic", lambda: 0.0)
     forget_all()
+    forget()
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -101,3 +105,34 @@ def static_files_read_once():
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(WhiteNoiseMiddleware, "add_files_from_finders", once)
         yield
+
+
+class _Done(Exception):
+    """Ends the transaction that a file's rows were built in."""
+
+
+@pytest.fixture(scope="module")
+def builder(request):
+    """What puts a file's shop into the database and returns what of it the tests ask for: its own `build`."""
+    return request.module.build
+
+
+@pytest.fixture(scope="module")
+def built_for_all(builder, django_db_setup, django_db_blocker):
+    with django_db_blocker.unblock():
+        try:
+            with transaction.atomic():
+                yield builder()
+                raise _Done
+        except _Done:
+            pass
+
+
+@pytest.fixture
+def built(built_for_all, db):
+    """A shop that is dear to build, built once for a whole file: each test is given a copy of what was returned.
+
+    What a test changes is rolled back to it. So every test of such a file begins with it (`usefixtures`),
+    and none of them is a transactional one, which would empty the database.
+    """
+    return deepcopy(built_for_all)

@@ -11,14 +11,18 @@ from quotes.models import Contact
 from tests.ordering.erasable import OWN, customer, own_words_held
 from tests.ordering.placed import placed_order, user
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture
-def person():
+def build():
     made = customer()
     placed_order(caller="Mara Quill", email="mara@quill.example", phone="802 555 0199")
     return made
+
+
+@pytest.fixture
+def person(built):
+    return built
 
 
 def taken(person, kind: str) -> bytes:

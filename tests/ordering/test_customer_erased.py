@@ -16,14 +16,17 @@ from quotes.documents.content import from_plain
 from quotes.links import address_of
 from quotes.models import Erasure, Issue, Letter
 from tests.ordering.erasable import customer, order_of, own_words_held
-from tests.ordering.placed import load_shop, placed_order, user
+from tests.ordering.placed import placed_order, user
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
+
+
+build = customer
 
 
 @pytest.fixture
-def person():
-    return customer()
+def person(built):
+    return built
 
 
 def books(person) -> dict:
@@ -131,9 +134,8 @@ def test_others_are_untouched(person):
     assert order_of(other).email == "zeb@marsh.example"
 
 
-def test_not_while_an_order_is_open(db):
+def test_not_while_an_order_is_open():
     """A customer to whom something is still owed is not erased, and the sentence says what."""
-    load_shop()
     order = placed_order()
     with pytest.raises(ErasingError, match=rf"{order} is still open"):
         erase_customer(order.customer_id, "max")

@@ -12,17 +12,22 @@ from ordering.states import Act
 from tests.ordering.placed import CLERK, load_shop, sent_order
 from tests.quotes.shop import cottage_opening
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 SOON, LATER = timedelta(30), timedelta(51)
+
+
+def build():
+    """(order, factory order)"""
+    load_shop()
+    return sent_order()
 
 
 class Page:
     """The factory's page and its form as a browser would send it."""
 
-    def __init__(self, client):
-        load_shop()
+    def __init__(self, client, sent):
         self.client = client
-        self.order, self.sent = sent_order()
+        self.order, self.sent = sent
         self.line = self.order.lines.get()
         self.address = "/" + page_of_factory(self.sent).split("/", 3)[3]
         self.today = timezone.localdate()
@@ -40,8 +45,8 @@ class Page:
 
 
 @pytest.fixture
-def page(client):
-    return Page(client)
+def page(client, built):
+    return Page(client, built)
 
 
 def kinds():
@@ -124,7 +129,6 @@ def test_a_shipment_leaves_the_dates_that_the_page_came_with(page):
 
 def test_a_special_stands_there_with_its_measures(client):
     """Who opens the link without the mail's paper at hand reads what is to be made."""
-    load_shop()
     _, sent = sent_order(cottage_opening())
     shown = client.get("/" + page_of_factory(sent).split("/", 3)[3]).content.decode()
     assert "Upper glass height <strong>16 in</strong>" in shown

@@ -17,8 +17,10 @@ START = "2030-03-04 09:00"  # a Monday
 DAYS = ["2030-03-05", "2030-03-11", "2030-03-15", "2030-04-15", "2030-06-03"]
 
 
-@pytest.fixture
-def shop(db):
+pytestmark = pytest.mark.usefixtures("built")
+
+
+def build():
     """An order not sent, one in silence, one with a date, one half shipped, one at rest."""
     with time_machine.travel(START, tick=False):
         load_shop()
@@ -44,7 +46,7 @@ def said():
 
 
 @pytest.mark.parametrize("day", DAYS)
-def test_kept_is_what_a_fresh_look_says(shop, day):
+def test_kept_is_what_a_fresh_look_says(day):
     """The day's look leaves the list as it was worked out fresh before it, delays that it told aside."""
     with on(day):
         watch_all()
@@ -53,14 +55,14 @@ def test_kept_is_what_a_fresh_look_says(shop, day):
         assert said() == kept
 
 
-def test_a_page_forecasts_nothing_once_the_orders_are_looked_at(shop, monkeypatch):
+def test_a_page_forecasts_nothing_once_the_orders_are_looked_at(monkeypatch):
     with on("2030-03-15"):
         watch_all()
         monkeypatch.setattr(watch, "need_of", None)
         assert said()
 
 
-def test_more_orders_than_a_page_looks_at_are_shown_as_kept(shop, monkeypatch):
+def test_more_orders_than_a_page_looks_at_are_shown_as_kept(monkeypatch):
     """On the morning after, before the day's look: what was kept, and no forecast of hundreds of orders."""
     with on("2030-03-11"):
         watch_all()
@@ -72,7 +74,7 @@ def test_more_orders_than_a_page_looks_at_are_shown_as_kept(shop, monkeypatch):
         assert lines == [one for one in kept if one[0].key[0] == "line"]
 
 
-def test_what_is_written_ends_a_need_at_once(shop):
+def test_what_is_written_ends_a_need_at_once():
     """A line that leaves its factory is off the list before any look."""
     with on("2030-03-15"):
         watch_all()
@@ -83,7 +85,7 @@ def test_what_is_written_ends_a_need_at_once(shop):
         assert (line.need, line.need_why, line.need_days) == (None, "", 0)
 
 
-def test_the_list_asks_as_often_for_forty_as_for_five(shop, django_assert_num_queries):
+def test_the_list_asks_as_often_for_forty_as_for_five(django_assert_num_queries):
     with on("2030-06-03"):
         watch_all()
         few = len(watch.fetched(watch.watch_list()))
@@ -98,7 +100,7 @@ def test_the_list_asks_as_often_for_forty_as_for_five(shop, django_assert_num_qu
             assert len(watch.fetched(watch.watch_list())) > few
 
 
-def test_the_first_of_each_kind_and_how_many_more(shop):
+def test_the_first_of_each_kind_and_how_many_more():
     """The first page reads a few of a kind and counts the rest; together they are the whole list."""
     with on("2030-06-03"):
         watch_all()

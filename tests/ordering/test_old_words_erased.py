@@ -18,11 +18,10 @@ from tests.access.shop import schedule
 from tests.ordering.erasable import customer
 from tests.quotes.shop import part_opening, take_request
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def busy():
+def build():
     customer()
     sweep(), posting.sweep()
     take_request(part_opening(), caller="Ida Lorne", email="ida@lorne.example")

@@ -8,13 +8,11 @@ from ordering.lists.finding import find_orders
 from quotes.desk.people import save_customer
 from quotes.models import Address, Contact, Customer
 from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
-from tests.quotes.shop import draft_quote
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture
-def orders():
+def build():
     """Two orders: Mara Quill's from a quote, Benoît Dupré's by hand and to be shipped to Lowmere."""
     load_shop()
     quote = accepted_quote()
@@ -29,6 +27,11 @@ def orders():
         customer.pk, [HandLine("", "Box of screws", 2)], CLERK, ship_to=customer.addresses.get()
     )
     return {"mara": first, "benoit": second, "sent": sent, "quote": quote}
+
+
+@pytest.fixture
+def orders(built):
+    return built
 
 
 @pytest.mark.parametrize(
@@ -55,33 +58,6 @@ def test_by_a_scrap(orders, scrap, whose):
 def test_what_finds_nothing(orders, scrap):
     """Nothing typed, nobody's name, words of two different people, and marks that mean something elsewhere."""
     assert list(find_orders(scrap)) == []
-
-
-def test_what_was_quoted_and_never_ordered(client):
-    """Somebody waits for what nobody ordered: the page says so, by the quote's number and by the name."""
-    load_shop()
-    quote = accepted_quote()
-    draft_quote(caller="Ida Lorne")
-    client.force_login(user())
-    for scrap, words in (
-        (quote.number, "Accepted by "), ("quill", "Accepted by "), ("lorne, ida", "Not issued yet."),
-    ):  # fmt: skip
-        page = client.get(reverse("when"), {"q": scrap}).content.decode()
-        assert "Not ordered yet" in page and words in page
-        assert "No order" not in page
-    place_from_quote(quote.pk, CLERK)
-    assert (
-        "Not ordered yet" not in client.get(reverse("when"), {"q": quote.number}).content.decode()
-    )
-
-
-def test_a_quote_is_told_to_staff_without_a_link(client):
-    """Who may not open quotes reads how it stands all the same."""
-    load_shop()
-    quote = accepted_quote()
-    client.force_login(user("sam", "staff"))
-    page = client.get(reverse("when"), {"q": quote.number}).content.decode()
-    assert f"Quote {quote.number} for" in page and "/quotes/" not in page
 
 
 def test_by_the_quotes_number(orders):

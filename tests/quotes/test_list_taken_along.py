@@ -7,12 +7,16 @@ import pytest
 
 from quotes.desk.requests import save_request
 from quotes.said import SaidOpening, SaidRequest
+from tests.quotes.conftest import publish
 
 ROWS = 60
 
 
-@pytest.fixture
-def many(liner):
+pytestmark = pytest.mark.usefixtures("built")
+
+
+def build():
+    publish("otter-liner")
     for number in range(ROWS):
         measures = {"opening": "47"} if number % 2 else {}
         opening = SaidOpening("otter-liner", label=f"bay {number}", measures=measures)
@@ -25,7 +29,7 @@ def callers(clerk, query):
     return [row["Caller"] for row in csv.DictReader(io.StringIO(lines.decode("utf-8-sig")))]
 
 
-def test_every_row(clerk, many):
+def test_every_row(clerk):
     """A list of more than a page is whole in its file, in the page's order."""
     page = clerk.get("/requests/")
     shown = [one.caller for one in page.context["lists"]["requests"].page]
@@ -43,13 +47,13 @@ QUERIES = {
 
 
 @pytest.mark.parametrize("query, count", QUERIES.values(), ids=QUERIES.keys())
-def test_same_narrowing(clerk, many, query, count):
+def test_same_narrowing(clerk, query, count):
     """What narrows the page narrows its file to the same rows."""
     page = clerk.get(f"/requests/?{query}")
     assert page.context["lists"]["requests"].count == count == len(callers(clerk, query))
 
 
-def test_links_keep_what_narrows(clerk, many):
+def test_links_keep_what_narrows(clerk):
     """The links to the next page and to the files keep every word of the address."""
     shown = clerk.get("/requests/?q=ann&stands=ask&page=1").context["lists"]["requests"]
     assert shown.csv == "?q=ann&stands=ask&as=csv"
@@ -57,7 +61,7 @@ def test_links_keep_what_narrows(clerk, many):
     assert page.after == "?stands=unquoted&page=2"
 
 
-def test_queries_do_not_grow(clerk, many, django_assert_max_num_queries):
+def test_queries_do_not_grow(clerk, django_assert_max_num_queries):
     """A file costs a few queries for some hundred rows, not one a row."""
     with django_assert_max_num_queries(12):
         assert len(callers(clerk, "")) == ROWS

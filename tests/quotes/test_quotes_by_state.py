@@ -12,11 +12,11 @@ from quotes.lists.quotes import STATES, find_quotes, narrowed, state_of
 from quotes.models import ChangeAsked, Issue, Quote
 from tests.quotes import shop
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture
-def one_of_each(db):
+def build():
+    """One of each."""
     shop.load_liner()
     shop.draft_quote(caller="draft")
     shop.issued_quote(caller="open")
@@ -36,7 +36,7 @@ def one_of_each(db):
 
 
 @pytest.mark.parametrize("word", STATES)
-def test_by_state(one_of_each, word):
+def test_by_state(word):
     """The question to the database and the words on the page agree, quote by quote."""
     wanted = {q.pk for q in Quote.objects.all() if state_of(q.issues.first()).word == word}
     assert wanted
