@@ -92,7 +92,7 @@ def quick_passwords():
 @pytest.fixture(scope="session", autouse=True)
 def static_files_read_once():
     """Each client loads the middleware anew, and a page of it is asked for once or twice: that it looks through
-    all static files first is the same each time, and took a third of what such a test takes.
+    all static files first is the same each time, and took a quarter of what such a test takes.
     """
     look_through, files = WhiteNoiseMiddleware.add_files_from_finders, {}
 
