@@ -171,9 +171,13 @@ def _about(number: str, count: int) -> str:
 def _words(event: Event, acts: Mapping[int, str]) -> str:
     data = event.data
     if event.act in (Act.PROMISED, Act.MOVED):
-        said = sorted(set(data["promised"].values()))
-        days = ", ".join(day(date.fromisoformat(text)) for text in said)
-        return _("for {days}").format(days=days)
+        said = {number: day(date.fromisoformat(text)) for number, text in data["promised"].items()}
+        if len(set(said.values())) == 1:
+            return _("for {days}").format(days=next(iter(said.values())))
+        return "; ".join(
+            _("line {number} for {day}").format(number=number, day=said[number])
+            for number in sorted(said, key=int)
+        )
     if event.act in (Act.DEPOSIT, Act.REPAID):
         return f"{data['amount']} {event.order.currency}"
     if event.act == Act.SENT:

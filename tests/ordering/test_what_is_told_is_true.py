@@ -19,12 +19,13 @@ from ordering.events import (
 )
 from ordering.events.telling import windows_in_words
 from ordering.expected import holding
-from ordering.lists.orders import line_views
+from ordering.lists.orders import history, line_views
 from ordering.models import Notice, Order
 from ordering.needs import need_of
 from ordering.publish import sold_of
 from ordering.replay import after
 from ordering.states import Act, Cause, Happened, LineState, NotAllowed, OrderState, Step, Window
+from quotes.days import long_date
 from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order, user
 from tests.quotes.shop import part_opening
 
@@ -144,3 +145,13 @@ def test_a_part_is_not_called_all_of_it():
         f"Order {order.number} has left the factory",
         f"Order {order.number} is ready",
     ]
+
+
+def test_history_says_which_line_is_for_which_day():
+    """Two dates of one answer are not a pair of days for both."""
+    order, sent = sent_order(part_opening("Hall"), part_opening("Attic", finish="ash"))
+    first, second = order.lines.order_by("number")
+    soon, later = (timezone.localdate() + timedelta(days) for days in (400, 430))
+    give_dates(sent.pk, {first.pk: soon, second.pk: later}, FACTORY)
+    words = next(told.words for told in history(order) if told.event.act == Act.PROMISED)
+    assert words == f"line 1 for {long_date(soon)}; line 2 for {long_date(later)}"
