@@ -5,7 +5,7 @@ from playwright.sync_api import expect
 
 from quotes.desk.requests import save_request
 from quotes.said import SaidOpening, SaidRequest
-from tests.browser.wcag import violations
+from tests.browser.wcag import in_both
 
 GLASS = {"upper_glass": "20 1/4", "lower_glass": "20 1/4", "opening": "47 7/8"}
 
@@ -33,35 +33,32 @@ def request_of_all_kinds(tables):
     return save_request(SaidRequest("Ann Lowe", openings=openings), by="mira")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_nothing(page, request_of_all_kinds, scheme):
+def test_axe_finds_nothing(page, request_of_all_kinds):
     """axe-core finds no violation on the counter, the list, or an error, in light and dark."""
-    page.emulate_media(color_scheme=scheme)
     for address in ("/counter/", f"/requests/{request_of_all_kinds.pk}/", "/requests/"):
         page.goto(address)
-        assert violations(page, scheme) == [], address
+        assert in_both(page) == [], address
     page.goto("/counter/")
     page.get_by_role("button", name="Keys").click()
-    assert violations(page, scheme) == [], "keys"
+    assert in_both(page) == [], "keys"
     page.keyboard.press("Escape")
     expect(page.locator("#keys")).to_be_hidden()
     page.fill("#email", "nobody")
     page.keyboard.press("Control+s")
     page.wait_for_selector("#summary")
-    assert violations(page, scheme) == [], "summary"
+    assert in_both(page) == [], "summary"
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_nothing_at_the_door(browser, live_server, scheme, transactional_db):
+def test_axe_finds_nothing_at_the_door(browser, live_server, transactional_db):
     """Nor on the sign-in page, before and after a wrong password."""
-    page = browser.new_page(base_url=live_server.url, color_scheme=scheme)
+    page = browser.new_page(base_url=live_server.url)
     page.goto("/sign-in/")
-    assert violations(page, scheme) == []
+    assert in_both(page) == []
     page.fill("#id_username", "x")
     page.fill("#id_password", "y")
     page.keyboard.press("Enter")
     page.wait_for_selector(".summary")
-    assert violations(page, scheme) == []
+    assert in_both(page) == []
     page.close()
 
 

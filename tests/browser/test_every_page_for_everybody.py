@@ -4,7 +4,7 @@ import pytest
 
 from tests.access import shop
 from tests.browser.pages import bodies, pages, signed_in
-from tests.browser.wcag import violations
+from tests.browser.wcag import in_both
 
 OVER = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 # Pictures that have neither a name nor a mark that they only decorate.
@@ -53,14 +53,12 @@ def walked(browser, live_server, person, found):
 
 
 def wrong(page) -> list[str]:
-    """What is wrong with a page that is open: by axe wide, narrow and dark, at its edge, in its drawings,
+    """What is wrong with a page that is open: by axe in light and dark, at its edge, in its drawings,
     and what moves on it though less of that was asked for."""
-    said = violations(page) + [f"no name: {svg}" for svg in page.evaluate(NAMELESS)]
+    said = in_both(page) + [f"no name: {svg}" for svg in page.evaluate(NAMELESS)]
     page.emulate_media(reduced_motion="reduce")
     said += [f"moves: {words}" for words in page.evaluate(MOVING)]
     page.emulate_media(reduced_motion="no-preference")
-    page.emulate_media(color_scheme="dark")
-    said += [f"dark: {words}" for words in violations(page, "dark")]
     page.set_viewport_size({"width": 320, "height": 256})
     over = page.evaluate(OVER)
     return said + ([f"{over} px over the edge at 320 px"] if over > 0 else [])

@@ -12,6 +12,16 @@ BY_SCHEME = {"light": EVERYTHING, "dark": COLOURS}
 BRIEFLY = {"resultTypes": ["violations"]}
 
 
+def in_both(page: Page) -> list[str]:
+    """What axe finds in light, and then in dark; the page is left in light."""
+    page.emulate_media(color_scheme="light")
+    found = violations(page)
+    page.emulate_media(color_scheme="dark")
+    found += [f"dark: {words}" for words in violations(page, "dark")]
+    page.emulate_media(color_scheme="light")
+    return found
+
+
 def violations(page: Page, scheme: str = "light") -> list[str]:
     """“rule: element” of each violation; the page is shown in this scheme already."""
     if not page.evaluate("'axe' in window"):
