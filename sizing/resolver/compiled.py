@@ -21,6 +21,9 @@ from sizing.table import Measure, SizeTable
 
 # Of the sizes off the table, this share is so far off that only its own numbers tell.
 FAR = 0.05
+# Cells of a table at most, and answers that a question is weighed over: a tolerance typed far too small
+# must not lay out millions of them. What a coarser cell does not know is part of its error.
+FINEST = 4000
 
 
 @dataclass(frozen=True)
@@ -191,7 +194,7 @@ def _scaled(weights: np.ndarray, total: float) -> np.ndarray:
 def _cells(rows: np.ndarray, sd: np.ndarray, reference: int) -> tuple[np.ndarray, np.ndarray]:
     """Cells (columns, count) in steps and each one's size along the reference column.
 
-    No column moves by more than two reading errors from one cell to the next.
+    No column moves by more than two reading errors from one cell to the next, as far as `FINEST` lets it.
     """
     points = rows.astype(float)
     if points.shape[1] == 1:
@@ -209,10 +212,12 @@ def _cells(rows: np.ndarray, sd: np.ndarray, reference: int) -> tuple[np.ndarray
             (points[:, -1] + beyond * high_slope)[:, None],
         ]
     )
+    runs = np.diff(line, axis=1)
+    wanted = np.max(np.abs(runs) / (2 * sd[:, None]), axis=0)
+    counts = np.maximum(np.ceil(wanted / max(1.0, wanted.sum() / FINEST)), 1).astype(int)
     found, sizes = [], []
-    for i in range(line.shape[1] - 1):
-        run = line[:, i + 1] - line[:, i]
-        count = max(1, int(np.ceil(np.max(np.abs(run) / (2 * sd)))))
+    for i, count in enumerate(counts):
+        run = runs[:, i]
         places = (np.arange(count) + 0.5) / count
         found.append(line[:, i][:, None] + run[:, None] * places[None, :])
         sizes.append(np.full(count, abs(run[reference]) / count))

@@ -11,7 +11,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from sizing.resolver.compiled import CompiledTable
+from sizing.resolver.compiled import FINEST, CompiledTable
 from sizing.resolver.posterior import Weights, even_rows, weigh
 
 PART, ASK, SPECIAL = 0, 1, 2
@@ -169,8 +169,9 @@ class _Grid:
 def _answers(compiled: CompiledTable, index: int) -> _Grid:
     curves = compiled.measures[index]
     rows, cells = compiled.rows[curves.column], compiled.cells[curves.column]
-    step = max(1, round(2 * curves.sd))
-    values = np.arange(rows.min() - 192, rows.max() + 193, step, dtype=np.int32)[None, :]
+    first, last = int(rows.min()) - 192, int(rows.max()) + 193
+    step = max(1, round(2 * curves.sd), (last - first) // FINEST)
+    values = np.arange(first, last, step, dtype=np.int32)[None, :]
     at_cells = curves.cell.at(values - cells[:, None])
     uneven = curves.uneven.at(values - cells[:, None])
     return _Grid(step, curves.row.at(values - rows[:, None]), at_cells, uneven)
@@ -181,9 +182,9 @@ def _sums(compiled: CompiledTable) -> tuple[int, int, np.ndarray]:
     """First sum, step between sums, and density (cells, sums) of upper + lower at each cell."""
     pair = compiled.sashes
     glass = compiled.cells[pair.column]
-    step = max(1, round(compiled.measures[pair.upper].sd))
-    first = int(2 * glass.min() - 512)
-    sums = np.arange(first, 2 * glass.max() + 513, step, dtype=np.int32)[None, :]
+    first, last = int(2 * glass.min()) - 512, int(2 * glass.max()) + 513
+    step = max(1, round(compiled.measures[pair.upper].sd), (last - first) // FINEST)
+    sums = np.arange(first, last, step, dtype=np.int32)[None, :]
     return first, step, pair.cell_sum.at(sums - 2 * glass[:, None])
 
 

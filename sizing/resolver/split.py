@@ -35,12 +35,13 @@ def heights_of(compiled: CompiledTable, opening: Opening, unequal: bool) -> Heig
         return Heights(upper, lower)
     one = lower if upper is None else upper
     code = next((code for code in _beside(compiled) if code in opening.lengths), None)
-    if one is None or code is None or not unequal or len(compiled.table.rows) < 2:
+    if one is None or code is None or not unequal:
         return None
-    half, _slope = _on_line(
-        compiled, compiled.measures[compiled.index(code)].column, pair.column, opening.lengths[code]
-    )
-    rest = Length(round(2 * half) - one)
+    column = compiled.measures[compiled.index(code)].column
+    told = _on_line(compiled, column, pair.column, opening.lengths[code])
+    if told is None:
+        return None
+    rest = Length(round(2 * told[0]) - one)
     if rest <= 0:
         return None
     return Heights(rest, one, code) if upper is None else Heights(one, rest, code)
@@ -52,13 +53,17 @@ def _beside(compiled: CompiledTable) -> list[str]:
     return [curves.measure.code for curves in compiled.measures if curves.column != column]
 
 
-def _on_line(compiled: CompiledTable, given: int, wanted: int, at: float) -> tuple[float, float]:
+def _on_line(
+    compiled: CompiledTable, given: int, wanted: int, at: float
+) -> tuple[float, float] | None:
     """What column `wanted` is where column `given` is `at`, by the line through the rows, and its slope
-    there; beyond the ends the end slope goes on. Needs two rows."""
-    x, y = (
-        np.array([row[column] for row in compiled.table.rows], dtype=float)
-        for column in (given, wanted)
-    )
+    there; beyond the ends the end slope goes on. None where fewer than two sizes of it are made."""
+    sizes = np.array(compiled.table.rows, dtype=float)
+    # Rows that share a size are told apart by another column: the first of them speaks for it.
+    x, first = np.unique(sizes[:, given], return_index=True)
+    y = sizes[first, wanted]
+    if len(x) < 2:
+        return None
     place = int(np.clip(np.searchsorted(x, at), 1, len(x) - 1))
     slope = (y[place] - y[place - 1]) / (x[place] - x[place - 1])
     return float(y[place - 1] + slope * (at - x[place - 1])), float(slope)
@@ -107,7 +112,7 @@ def beside_heights(
     """Each length of an unequal split. The glass is as said; what is measured beside it has to be what
     both heights together make of it, by the relation that the rows of the table hold."""
     shown = readings(compiled, opening, None)
-    if heights is None or len(compiled.table.rows) < 2:
+    if heights is None:
         return shown
     checked = set(_beside(compiled)) - {heights.told_by}
     return tuple(
@@ -121,7 +126,10 @@ def beside_heights(
 def _beside_sum(compiled: CompiledTable, reading: Reading, heights: Heights) -> Reading:
     curves = compiled.measures[compiled.index(reading.measure)]
     half = (heights.upper + heights.lower) / 2
-    size, slope = _on_line(compiled, compiled.sashes.column, curves.column, half)
+    told = _on_line(compiled, compiled.sashes.column, curves.column, half)
+    if told is None:
+        return reading
+    size, slope = told
     miss = np.array([(reading.value - size) / noise.STEP])
     verdict, cause = _cause(compiled, curves, miss, slope)
     expected, unit = Length(round(size)), compiled.table.unit
