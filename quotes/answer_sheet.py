@@ -226,8 +226,9 @@ class AnswerSheet:
         bad = [line for line in self.lines if line.verdict == "misfit" and line.row_value]
         if not bad:
             return ""
+        where = "expected" if self.is_unequal else "here"
         said = ", ".join(
-            f"{line.label.lower()} {line.value} ({line.row_value} here)" for line in bad
+            f"{line.label.lower()} {line.value} ({line.row_value} {where})" for line in bad
         )
         if self.is_unequal:
             return (

@@ -15,6 +15,8 @@ from quotes.searched import either, holding, keys_holding
 
 # Names this much alike are offered as one; the desk's own choice.
 ALIKE = 0.75
+# A word this much like one of a name is offered where nobody holds it: "Winslw" for "Winslow".
+NEARLY = 0.66
 MOST_SHARING = 200
 MOST_DOUBLES = 10
 
@@ -84,15 +86,17 @@ def _alike(name: str, mails: Iterable[str], phones: set[str]) -> dict[int, Doubl
     for contact in reached.select_related("customer"):
         why = "same phone" if contact.dialled in phones else "same e-mail"
         found.setdefault(contact.customer_id, Double(contact.customer, why))
-    for other in _with_outlines_of(name, besides=found):
+    for other in _holding_any(outlines(name), besides=found):
         if likeness(name, other.name) >= ALIKE:
             found[other.pk] = Double(other, "nearly the same name")
     return found
 
 
-def _with_outlines_of(name: str, besides: Iterable[int] = ()) -> QuerySet[Customer]:
+def _holding_any(
+    pieces: Iterable[tuple[str, ...]], besides: Iterable[int] = ()
+) -> QuerySet[Customer]:
     # What so many share tells nobody from anybody, so it is left out.
-    sharing = [keys_holding(Customer, *both) for both in outlines(name)]
+    sharing = [keys_holding(Customer, *together) for together in pieces]
     near = set().union(*(keys for keys in sharing if keys and len(keys) <= MOST_SHARING))
     near -= set(besides)
     return Customer.objects.filter(pk__in=near, merged_into=None).order_by().only("id", "name")
@@ -101,11 +105,13 @@ def _with_outlines_of(name: str, besides: Iterable[int] = ()) -> QuerySet[Custom
 def nearly(scrap: str) -> list[Customer]:
     """Customers of whose name, or a contact's, every word of a scrap that nobody holds is nearly one."""
     asked = [word for word in plain(scrap).split() if len(word) >= 3 and not word.isdigit()]
-    near = _with_outlines_of(scrap).prefetch_related("contacts") if asked else ()
+    # A name by itself may be off in its beginning or in its end.
+    ends = [(end,) for word in asked for end in (word[:3], word[-3:])]
+    near = _holding_any([*outlines(scrap), *ends]).prefetch_related("contacts")
     found = []
-    for customer in near:
+    for customer in near if asked else ():
         names = " ".join([customer.name, *(contact.name for contact in customer.contacts.all())])
         words = plain(names).split()
-        if all(any(likeness(word, own) >= ALIKE for own in words) for word in asked):
+        if all(any(likeness(word, own) >= NEARLY for own in words) for word in asked):
             found.append(customer)
     return sorted(found, key=lambda customer: customer.name)[:MOST_DOUBLES]

@@ -32,8 +32,9 @@ def request_customer(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, f"Request {pk} is {whose}.")
         return to_quote(request, done) if "quote" in request.GET else redirect("request", pk)
     scrap = request.GET.get("q", stored.caller).strip()[:200]
-    found = find_customers(scrap).prefetch_related("contacts")[:MOST_SHOWN] if scrap else []
     likely = [] if stored.customer else likely_callers(stored)
+    every = find_customers(scrap).exclude(pk__in=[one.customer.pk for one in likely])
+    found = every.prefetch_related("contacts")[:MOST_SHOWN] if scrap else []
     context = {"stored": stored, "scrap": scrap, "found": found, "likely": likely}
     return render(request, "quotes/request_customer.html", context)
 

@@ -18,7 +18,7 @@ def farrant() -> Customer:
 
 @pytest.mark.parametrize(
     ("scrap", "found"),
-    [("Farant", True), ("farrant carpentri", True), ("Odile Brandqist", True), ("Ferris", False),
+    [("Farant", True), ("Farrnt", True), ("Carpntry", True), ("farrant carpentri", True), ("Odile Brandqist", True), ("Ferris", False),
      ("Farant Masonry", False), ("5550160", False), ("", False)],
 )  # fmt: skip
 def test_every_word_is_nearly_one_of_theirs(farrant, scrap, found):

@@ -65,7 +65,7 @@ def test_a_weight_that_is_known_is_not_asked_for(read):
 
 def test_an_opening_that_both_sashes_contradict_says_so_to_clerk_and_factory(read):
     enquiry = ask_about(cottage(opening="45").pk, by="ann")
-    assert "Both glass heights together do not make: opening height 45" in read(
+    assert "Both glass heights together do not make: opening height 45 (47 3/8 expected)" in read(
         "special", enquiry.special_id
     )
     (beside,) = (m for m in enquiry.asked().opening.measures if m.label == "Opening height")
