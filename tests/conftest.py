@@ -82,6 +82,13 @@ def nothing_remembered(monkeypatch):
 
 
 @pytest.fixture(scope="session", autouse=True)
+def own_folder(tmp_path_factory):
+    """What the product keeps beside the database is the tests' own, not that of the desk they run on."""
+    with override_settings(VAR_DIR=tmp_path_factory.mktemp("var")):
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
 def quick_passwords():
     """A sign-in asks for the right password; that guessing it takes long is Django's own to prove."""
     quick = "django.contrib.auth.hashers.MD5PasswordHasher"

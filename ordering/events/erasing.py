@@ -6,9 +6,15 @@ have typed become one word, so that it reads on and every state still follows fr
 
 from __future__ import annotations
 
+import fcntl
 import json
+import logging
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime, timedelta
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from dateutil.relativedelta import relativedelta
 from django.conf import settings
@@ -23,6 +29,8 @@ from quotes.desk import erasing
 from quotes.erased import ERASED, NOWHERE, Scrub
 from quotes.lists.shop import the_shop
 from quotes.models import Customer, Erasure, Special
+
+_log = logging.getLogger(__name__)
 
 
 class ErasingError(ValueError):
@@ -44,9 +52,22 @@ def hindrances(customer: Customer) -> list[str]:
     return found
 
 
-@transaction.atomic
 def erase_customer(customer_pk: int, by: str, at: datetime | None = None) -> Erasure:
-    """Erase a customer for good; the same erasure however often it is asked for. Raises ErasingError."""
+    """Erase a customer for good and bring the list up to date: both or neither.
+
+    The same erasure however often it is asked for. Raises ErasingError, and OSError where the list can't
+    be written.
+    """
+    with _list_to_ourselves() as folder:
+        with transaction.atomic():
+            made = _erase(customer_pk, by, at)
+            # All that can go wrong with a file goes wrong here, while the erasing can still be undone.
+            anew = _write_list(folder)
+        _renew_list(anew)
+    return made
+
+
+def _erase(customer_pk: int, by: str, at: datetime | None) -> Erasure:
     customer = Customer.objects.select_for_update().get(pk=customer_pk)
     found = Erasure.objects.filter(customer=customer).first()
     if found and at is None:
@@ -60,7 +81,6 @@ def erase_customer(customer_pk: int, by: str, at: datetime | None = None) -> Era
     made, _ = Erasure.objects.get_or_create(
         customer=customer, defaults={"by": by[:150], "at": at or timezone.now()}
     )
-    transaction.on_commit(write_list)
     return made
 
 
@@ -138,14 +158,38 @@ def listed() -> dict[int, dict]:
     return {line["customer"]: line for line in map(json.loads, filter(None, lines))}
 
 
-def write_list() -> None:
-    """Bring the list up to date. It outlives the database, for a copy from before an erasure."""
+@contextmanager
+def _list_to_ourselves() -> Iterator[Path]:
+    """A folder for the new list, while nobody else on this machine writes one; gone afterwards.
+
+    Taken before anything in the database is locked, so that nobody waits for it who is waited for.
+    """
     file = list_file()
     file.parent.mkdir(exist_ok=True)
-    draft = file.with_name(f"{file.name}.part")
-    lines = [json.dumps(line) for _, line in sorted(known_erasures().items())]
-    draft.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    draft.replace(file)
+    with file.with_suffix(".lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        with TemporaryDirectory(
+            dir=file.parent, prefix=f"{file.stem}-", ignore_cleanup_errors=True
+        ) as folder:
+            yield Path(folder)
+
+
+def _write_list(folder: Path) -> Path:
+    """The list as it is to be, on the disk. It outlives the database, for a copy from before an erasure."""
+    anew = folder / list_file().name
+    with anew.open("w", encoding="utf-8") as opened:
+        opened.writelines(f"{json.dumps(line)}\n" for _, line in sorted(known_erasures().items()))
+        opened.flush()
+        os.fsync(opened.fileno())
+    return anew
+
+
+def _renew_list(anew: Path) -> None:
+    try:
+        anew.replace(list_file())
+    except OSError:
+        # The customer is erased, and whoever did it is told so; the next erasing writes both down.
+        _log.exception("%s could not be renewed: see what is in its way", list_file())
 
 
 def erase_again(known: dict[int, dict]) -> int:
