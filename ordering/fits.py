@@ -23,6 +23,7 @@ from ordering import changes, closures, forecast, learned, level, packed, surviv
 from ordering.learned import Learned
 from ordering.models import LeadTimeFit, PastVersion
 from ordering.reading import half_life, read_and_learn
+from quotes.desk.holding import hold
 from sizing import workdays
 from sizing.models import Factory, Family, Revision
 
@@ -63,12 +64,20 @@ def fit_the_stale(as_of: date) -> int:
 @transaction.atomic
 def past_changed(families: Iterable[int]) -> None:
     """Past orders of these families (their keys) were written: what was fitted before is stale."""
-    # In one order for all writers, so that two of them never wait for each other.
-    for family in sorted(set(families)):
-        mine = PastVersion.objects.filter(family=family)
-        if not mine.update(number=F("number") + 1):
-            PastVersion.objects.bulk_create([PastVersion(family_id=family)], ignore_conflicts=True)
-            mine.update(number=F("number") + 1)
+    keys = hold_pasts(families)
+    PastVersion.objects.filter(family__in=keys).update(number=F("number") + 1)
+
+
+def hold_pasts(families: Iterable[int]) -> list[int]:
+    """Hold the pasts of these families (their keys) until the transaction ends; their keys, each once."""
+    keys = sorted(set(families))
+    held = PastVersion.objects.filter(family__in=keys)
+    if len(hold(held)) < len(keys):
+        PastVersion.objects.bulk_create(
+            [PastVersion(family_id=family) for family in keys], ignore_conflicts=True
+        )
+        hold(held)
+    return keys
 
 
 def stamp_of(factory: Factory) -> str:

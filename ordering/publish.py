@@ -24,6 +24,7 @@ from ordering.lead_time import FactoryLeadTimes
 from ordering.learned import Part
 from ordering.models import OrderLine, PastOrder
 from ordering.states import Cause
+from quotes.desk.holding import hold_one
 from sizing.models import Factory, Family, PublishedShutdown, PublishedWindow
 from sizing.tables import record_remakes, record_sold
 from sizing.wording import LANGUAGES, speaking
@@ -51,7 +52,7 @@ def publish_factory(factory: Factory, day: date) -> int:
     windows = list(_windows(known, families))
     with transaction.atomic():
         # Two workers on one morning: the second waits here and then replaces what the first has written.
-        Factory.objects.select_for_update(no_key=True).get(pk=factory.pk)
+        hold_one(Factory.objects.filter(pk=factory.pk))
         PublishedWindow.objects.filter(family__factory=factory).delete()
         PublishedWindow.objects.bulk_create(windows, batch_size=BLOCK)
         factory.published_shutdowns.all().delete()

@@ -15,6 +15,7 @@ from ordering.events.log import Who
 from ordering.models import Shortage, Shutdown
 from ordering.publish import publish_again
 from ordering.states import NotAllowed
+from quotes.desk.holding import hold_one
 from sizing.models import Factory, Family, Part
 
 MOST_DAYS = 120
@@ -28,7 +29,7 @@ def shut(factory_pk: int, first: date, last: date, note: str) -> Shutdown:
     Raises NotAllowed for days that end before they begin, last longer than MOST_DAYS, lie years
     away, or touch days that are written down already.
     """
-    factory = Factory.objects.select_for_update().get(pk=factory_pk)
+    factory = hold_one(Factory.objects.filter(pk=factory_pk))
     if last < first:
         raise NotAllowed(f"The last day, {last}, is before the first, {first}; give them in order.")
     if (last - first).days >= MOST_DAYS:
@@ -58,7 +59,7 @@ def short_until(
     Takes the place of what was said before of the same ones. Raises NotAllowed for a day that is not
     ahead or years away, and for a family or finish that this factory does not make.
     """
-    factory = Factory.objects.select_for_update().get(pk=factory_pk)
+    factory = hold_one(Factory.objects.filter(pk=factory_pk))
     today = timezone.localdate()
     if not today < until <= today + FURTHEST:
         raise NotAllowed(f"{until} is not a day of the next three years; give one that is ahead.")

@@ -26,6 +26,7 @@ from ordering.links import new_link
 from ordering.models import Event, Notice, Order, OrderWord
 from ordering.words import words_of
 from quotes.desk import erasing
+from quotes.desk.holding import hold
 from quotes.erased import ERASED, NOWHERE, Scrub
 from quotes.lists.shop import the_shop
 from quotes.models import Customer, Erasure, Special
@@ -68,7 +69,8 @@ def erase_customer(customer_pk: int, by: str, at: datetime | None = None) -> Era
 
 
 def _erase(customer_pk: int, by: str, at: datetime | None) -> Erasure:
-    customer = Customer.objects.select_for_update().get(pk=customer_pk)
+    customer = erasing.hold_customer(customer_pk)
+    orders = hold(Order.objects.filter(customer=customer))
     found = Erasure.objects.filter(customer=customer).first()
     if found and at is None:
         return found
@@ -76,7 +78,7 @@ def _erase(customer_pk: int, by: str, at: datetime | None) -> Erasure:
     if hindered and at is None:
         raise ErasingError(hindered[0])
     scrub = erasing.forget_customer(customer)
-    for order in Order.objects.filter(customer=customer):
+    for order in orders:
         _order(order, scrub)
     made, _ = Erasure.objects.get_or_create(
         customer=customer, defaults={"by": by[:150], "at": at or timezone.now()}

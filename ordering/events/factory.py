@@ -9,6 +9,7 @@ from itertools import groupby
 from django.db import transaction
 from django.utils import timezone
 
+from ordering.events.holding import hold_factory_order, hold_orders_of
 from ordering.events.log import StaleError, Who, state_of, write
 from ordering.events.telling import tell_factory
 from ordering.links import new_link
@@ -30,11 +31,10 @@ def send_to_factories(
 
     `seen` is {line's key: its version}. Raises NotAllowed, StaleError.
     """
+    meant = OrderLine.objects.filter(pk__in=line_pks)
+    hold_orders_of(meant)
     lines = list(
-        OrderLine.objects.select_for_update(of=("self",))
-        .filter(pk__in=line_pks)
-        .select_related("order", "factory", "part")
-        .order_by("factory", "order", "number")
+        meant.select_related("order", "factory", "part").order_by("factory", "order", "number")
     )
     if not lines:
         raise NotAllowed("Tick the lines to send first.")
@@ -80,7 +80,7 @@ def _by_order(lines: Iterable[OrderLine]) -> list[list[OrderLine]]:
 @transaction.atomic
 def acknowledge(order_pk: int, who: Who) -> None:
     """The factory has the order but no date yet."""
-    order = FactoryOrder.objects.select_for_update().get(pk=order_pk)
+    order = hold_factory_order(order_pk)
     waiting = order.lines.filter(step="sent").select_related("order")
     for lines in _by_order(waiting):
         pieces = {line.number: line.going for line in lines}
@@ -100,7 +100,7 @@ def give_dates(
 
     A date that stands already is no event. Moved ones need `why`. Raises NotAllowed, StaleError.
     """
-    order = FactoryOrder.objects.select_for_update().get(pk=order_pk)
+    order = hold_factory_order(order_pk)
     lines = _own_lines(order, dates)
     today = timezone.localdate()
     events = []
@@ -160,7 +160,7 @@ def answer(
 
     As `give_dates` and `shipped`; either may be empty. Raises NotAllowed, StaleError.
     """
-    order = FactoryOrder.objects.select_for_update().get(pk=order_pk)
+    order = hold_factory_order(order_pk)
     _check_seen(_own_lines(order, {**dates, **counts}), seen or {})
     given = give_dates(order_pk, dates, who, why) if dates else []
     return given, shipped(order_pk, counts, on, who) if counts else []
@@ -175,7 +175,7 @@ def shipped(
     seen: Mapping[int, int] | None = None,
 ) -> list[Event]:
     """{line's key: how many have left on that day}, in part or whole; one event an order."""
-    order = FactoryOrder.objects.select_for_update().get(pk=order_pk)
+    order = hold_factory_order(order_pk)
     lines = _own_lines(order, counts)
     if not lines:
         raise NotAllowed("Say how many of which line have left.")
@@ -211,7 +211,7 @@ def _answered(order: FactoryOrder) -> None:
 @transaction.atomic
 def chase(order_pk: int, who: Who) -> None:
     """Ask the factory again for its answer: one mail for each factory order, however often it is pressed."""
-    order = FactoryOrder.objects.select_for_update().get(pk=order_pk)
+    order = hold_factory_order(order_pk)
     if order.answered_on:
         raise NotAllowed(f"{order} was answered on {order.answered_on}: there is nothing to ask.")
     if order.chased_on is None:

@@ -13,6 +13,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
+from ordering.events.holding import hold_order
 from ordering.events.telling import about_lines, tell_customer, tell_factories
 from ordering.expected import lines_of, window_of
 from ordering.fits import past_changed
@@ -81,9 +82,7 @@ def write(
     on = on or today
     if on > today:
         raise NotAllowed(f"{on} is still to come: write down what happened up to today.")
-    order = (
-        Order.objects.select_for_update(of=("self",)).select_related("customer").get(pk=order_pk)
-    )
+    order = hold_order(order_pk)
     lines = {line.number: line for line in lines_of(order)}
     log = list(order.events.all())
     _check_seen(log, lines, pieces, seen or {})

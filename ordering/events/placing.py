@@ -18,6 +18,7 @@ from ordering.models import Order, OrderLine, OrderWord
 from ordering.states import Act
 from ordering.words import words_of
 from quotes.desk.accepting import ordered
+from quotes.desk.holding import hold_one
 from quotes.documents.compose import describe, describe_part
 from quotes.documents.content import LineRow, from_plain
 from quotes.lists.prices import part_in_force
@@ -44,7 +45,7 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
     Raises PlacingError if the quote is not accepted.
     """
     accepted = (
-        Acceptance.objects.select_for_update(of=("self",))
+        Acceptance.objects.select_for_update(of=("self",), no_key=True)
         .select_related("issue__ship_to", "quote__request")
         .filter(quote=quote_pk)
         .first()
@@ -168,7 +169,8 @@ def _place_by_hand(
     ship_to: Address | None,
     note: str,
 ) -> Order:
-    customer = Customer.objects.get(pk=customer_pk)
+    # Nobody erases or merges them meanwhile.
+    customer = hold_one(Customer.objects.filter(pk=customer_pk))
     if customer.merged_into_id:
         raise PlacingError(
             f"{customer} was merged into {customer.merged_into}: order for that one."

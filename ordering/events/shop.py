@@ -9,12 +9,14 @@ from django.db import transaction
 from django.db.models import Max, QuerySet
 from django.utils import timezone
 
+from ordering.events.holding import hold_order
 from ordering.events.log import StaleError, Who, state_of, write
 from ordering.events.placing import as_said
 from ordering.events.telling import SAID
 from ordering.models import Event, Notice, Order, OrderLine
 from ordering.notices import FOR_CUSTOMERS
 from ordering.states import STAYS, Act, Cause, NotAllowed
+from quotes.desk.holding import hold
 from quotes.models import Customer
 from sizing.people import name_of
 from sizing.prices import minor_units
@@ -44,7 +46,7 @@ def pay_back(order_pk: int, amount: Decimal, how: str, who: Who, seen: int | Non
 def _note_money(
     order_pk: int, act: Act, amount: Decimal, how: str, who: Who, seen: int | None
 ) -> Event:
-    order = Order.objects.select_for_update(of=("self",)).get(pk=order_pk)
+    order = hold_order(order_pk)
     if amount <= 0 or amount != round(amount, minor_units(order.currency)):
         raise NotAllowed(f"{amount} {order.currency} is no amount that can be paid.")
     if seen is not None:
@@ -78,7 +80,7 @@ def make_again(
     `tells`: the customer gets it in writing, with the window of the new line. Raises NotAllowed, StaleError.
     """
     old = OrderLine.objects.select_related("order", "part", "family", "factory").get(pk=line_pk)
-    order = Order.objects.select_for_update().get(pk=old.order_id)
+    order = hold_order(old.order_id)
     number = order.lines.aggregate(last=Max("number"))["last"] + 1
     new = OrderLine.objects.create(
         order=order, number=number, part=old.part, family=old.family, factory=old.factory,
@@ -111,7 +113,7 @@ def cancel(
     the customer gets it in writing. `no_return`: they were told that what is being made can be neither
     returned nor paid back. Raises NotAllowed, StaleError.
     """
-    order = Order.objects.select_for_update(of=("self",)).get(pk=order_pk)
+    order = hold_order(order_pk)
     now = state_of(order).lines
     most = {n: now[n].can_be_cancelled for n in sorted(set(numbers)) if n in now}
     if not most:
@@ -133,7 +135,7 @@ def cancel(
 def take_back(order_pk: int, number: int, why: str, who: Who) -> Event:
     """Take back an event written by mistake; who was told of it is told so. NotAllowed if later ones build on it."""
     # Held from here on, so that of two who press at once the second is told.
-    Order.objects.select_for_update(of=("self",)).get(pk=order_pk)
+    hold_order(order_pk)
     wrong = Event.objects.filter(order=order_pk, number=number).first()
     if wrong is None or Act(wrong.act) in STAYS:
         raise NotAllowed("This one cannot be taken back; write down what is right now.")
@@ -163,7 +165,7 @@ def _nobody(why: str) -> str:
 @transaction.atomic
 def choose_notices(order_pk: int, wanted: set[str]) -> None:
     """Which kinds of notice the customer wants; what is not among the known kinds is not kept."""
-    order = Order.objects.select_for_update().get(pk=order_pk)
+    order = hold_order(order_pk)
     order.unwanted = [kind for kind in FOR_CUSTOMERS if kind not in wanted]
     order.save(update_fields=["unwanted"])
 
@@ -184,4 +186,5 @@ def called(notice_pk: int, who: Who) -> bool:
 
 def follow_merge(gone: Customer) -> None:
     """Give the orders of a merged customer to the one it went into. Their log stays as it is."""
-    Order.objects.filter(customer=gone).update(customer=gone.merged_into)
+    theirs = hold(Order.objects.filter(customer=gone))
+    Order.objects.filter(pk__in=[order.pk for order in theirs]).update(customer=gone.merged_into)

@@ -10,6 +10,7 @@ from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from ordering.attention import TELL_AGAIN_DAYS, is_late, really_moved
+from ordering.events.holding import hold_order
 from ordering.events.log import BY_ITSELF, note_needs, state_of, write
 from ordering.expected import lines_of, window_of
 from ordering.models import Event, Order, OrderLine
@@ -55,7 +56,7 @@ def watch(order_pk: int) -> list[Event]:
 
     The new window is told with it, so that the same move is never told twice.
     """
-    order = Order.objects.select_for_update().get(pk=order_pk)
+    order = hold_order(order_pk)
     state, today = state_of(order), timezone.localdate()
     lines = list(lines_of(order).filter(is_open=True))
     late, moved = _moves(lines, state, today)

@@ -14,6 +14,7 @@ from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from quotes import worklist
+from quotes.desk.holding import hold, hold_one
 from quotes.erased import (
     ERASED,
     ERASED_CUSTOMER,
@@ -59,6 +60,15 @@ def requests_of(customer: Customer) -> QuerySet[Request]:
     others = Quote.objects.exclude(customer=customer).exclude(request=None).values("request")
     chosen = Q(customer=None) | Q(customer=customer)
     return Request.objects.filter(same).filter(chosen).exclude(pk__in=others).distinct()
+
+
+def hold_customer(pk: int) -> Customer:
+    """A customer, held with their requests and what they accepted. Inside a transaction."""
+    customer = Customer.objects.get(pk=pk)
+    hold(Request.objects.filter(pk__in=requests_of(customer).values("pk")))
+    hold(Quote.objects.filter(customer=customer))
+    hold(Acceptance.objects.filter(quote__customer=customer))
+    return hold_one(Customer.objects.filter(pk=pk))
 
 
 def words_of(customer: Customer) -> Iterable[str]:

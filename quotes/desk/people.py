@@ -8,6 +8,7 @@ from typing import Any
 from django.db import transaction
 from django.forms.models import model_to_dict
 
+from quotes.desk.holding import hold
 from quotes.lists.people import contacts_reached_by
 from quotes.lists.shop import the_shop
 from quotes.models import Address, Contact, Customer, Merge, Quote, Request
@@ -129,7 +130,9 @@ def merge_customers(kept_pk: int, gone_pk: int, by: str) -> Customer:
     """
     if kept_pk == gone_pk:
         raise MergeError("A customer cannot be merged with itself: choose another one.")
-    rows = {c.pk: c for c in Customer.objects.select_for_update().filter(pk__in=[kept_pk, gone_pk])}
+    hold(Request.objects.filter(customer=gone_pk))
+    hold(Quote.objects.filter(customer=gone_pk))
+    rows = {c.pk: c for c in hold(Customer.objects.filter(pk__in=[kept_pk, gone_pk]))}
     if len(rows) < 2:
         raise MergeError("One of the two customers is no longer there: look for it again.")
     kept, gone = rows[kept_pk], rows[gone_pk]

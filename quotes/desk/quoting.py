@@ -15,6 +15,7 @@ from django.db.models import Max
 from django.utils import timezone
 
 from quotes import worklist
+from quotes.desk.holding import hold
 from quotes.desk.people import customer_for
 from quotes.documents.compose import compose, name_of, special_words, spoken_against
 from quotes.documents.content import FREIGHT, to_plain, with_openings_to_make
@@ -216,6 +217,7 @@ def discard_draft(issue_pk: int) -> Quote | None:
 
     What was issued stays as it is. Raises QuoteError if the draft holds what stands nowhere else.
     """
+    hold(Request.objects.filter(quotes__issues=issue_pk))
     issue = draft(issue_pk)
     if Special.objects.filter(line__issue=issue).exists():
         raise QuoteError(

@@ -1,0 +1,169 @@
+"""Two writers meet on rows that both need: the second waits for the first, and neither is broken off.
+
+A third connection holds the row for which both wait first, so that each has what it takes before that.
+"""
+
+import threading
+import time
+from datetime import date
+
+import pytest
+from django.db import connection, transaction
+
+from ordering.events import (
+    ErasingError,
+    acknowledge,
+    cancel,
+    erase_customer,
+    place_from_quote,
+    send_to_factories,
+    shipped,
+)
+from ordering.models import Order, OrderLine
+from ordering.states import NotAllowed
+from quotes.desk.people import merge_customers
+from quotes.desk.quoting import QuoteError, begin_quotes, discard_draft
+from quotes.desk.requests import save_request
+from quotes.models import Acceptance, Customer, Quote, Request
+from quotes.said import SaidRequest
+from sizing.models import Factory
+from tests.ordering.placed import (
+    CLERK,
+    FACTORY,
+    accepted_quote,
+    load_shop,
+    placed_order,
+    sent_order,
+)
+from tests.quotes.shop import draft_quote, part_opening, take_request
+
+pytestmark = [
+    pytest.mark.django_db(transaction=True),
+    pytest.mark.skipif(
+        connection.vendor != "postgresql", reason="of SQLite one writer has all of the database"
+    ),
+]
+# What one of the two may be told once the other is done.
+REFUSED = (NotAllowed, ErasingError, QuoteError)
+WAITING = """SELECT count(*) FROM pg_stat_activity
+             WHERE datname = current_database() AND wait_event_type = 'Lock'"""
+
+
+def _writers_waiting() -> int:
+    with connection.cursor() as cursor:
+        # Of one transaction the server shows one picture, unless it is asked for another.
+        cursor.execute("SELECT pg_stat_clear_snapshot()")
+        cursor.execute(WAITING)
+        return cursor.fetchone()[0]
+
+
+def meet(row, first, second) -> None:
+    """Let both begin while `row` is held, `first` before `second`, then let the row go. Raises what they raise."""
+    failed = []
+
+    def run(act) -> None:
+        try:
+            act()
+        except REFUSED:
+            pass
+        except Exception as problem:
+            failed.append(problem)
+        finally:
+            connection.close()
+
+    writers = [threading.Thread(target=run, args=(act,)) for act in (first, second)]
+    with transaction.atomic():
+        type(row).objects.select_for_update().get(pk=row.pk)
+        for number, writer in enumerate(writers, 1):
+            writer.start()
+            until = time.monotonic() + 30
+            while _writers_waiting() < number:
+                assert time.monotonic() < until, f"writer {number} never came to the row: {failed}"
+                time.sleep(0.01)
+    for writer in writers:
+        writer.join(60)
+    assert failed == []
+
+
+@pytest.fixture
+def shop():
+    load_shop()
+
+
+def test_cancelling_meets_the_factory(shop):
+    """The desk cancels a line, which its factory is told of, while the factory says that it has the order."""
+    order, sent = sent_order()
+    meet(
+        order,
+        lambda: cancel(order.pk, [1], "wrong size", CLERK, tells=False),
+        lambda: acknowledge(sent.pk, FACTORY),
+    )
+    assert order.lines.get().step == "cancelled"
+
+
+def test_cancelling_meets_sending(shop):
+    """A line is cancelled while it is sent to its factory."""
+    order = placed_order()
+    line = order.lines.get()
+    meet(
+        order,
+        lambda: cancel(order.pk, [1], "wrong size", CLERK, tells=False),
+        lambda: send_to_factories([line.pk], CLERK),
+    )
+    assert OrderLine.objects.get().step == "cancelled"
+
+
+def test_sending_meets_the_factory(shop):
+    """Lines of two orders are sent, the later order's first, while a factory writes of both orders."""
+    windows = part_opening("Kitchen"), part_opening("Hall", finish="ash")
+    orders = [placed_order(*windows, caller=name) for name in ("Mara Quill", "Ida Lorne")]
+    firsts, seconds = ([order.lines.get(number=n) for order in orders] for n in (1, 2))
+    (sent,) = send_to_factories([line.pk for line in firsts], CLERK)
+    OrderLine.objects.filter(pk=seconds[0].pk).update(
+        factory=Factory.objects.create(name="Wren Street Mill")
+    )
+    counts = {line.pk: 1 for line in firsts}
+    meet(
+        orders[0],
+        lambda: shipped(sent.pk, counts, date.today(), FACTORY),
+        lambda: send_to_factories([line.pk for line in seconds], CLERK),
+    )
+    assert {line.step for line in OrderLine.objects.all()} == {"left", "sent"}
+
+
+def test_erasing_meets_placing(shop, settings, tmp_path):
+    """A customer is erased while an order is made of the quote that they accepted: either stands, not both."""
+    settings.VAR_DIR = tmp_path
+    quote = accepted_quote()
+    meet(
+        Acceptance.objects.get(),
+        lambda: place_from_quote(quote.pk, CLERK),
+        lambda: erase_customer(quote.customer_id, "max"),
+    )
+    quote.customer.refresh_from_db()
+    assert Order.objects.get().customer.name == "Mara Quill"
+
+
+def test_merging_meets_a_call(shop):
+    """Two customers are merged while one of them is on the phone and says which language they read."""
+    gone, kept = (Customer.objects.create(name=name) for name in ("Mara Quill", "Ida Lorne"))
+    request = take_request()
+    Request.objects.update(customer=gone, customer_chosen_by="ann")
+    said = SaidRequest(caller="Mara Quill", language="es", openings=())
+    meet(
+        gone,
+        lambda: merge_customers(kept.pk, gone.pk, "max"),
+        lambda: save_request(said, by="ann", pk=request.pk, version=request.version),
+    )
+    assert Request.objects.get(pk=request.pk).customer == kept
+
+
+def test_discarding_meets_beginning(shop):
+    """A draft is put away while its request is quoted again."""
+    quote = draft_quote().quote
+    meet(
+        quote,
+        lambda: discard_draft(quote.issues.get().pk),
+        lambda: begin_quotes(quote.request_id, "ann"),
+    )
+    assert Quote.objects.get().request_id == quote.request_id
