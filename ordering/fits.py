@@ -71,6 +71,8 @@ def past_changed(families: Iterable[int]) -> None:
 def hold_pasts(families: Iterable[int]) -> list[int]:
     """Hold the pasts of these families (their keys) until the transaction ends; their keys, each once."""
     keys = sorted(set(families))
+    if not keys:
+        return keys
     held = PastVersion.objects.filter(family__in=keys)
     if len(hold(held)) < len(keys):
         PastVersion.objects.bulk_create(

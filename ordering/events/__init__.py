@@ -10,7 +10,7 @@ from ordering.events.factory import (
     send_to_factories,
     shipped,
 )
-from ordering.events.log import BY_ITSELF, StaleError, Who, copy_state, history_of, state_of, write
+from ordering.events.log import BY_ITSELF, StaleError, Who, copy_state, state_of, write
 from ordering.events.placing import HandLine, PlacingError, place_by_hand, place_from_quote
 from ordering.events.shop import (
     called,
@@ -42,7 +42,6 @@ __all__ = [
     "finishes_of",
     "follow_merge",
     "give_dates",
-    "history_of",
     "make_again",
     "open_again",
     "pay_back",

@@ -110,9 +110,7 @@ def write(
     _copy(order, lines, state)
     _note_told(event, lines, told, today)
     note_needs([lines[n] for n in about], state, today)
-    # Families in one order for all writers: two of them never wait for each other.
-    for number in sorted(set(pieces) & set(lines), key=lambda n: (lines[n].family_id or 0, n)):
-        history_of(lines[number], state.lines[number])
+    _note_history([lines[n] for n in sorted(set(pieces) & set(lines))], state)
     tell_customer(event, order, lines, state, who)
     tell_factories(event, lines, who)
     return event
@@ -150,11 +148,18 @@ def _windows(
 def _copy(order: Order, lines: Mapping[int, OrderLine], state: OrderState) -> None:
     order.version, order.is_open, order.deposit_paid = state.version, state.is_open, state.paid
     order.save(update_fields=["version", "is_open", "deposit_paid"])
-    for number, line in lines.items():
-        now = state.lines[number]
-        if line.version != now.version:
-            copy_state(line, now)
-            line.save()
+    changed = [
+        line for number, line in lines.items() if line.version != state.lines[number].version
+    ]
+    for line in changed:
+        copy_state(line, state.lines[line.number])
+    OrderLine.objects.bulk_update(changed, COPIED)
+
+
+COPIED = (
+    "step", "is_open", "version", "cancelled", "sent_on", "left_on", "promised_on",
+    "told_earliest", "told_likely", "told_latest",
+)  # fmt: skip
 
 
 def copy_state(line: OrderLine, state: LineState) -> None:
@@ -171,12 +176,14 @@ def copy_state(line: OrderLine, state: LineState) -> None:
 
 def note_needs(lines: Iterable[OrderLine], state: OrderState, today: date) -> None:
     """Keep with each of these lines of an order what it needs somebody for."""
+    changed = []
     for line in lines:
         item = need_of(line, state.lines[line.number], today)
         kept = (item.need, item.why[:500], item.days) if item else (None, "", 0)
         if kept != (line.need, line.need_why, line.need_days):
             line.need, line.need_why, line.need_days = kept
-            line.save(update_fields=["need", "need_why", "need_days"])
+            changed.append(line)
+    OrderLine.objects.bulk_update(changed, ["need", "need_why", "need_days"])
 
 
 def _note_told(
@@ -191,28 +198,45 @@ def _note_told(
     )  # fmt: skip
 
 
-def history_of(line: OrderLine, state: LineState) -> None:
-    """Let the lead times learn from a line: its row among the past orders, brought up to date.
+def _note_history(lines: Iterable[OrderLine], state: OrderState) -> None:
+    """Let the lead times learn from these lines: their rows among the past orders, brought up to date.
 
-    The row begins when the line goes to the factory and carries the factory's promise; a line
-    cancelled before any of it left never was a lead time.
+    A row begins when its line goes to the factory and carries the factory's promise; a line cancelled
+    before any of it left never was a lead time.
     """
-    reference = str(line)
-    if line.family is None or state.sent_on is None or (state.going == 0 and not state.left):
-        if line.family_id and PastOrder.objects.filter(reference=reference).delete()[0]:
-            past_changed([line.family_id])
-        return
-    PastOrder.objects.update_or_create(
-        reference=reference,
-        defaults={
-            "family": line.family,
-            "part_number": line.part_number,
-            "quantity": state.going,
-            "ordered_on": state.sent_on,
-            "shipped_on": state.left_on,
-            "promised_on": state.promised_on,
-            "weeks_min": line.weeks_min,
-            "weeks_max": line.weeks_max,
-        },
+    rows, gone = [], []
+    for line in lines:
+        now = state.lines[line.number]
+        if line.family_id is None:
+            continue
+        if now.sent_on is None or (now.going == 0 and not now.left):
+            gone.append(str(line))
+        else:
+            rows.append(_past_of(line, now))
+    PastOrder.objects.bulk_create(
+        rows, update_conflicts=True, unique_fields=["reference"], update_fields=OF_A_PAST
     )
-    past_changed([line.family_id])
+    out = PastOrder.objects.filter(reference__in=gone)
+    families = [*(row.family_id for row in rows), *out.values_list("family", flat=True)]
+    out.delete()
+    past_changed(families)
+
+
+OF_A_PAST = (
+    "family", "part_number", "quantity", "ordered_on", "shipped_on", "promised_on", "weeks_min",
+    "weeks_max",
+)  # fmt: skip
+
+
+def _past_of(line: OrderLine, state: LineState) -> PastOrder:
+    return PastOrder(
+        reference=str(line),
+        family_id=line.family_id,
+        part_number=line.part_number,
+        quantity=state.going,
+        ordered_on=state.sent_on,
+        shipped_on=state.left_on,
+        promised_on=state.promised_on,
+        weeks_min=line.weeks_min,
+        weeks_max=line.weeks_max,
+    )

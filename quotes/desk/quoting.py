@@ -20,7 +20,7 @@ from quotes.desk.people import customer_for
 from quotes.documents.compose import compose, name_of, special_words, spoken_against
 from quotes.documents.content import FREIGHT, to_plain, with_openings_to_make
 from quotes.links import hash_of, new_nonce, token_of
-from quotes.lists.prices import part_in_force
+from quotes.lists.prices import parts_in_force
 from quotes.lists.quotes import acceptance_in_words
 from quotes.lists.specials import price_is_outdated
 from quotes.models import (
@@ -112,7 +112,9 @@ def left_out(request: Request) -> list[str]:
 
 
 def _ready(request: Request) -> list[Opening]:
-    openings = request.openings.select_related("revision__family", "part", "override_part")
+    openings = request.openings.select_related(
+        "revision__family", "part__revision", "override_part__revision"
+    )
     return [o for o in openings.prefetch_related("specials") if o.part_to_order or o.is_special]
 
 
@@ -123,47 +125,53 @@ def take_lines(issue: Issue) -> None:
     Lines made by hand stay; a special that already has its price keeps it. Raises QuoteError.
     """
     issue = draft(issue.pk)
-    quote = issue.quote
-    priced = {
-        line.openings.first().pk: line
-        for line in issue.lines.filter(kind=QuoteLine.Kind.SPECIAL)
-        if line.openings.exists()
-    }
+    wanted = [o for o in _ready(issue.quote.request) if o.revision.currency == issue.quote.currency]
+    specials = {opening.pk: opening for opening in wanted if opening.part_to_order is None}
     issue.lines.filter(kind=QuoteLine.Kind.PART).delete()
-    wanted = [o for o in _ready(quote.request) if o.revision.currency == quote.currency]
-    specials = [o for o in wanted if o.part_to_order is None]
-    for pk, line in priced.items():
-        if pk not in {o.pk for o in specials}:
-            line.delete()
-    groups: dict[str, list[Opening]] = {}
-    for opening in wanted:
-        if part := opening.part_to_order:
-            groups.setdefault(f"{part.revision.family_id} {part.part_number}", []).append(opening)
-    for group in groups.values():
-        _part_line(issue, group)
-    for opening in specials:
-        if opening.pk in priced:
-            _keep_special(priced[opening.pk], opening)
+    by_hand, kept, gone = [], {}, []
+    for line in issue.lines.prefetch_related("openings").order_by("pk"):
+        opening = next(iter(line.openings.all()), None)
+        if line.kind != QuoteLine.Kind.SPECIAL or opening is None:
+            by_hand.append(line)
+        elif opening.pk in specials:
+            kept[opening.pk] = line
+            _keep_special(line, specials[opening.pk])
         else:
-            _special_line(issue, opening)
-    _in_order(issue)
+            gone.append(line.pk)
+    QuoteLine.objects.filter(pk__in=gone).delete()
+    taken = _part_lines(issue, [opening for opening in wanted if opening.pk not in specials])
+    for pk, opening in specials.items():
+        taken.append((kept.get(pk) or _special_line(issue, opening), [opening]))
+    _store(taken, by_hand)
 
 
-def _part_line(issue: Issue, openings: list[Opening]) -> None:
-    part = openings[0].part_to_order
-    now = part_in_force(part, timezone.localdate())
+# A line and the openings that it is for.
+Taken = tuple[QuoteLine, list[Opening]]
+
+
+def _part_lines(issue: Issue, openings: Iterable[Opening]) -> list[Taken]:
+    groups: dict[tuple[int, str], list[Opening]] = {}
+    for opening in openings:
+        groups.setdefault(_which(opening.part_to_order), []).append(opening)
+    chosen = [group[0].part_to_order for group in groups.values()]
+    in_force = parts_in_force(chosen, timezone.localdate())
+    return [
+        (_part_line(issue, group, part, in_force.get(part.pk)), group)
+        for part, group in zip(chosen, groups.values(), strict=True)
+    ]
+
+
+def _part_line(issue: Issue, openings: list[Opening], part: Part, now: Part | None) -> QuoteLine:
     price = now.price if now else None
     same = price is not None and price.currency.code == issue.quote.currency
-    line = QuoteLine.objects.create(
+    return QuoteLine(
         issue=issue,
-        position=openings[0].position,
         kind=QuoteLine.Kind.PART,
         part=now or part,
         quantity=sum(opening.quantity for opening in openings),
         sold_as=(now or part).revision.sold_as,
         unit_price=price.amount if same else None,
     )
-    LineOpening.objects.bulk_create(LineOpening(line=line, opening=o) for o in openings)
 
 
 def _keep_special(line: QuoteLine, opening: Opening) -> None:
@@ -172,30 +180,37 @@ def _keep_special(line: QuoteLine, opening: Opening) -> None:
     if price_is_outdated(opening, line.unit_price):
         line.unit_price = line.factory_cost = line.factory_valid_until = line.margin_percent = None
         line.lead_words = ""
-    line.save()
 
 
-def _special_line(issue: Issue, opening: Opening) -> None:
-    line = QuoteLine.objects.create(
+def _special_line(issue: Issue, opening: Opening) -> QuoteLine:
+    return QuoteLine(
         issue=issue,
-        position=opening.position,
         kind=QuoteLine.Kind.SPECIAL,
         description=special_words(opening),
         quantity=opening.quantity,
         sold_as=opening.revision.sold_as,
     )
-    LineOpening.objects.create(line=line, opening=opening)
 
 
-def _in_order(issue: Issue) -> None:
+def _store(taken: list[Taken], by_hand: list[QuoteLine]) -> None:
     """Lines in the order of their openings, those made by hand last."""
+    taken.sort(key=lambda one: one[1][0].position)
+    lines = [*(line for line, _ in taken), *by_hand]
+    for position, line in enumerate(lines):
+        line.position = position
+    new = [(line, openings) for line, openings in taken if line.pk is None]
+    stored = [line for line in lines if line.pk]
+    QuoteLine.objects.bulk_create(line for line, _ in new)
+    LineOpening.objects.bulk_create(
+        LineOpening(line=line, opening=opening) for line, openings in new for opening in openings
+    )
+    QuoteLine.objects.bulk_update(stored, KEPT)
 
-    def place(line: QuoteLine) -> tuple[int, int]:
-        opening = line.openings.order_by("position").first()
-        return (opening.position if opening else 10_000, line.pk)
 
-    for position, line in enumerate(sorted(issue.lines.all(), key=place)):
-        QuoteLine.objects.filter(pk=line.pk).update(position=position)
+KEPT = (
+    "position", "quantity", "unit_price", "factory_cost", "factory_cost_currency",
+    "factory_valid_until", "margin_percent", "lead_words",
+)  # fmt: skip
 
 
 def draft(issue_pk: int) -> Issue:

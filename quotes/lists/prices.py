@@ -110,21 +110,27 @@ def tax_on(place: tax.Place | None, on: date, exemption: tax.Exemption | None) -
 
 def part_in_force(part: Part, on: date) -> Part | None:
     """The part of the same number in its family's table in force on a day; None if it is gone."""
-    family = part.revision.family_id
-    revision = (
-        Revision.objects.filter(family=family, in_force_from__lte=on)
-        .order_by("-in_force_from", "-number")
-        .first()
+    return parts_in_force([part], on).get(part.pk)
+
+
+def parts_in_force(parts: Sequence[Part], on: date) -> dict[int, Part]:
+    """{part's key: the part of the same number in its family's table in force on a day}; without what is gone."""
+    tables = Revision.objects.filter(
+        family__in={part.revision.family_id for part in parts}, in_force_from__lte=on
     )
-    if revision is None:
-        return None
-    if revision.pk == part.revision_id:
-        return part
-    return (
-        revision.parts.select_related("revision__family", "row")
-        .filter(part_number=part.part_number)
-        .first()
-    )
+    # Of each family the last one stays.
+    in_order = tables.order_by("in_force_from", "number").values_list("family", "pk")
+    now: dict[int, int] = dict(in_order)
+    elsewhere = [part for part in parts if now.get(part.revision.family_id) != part.revision_id]
+    found = {
+        (part.revision.family_id, part.part_number): part
+        for part in Part.objects.select_related("revision__family", "row")
+        .filter(revision__in=now.values(), part_number__in={part.part_number for part in elsewhere})
+        .order_by("-pk")
+    }
+    same = {part.pk: part for part in parts if now.get(part.revision.family_id) == part.revision_id}
+    moved = {part.pk: found.get((part.revision.family_id, part.part_number)) for part in elsewhere}
+    return same | {pk: part for pk, part in moved.items() if part}
 
 
 def _published(revision: Revision, part_number: str) -> PublishedWindow | None:

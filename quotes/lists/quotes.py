@@ -15,7 +15,7 @@ from quotes.days import long_date
 from quotes.documents.changes import changes
 from quotes.documents.compose import compose
 from quotes.documents.content import Document, from_plain, show_price
-from quotes.lists.prices import part_in_force
+from quotes.lists.prices import parts_in_force
 from quotes.models import (
     Acceptance,
     ChangeAsked,
@@ -180,10 +180,11 @@ def moved_prices(issue: Issue, on: date | None = None) -> list[str]:
     lines = issue.lines.filter(kind=QuoteLine.Kind.PART).select_related(
         "part__revision", "part__row"
     )
+    in_force = parts_in_force([line.part for line in lines if line.part], day)
     for line in lines:
         if line.part is None:
             continue
-        now = part_in_force(line.part, day)
+        now = in_force.get(line.part.pk)
         name = line.part.part_number
         if now is None:
             found.append(f"{name} is no longer in the size table in force.")

@@ -143,7 +143,8 @@ def letters_about(special: Special) -> QuerySet[Letter]:
 
 def price_is_outdated(opening: Opening, unit_price: Decimal | None) -> bool:
     """Whether this price is what a factory's answer came to while the opening was another one."""
-    special = opening.specials.filter(state=State.QUOTED).order_by("-pk").first()
+    quoted = [special for special in opening.specials.all() if special.state == State.QUOTED]
+    special = max(quoted, key=lambda one: one.pk, default=None)
     return (
         special is not None
         and special.unit_price == unit_price
