@@ -17,6 +17,7 @@ from ordering.events.holding import hold_order
 from ordering.events.telling import about_lines, tell_customer, tell_factories
 from ordering.expected import lines_of, window_of
 from ordering.fits import past_changed
+from ordering.in_turn import check_days
 from ordering.models import Event, Order, OrderLine, PastOrder, ToldWindow
 from ordering.needs import need_of
 from ordering.replay import replay
@@ -98,6 +99,7 @@ def write(
     )
     before = [happened(past) for past in log]
     state = replay([*before, happened(event)])
+    check_days(state, before, happened(event))
     about = about_lines(event, lines)
     told = _windows(act, about, lines, state, today)
     if told:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import partial
 from typing import Any
 
@@ -84,7 +84,11 @@ def _page(
     who = who_is(request)
     prefetch_related_objects([order], "events__notices")
     lines = [
-        {"view": view, "acts": _acts(view, who.role), "made": view.state.left or view.state.arrived}
+        {
+            "view": view,
+            "acts": _acts(view, who.role, extra),
+            "made": view.state.left or view.state.arrived,
+        }
         for view in line_views(order)
     ]
     context = {
@@ -107,7 +111,9 @@ def _page(
     return render(request, "ordering/order.html", context, status=status)
 
 
-def _acts(view: Any, role: str) -> list[dict[str, Any]]:
+def _acts(view: Any, role: str, typed: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """What can be written of a line, with what was typed of it if it was refused."""
+    refused = typed["typed"] if typed.get("acted") == view.line.number else {}
     most = {
         Act.LEFT: view.state.going - view.state.left,
         Act.ARRIVED: view.state.to_arrive,
@@ -118,6 +124,7 @@ def _acts(view: Any, role: str) -> list[dict[str, Any]]:
             "act": act,
             "most": most.get(act, 0),
             "reason": act is Act.HELD,
+            "typed": refused if refused.get("act") == act else None,
         }
         for act in open_acts(view.state, role)
         if act in LINE_ACTS
@@ -165,9 +172,9 @@ def line_act(request: HttpRequest, pk: int, number: int) -> HttpResponse:
             seen={number: count_of(request.POST, "version", "The page")},
         )
     except (NotAllowed, FormError) as problem:
-        return _page(request, line.order, 422, str(problem), typed=request.POST)
+        return _page(request, line.order, 422, str(problem), typed=request.POST, acted=number)
     except events.StaleError as problem:
-        return _page(request, line.order, 409, str(problem), typed=request.POST)
+        return _page(request, line.order, 409, str(problem), typed=request.POST, acted=number)
     messages.success(request, f"Line {number}: {act.words.lower()}.")
     return redirect("order", pk)
 
