@@ -17,6 +17,7 @@ from typing import Any
 from ordering.states import (
     MAY,
     NEEDS_WHY,
+    STAYS,
     Act,
     Happened,
     LineState,
@@ -30,6 +31,9 @@ from ordering.states import (
 def replay(events: Iterable[Happened]) -> OrderState:
     """The order that these events, in the order they were written, have made. Raises NotAllowed."""
     events = list(events)
+    for place, event in enumerate(events):
+        if event.act is Act.TAKEN_BACK:
+            check_back(events[:place], int(event.data["event"]))
     stands = {event.number for event in standing(events)}
     state = OrderState()
     for event in events:
@@ -37,6 +41,16 @@ def replay(events: Iterable[Happened]) -> OrderState:
             after(state, event) if event.number in stands else replace(state, version=event.number)
         )
     return state
+
+
+def check_back(log: Iterable[Happened], number: int) -> None:
+    """That the event of this number can still be taken back, after these. Raises NotAllowed."""
+    log = list(log)
+    wrong = next((event for event in log if event.number == number), None)
+    if wrong is None or wrong.act in STAYS:
+        raise NotAllowed("This one cannot be taken back; write down what is right now.")
+    if wrong not in standing(log):
+        raise NotAllowed("It was taken back already.")
 
 
 def standing(events: Iterable[Any]) -> list[Any]:

@@ -10,12 +10,13 @@ from django.db.models import Max, QuerySet
 from django.utils import timezone
 
 from ordering.events.holding import hold_order
-from ordering.events.log import StaleError, Who, state_of, write
+from ordering.events.log import StaleError, Who, happened, state_of, write
 from ordering.events.placing import as_said
 from ordering.events.telling import SAID
 from ordering.models import Event, Notice, Order, OrderLine
 from ordering.notices import FOR_CUSTOMERS
-from ordering.states import STAYS, Act, Cause, NotAllowed
+from ordering.replay import check_back
+from ordering.states import Act, Cause, NotAllowed
 from quotes.desk.holding import hold
 from quotes.models import Customer
 from sizing.people import name_of
@@ -135,13 +136,9 @@ def cancel(
 def take_back(order_pk: int, number: int, why: str, who: Who) -> Event:
     """Take back an event written by mistake; who was told of it is told so. NotAllowed if later ones build on it."""
     # Held from here on, so that of two who press at once the second is told.
-    hold_order(order_pk)
-    wrong = Event.objects.filter(order=order_pk, number=number).first()
-    if wrong is None or Act(wrong.act) in STAYS:
-        raise NotAllowed("This one cannot be taken back; write down what is right now.")
-    again = Event.objects.filter(order=order_pk, act=Act.TAKEN_BACK, data__event=number)
-    if again.exists():
-        raise NotAllowed("It was taken back already.")
+    order = hold_order(order_pk)
+    check_back(map(happened, order.events.all()), number)
+    wrong = order.events.get(number=number)
     pieces: Mapping[int, int] = {int(line): 0 for line in wrong.pieces}
     data = {"event": number, "tells": wrong.notices.filter(SAID, factory_order=None).exists()}
     event = write(order_pk, Act.TAKEN_BACK, pieces, who, why=why, data=data)

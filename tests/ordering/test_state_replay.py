@@ -2,11 +2,12 @@
 
 from datetime import date
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ordering.replay import after, replay
-from ordering.states import Act, Cause, Happened, NotAllowed, OrderState
+from ordering.states import STAYS, Act, Cause, Happened, NotAllowed, OrderState
 
 ACTS = st.sampled_from([
     Act.SENT, Act.ACKNOWLEDGED, Act.PROMISED, Act.MOVED, Act.MAKING, Act.LEFT, Act.ARRIVED, Act.HANDED,
@@ -60,3 +61,32 @@ def test_taken_back_leaves_no_trace():
     assert isinstance(before, OrderState)
     assert state.lines[1].begun == before.lines[1].begun
     assert state.version == 4
+
+
+@pytest.mark.parametrize("act", sorted(STAYS))
+def test_what_stays_is_not_taken_back(act):
+    """No log takes back what was written for good, whoever wrote it down."""
+    data = {"lines": {"1": {"quantity": 3, "made": True}}, "line": 3, "quantity": 1, "made": True}
+    log = [
+        placed(3, 1),
+        Happened(2, Act.SENT, date(2030, 1, 2), {1: 3}),
+        Happened(3, Act.LEFT, date(2030, 2, 1), {1: 3}),
+    ]
+    if act is Act.TAKEN_BACK:
+        data = {"event": 3}
+    if act not in (Act.PLACED, Act.SENT):
+        log.append(Happened(4, act, date(2030, 2, 2), {1: 1}, data, "why", "desk"))
+    number = next(event.number for event in log if event.act is act)
+    back = Happened(
+        len(log) + 1, Act.TAKEN_BACK, date(2030, 2, 3), {1: 0}, {"event": number}, "why"
+    )
+    with pytest.raises(NotAllowed, match="cannot be taken back"):
+        replay([*log, back])
+
+
+def test_nothing_is_taken_back_twice():
+    """Of two that take the same event back the second is refused."""
+    log = [placed(3, 1), Happened(2, Act.HELD, date(2030, 1, 2), {1: 3}, why="paint")]
+    back = {"act": Act.TAKEN_BACK, "on": date(2030, 1, 3), "data": {"event": 2}, "why": "oops"}
+    with pytest.raises(NotAllowed, match="already"):
+        replay([*log, Happened(3, **back), Happened(4, **back)])
