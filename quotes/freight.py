@@ -81,12 +81,6 @@ class Freight:
     parcels: tuple[Parcel, ...] = ()
 
 
-def parcel_of(sides: Sequence[Length], weight: Weight) -> Parcel:
-    """A box from its three sides in any order."""
-    small, middle, longest = sorted(sides)
-    return Parcel(longest, Length(2 * (small + middle)), weight)
-
-
 def steps_in_force(steps: Iterable[Step], on: date) -> tuple[Step, ...]:
     """Each carrier's newest list on that day: a newer list replaces that carrier's whole older one."""
     known = [step for step in steps if step.in_force_from <= on]

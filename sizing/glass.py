@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import TypeVar
 
 from sizing.lengths import PER_MM, Length, LengthError, Unit, parse_length
-from sizing.weights import PER_KG, Weight, WeightUnit, format_weight
+from sizing.weights import PER_KG, Weight
 
 GLASS_DENSITY = 2500  # kg/m3, EN 572-1
 # A sheet is rarely its nominal thickness: inch and millimetre nominals of one glass differ by 5 to 6 %
@@ -95,10 +95,6 @@ class Estimate:
 
     weight: Weight
     error: Weight
-
-    def in_words(self, unit: WeightUnit) -> str:
-        weight, error = format_weight(self.weight, unit), format_weight(self.error, unit)
-        return f"about {weight}, give or take {error}"
 
 
 class SashError(ValueError):

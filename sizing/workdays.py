@@ -72,9 +72,6 @@ class Calendar:
         calendar = np.busdaycalendar(weekmask=mask, holidays=np.array(off, dtype="datetime64[D]"))
         object.__setattr__(self, "_busdays", calendar)
 
-    def is_workday(self, day: date) -> bool:
-        return bool(np.is_busday(day, busdaycal=self._busdays))
-
     def add_workdays(self, day: date, count: int, roll: Roll = "forward") -> date:
         """The `count`-th working day after `day`; count 0 gives `day` or what it rolls to."""
         return np.busday_offset(day, count, roll=roll, busdaycal=self._busdays).astype(date)

@@ -11,7 +11,6 @@ from django.utils import timezone
 from moneyed import Money
 
 from quotes.days import long_date, short_date
-from quotes.desk.enquiries import EnquiryError
 from quotes.desk.special_letters import note_all, tell_priced
 from quotes.lists.letters import TAKES_ANSWERS, letter_of, standing, thing_of, why_closed
 from quotes.models import Enquiry, Request, Special
@@ -47,16 +46,6 @@ class FactoryAnswer:
 def stamp(enquiry: Enquiry) -> str:
     """Stands for the answer that an enquiry has; empty for none."""
     return enquiry.answered_at.isoformat() if enquiry.answered_at else ""
-
-
-@transaction.atomic
-def take_answer(enquiry_pk: int, said: FactoryAnswer) -> Special:
-    """The factory's answer to one; sent again before the desk has priced it, the later one counts."""
-    enquiry = Enquiry.objects.get(pk=enquiry_pk)
-    refused = take_answers(enquiry, {enquiry_pk: said})
-    if refused:
-        raise EnquiryError(refused[enquiry_pk])
-    return Special.objects.get(pk=enquiry.special_id)
 
 
 @transaction.atomic

@@ -11,7 +11,7 @@ from openpyxl import load_workbook
 from playwright.sync_api import expect
 
 from ordering.models import Shortage, Shutdown
-from quotes.desk.factory_answers import FactoryAnswer, take_answer
+from quotes.desk.factory_answers import FactoryAnswer
 from quotes.models import Enquiry, Special, Terms
 from sizing.models import Part
 from tests.browser.days import FACTORY, open_shop, whoever
@@ -19,6 +19,7 @@ from tests.browser.letters import link_in, work
 from tests.browser.pages import signed_in
 from tests.quotes.conftest import FIXTURES
 from tests.quotes.shop import cottage_opening, draft_of, take_request
+from tests.quotes.specials import take_answer
 
 
 @pytest.fixture

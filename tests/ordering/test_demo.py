@@ -1,12 +1,14 @@
 """manage.py demo: the invented shop, its five worked requests, quotes and enquiries in every state."""
 
+import json
+import uuid
 from io import StringIO
 
 import pytest
 from django.contrib.auth.models import User
 from django.core.management import CommandError, call_command
 
-from ordering.management.commands.demo import worked_requests
+from ordering.management.commands.demo import FIXTURES, NAMES
 from ordering.models import Order, PastOrder
 from quotes.desk.requests import save_request
 from quotes.lists.requests import said_of
@@ -17,6 +19,12 @@ def demo() -> str:
     out = StringIO()
     call_command("demo", stdout=out)
     return out.getvalue()
+
+
+def worked_requests() -> list[Request]:
+    """The five of them, in the order in which they are printed."""
+    titles = [worked["title"] for worked in json.loads((FIXTURES / "requests.json").read_text())]
+    return [Request.objects.get(page=uuid.uuid5(NAMES, title)) for title in titles]
 
 
 def test_five_kinds_of_answer(db):

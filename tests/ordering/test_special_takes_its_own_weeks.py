@@ -15,12 +15,12 @@ from ordering.reading import read_and_learn
 from ordering.states import Cause
 from quotes.desk.accepting import accept
 from quotes.desk.enquiries import ask_about
-from quotes.desk.factory_answers import take_answer
 from quotes.desk.quoting import issue_quote
 from quotes.desk.special_prices import price
 from quotes.models import Customer, QuoteLine
 from tests.ordering.placed import CLERK, FACTORY, load_shop
 from tests.quotes import shop, specials
+from tests.quotes.specials import take_answer
 
 pytestmark = pytest.mark.django_db
 

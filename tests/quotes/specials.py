@@ -8,8 +8,8 @@ from django.test import Client
 from django.utils import timezone
 from moneyed import Money
 
-from quotes.desk.enquiries import ask_about
-from quotes.desk.factory_answers import FactoryAnswer, take_answer
+from quotes.desk.enquiries import EnquiryError, ask_about
+from quotes.desk.factory_answers import FactoryAnswer, take_answers
 from quotes.models import Enquiry, MarginRule, Opening, Special
 from sizing.models import Factory
 from tests.quotes import shop
@@ -47,6 +47,15 @@ def usual_answer(**changed: object) -> FactoryAnswer:
         "remarks": "",
     }
     return FactoryAnswer(**{**said, **changed})
+
+
+def take_answer(enquiry_pk: int, said: FactoryAnswer) -> Special:
+    """The factory's answer to one; its special. Raises EnquiryError with why it is not kept."""
+    enquiry = Enquiry.objects.get(pk=enquiry_pk)
+    refused = take_answers(enquiry, {enquiry_pk: said})
+    if refused:
+        raise EnquiryError(refused[enquiry_pk])
+    return Special.objects.get(pk=enquiry.special_id)
 
 
 def answered(caller: dict | None = None, **changed: object) -> Special:

@@ -8,10 +8,10 @@ from django.core import mail
 from django.core.management import call_command
 
 from quotes.desk.enquiries import remind
-from quotes.desk.factory_answers import take_answer
 from quotes.enquiries import MOST_REMINDERS, next_reminder, workday_after
 from quotes.lists.specials import waiting
 from tests.quotes import specials
+from tests.quotes.specials import take_answer
 
 pytestmark = pytest.mark.django_db(transaction=True)
 # A Wednesday, the day before Thanksgiving in the United States.

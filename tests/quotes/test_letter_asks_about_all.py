@@ -6,12 +6,12 @@ from django.test.utils import CaptureQueriesContext
 
 from quotes.desk import enquiries as desk
 from quotes.desk.enquiries import EnquiryError, ask_about, ask_all, close, flag
-from quotes.desk.factory_answers import take_answer
 from quotes.desk.special_prices import price
 from quotes.lists.specials import waiting
 from quotes.models import Enquiry, Letter, Opening, Special
 from sizing.models import Factory, Revision
 from tests.quotes import letters, shop, specials
+from tests.quotes.specials import take_answer
 
 pytestmark = pytest.mark.django_db
 

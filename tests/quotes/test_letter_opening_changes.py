@@ -3,11 +3,11 @@
 import pytest
 
 from quotes.desk.enquiries import EnquiryError, ask_factory, close
-from quotes.desk.factory_answers import take_answer
 from quotes.lists.specials import waiting
 from quotes.models import Enquiry, Letter
 from tests.quotes import letters, specials
 from tests.quotes.letters import boxes, page, same, send
+from tests.quotes.specials import take_answer
 
 pytestmark = pytest.mark.django_db
 

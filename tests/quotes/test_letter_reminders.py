@@ -6,11 +6,11 @@ import pytest
 import time_machine
 
 from quotes.desk.enquiries import ask_factory, remind
-from quotes.desk.factory_answers import take_answer
 from quotes.enquiries import MOST_REMINDERS
 from quotes.lists.specials import waiting
 from quotes.models import Enquiry, Letter
 from tests.quotes import letters, specials
+from tests.quotes.specials import take_answer
 
 pytestmark = pytest.mark.django_db
 WEDNESDAY = datetime(2026, 11, 25, 15, tzinfo=UTC)

@@ -5,7 +5,6 @@ from moneyed import Money
 
 from quotes.desk.accepting import accept
 from quotes.desk.enquiries import ask_about, close
-from quotes.desk.factory_answers import take_answer
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import save_request
 from quotes.desk.special_prices import price
@@ -14,6 +13,7 @@ from quotes.lists.requests import said_of
 from quotes.lists.specials import waiting
 from quotes.models import Opening, QuoteLine, Request
 from tests.quotes import shop, specials
+from tests.quotes.specials import take_answer
 
 pytestmark = pytest.mark.django_db
 

@@ -3,11 +3,11 @@
 import pytest
 
 from quotes.desk import enquiries as desk
-from quotes.desk.factory_answers import take_answer
 from quotes.desk.quoting import issue_quote
 from quotes.desk.special_prices import price
 from quotes.models import Letter, QuoteLine
 from tests.quotes import shop, specials
+from tests.quotes.specials import take_answer
 
 pytestmark = pytest.mark.django_db
 CUSTOMER = "mara@quill.example"

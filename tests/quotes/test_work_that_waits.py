@@ -7,7 +7,6 @@ import pytest
 from quotes import worklist
 from quotes.desk.accepting import accept
 from quotes.desk.enquiries import ask_about, ask_lead_time, close, flag
-from quotes.desk.factory_answers import take_answer
 from quotes.desk.quoting import begin_quotes, discard_draft
 from quotes.desk.requests import put_aside, save_request, take_up
 from quotes.desk.special_prices import price
@@ -18,6 +17,7 @@ from quotes.lists.today import calls_to_finish
 from quotes.models import Opening, Quote, Request
 from sizing.models import Part
 from tests.quotes import shop, specials
+from tests.quotes.specials import take_answer
 
 pytestmark = pytest.mark.django_db
 

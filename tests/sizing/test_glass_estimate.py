@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sizing.glass import FRAMES, GLASS_ONLY, Estimate, Frame, estimate_sash_weight
+from sizing.glass import FRAMES, GLASS_ONLY, Frame, estimate_sash_weight
 from sizing.lengths import PER_MM, Length
-from sizing.weights import PER_KG, Weight, WeightUnit
+from sizing.weights import PER_KG
 
 SIDES = st.integers(100 * PER_MM, 2000 * PER_MM).map(Length)
 THICK = st.integers(2 * PER_MM, 12 * PER_MM).map(Length)
@@ -79,10 +79,3 @@ def test_an_insulating_unit_has_a_seal():
     two = estimate_sash_weight(mm(1000), mm(500), mm(3), 2, FRAMES["vinyl"])
     # 3.75 kg of glass and 3 m of edge at 0.15 kg.
     assert (two.weight - one.weight) / PER_KG == pytest.approx(3.75 + 0.45, abs=1e-9)
-
-
-def test_in_words():
-    """The estimate is told with its error."""
-    estimate = Estimate(Weight(5 * PER_KG), Weight(PER_KG // 2))
-    assert estimate.in_words(WeightUnit.KG) == "about 5 kg, give or take 0.5 kg"
-    assert estimate.in_words(WeightUnit.POUND) == "about 11 lb, give or take 1.1 lb"

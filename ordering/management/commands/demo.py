@@ -110,12 +110,6 @@ def told(sheet: AnswerSheet) -> str:
     return sheet.text if sheet.part or begun else f"{sheet.headline}. {sheet.text}"
 
 
-def worked_requests() -> list[Request]:
-    """The five of them, in the order in which they are printed."""
-    titles = [worked["title"] for worked in json.loads((FIXTURES / "requests.json").read_text())]
-    return [Request.objects.get(page=uuid.uuid5(NAMES, title)) for title in titles]
-
-
 def store(worked: dict[str, Any]) -> Request:
     """Store a worked request as the counter page does; one that somebody changed stays changed."""
     opening = SaidOpening(**worked["opening"])
