@@ -16,6 +16,7 @@ from ordering.notices import Text, troubles
 from ordering.states import Cause
 from quotes.amount_field import AmountField
 from quotes.models import Address, Customer
+from sizing.numerals import whole_number
 
 HAND_LINES = 6
 
@@ -43,8 +44,9 @@ class HandOrderForm(forms.Form):
     def __init__(self, *args, customer: Customer | None = None, **kwargs) -> None:
         super().__init__(*args, **kwargs)
         chosen = customer
-        if self.is_bound and str(self.data.get("customer", "")).isdecimal():
-            chosen = Customer.objects.filter(pk=self.data["customer"]).first()
+        typed = whole_number(str(self.data.get("customer", ""))) if self.is_bound else None
+        if typed is not None:
+            chosen = Customer.objects.filter(pk=typed).first()
         if chosen:
             self.fields["ship_to"].queryset = chosen.addresses.all()
             self.fields["customer"].initial = chosen
@@ -159,6 +161,7 @@ def count_of(data: Mapping[str, str], name: str, what: str) -> int:
     text = data.get(name, "").strip()
     if not text:
         return 0
-    if not (text.isascii() and text.isdigit() and len(text) < 7):
+    count = whole_number(text, 6)
+    if count is None:
         raise FormError(name, f"{what}: “{text[:40]}” is no whole number; type one.")
-    return int(text)
+    return count

@@ -17,6 +17,8 @@ from datetime import date
 from itertools import islice
 from typing import IO, TYPE_CHECKING
 
+from sizing.numerals import whole_number
+
 if TYPE_CHECKING:
     from _csv import Reader
 
@@ -220,11 +222,11 @@ class _Checks:
     def _quantity(self, text: str, number: int) -> int | None:
         if not text:
             return None
-        digits = text.isascii() and text.isdigit() and len(text) <= 9
-        if not (digits and 1 <= int(text) <= LARGEST_QUANTITY):
+        quantity = whole_number(text, 9)
+        if quantity is None or not 1 <= quantity <= LARGEST_QUANTITY:
             self.add(number, "quantity", f"“{text[:40]}” is no whole number of 1 or more; type one")
             return None
-        return int(text)
+        return quantity
 
     def _day(self, text: str, column: str, number: int) -> date | None:
         if not text:

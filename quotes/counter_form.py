@@ -20,6 +20,7 @@ from quotes.said import SASH_FIELDS, SaidOpening, SaidRequest
 from sizing import lookup
 from sizing.glass import FRAMES
 from sizing.models import Revision
+from sizing.numerals import whole_number
 from sizing.table import Measure, SizeTable
 
 LONGEST_SAID = 60
@@ -316,8 +317,8 @@ class CounterForm:
             page = uuid.UUID(str(data.get("page")))
         except ValueError:
             page = uuid.uuid4()
-        version = data.get("version", "")
-        return cls(HeadForm(data), openings, int(version) if version.isdecimal() else 0, page)
+        version = whole_number(data.get("version", "")) or 0
+        return cls(HeadForm(data), openings, version, page)
 
     def add_opening(self, revisions: Mapping[str, Revision]) -> OpeningForm:
         last = self.openings[-1] if self.openings else None

@@ -12,6 +12,7 @@ from quotes.freight import Limits
 from quotes.models import MarginRule, TaxRate, Terms
 from sizing.lengths import LengthError, Unit, parse_length
 from sizing.models import Family
+from sizing.numerals import whole_number
 from sizing.prices import is_currency
 from sizing.weights import WeightError, WeightUnit, parse_weight
 
@@ -146,12 +147,13 @@ def _currency(text: str) -> str:
 
 
 def _break(parts: list[str]) -> tuple[int, Decimal]:
-    if not (parts[0].isascii() and parts[0].isdigit() and 0 < int(parts[0]) < 10**9):
+    pieces = whole_number(parts[0], 9)
+    if not pieces:
         raise ValueError(f"“{parts[0]}” is no quantity: type a whole number from 1.")
     percent = _number(parts[1].removesuffix("%").strip())
     if percent > 100:
         raise ValueError(f"{percent} % is over 100 %.")
-    return int(parts[0]), percent
+    return pieces, percent
 
 
 def _step(parts: list[str], unit: Unit) -> tuple[Limits, Decimal]:

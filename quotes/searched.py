@@ -20,6 +20,7 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.db.models.expressions import RawSQL
 
 from quotes.models import Customer, Opening, QuoteLine, Request
+from sizing.numerals import whole_number
 
 SEARCHED: dict[type[models.Model], tuple[str, ...]] = {
     Customer: ("scraps",),
@@ -91,7 +92,8 @@ def few(keys: QuerySet) -> set[Any] | None:
 
 def numbered(scrap: str) -> set[int]:
     """The key that a scrap may be: a bare number, as long as any row's."""
-    return {int(scrap)} if scrap.isascii() and scrap.isdigit() and len(scrap) <= 12 else set()
+    key = whole_number(scrap, 12)
+    return set() if key is None else {key}
 
 
 def through(rows: QuerySet, path: str) -> Found:

@@ -8,7 +8,7 @@ what joined it to the quantity before. What the quantities mean together is for 
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from decimal import Decimal
@@ -97,6 +97,17 @@ def reading(text: str, kind: Kind) -> Iterator[None]:
         mend = doubt.mend or _(kind.ask).format(example=_(kind.example))
         subject = f"“{shown}{'…' * (len(text) > LONGEST_TEXT)}”" if shown else _(kind.this)
         raise kind.error(f"{subject} {doubt}: {mend}.") from None
+
+
+def whole_number(text: str, digits: int = 18) -> int | None:
+    """The whole number that a page, an address or a file sends, in the digits 0 to 9 and at most so many of
+    them (any row's key has no more than 18); None of anything else."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) <= digits else None
+
+
+def whole_numbers(texts: Iterable[str]) -> list[int]:
+    """Those of these texts that are whole numbers."""
+    return [number for text in texts if (number := whole_number(text)) is not None]
 
 
 def quantities(text: str, kind: Kind) -> list[Quantity]:

@@ -14,6 +14,7 @@ from sizing.forms import FactoryForm, InForceForm, UploadForm
 from sizing.listing import change_lines, measure_notes, row_texts, size_lines
 from sizing.lists import show
 from sizing.models import Factory, Revision
+from sizing.numerals import whole_number
 from sizing.pages import FAMILIES, FamiliesFind, PartsFind, families, parts_asked_for, parts_listing
 from sizing.roles import has_role
 from sizing.workbook import workbook_bytes
@@ -83,10 +84,10 @@ def size_table(request: HttpRequest, code: str) -> HttpResponseBase:
 
 
 def _asked_for(request: HttpRequest, state: lookup.FamilyState) -> Revision | None:
-    number = request.GET.get("revision", "")
-    if not number.isdecimal() or len(number) > 9:
+    number = whole_number(request.GET.get("revision", ""), 9)
+    if number is None:
         return state.now
-    found = get_object_or_404(state.family.revisions, number=int(number))
+    found = get_object_or_404(state.family.revisions, number=number)
     # Nobody at the counter should quote from what doesn't count yet.
     if found.in_force_from is None and not has_role(request.user, "manager"):
         raise Http404("A draft is for the manager.")

@@ -13,6 +13,7 @@ from ordering.forms import FormError, day_of
 from ordering.states import NotAllowed
 from ordering.views.people import who_is
 from sizing.models import Factory
+from sizing.numerals import whole_number
 
 
 def factory_calendar(request: HttpRequest, pk: int) -> HttpResponse:
@@ -49,8 +50,9 @@ def _write(request: HttpRequest, factory: Factory) -> str:
     """Carry out one of the page's buttons; what to say afterwards."""
     posted = request.POST
     for button, take_out in (("open", events.open_again), ("supplied", events.supplied_again)):
-        if posted.get(button, "").isdecimal():
-            gone = take_out(factory.pk, int(posted[button]))
+        key = whole_number(posted.get(button, ""))
+        if key is not None:
+            gone = take_out(factory.pk, key)
             return "It is taken out." if gone else "It was taken out already."
     if posted.get("do") == "short":
         return _short(posted, factory, request)

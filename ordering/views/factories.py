@@ -27,6 +27,7 @@ from ordering.states import NotAllowed
 from ordering.views.people import who_is
 from quotes.documents.compose import shop_lines
 from sizing.lists import show
+from sizing.numerals import whole_numbers
 
 
 def send(request: HttpRequest) -> HttpResponseBase:
@@ -41,7 +42,7 @@ def send(request: HttpRequest) -> HttpResponseBase:
     ticked = [line.pk for line in lines if order in ("", str(line.order_id))]
     trouble = ""
     if request.method == "POST":
-        ticked = [int(key) for key in request.POST.getlist("line") if key.isdecimal()]
+        ticked = whole_numbers(request.POST.getlist("line"))
         seen = {
             line.pk: count_of(request.POST, f"version-{line.pk}", "The page")
             for line in lines

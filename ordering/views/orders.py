@@ -35,6 +35,7 @@ from ordering.views.people import who_is
 from quotes.lists.people import find_customers, nearly
 from quotes.models import Customer
 from sizing.lists import show
+from sizing.numerals import whole_number, whole_numbers
 from sizing.roles import has_role
 
 # What a page may write of one line with a count, a day and a reason.
@@ -184,7 +185,7 @@ def cancel(request: HttpRequest, pk: int) -> HttpResponse:
     """Cancel what has not left of the ticked lines; factories and, if wanted, the customer are told."""
     order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
     said = request.POST
-    numbers = [int(number) for number in said.getlist("line") if number.isdecimal()]
+    numbers = whole_numbers(said.getlist("line"))
     try:
         counts = {
             n: count_of(said, f"count-{n}", f"How many of line {n}")
@@ -290,8 +291,7 @@ def take_back(request: HttpRequest, pk: int, number: int) -> HttpResponse:
 
 def by_hand(request: HttpRequest) -> HttpResponse:
     """An order without a quote: first the customer, then the lines."""
-    chosen = request.GET.get("customer", "")
-    customer = Customer.objects.filter(pk=chosen).first() if chosen.isdecimal() else None
+    customer = Customer.objects.filter(pk=whole_number(request.GET.get("customer", ""))).first()
     if request.method != "POST" and customer is None:
         scrap = request.GET.get("q", "")[:200]
         found = find_customers(scrap).prefetch_related("contacts")[:20] if scrap.strip() else []
@@ -309,8 +309,9 @@ def by_hand(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, f"{order} is placed.")
             return redirect("order", order.pk)
-    if customer is None and str(form.data.get("customer", "")).isdecimal():
-        customer = Customer.objects.filter(pk=form.data["customer"]).first()
+    if customer is None:
+        typed = whole_number(str(form.data.get("customer", "")))
+        customer = Customer.objects.filter(pk=typed).first()
     status = 422 if form.errors else 200
     return render(
         request, "ordering/by_hand.html", {"form": form, "customer": customer}, status=status

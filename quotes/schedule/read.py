@@ -21,6 +21,7 @@ from quotes.schedule.columns import (
     find_columns,
 )
 from quotes.schedule.pause import collector_paused
+from sizing.numerals import whole_number
 from sizing.table import SizeTable
 from sizing.workbook import WorkbookError
 from sizing.workbook.cells import exact, unfit
@@ -112,11 +113,12 @@ def read_schedule(content: bytes, table: SizeTable) -> Schedule:
 def read_count(text: str) -> int:
     """How many windows a line is: a whole number, one where nothing is said. Raises ValueError."""
     words = text.strip() or "1"
-    if not (words.isascii() and words.isdigit() and 1 <= int(words[:9]) <= MOST_COUNT):
+    count = whole_number(words)
+    if count is None or not 1 <= count <= MOST_COUNT:
         raise ValueError(
             f"“{words[:40]}” is no count: type a whole number from 1 to {MOST_COUNT:,}."
         )
-    return int(words)
+    return count
 
 
 def _headings(book: Workbook, table: SizeTable) -> tuple[Sheet, int, list[Found]]:

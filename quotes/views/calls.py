@@ -12,6 +12,7 @@ from quotes.desk.requests import put_aside, take_up
 from quotes.lists.people import find_customers, likely_callers
 from quotes.models import Customer, Request
 from quotes.views.quotes import to_quote
+from sizing.numerals import whole_number
 
 MOST_SHOWN = 20
 
@@ -22,12 +23,12 @@ def request_customer(request: HttpRequest, pk: int) -> HttpResponse:
     address it was asked on the way to one, and goes on there."""
     stored = get_object_or_404(Request.objects.select_related("customer"), pk=pk)
     if request.method == "POST":
-        key = request.POST.get("customer", "")
-        chosen = None
-        if key.isascii() and key.isdigit() and len(key) <= 18:
+        said = request.POST.get("customer", "")
+        key, chosen = whole_number(said), None
+        if key is not None:
             chosen = get_object_or_404(Customer, pk=key, merged_into=None)
         by = request.user.get_username()
-        done = choose_customer(pk, chosen.pk if chosen else None, by, is_new=key == "new")
+        done = choose_customer(pk, chosen.pk if chosen else None, by, is_new=said == "new")
         whose = f"the call of {done.customer}" if done.customer else "nobody's call yet"
         messages.success(request, f"Request {pk} is {whose}.")
         return to_quote(request, done) if "quote" in request.GET else redirect("request", pk)

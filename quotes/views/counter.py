@@ -42,6 +42,7 @@ from quotes.views.quotes import to_quote
 from sizing.lists import show
 from sizing.lookup import NoTableError, in_force
 from sizing.models import Revision
+from sizing.numerals import whole_number
 from sizing.people import name_of
 
 # More than any page of 40 full openings, so that nobody fills the session store.
@@ -264,16 +265,16 @@ def counter_opening(request: HttpRequest) -> HttpResponse:
 
 
 def _one_opening(request: HttpRequest, revisions: Mapping[str, Revision]) -> OpeningForm | None:
-    number = request.GET.get("o", "")
-    if not (revisions and number.isascii() and number.isdigit() and len(number) <= 3):
+    number = whole_number(request.GET.get("o", ""), 3)
+    if number is None or not revisions:
         return None
-    key = request.POST.get(f"o{number}-key", "")
+    key = whole_number(request.POST.get(f"o{number}-key", ""))
     stored: dict[int, Opening] = {}
-    if key.isascii() and key.isdigit() and len(key) <= 18:
+    if key is not None:
         stored = {
             o.pk: o for o in Opening.objects.filter(pk=key).select_related("revision__family")
         }
-    return opening_posted(request.POST, int(number), revisions, stored)
+    return opening_posted(request.POST, number, revisions, stored)
 
 
 @require_GET

@@ -24,6 +24,7 @@ from quotes.pasted.box import plain_lines
 from quotes.pasted.opening import PastedOpening
 from quotes.views.kept import keep, take
 from sizing.models import Revision
+from sizing.numerals import whole_number
 
 SIGNED_OUT = (
     "Your sign-in has run out. Press Work it out to sign in again; what you typed comes along."
@@ -44,9 +45,9 @@ def pasted(request: HttpRequest) -> HttpResponse:
     if not revisions:
         return render(request, "quotes/counter_empty.html")
     if request.method == "POST":
-        number = request.GET.get("o", "")
-        if number.isascii() and number.isdigit() and len(number) <= 3:
-            return _live(request, live_opening(request.POST, int(number), revisions))
+        number = whole_number(request.GET.get("o", ""), 3)
+        if number is not None:
+            return _live(request, live_opening(request.POST, number, revisions))
         return _posted(request, request.POST, request.POST.get("do", ""), revisions)
     kept = take(request, "pasted")
     if kept is not None:

@@ -38,6 +38,7 @@ from quotes.models import Acceptance, Issue, Letter, Quote, QuoteLine, Request
 from quotes.pricing import PricingError
 from quotes.quote_form import HeadForm, LineForm, NewLineForm, SendForm, WordForm
 from sizing.lists import show
+from sizing.numerals import whole_number
 
 PDF = "application/pdf"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -229,8 +230,8 @@ def _act(request: HttpRequest, issue: Issue, action: str) -> None:
     elif action == "take-lines":
         quoting.take_lines(issue)
     elif action.startswith("remove-"):
-        key = action.removeprefix("remove-")
-        line = get_object_or_404(QuoteLine, pk=key if key.isdecimal() else 0, issue=issue)
+        key = whole_number(action.removeprefix("remove-"))
+        line = get_object_or_404(QuoteLine, pk=key, issue=issue)
         quoting.remove_line(line.pk)
 
 

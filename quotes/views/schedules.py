@@ -34,6 +34,7 @@ from quotes.schedule import MOST_LINES, fields_of, template_bytes
 from sizing import lookup
 from sizing.lists import show
 from sizing.models import Revision
+from sizing.numerals import whole_number
 from sizing.remembered import remembered
 from sizing.workbook import MOST_FILE_BYTES, WorkbookError
 
@@ -141,8 +142,9 @@ def _page(request: HttpRequest, found: Schedule) -> dict[str, Any]:
     waiting = dict(counts).get(Attention.WAITING, 0)
     kind = request.GET.get("only", "")
     lines = lines_of(found)
-    if kind.isdecimal() and len(kind) == 1:
-        lines = lines.filter(attention=kind)
+    attention = whole_number(kind, 1)
+    if attention is not None:
+        lines = lines.filter(attention=attention)
     page = Paginator(lines, A_PAGE).get_page(request.GET.get("page"))
     return {
         "schedule": found,
