@@ -5,7 +5,7 @@ An issued quote is frozen: everything here that changes one takes a draft and re
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
@@ -15,9 +15,10 @@ from django.db.models import Max
 from django.utils import timezone
 
 from quotes import worklist
+from quotes.answering import Answered
 from quotes.desk.holding import hold
 from quotes.desk.people import customer_for
-from quotes.documents.compose import compose, name_of, special_words, spoken_against
+from quotes.documents.compose import answers_of, compose, name_of, special_words, spoken_against
 from quotes.documents.content import FREIGHT, to_plain, with_openings_to_make
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.prices import parts_in_force
@@ -36,6 +37,7 @@ from quotes.models import (
     Special,
 )
 from sizing.models import Part
+from sizing.wording import speaking
 
 # How long a link still tells what happened after the quote has lapsed.
 LINK_LASTS = timedelta(days=90)
@@ -328,14 +330,17 @@ def issue_quote(issue_pk: int, by: str, on: date | None = None) -> Issue:
         )
     )  # fmt: skip
     _check_complete(lines)
-    _check_sound(lines)
+    openings = {opening.pk: opening for line in lines for opening in line.openings.all()}
+    with speaking("en"):
+        answered = answers_of(list(openings.values()))
+        _check_sound(lines, answered)
     valid_until = min([today + timedelta(days=issue.valid_days), *_factory_ends(lines)])
     if valid_until < today:
         raise QuoteError("A factory's price for a special has lapsed: ask for a new one first.")
-    document = compose(issue, today, valid_until)
+    document = compose(issue, today, valid_until, english=answered)
     english = document
     if document.language != "en":
-        english = compose(issue, today, valid_until, "en")
+        english = compose(issue, today, valid_until, "en", answered)
     if FREIGHT in english.to_come:
         raise QuoteError(f"The freight {english.freight_words}. Type the freight agreed.")
     at = timezone.now()
@@ -365,7 +370,7 @@ def _check_complete(lines: list[QuoteLine]) -> None:
             raise QuoteError(f"Line {number} has no price yet: {ask}type one or take the line out.")
 
 
-def _check_sound(lines: list[QuoteLine]) -> None:
+def _check_sound(lines: list[QuoteLine], answered: Mapping[int, Answered]) -> None:
     """What is cut to order is not offered past a number that speaks against it, nor for what the openings were
     when the draft began. A part that somebody has chosen with a reason stands."""
     offered: list[Opening] = []
@@ -380,7 +385,7 @@ def _check_sound(lines: list[QuoteLine]) -> None:
                 )
             if opening.override_part is None:
                 offered.append(opening)
-    for opening, sentence in spoken_against(offered):
+    for opening, sentence in spoken_against(offered, answered):
         raise QuoteError(
             f"{name_of(opening)}: {sentence} If the part is right all the same, choose it yourself in the "
             "request and say why."

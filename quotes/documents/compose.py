@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -38,18 +38,28 @@ from sizing.wording import known, language, speaking
 _MOST_NAMED = 4
 
 
-def compose(issue: Issue, on: date, valid_until: date | None = None, reader: str = "") -> Document:
+def compose(
+    issue: Issue,
+    on: date,
+    valid_until: date | None = None,
+    reader: str = "",
+    english: Mapping[int, Answered] | None = None,
+) -> Document:
     """The document as it stands on a day: prices, freight, tax and lead times in force then.
 
     It speaks the customer's language, or the one given. `valid_until` is given when it is issued; a
-    draft has neither that nor a day of issue. Raises PricingError.
+    draft has neither that nor a day of issue. `english` is what `answers_of` has found of its openings for
+    a reader of English, if that is known. Raises PricingError.
     """
     reader = known(reader or issue.quote.customer.language)
     with speaking(reader):
-        return replace(_composed(issue, on, valid_until), language=reader)
+        answered = english if reader == "en" else None
+        return replace(_composed(issue, on, valid_until, answered), language=reader)
 
 
-def _composed(issue: Issue, on: date, valid_until: date | None) -> Document:
+def _composed(
+    issue: Issue, on: date, valid_until: date | None, answered: Mapping[int, Answered] | None
+) -> Document:
     quote, customer = issue.quote, issue.quote.customer
     lines = list(
         issue.lines.select_related("part__revision__family", "part__row").prefetch_related(
@@ -73,7 +83,8 @@ def _composed(issue: Issue, on: date, valid_until: date | None) -> Document:
         freight=sent,
         tax=taxed,
     )
-    sheets, warned = _sheets(openings, names, Unit(customer.unit))
+    answered = answers_of(openings) if answered is None else answered
+    sheets, warned = _sheets(openings, answered, names, Unit(customer.unit))
     amounts = {line.key: line for line in priced.lines}
     return Document(
         number=quote.number,
@@ -289,9 +300,11 @@ def _terms_words(terms: pricing.Terms) -> str:
 
 
 def _sheets(
-    openings: Sequence[Opening], names: dict[int, str], unit: Unit
+    openings: Sequence[Opening],
+    answered: Mapping[int, Answered],
+    names: dict[int, str],
+    unit: Unit,
 ) -> tuple[tuple[OpeningSheet, ...], tuple[Caution, ...]]:
-    answered = _answered(openings)
     sheets, warned = [], {}
     for opening in openings:
         answer = answered[opening.pk]
@@ -303,7 +316,8 @@ def _sheets(
     return tuple(sheets), tuple(warned.values())
 
 
-def _answered(openings: Sequence[Opening]) -> dict[int, Answered]:
+def answers_of(openings: Sequence[Opening]) -> dict[int, Answered]:
+    """{opening's key: what it comes to by the table it was answered with}, in the reader's language."""
     found: dict[int, Answered] = {}
     for key in dict.fromkeys(opening.revision_id for opening in openings):
         # All windows of one table at once: hundreds cost little more than one.
@@ -313,9 +327,10 @@ def _answered(openings: Sequence[Opening]) -> dict[int, Answered]:
     return found
 
 
-def spoken_against(openings: Sequence[Opening]) -> Iterator[tuple[Opening, str]]:
+def spoken_against(
+    openings: Sequence[Opening], answered: Mapping[int, Answered]
+) -> Iterator[tuple[Opening, str]]:
     """Those of which a number speaks against their part, with the sentence that says which."""
-    answered = _answered(openings)
     for opening in openings:
         shown = answer_sheet.AnswerSheet(answered[opening.pk])
         if sentence := shown.mixed_up or shown.misfits:

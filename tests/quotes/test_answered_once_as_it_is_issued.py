@@ -1,0 +1,35 @@
+"""As a quote is issued its openings are answered once for each language that it is written in."""
+
+import pytest
+
+from quotes.desk.quoting import issue_quote
+from quotes.documents import compose
+from tests.quotes.shop import (
+    cottage_opening,
+    draft_quote,
+    load_liner,
+    load_prices,
+    part_opening,
+    price_specials,
+)
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.mark.parametrize(("language", "times"), [("en", 1), ("es", 2)])
+def test_once_a_language(language, times, monkeypatch):
+    """What speaks against a part is read from the same answers as the paper in English."""
+    load_liner()
+    load_prices()
+    issue = draft_quote(part_opening(), cottage_opening(), language=language)
+    price_specials(issue)
+    answered, answer = [], compose.answer_openings
+
+    def answer_openings(said, revision):
+        answered.extend(opening.label for opening in said)
+        return answer(said, revision)
+
+    monkeypatch.setattr(compose, "answer_openings", answer_openings)
+    issued = issue_quote(issue.pk, "ann")
+    assert answered == ["Kitchen", "Stairs"] * times
+    assert issued.document["language"] == language
