@@ -27,11 +27,10 @@ def need_of(line: OrderLine, now: LineState, today: date) -> Item | None:
         return None
     factory, key = line.factory, ("line", line.pk)
     if now.step is Step.PLACED:
-        since = now.since or line.order.placed_on
-        waits = workdays(factory, since, today, today)
+        waits = workdays(factory, now.since, today, today)
         if waits < 1:
             return None
-        words = f"placed on {day(since, today)} and not sent to {factory} yet"
+        words = f"placed on {day(now.since, today)} and not sent to {factory} yet"
         return Item(Need.UNSENT, words, waits, 1, key)
     if now.promised_on and workdays(factory, now.promised_on, today, today) >= SILENT_DAYS:
         days = workdays(factory, now.promised_on, today, today)

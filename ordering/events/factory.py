@@ -15,7 +15,7 @@ from ordering.events.telling import tell_factory
 from ordering.links import new_link
 from ordering.models import Event, FactoryOrder, OrderLine, OrderWord
 from ordering.notices import Kind
-from ordering.states import Act, NotAllowed
+from ordering.states import Act, NotAllowed, Step
 from ordering.words import tokens
 from quotes.days import long_date
 from sizing.models import Factory
@@ -81,7 +81,7 @@ def _by_order(lines: Iterable[OrderLine]) -> list[list[OrderLine]]:
 def acknowledge(order_pk: int, who: Who) -> None:
     """The factory has the order but no date yet."""
     order = hold_factory_order(order_pk)
-    waiting = order.lines.filter(step="sent").select_related("order")
+    waiting = order.lines.filter(step=Step.SENT).select_related("order")
     for lines in _by_order(waiting):
         pieces = {line.number: line.going for line in lines}
         write(lines[0].order_id, Act.ACKNOWLEDGED, pieces, who)
