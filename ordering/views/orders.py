@@ -291,7 +291,7 @@ def take_back(request: HttpRequest, pk: int, number: int) -> HttpResponse:
 
 def by_hand(request: HttpRequest) -> HttpResponse:
     """An order without a quote: first the customer, then the lines."""
-    customer = Customer.objects.filter(pk=whole_number(request.GET.get("customer", ""))).first()
+    customer = _customer_of(request.GET.get("customer", ""))
     if request.method != "POST" and customer is None:
         scrap = request.GET.get("q", "")[:200]
         found = find_customers(scrap).prefetch_related("contacts")[:20] if scrap.strip() else []
@@ -310,8 +310,7 @@ def by_hand(request: HttpRequest) -> HttpResponse:
             messages.success(request, f"{order} is placed.")
             return redirect("order", order.pk)
     if customer is None:
-        typed = whole_number(str(form.data.get("customer", "")))
-        customer = Customer.objects.filter(pk=typed).first()
+        customer = _customer_of(str(form.data.get("customer", "")))
     status = 422 if form.errors else 200
     return render(
         request, "ordering/by_hand.html", {"form": form, "customer": customer}, status=status
@@ -327,3 +326,8 @@ def paper(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
     response = HttpResponse(content, content_type=media)
     response["Content-Disposition"] = f'attachment; filename="{name}"'
     return response
+
+
+def _customer_of(typed: str) -> Customer | None:
+    key = whole_number(typed)
+    return None if key is None else Customer.objects.filter(pk=key).first()
