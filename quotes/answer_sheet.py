@@ -269,7 +269,7 @@ class AnswerSheet:
     def wanting(self) -> str:
         """What to ask the caller before a special goes to its factory."""
         asked = [
-            "which finish" if code == "finish" else _lower(self.table.measure(code).label)
+            "which finish" if code == "finish" else self.table.measure(code).named
             for code in self.answered.wanting
         ]
         return f"Ask for the factory: {' and '.join(asked)}." if asked else ""
@@ -358,10 +358,6 @@ def draw_measures(
     if "upper" in sashes and "lower" in sashes:
         return draw_window(sashes["upper"], sashes["lower"], rest, width)
     return draw_bar([*sashes.values(), *rest])
-
-
-def _lower(label: str) -> str:
-    return label[:1].lower() + label[1:]
 
 
 def _signed(difference: int, table: SizeTable) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from quotes.said import SASH_FIELDS, SaidOpening
@@ -19,8 +20,7 @@ class Answered:
     """The answer to one opening, or the problems that stand in its way: {field: sentence}.
 
     `opening` is what could be read; with problems it lacks what could not. `answer` is None with
-    problems: nothing is stored or ordered of it. `rest` is then what the readable measures say by
-    themselves, for the clerk who has the caller on the phone.
+    problems: nothing is stored or ordered of it.
     """
 
     revision: Revision
@@ -29,7 +29,14 @@ class Answered:
     opening: Opening
     answer: Answer | None
     problems: dict[str, str] = field(default_factory=dict)
-    rest: Answer | None = None
+
+    @cached_property
+    def rest(self) -> Answer | None:
+        """What the readable measures say by themselves, for the clerk who has the caller on the phone:
+        worked out where it is shown, as schedules and papers never ask."""
+        if not (self.problems and self.opening.lengths):
+            return None
+        return resolve(lookup.compiled(self.revision), [self.opening])[0]
 
     @property
     def sash_lacks(self) -> tuple[str, ...]:
@@ -69,14 +76,12 @@ def answer_openings(many: Sequence[SaidOpening], revision: Revision) -> list[Ans
     """Resolve openings of one revision at once, in order. Never raises for what was typed."""
     table = lookup.table_of(revision)
     read = [_opening(said, table) for said in many]
-    answers = resolve(lookup.compiled(revision), [opening for opening, _problems in read])
+    answers = iter(
+        resolve(lookup.compiled(revision), [opening for opening, problems in read if not problems])
+    )
     return [
-        Answered(
-            revision, table, said, opening, None, problems, answer if opening.lengths else None
-        )
-        if problems
-        else Answered(revision, table, said, opening, answer)
-        for said, (opening, problems), answer in zip(many, read, answers, strict=True)
+        Answered(revision, table, said, opening, None if problems else next(answers), problems)
+        for said, (opening, problems) in zip(many, read, strict=True)
     ]
 
 

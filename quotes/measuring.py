@@ -181,7 +181,7 @@ def _one_more(measure: Measure, settled: bool) -> Check:
 def _disagree(table: SizeTable, doubtful: Sequence[Reading], count: int) -> Check:
     """Name what does not fit with the rest of `count` readings, and how it is measured."""
     measures = [table.measure(reading.measure) for reading in doubtful]
-    names = [measure.label[0].lower() + measure.label[1:] for measure in measures]
+    names = [measure.named for measure in measures]
     listed = names[0]
     if len(names) > 1:
         listed = _("{some} and {last}").format(some=", ".join(names[:-1]), last=names[-1])

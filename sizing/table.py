@@ -43,6 +43,11 @@ class Measure:
     how_to: str = ""
     sash: Sash | None = None
 
+    @property
+    def named(self) -> str:
+        """Its label as it stands inside a sentence."""
+        return self.label[:1].lower() + self.label[1:]
+
 
 @dataclass(frozen=True)
 class Slip:

@@ -18,7 +18,7 @@ from ordering.models import Order, OrderLine, OrderWord
 from ordering.states import Act
 from ordering.words import words_of
 from quotes.desk.accepting import ordered
-from quotes.desk.holding import hold_one
+from quotes.desk.holding import hold, hold_one
 from quotes.documents.compose import describe, describe_part
 from quotes.documents.content import LineRow, from_plain
 from quotes.lists.prices import part_in_force
@@ -44,12 +44,8 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
 
     Raises PlacingError if the quote is not accepted.
     """
-    accepted = (
-        Acceptance.objects.select_for_update(of=("self",), no_key=True)
-        .select_related("issue__ship_to", "quote__request")
-        .filter(quote=quote_pk)
-        .first()
-    )
+    meant = Acceptance.objects.filter(quote=quote_pk)
+    accepted = next(iter(hold(meant.select_related("issue__ship_to", "quote__request"))), None)
     if accepted is None:
         raise PlacingError(
             "This quote is not accepted yet: an order needs the customer's word first."

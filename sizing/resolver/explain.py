@@ -94,8 +94,7 @@ def _cause(
         ("agrees", "", straight * noise.tape(x, curves.sd)[0])
     ]
     for habit in habits:
-        density = sum(s * noise.smeared(x, a, b, curves.sd)[0] for s, a, b in habit.pieces())
-        causes.append(("slip", habit.name, density))
+        causes.append(("slip", habit.name, habit.density(x, curves.sd)[0]))
     whole = noise.misreading(unit)
     name = _WHOLE_INCH if unit is Unit.INCH else _WHOLE_CENTIMETRE
     for side in (-1, 1):
@@ -157,7 +156,7 @@ def _doubts(table: SizeTable, found: Iterable[Reading]) -> str:
 
 def question_text(compiled: CompiledTable, measure: Measure, rows: np.ndarray) -> str:
     """The question in words for the caller, and between what it decides. `rows`: P of each row."""
-    text = f"Ask for the {measure.label[0].lower()}{measure.label[1:]}."
+    text = f"Ask for the {measure.named}."
     if measure.how_to:
         text += f" {measure.how_to.rstrip('.')}."
     likely = [int(r) for r in np.argsort(-rows)[:2] if rows[r] >= 0.05]

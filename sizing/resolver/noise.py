@@ -94,6 +94,14 @@ class Habit:
         stray = self.share * STRAY_SHARE / 2
         return [*core, (stray, self.low - reach, self.low), (stray, self.high, self.high + reach)]
 
+    def density(self, x: np.ndarray, sd: float, times: float = 1.0) -> np.ndarray:
+        """At misses x (steps) of a reading that slips so; `times`: of a measure that the slip moves so much."""
+        total = np.zeros_like(x)
+        for share, *ends in self.pieces():
+            low, high = sorted(times * end for end in ends)
+            total += share * smeared(x, low, high, sd)
+        return total
+
 
 def clean_and_slipped(
     x: np.ndarray, sd: float, habits: Sequence[Habit], times: int = 1

@@ -149,11 +149,7 @@ def _cause(
     causes: list[tuple[Verdict, str, float]] = [("agrees", "", straight * noise.tape(miss, sd)[0])]
     for habits, times in ((own, 1.0), (theirs, -slope)):
         for habit in habits:
-            density = 0.0
-            for share, *ends in habit.pieces():
-                low, high = sorted(times * end for end in ends)
-                density += share * noise.smeared(miss, low, high, sd)[0]
-            causes.append(("slip", habit.name, density))
+            causes.append(("slip", habit.name, habit.density(miss, sd, times)[0]))
     whole = noise.misreading(compiled.table.unit)
     misread = sum(noise.normal(miss + side * whole, 1.5 * sd)[0] for side in (-1, 1)) / 2
     careless = noise.CARELESS * noise.normal(miss, 4 * sd)[0]
