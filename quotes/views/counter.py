@@ -236,10 +236,15 @@ def counter_answer(request: HttpRequest) -> HttpResponse:
         opening = None
     if opening is None:
         return HttpResponse(status=204)
-    needed = None
+    worked = _worked(opening, _needed_by(request))
+    return render(request, "quotes/counter_answer.html", {**worked, "live": True})
+
+
+def _needed_by(request: HttpRequest) -> date | None:
+    """The day as it is being typed; None of what is no day yet."""
     with suppress(ValueError):
-        needed = date.fromisoformat(request.POST.get("needed_by", ""))
-    return render(request, "quotes/counter_answer.html", {**_worked(opening, needed), "live": True})
+        return date.fromisoformat(request.POST.get("needed_by", ""))
+    return None
 
 
 @login_not_required
@@ -261,7 +266,8 @@ def counter_opening(request: HttpRequest) -> HttpResponse:
     chosen = _one_opening(request, revisions)
     if chosen is None:
         return HttpResponse(status=204)
-    return render(request, "quotes/counter_opening.html", {**_worked(chosen), "swapped": True})
+    worked = _worked(chosen, _needed_by(request))
+    return render(request, "quotes/counter_opening.html", {**worked, "swapped": True})
 
 
 def _one_opening(request: HttpRequest, revisions: Mapping[str, Revision]) -> OpeningForm | None:

@@ -43,7 +43,9 @@ def in_weeks(count: int) -> date:
 def test_the_counter_says_whether_it_is_in_time(clerk, weeks, words):
     """The family takes four to six weeks; said while the caller is on the phone."""
     typed = page(SETTLED, needed_by=in_weeks(weeks).isoformat())
-    assert f"{words}: it leaves" in clerk.post("/counter/answer/?o=0", typed).content.decode()
+    # As it is typed, and where the opening's boxes are changed for those of a family.
+    for address in ("/counter/answer/?o=0", "/counter/opening/?o=0"):
+        assert f"{words}: it leaves" in clerk.post(address, typed).content.decode()
 
 
 def test_it_is_kept_with_the_call(clerk):
