@@ -65,7 +65,7 @@ class Basis:
     def words(self) -> str:
         parts = [self._orders()]
         says = (
-            _("the factory says {weeks} for this special")
+            _("the factory says {weeks} for this order")
             if self.for_this
             else _("the factory says {weeks}")
         )

@@ -21,9 +21,9 @@ from quotes.desk.accepting import ordered
 from quotes.desk.holding import hold, hold_one
 from quotes.documents.compose import describe, describe_part
 from quotes.documents.content import LineRow, from_plain
-from quotes.lists.prices import part_in_force
+from quotes.lists.prices import answered_alone, part_in_force
 from quotes.lists.shop import the_shop
-from quotes.models import Acceptance, Address, Customer, Enquiry, QuoteLine
+from quotes.models import Acceptance, Address, Customer, Enquiry, Issue, QuoteLine
 from sizing.models import Part
 from sizing.wording import speaking
 
@@ -57,7 +57,7 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
     stored = issue.lines.select_related("part__revision__family__factory").order_by(
         "position", "id"
     )
-    weeks = _weeks_said(issue.pk)
+    weeks = _weeks_said(issue, stored)
     lines = [
         _quoted(
             line, _in_english(line, row, document.language), document.currency, weeks.get(line.pk)
@@ -89,15 +89,17 @@ def _in_english(line: QuoteLine, row: LineRow, language: str) -> str:
         return describe(line)
 
 
-def _weeks_said(issue_pk: int) -> dict[int, Weeks]:
-    """{quote line's key: the weeks that its factory said for it}, of an issue's specials."""
-    answers = Enquiry.objects.filter(special__line__issue=issue_pk, weeks_max__isnull=False)
-    return {
-        line: (low, high)
-        for line, low, high in answers.order_by("pk").values_list(
-            "special__line", "weeks_min", "weeks_max"
-        )
-    }
+def _weeks_said(issue: Issue, lines: Iterable[QuoteLine]) -> dict[int, Weeks]:
+    """{quote line's key: the weeks that its factory said for it}, as a special or of its lead time alone."""
+    alone = answered_alone(issue.quote.request_id)
+    said = {}
+    for line in lines:
+        part = line.part and (line.part.revision.family_id, line.part.part_number)
+        if part in alone:
+            said[line.pk] = alone[part]
+    specials = Enquiry.objects.filter(special__line__issue=issue, weeks_max__isnull=False)
+    said |= {one.special.line_id: one for one in specials.select_related("special").order_by("pk")}
+    return {line: (one.weeks_min, one.weeks_max) for line, one in said.items()}
 
 
 def _quoted(line: QuoteLine, description: str, currency: str, weeks: Weeks | None) -> OrderLine:

@@ -15,10 +15,10 @@ from quotes.documents.compose import name_of, shop_lines
 from quotes.documents.content import show_price
 from quotes.enquiries import margin_of, price_with, why_checked
 from quotes.enquiry_letters import refused_letter
+from quotes.lists.prices import weeks_answered
 from quotes.lists.specials import margin_on
 from quotes.models import Enquiry, QuoteLine, Special
 from quotes.worklist import changed_since
-from sizing.wording import gettext as _
 from sizing.wording import speaking
 
 State = Special.State
@@ -118,8 +118,7 @@ def _into_quote(special: Special, enquiry: Enquiry, by: str) -> Special:
     line.factory_valid_until = enquiry.valid_until
     line.margin_percent = special.margin_percent
     with speaking(line.issue.quote.customer.language):
-        lead = enquiry.lead_words
-        line.lead_words = _("{weeks}, as the factory answered").format(weeks=lead) if lead else ""
+        line.lead_words = weeks_answered(enquiry)
     line.save()
     special.line, special.state = line, State.QUOTED
     special.save()

@@ -22,7 +22,7 @@ from quotes.freight import Freight, Goods, freight_for
 from quotes.lists import prices
 from quotes.lists.requests import said_opening
 from quotes.lists.shop import the_shop
-from quotes.models import Issue, Opening, QuoteLine
+from quotes.models import Enquiry, Issue, Opening, QuoteLine
 from sizing import lookup
 from sizing.cautions import Caution
 from sizing.lengths import PER_INCH, Length, Unit, format_length
@@ -86,6 +86,7 @@ def _composed(
     answered = answers_of(openings) if answered is None else answered
     sheets, warned = _sheets(openings, answered, names, Unit(customer.unit))
     amounts = {line.key: line for line in priced.lines}
+    told = prices.answered_alone(quote.request_id)
     return Document(
         number=quote.number,
         issue=issue.number,
@@ -98,7 +99,7 @@ def _composed(
         taken_by=person(quote.taken_by),
         note=issue.note,
         lines=tuple(
-            _row(number, line, amounts.get(str(line.pk)), names)
+            _row(number, line, amounts.get(str(line.pk)), names, _lead(line, told))
             for number, line in enumerate(lines, 1)
         ),
         openings=sheets,
@@ -179,7 +180,11 @@ def _priced(line: QuoteLine) -> pricing.Line:
 
 
 def _row(
-    number: int, line: QuoteLine, amounts: pricing.PricedLine | None, names: dict[int, str]
+    number: int,
+    line: QuoteLine,
+    amounts: pricing.PricedLine | None,
+    names: dict[int, str],
+    lead: str,
 ) -> LineRow:
     return LineRow(
         number=number,
@@ -189,7 +194,7 @@ def _row(
         openings=tuple(names[o.pk] for o in sorted(line.openings.all(), key=lambda o: o.position)),
         quantity=line.quantity,
         unit=line.sold_as,
-        lead=_lead(line),
+        lead=lead,
         unit_price=line.unit_price,
         break_percent=amounts.break_percent if amounts else Decimal(0),
         discount=amounts.discount if amounts else None,
@@ -199,9 +204,12 @@ def _row(
     )
 
 
-def _lead(line: QuoteLine) -> str:
+def _lead(line: QuoteLine, told: Mapping[tuple[int, str], Enquiry]) -> str:
     if line.lead_words or line.part is None:
         return line.lead_words
+    answer = told.get((line.part.revision.family_id, line.part.part_number))
+    if answer:
+        return prices.weeks_answered(answer)
     return prices.lead_time(line.part.revision, line.part.part_number)
 
 

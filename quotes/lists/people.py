@@ -86,20 +86,22 @@ def _alike(name: str, mails: Iterable[str], phones: set[str]) -> dict[int, Doubl
     for contact in reached.select_related("customer"):
         why = "same phone" if contact.dialled in phones else "same e-mail"
         found.setdefault(contact.customer_id, Double(contact.customer, why))
-    for other in _holding_any(outlines(name), besides=found):
+    near = _holding_any(outlines(name)) - found.keys()
+    for other in _named(near):
         if likeness(name, other.name) >= ALIKE:
             found[other.pk] = Double(other, "nearly the same name")
     return found
 
 
-def _holding_any(
-    pieces: Iterable[tuple[str, ...]], besides: Iterable[int] = ()
-) -> QuerySet[Customer]:
-    # What so many share tells nobody from anybody, so it is left out.
-    sharing = [keys_holding(Customer, *together) for together in pieces]
-    near = set().union(*(keys for keys in sharing if keys and len(keys) <= MOST_SHARING))
-    near -= set(besides)
-    return Customer.objects.filter(pk__in=near, merged_into=None).order_by().only("id", "name")
+def _holding_any(pieces: Iterable[tuple[str, ...]]) -> set[int]:
+    """The keys of customers that hold all of one of these; what so many share tells nobody from anybody."""
+    sharing = [keys_holding(Customer, *together) for together in dict.fromkeys(pieces)]
+    return set().union(*(keys for keys in sharing if keys and len(keys) <= MOST_SHARING))
+
+
+def _named(keys: set[int]) -> QuerySet[Customer]:
+    """These customers with nothing but their names, without those that are part of another one now."""
+    return Customer.objects.filter(pk__among=keys, merged_into=None).order_by().only("id", "name")
 
 
 def nearly(scrap: str) -> list[Customer]:
@@ -107,11 +109,15 @@ def nearly(scrap: str) -> list[Customer]:
     asked = [word for word in plain(scrap).split() if len(word) >= 3 and not word.isdigit()]
     # A name by itself may be off in its beginning or in its end.
     ends = [(end,) for word in asked for end in (word[:3], word[-3:])]
-    near = _holding_any([*outlines(scrap), *ends]).prefetch_related("contacts")
+    near = _holding_any([*outlines(scrap), *ends]) if asked else set()
+    words = defaultdict(set)
+    # Hundreds may share a piece of a name, so of their contacts the names alone are read.
+    contacts = Contact.objects.filter(customer__pk__among=near).order_by()
+    for key, name in contacts.values_list("customer", "name"):
+        words[key].update(plain(name).split())
     found = []
-    for customer in near if asked else ():
-        names = " ".join([customer.name, *(contact.name for contact in customer.contacts.all())])
-        words = plain(names).split()
-        if all(any(likeness(word, own) >= NEARLY for own in words) for word in asked):
+    for customer in _named(near):
+        words[customer.pk].update(plain(customer.name).split())
+        if all(any(likeness(w, own) >= NEARLY for own in words[customer.pk]) for w in asked):
             found.append(customer)
     return sorted(found, key=lambda customer: customer.name)[:MOST_DOUBLES]

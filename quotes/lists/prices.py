@@ -12,7 +12,15 @@ from django.utils.translation import get_language
 from quotes import freight, pricing, tax
 from quotes.counted import weeks_in_words
 from quotes.enquiries import workday_after
-from quotes.models import FreightStep, MarginRule, QuantityBreak, TaxRate, Terms
+from quotes.models import (
+    Enquiry,
+    FreightStep,
+    MarginRule,
+    QuantityBreak,
+    Special,
+    TaxRate,
+    Terms,
+)
 from quotes.models.prices import Dated
 from sizing.lengths import Length
 from sizing.models import Factory, Part, PublishedWindow, Revision
@@ -153,6 +161,24 @@ def days_of(factory: Factory) -> tuple[str, str, tuple[Span, ...]]:
     """Its country, region and the days it is shut: what its working days are counted by."""
     shut = tuple(factory.published_shutdowns.values_list("first_day", "last_day"))
     return factory.country, factory.region, shut
+
+
+def answered_alone(request_pk: int | None) -> dict[tuple[int, str], Enquiry]:
+    """{(family's key, part number): the factory's latest answer to its lead time alone}, of a request.
+
+    By the number: the part of a later revision is the one that was asked about.
+    """
+    answers = Enquiry.objects.filter(
+        special__request=request_pk, special__state=Special.State.TOLD, weeks_max__isnull=False
+    )
+    found = answers.select_related("special__part").order_by("pk") if request_pk else ()
+    return {(one.special.family_id, one.special.part.part_number): one for one in found}
+
+
+def weeks_answered(enquiry: Enquiry) -> str:
+    """5 to 6 working weeks, as the factory answered; empty where it named none."""
+    weeks = enquiry.lead_words
+    return _("{weeks}, as the factory answered").format(weeks=weeks) if weeks else ""
 
 
 def lead_time(revision: Revision, part_number: str = "") -> str:

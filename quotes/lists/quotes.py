@@ -257,7 +257,7 @@ def _part_numbers() -> list[tuple[int, str]]:
 def _with_part(scrap: str) -> Found:
     """Quotes with a part whose number holds the scrap."""
     wanted_part = scrap.casefold()
-    parts = [key for key, number in _part_numbers() if wanted_part in number]
+    parts = {key for key, number in _part_numbers() if wanted_part in number}
     if not parts:
         return set()
     return through(QuoteLine.objects.filter(part__pk__among=parts), "issue__quote")

@@ -14,7 +14,7 @@ from ordering.models import OrderLine, PastOrder
 from ordering.reading import read_and_learn
 from ordering.states import Cause
 from quotes.desk.accepting import accept
-from quotes.desk.enquiries import ask_about
+from quotes.desk.enquiries import ask_about, ask_lead_time
 from quotes.desk.quoting import issue_quote
 from quotes.desk.special_prices import price
 from quotes.models import Customer, QuoteLine
@@ -51,7 +51,7 @@ def test_the_window_is_what_the_factory_answered():
     told, today = window(line), timezone.localdate()
     assert line.weeks == (10, 12)
     assert timedelta(weeks=9) < told.earliest - today <= told.latest - today < timedelta(weeks=15)
-    assert "10 to 12" in told.basis and "for this special" in told.basis
+    assert "10 to 12" in told.basis and "for this order" in told.basis
 
 
 def test_what_is_made_again_takes_as_long():
@@ -70,3 +70,19 @@ def test_the_past_keeps_the_weeks_and_nothing_is_learned_of_the_family():
     assert past.weeks == (10, 12)
     assert len(read_and_learn(line.factory, today).outlook.track) == 0
     assert When(today).of_reference(str(line)).earliest - today > timedelta(weeks=9)
+
+
+def test_a_lead_time_asked_for_alone_holds_for_its_part():
+    """Forty are asked about by telephone: quote and order say what the factory said of them."""
+    load_shop()
+    issue = shop.draft_quote()
+    line = issue.lines.get(kind=QuoteLine.Kind.PART)
+    enquiry = ask_lead_time(issue.quote.request_id, line.part_id, 40, by="ann")
+    take_answer(enquiry.pk, specials.usual_answer(weeks_min=10, weeks_max=12, unit_cost=None))
+    issued = issue_quote(issue.pk, "ann")
+    assert "10 to 12 working weeks, as the factory answered" in issued.document["lines"][0]["lead"]
+    accept(issued.pk, name="Mara Quill", ticked=[s["name"] for s in issued.document["openings"]])
+    forget()
+    placed = place_from_quote(issued.quote_id, CLERK).lines.get(part=line.part)
+    assert placed.weeks == (10, 12)
+    assert "10 to 12" in window(placed).basis
