@@ -38,18 +38,19 @@ class HandOrderForm(forms.Form):
         empty_label="Picked up at the counter",
         label="Goes to",
     )
+    needed_by = forms.DateField(
+        required=False,
+        label="Needed by",
+        widget=DayInput,
+        error_messages={"invalid": "Needed by: this is no day; type it like 2031-05-14."},
+    )
     note = forms.CharField(required=False, max_length=2000, widget=forms.Textarea)
     page = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
 
     def __init__(self, *args, customer: Customer | None = None, **kwargs) -> None:
         super().__init__(*args, **kwargs)
-        chosen = customer
-        typed = whole_number(str(self.data.get("customer", ""))) if self.is_bound else None
-        if typed is not None:
-            chosen = Customer.objects.filter(pk=typed).first()
-        if chosen:
-            self.fields["ship_to"].queryset = chosen.addresses.all()
-            self.fields["customer"].initial = chosen
+        if customer:
+            self.fields["ship_to"].queryset = customer.addresses.all()
         for place in range(HAND_LINES):
             self.fields[f"part-{place}"] = forms.CharField(
                 required=False, max_length=60, label=f"Part number, line {place + 1}"

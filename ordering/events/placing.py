@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from uuid import UUID
 
@@ -138,6 +139,7 @@ def place_by_hand(
     *,
     page: UUID | None = None,
     ship_to: Address | None = None,
+    needed_by: date | None = None,
     note: str = "",
 ) -> Order:
     """An order without a quote. `page` marks the page it was typed into: sent twice it makes one order.
@@ -145,8 +147,12 @@ def place_by_hand(
     Raises PlacingError for a part no table in force offers, a quantity out of range, or currencies
     that differ.
     """
+    goes = {"pickup": True}
+    if ship_to:
+        goes = {"ship_to": ship_to.lines, "town": ship_to.town}
+    said = {"page": page, "needed_by": needed_by, "note": note, **goes}
     try:
-        return _typed_into(page) or _place_by_hand(customer_pk, lines, who, page, ship_to, note)
+        return _typed_into(page) or _place_by_hand(customer_pk, lines, who, **said)
     except IntegrityError:
         # The same page came twice at once; the other one was a moment faster.
         if placed := _typed_into(page):
@@ -163,9 +169,7 @@ def _place_by_hand(
     customer_pk: int,
     lines: Sequence[HandLine],
     who: Who,
-    page: UUID | None,
-    ship_to: Address | None,
-    note: str,
+    **said: object,
 ) -> Order:
     # Nobody erases or merges them meanwhile.
     customer = hold_one(Customer.objects.filter(pk=customer_pk))
@@ -183,13 +187,9 @@ def _place_by_hand(
     order = _new_order(
         customer,
         who,
-        page=page,
         currency=next(iter(currencies), the_shop().currency),
         total=sum(line.unit_price.amount * line.quantity for line in made) if priced else None,
-        pickup=ship_to is None,
-        ship_to=ship_to.lines if ship_to else [],
-        town=ship_to.town if ship_to else "",
-        note=note,
+        **said,
     )
     return _place(order, made, who)
 

@@ -291,7 +291,8 @@ def take_back(request: HttpRequest, pk: int, number: int) -> HttpResponse:
 
 def by_hand(request: HttpRequest) -> HttpResponse:
     """An order without a quote: first the customer, then the lines."""
-    customer = _customer_of(request.GET.get("customer", ""))
+    typed = request.POST if request.method == "POST" else request.GET
+    customer = _customer_of(typed.get("customer", ""))
     if request.method != "POST" and customer is None:
         scrap = request.GET.get("q", "")[:200]
         found = find_customers(scrap).prefetch_related("contacts")[:20] if scrap.strip() else []
@@ -302,15 +303,13 @@ def by_hand(request: HttpRequest) -> HttpResponse:
             order = events.place_by_hand(
                 form.cleaned_data["customer"].pk, form.lines(), who_is(request),
                 page=form.cleaned_data["page"], ship_to=form.cleaned_data["ship_to"],
-                note=form.cleaned_data["note"],
+                needed_by=form.cleaned_data["needed_by"], note=form.cleaned_data["note"],
             )  # fmt: skip
         except events.PlacingError as problem:
             form.add_error(None, str(problem))
         else:
             messages.success(request, f"{order} is placed.")
             return redirect("order", order.pk)
-    if customer is None:
-        customer = _customer_of(str(form.data.get("customer", "")))
     status = 422 if form.errors else 200
     return render(
         request, "ordering/by_hand.html", {"form": form, "customer": customer}, status=status

@@ -1,5 +1,6 @@
 """An order without a quote passes the same checks."""
 
+from datetime import date
 from uuid import uuid4
 
 import pytest
@@ -69,16 +70,18 @@ def test_the_page_keeps_what_was_typed(client, customer, number):
     client.force_login(user())
     typed = {
         "customer": customer.pk, "page": uuid4(), "part-0": "NOT-A-PART", "count-0": "3",
-        "note": "ring first",
+        "needed_by": "2031-05-14", "note": "ring first",
     }  # fmt: skip
     answer = client.post(reverse("order-by-hand"), typed)
     assert answer.status_code == 422
     shown = answer.content.decode()
     assert "no size table in force offers" in shown
-    assert 'value="NOT-A-PART"' in shown and "ring first" in shown
+    assert 'value="NOT-A-PART"' in shown and "ring first" in shown and "2031-05-14" in shown
     typed["part-0"] = number
     assert client.post(reverse("order-by-hand"), typed).status_code == 302
-    assert Order.objects.get().lines.get().quantity == 3
+    placed = Order.objects.get()
+    assert placed.lines.get().quantity == 3
+    assert placed.needed_by == date(2031, 5, 14) and placed.pickup
 
 
 def test_a_price_without_a_part_is_not_lost(client, customer, number):
