@@ -120,7 +120,11 @@ def _chain(problem: BaseException | None) -> Iterator[BaseException]:
 
 
 class Noted:
-    """Middleware: notes that the view has answered, so that what fails after it is not told as undone."""
+    """Middleware: notes that the view has answered, so that what fails after it is not told as undone.
+
+    An address that takes only what a page sends has nothing to show who opens it in a browser, which says
+    so like any other address without a page.
+    """
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
@@ -128,6 +132,9 @@ class Noted:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.get_response(request)
         request.was_answered = response.status_code < 400
+        opened = request.method == "GET" and "text/html" in request.headers.get("Accept", "")
+        if opened and response.status_code == 405 and not response.content:
+            return not_there(request, status=405, headers={"Allow": response["Allow"]})
         return response
 
 
@@ -164,7 +171,9 @@ def language_of(request: HttpRequest) -> str:
     return visitors_language(request) if is_open else "en"
 
 
-def not_there(request: HttpRequest, exception: Exception) -> HttpResponse:
+def not_there(
+    request: HttpRequest, exception: Exception | None = None, **answered: Any
+) -> HttpResponse:
     """No page at this address (handler404), in the language of whoever is not signed in."""
     desk = getattr(request, "user", None) and request.user.is_authenticated
     named = request.resolver_match.kwargs.get("language", "") if request.resolver_match else ""
@@ -172,7 +181,8 @@ def not_there(request: HttpRequest, exception: Exception) -> HttpResponse:
     chosen = "en" if desk else visitors
     context = {"base": "base.html" if desk else "quotes/public_base.html"}
     with speaking(chosen):
-        response = HttpResponse(render_to_string("404.html", context, request), status=404)
+        page = render_to_string("404.html", context, request)
+        response = HttpResponse(page, **({"status": 404} | answered))
     return marked(response, chosen)
 
 
