@@ -8,7 +8,9 @@ from tests.access.shop import PEOPLE
 
 BROWSER = {"Accept": "text/html,application/xhtml+xml"}
 # What a button sends to, and no page is at.
-BUTTONS = [name for name, (read, write) in EXPECTED.items() if read == "-----" and "api" not in name]
+BUTTONS = [
+    name for name, (read, write) in EXPECTED.items() if read == "-----" and "api" not in name
+]
 
 
 @pytest.mark.parametrize("name", BUTTONS)
