@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 ENOUGH = 8  # orders of one part speak for it; fewer, and the next wider group is named
 # What orders are added up by: the factory, a family, a class and finish of it, a part of it.
 Group = tuple[int | str, ...]
+LEANS = 1  # working days of a promise that the likeliest day may be off before the reason is named
 SLOWER = 0.08  # on the log scale: a change of 8 % is worth a word
 
 
@@ -35,6 +36,8 @@ class Basis:
     as_of: date
     promised: date | None = None
     promise_days: int | None = None
+    # Working days from the promise, as the factory keeps its promises, to the likeliest day.
+    leans: int = 0
     waited: int | None = None
     change: float = 0.0
     shortage: Shortage | None = None
@@ -73,6 +76,12 @@ class Basis:
         if self.promised:
             day = _("it promised {day}").format(day=long_date(self.promised))
             parts.append(f"{day}{self._promise_record()}")
+            if abs(self.leans) > LEANS:
+                parts.append(
+                    _("orders like this have mostly taken longer")
+                    if self.leans > 0
+                    else _("orders like this have mostly taken less")
+                )
         if self.waited:
             gone = ngettext("{count} working day gone", "{count} working days gone", self.waited)
             parts.append(gone.format(count=self.waited))

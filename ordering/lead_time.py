@@ -148,6 +148,10 @@ class FactoryLeadTimes:
             self.calendar.add_workdays(start, n) for n in (span.earliest, span.likely, span.latest)
         )
         basis.shut = self._shut_between(start, latest)
+        # Of a promise that is over, its own lateness is the reason.
+        if promised and promised >= self.as_of and basis.promise_days is not None and not shortage:
+            said = self.calendar.workdays_between(start, promised) + basis.promise_days
+            basis.leans = self.calendar.workdays_between(start, likely) - said
         return Window(earliest, likely, latest, basis.words())
 
     def published(self, part: Part | None, family: str) -> tuple[Span, Basis]:

@@ -13,7 +13,7 @@ A line without a factory comes from the shop's own shelf: placed -> at our dock 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
@@ -115,6 +115,12 @@ class Window:
     @property
     def days(self) -> tuple[date, date, date]:
         return self.earliest, self.likely, self.latest
+
+    def still_to_come(self, today: date) -> Window:
+        """Without its days that are over, while any is left: what has not left by then leaves on no past day."""
+        if self.latest < today:
+            return self
+        return replace(self, earliest=max(self.earliest, today), likely=max(self.likely, today))
 
 
 @dataclass(frozen=True)

@@ -214,7 +214,8 @@ def windows_in_words(lines: Mapping[int, LineState]) -> str:
     for number, line in lines.items():
         # Days that are over tell nothing of what is still to come.
         if line.told and line.awaits_factory and line.told.latest >= today:
-            alike.setdefault((line.told.days, line.promised_on), []).append(number)
+            days = line.told.still_to_come(today).days
+            alike.setdefault((days, line.promised_on), []).append(number)
     said = []
     for (days, promised), numbers in alike.items():
         if len(numbers) == len(lines):
@@ -224,7 +225,10 @@ def windows_in_words(lines: Mapping[int, LineState]) -> str:
         clause = window_in_words(Window(*days), today, len(numbers))
         words = words.format(lines=listed(map(str, numbers)), clause=clause)
         if promised:
-            words += " " + _("The factory says {day}.").format(day=day(promised, today))
+            says = _("The factory says {day}.")
+            if promised < today:
+                says = _("The factory had said {day}.")
+            words += " " + says.format(day=day(promised, today))
         said.append(words)
     return "\n".join(said)
 

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from ordering.lists.orders import LineView
 from ordering.models import Order
+from ordering.states import Cause
 from quotes.allot import round_money
 from quotes.documents.content import from_plain
 
@@ -15,7 +16,11 @@ from quotes.documents.content import from_plain
 @dataclass(frozen=True)
 class Owed:
     """Amounts in the order's currency. `cancelled` is what the cancelled pieces come to as they were quoted,
-    with their tax; freight stays as it was, unless all of the order is cancelled."""
+    with their tax; freight stays as it was, unless all of the order is cancelled.
+
+    A piece made again costs nothing of its own, and cancelled it leaves the one that it was made for
+    undelivered: that one's price goes. Not where the caller's own measure was wrong: what was ordered was made.
+    """
 
     total: Decimal
     cancelled: Decimal
@@ -38,12 +43,17 @@ def owed(order: Order, lines: Iterable[LineView]) -> Owed | None:
     views = list(lines)
     if not any(view.state.going for view in views):
         return Owed(order.total, order.total, order.deposit_paid)
-    fewer = [view for view in views if view.state.cancelled and not view.line.remake_of_id]
+    lines = {view.line.pk: view.line for view in views}
+    fewer = [
+        view for view in views if view.state.cancelled and view.line.cause != Cause.CALLER.value
+    ]
     each = _each(order) if fewer else {}
     cancelled = Decimal(0)
     for view in fewer:
-        price = view.line.unit_price
-        one = each.get(view.line.number, price.amount if price else Decimal(0))
+        line = view.line
+        while line.remake_of_id:
+            line = lines[line.remake_of_id]
+        one = each.get(line.number, line.unit_price.amount if line.unit_price else Decimal(0))
         cancelled += round_money(one * view.state.cancelled, order.currency)
     return Owed(order.total, cancelled, order.deposit_paid)
 

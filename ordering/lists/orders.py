@@ -112,7 +112,9 @@ def line_views(order: Order, state: OrderState | None = None, told: bool = False
     found = []
     for line in order.lines.all():
         now = state.lines[line.number]
-        window = now.told if told and now.awaits_factory else window_of(line, now, today)
+        window = window_of(line, now, today)
+        if told and now.awaits_factory:
+            window = now.told and now.told.still_to_come(today)
         stands = how_it_stands(
             now,
             window,
@@ -153,7 +155,7 @@ def history(order: Order) -> list[Told]:
     return [
         Told(
             event,
-            ", ".join(_about(number, count) for number, count in event.pieces.items()),
+            about(event),
             _words(event, acts),
             event.number not in stands,
             name_of(event.by),
@@ -162,10 +164,13 @@ def history(order: Order) -> list[Told]:
     ]
 
 
-def _about(number: str, count: int) -> str:
-    if not count:
-        return f"line {number}"
-    return _("line {number} ({count})").format(number=number, count=count)
+def about(event: Event) -> str:
+    """The lines that an event is about, and how many of each: line 1 (2), line 3"""
+    counted = _("line {number} ({count})")
+    return ", ".join(
+        counted.format(number=number, count=count) if count else f"line {number}"
+        for number, count in event.pieces.items()
+    )
 
 
 def _words(event: Event, acts: Mapping[int, str]) -> str:

@@ -21,6 +21,7 @@ from ordering.links import page_of
 from ordering.lists.finding import orders_asked_for
 from ordering.lists.money import owed
 from ordering.lists.orders import (
+    about,
     history,
     line_views,
     lines_to_send,
@@ -135,19 +136,24 @@ def _acts(view: Any, role: str, typed: Mapping[str, Any]) -> list[dict[str, Any]
 def _to_cancel(
     lines: list[dict[str, Any]], role: str, posted: QueryDict | None
 ) -> dict[str, Any] | None:
-    """The lines of which something is left to cancel, ticked unless told otherwise; those that this role
-    has to leave to the manager; and whether one is being made. None: nothing is left to cancel."""
+    """The lines of which something is left to cancel, with what was ticked of them; those that this role has
+    to leave to the manager; and whether one is being made. None: nothing is left to cancel.
+
+    Of several none is ticked unasked: whoever cancels one of them would cancel the rest with it.
+    """
     open_, others, made = [], [], False
     for view in (one["view"] for one in lines):
         number = view.line.number
         if Act.CANCELLED in open_acts(view.state, role):
-            ticked = posted is None or str(number) in posted.getlist("line")
+            ticked = posted is not None and str(number) in posted.getlist("line")
             most = view.state.can_be_cancelled
             count = most if posted is None else posted.get(f"count-{number}", most)
             open_.append({"view": view, "ticked": ticked, "count": count})
             made = made or view.state.is_begun
         elif view.state.can_be_cancelled and role in MAY[Act.CANCELLED]:
             others.append(number)
+    if posted is None and len(open_) == 1:
+        open_[0]["ticked"] = True
     return {"lines": open_, "others": others, "made": made} if open_ or others else None
 
 
@@ -201,7 +207,8 @@ def cancel(request: HttpRequest, pk: int) -> HttpResponse:
         return _page(request, order, 422, str(problem), cancelling=said)
     except events.StaleError as problem:
         return _page(request, order, 409, str(problem), cancelling=said)
-    messages.success(request, " ".join(["Cancelled.", *_told(event, order.customer)]))
+    said = f"Cancelled: {about(event)}."
+    messages.success(request, " ".join([said, *_told(event, order.customer)]))
     return redirect("order", pk)
 
 

@@ -50,11 +50,9 @@ class Answer:
     def sentence(self) -> str:
         """Order C-00012 for Mara Quill: all lines in one breath, like ones together."""
         groups: dict[str, list[LineView]] = {}
-        near = together([view.window for view in self.lines if _waits(view)])
+        alike = self._alike()
         for view in self.lines:
-            stands = view.stands
-            if near and _waits(view):
-                stands = how_it_stands(view.state, near, timezone.localdate())
+            stands = alike if alike and _waits(view) else view.stands
             groups.setdefault(stands, []).append(view)
         head = f"Order {self.order.number} for {self.order.customer}"
         if len(groups) == 1:
@@ -64,6 +62,17 @@ class Answer:
             for stands, views in groups.items()
         ]
         return f"{head}: {'; '.join(said)}."
+
+    def _alike(self) -> str:
+        """What can be said of all lines that are still to leave, in one; empty where they differ, as they do
+        when the factory has named another day for each."""
+        waiting = [view for view in self.lines if _waits(view)]
+        near = together([view.window for view in waiting])
+        if near is None:
+            return ""
+        today = timezone.localdate()
+        said = {how_it_stands(view.state, near, today) for view in waiting}
+        return said.pop() if len(said) == 1 else ""
 
     @property
     def open_lines(self) -> list[LineView]:

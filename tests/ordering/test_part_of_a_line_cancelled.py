@@ -1,5 +1,6 @@
 """A customer wants fewer: a part of a line is cancelled, and everybody reads the count that is left."""
 
+import re
 from datetime import timedelta
 from importlib import import_module
 
@@ -23,8 +24,16 @@ from ordering.models import Notice, OrderLine
 from ordering.states import Act, NotAllowed, Step
 from ordering.verifying import findings
 from tests.ordering.cancelling import press
-from tests.ordering.placed import CLERK, FACTORY, MANAGER, load_shop, placed_order, sent_order
-from tests.quotes.shop import part_opening
+from tests.ordering.placed import (
+    CLERK,
+    FACTORY,
+    MANAGER,
+    load_shop,
+    placed_order,
+    sent_order,
+    user,
+)
+from tests.quotes.shop import cottage_opening, part_opening
 
 pytestmark = pytest.mark.django_db
 
@@ -125,3 +134,23 @@ def test_lines_of_before_are_counted_by_their_logs():
     import_module("ordering.migrations.0011_part_of_a_line_cancelled").count_cancelled(apps, None)
     assert [order.lines.get().cancelled for order in (whole, part, back)] == [2, 3, 0]
     assert list(findings()) == []
+
+
+def test_of_several_lines_none_is_ticked_unasked(client):
+    """Two of the first line are cancelled, and the second stays; what was cancelled is said."""
+    order = placed_order(part_opening(quantity=5), cottage_opening())
+    client.force_login(user())
+    page = client.get(reverse("order", args=[order.pk])).content.decode()
+    boxes = re.findall(r'<input type="checkbox" name="line"[^>]*>', page)
+    assert len(boxes) == 2 and not any("checked" in box for box in boxes)
+    answer = press(client, order, 1, **{"count-1": "2"})
+    assert "Cancelled: line 1 (2)." in client.get(answer.url).content.decode()
+    assert state_of(order).lines[2].cancelled == 0
+
+
+def test_the_only_line_is_ticked(client):
+    order = placed_order(part_opening(quantity=5))
+    client.force_login(user())
+    page = client.get(reverse("order", args=[order.pk])).content.decode()
+    (box,) = re.findall(r'<input type="checkbox" name="line"[^>]*>', page)
+    assert "checked" in box

@@ -4,12 +4,14 @@ from decimal import Decimal
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
-from ordering.events import cancel, take_deposit
+from ordering.events import cancel, make_again, shipped, take_deposit
 from ordering.lists.money import owed
 from ordering.lists.orders import line_views
 from ordering.models import Order
-from tests.ordering.placed import CLERK, MANAGER, load_shop, placed_order, user
+from ordering.states import Cause
+from tests.ordering.placed import CLERK, FACTORY, MANAGER, load_shop, placed_order, sent_order, user
 from tests.quotes.shop import part_opening
 
 pytestmark = pytest.mark.django_db
@@ -53,3 +55,16 @@ def test_nothing_cancelled(client):
     client.force_login(user())
     page = client.get(reverse("order", args=[order.pk])).content.decode()
     assert "Still to pay" in page and "of it cancelled" not in page
+
+
+@pytest.mark.parametrize("cause", Cause)
+def test_a_piece_made_again_and_not_wanted_any_more(cause):
+    """Two good pairs of three were delivered: the third is not paid for, unless the caller's measure was wrong."""
+    order, sent = sent_order(part_opening(quantity=3))
+    (line,) = order.lines.all()
+    (row,) = order.acceptance.issue.document["lines"]
+    shipped(sent.pk, {line.pk: 3}, timezone.localdate(), FACTORY)
+    again = make_again(line.pk, 1, cause, "crushed", CLERK, tells=False)
+    cancel(order.pk, [again.number], "they make do with two", MANAGER, tells=False)
+    share = (Decimal(row["total"]) / 3).quantize(Decimal("0.01"))
+    assert of(order).cancelled == (0 if cause is Cause.CALLER else share)

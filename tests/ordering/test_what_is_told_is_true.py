@@ -1,5 +1,6 @@
 """Sentences, dates and counts that a closer look found untrue."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -24,6 +25,7 @@ from ordering.models import Notice, Order
 from ordering.needs import need_of
 from ordering.publish import sold_of
 from ordering.replay import after
+from ordering.sentences import span
 from ordering.states import Act, Cause, Happened, LineState, NotAllowed, OrderState, Step, Window
 from quotes.days import long_date
 from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order, user
@@ -54,6 +56,29 @@ def test_days_that_are_over_are_not_promised():
     """A window of the past says nothing of what is still to leave."""
     over = Window(*[timezone.localdate() - timedelta(days) for days in (30, 20, 10)])
     assert windows_in_words({1: LineState(2, True, Step.SENT, told=over)}) == ""
+
+
+def test_only_what_is_still_to_come_is_offered():
+    """Half of the window is over: mail and customer's page speak of the days that are left."""
+    today = timezone.localdate()
+    told = Window(today - timedelta(4), today - timedelta(1), today + timedelta(3))
+    assert told.still_to_come(today).days == (today, today, told.latest)
+    late = Window(today - timedelta(4), today - timedelta(3), today - timedelta(2))
+    assert late.still_to_come(today) == late
+    order, _sent = sent_order()
+    state = OrderState({1: replace(state_of(order).lines[1], told=told)})
+    (line,) = line_views(order, state, told=True)
+    assert line.window.days == (today, today, told.latest)
+    assert span(today, told.latest, today) in windows_in_words(state.lines)
+
+
+def test_a_day_of_the_factory_that_is_over_is_not_said_to_stand():
+    today = timezone.localdate()
+    told = Window(today, today + timedelta(3), today + timedelta(9))
+    for promised, says in ((-9, "The factory had said"), (9, "The factory says")):
+        day = today + timedelta(promised)
+        line = LineState(2, True, Step.SENT, told=told, promised_on=day)
+        assert says in windows_in_words({1: line})
 
 
 def test_the_last_of_it_left_on_the_later_day():

@@ -1,12 +1,16 @@
 """One honest sentence to read out, in every state of a line."""
 
 from datetime import date
+from types import SimpleNamespace
 
 import pytest
+from django.utils import timezone
 
 from ordering.bar import draw_bar
+from ordering.lists.orders import LineView
 from ordering.sentences import how_it_stands, span, together, window_in_words
 from ordering.states import LineState, Step, Window
+from ordering.views.when import Answer
 from quotes.drawing import Words, to_svg
 
 TODAY = date(2030, 3, 4)
@@ -119,6 +123,24 @@ def moved(window, days):
     from datetime import timedelta
 
     return Window(*(on + timedelta(days) for on in window.days))
+
+
+def test_lines_with_days_of_their_own_are_read_out_with_them():
+    """The factory has named a day for each: neither is told the other's window."""
+    near = moved(WINDOW, 2)
+    views = [view(1, WINDOW, WINDOW.likely), view(2, near, near.likely)]
+    order = SimpleNamespace(number="C-00001", customer="Mara Quill")
+    assert Answer(order, views, []).sentence == (
+        f"Order C-00001 for Mara Quill: line 1 {views[0].stands}; line 2 {views[1].stands}."
+    )
+    alike = [view(1, WINDOW, None), view(2, near, None)]
+    assert "line 1" not in Answer(order, alike, []).sentence
+
+
+def view(number, window, promised):
+    state = LineState(2, True, Step.SENT, promised_on=promised)
+    stands = how_it_stands(state, window, timezone.localdate())
+    return LineView(SimpleNamespace(number=number), state, window, stands, "")
 
 
 @pytest.mark.parametrize(
