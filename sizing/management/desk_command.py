@@ -15,6 +15,8 @@ class DeskCommand(BaseCommand):
 
     # Django's checks load every page of the desk, which takes longer than most commands; `manage.py check` has them.
     requires_system_checks = ()
+    # Whether a database that holds nothing is set up before the command does its work.
+    sets_up = True
 
     def create_parser(self, prog_name: str, subcommand: str, **kwargs: Any) -> CommandParser:
         parser = super().create_parser(prog_name, subcommand, **kwargs)
@@ -33,13 +35,12 @@ class DeskCommand(BaseCommand):
             self.stderr.write(str(refusal))
             sys.exit(refusal.returncode)
 
-    @staticmethod
-    def _open_database() -> None:
+    def _open_database(self) -> None:
         try:
             connections[DEFAULT_DB_ALIAS].ensure_connection()
         except OperationalError as error:
             raise Refused(
                 f"The database can't be opened ({error}): check DATABASE_URL and who may write there."
             ) from None
-        if not connections[DEFAULT_DB_ALIAS].introspection.table_names():
+        if self.sets_up and not connections[DEFAULT_DB_ALIAS].introspection.table_names():
             call_command("migrate", verbosity=0, interactive=False)
