@@ -1,7 +1,7 @@
 """Two processes press "accept" on the same issue at the same instant, again and again.
 
-Run by test_accept_race.py against a fresh database in DATABASE_URL: migrates it, issues the quotes,
-lets two processes loose on them, and prints what came of it as JSON.
+Run by test_accept_race.py against a fresh migrated database in DATABASE_URL: issues the quotes, lets two
+processes loose on them, and prints what came of it as JSON.
 """
 
 import json
@@ -16,7 +16,6 @@ NAMES = ("Mara Quill", "Otto Late")
 
 def press(name: str, tokens: list[str], ready, answers) -> None:
     """One person: for each link wait for the other person, then accept; tells the pages' statuses."""
-    django.setup()
     from django.test import Client
     from django.urls import reverse
 
@@ -61,17 +60,17 @@ def main(rounds: int) -> None:
     os.environ["DJANGO_SETTINGS_MODULE"] = "config.settings"
     os.environ["ALLOWED_HOSTS"] = "testserver"
     django.setup()
-    from django.core.management import call_command
     from django.db import connection
 
+    import config.urls  # noqa: F401  (loaded before the fork, once for both)
     from quotes.models import Acceptance
 
-    call_command("migrate", verbosity=0)
     tokens = issue_quotes(rounds)
+    # A database connection must never be carried into another process.
     connection.close()
-    spawn = multiprocessing.get_context("spawn")
-    ready, answers = spawn.Barrier(len(NAMES)), spawn.Queue()
-    people = [spawn.Process(target=press, args=(n, tokens, ready, answers)) for n in NAMES]
+    fork = multiprocessing.get_context("fork")
+    ready, answers = fork.Barrier(len(NAMES)), fork.Queue()
+    people = [fork.Process(target=press, args=(n, tokens, ready, answers)) for n in NAMES]
     for person in people:
         person.start()
     statuses = [answers.get(timeout=540) for _ in people]

@@ -129,17 +129,21 @@ def run(
     )  # fmt: skip
 
 
-def families(database: str) -> str:
-    """The codes of the families in it, read without the desk."""
-    asked = "SELECT code FROM sizing_family ORDER BY id"
+def asked(database: str, statement: str) -> list[tuple]:
+    """The rows that it answers to a statement, if any; done without the desk."""
     if ENGINE == "sqlite":
-        with closing(sqlite3.connect(database.removeprefix("sqlite:///"))) as file:
-            rows = file.execute(asked).fetchall()
-    else:
-        import psycopg
+        with closing(sqlite3.connect(database.removeprefix("sqlite:///"))) as file, file:
+            return file.execute(statement).fetchall()
+    import psycopg
 
-        with psycopg.connect(database) as server:
-            rows = server.execute(asked).fetchall()
+    with psycopg.connect(database) as server:
+        told = server.execute(statement)
+        return told.fetchall() if told.description else []
+
+
+def families(database: str) -> str:
+    """The codes of the families in it."""
+    rows = asked(database, "SELECT code FROM sizing_family ORDER BY id")
     return " ".join(code for (code,) in rows)
 
 
@@ -155,3 +159,9 @@ def in_one_go(database: str, *commands: tuple[str, ...], **env: str) -> str:
     done = run(database, "-m", "tests.faults.commands", json.dumps(commands), **env)
     assert done.returncode == 0, done.stderr
     return done.stdout
+
+
+def each_apart(database: str, *commands: tuple[str, ...], **env: str) -> list[tuple[int, str]]:
+    """(exit status, what it said) of several commands, each a process of its own, forked of one that has loaded the desk."""
+    words = ("-m", "tests.faults.commands", "--apart", json.dumps(commands))
+    return [(status, said) for status, said in told(database, *words, **env)]

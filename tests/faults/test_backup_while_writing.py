@@ -2,17 +2,16 @@
 
 import json
 
-from tests.faults.fresh import ENGINE, run
+from tests.faults.fresh import ENGINE, asked, run
 
-COPIES = 2
-COUNT = "import django; django.setup(); from ordering.models import Order; print(*Order.objects.values_list('pk', flat=True))"
+# How many clerks, copies, and orders between one copy and the next.
+CLERKS, COPIES, ORDERS = 2, 2, 10
 
 
 def test_copies_of_one_moment(fresh, tmp_path):
     """What was acknowledged before a copy began is in it, what began after it isn't; nothing is halved."""
-    clerks = run(
-        fresh(migrated=True), "-m", "tests.faults.writers", str(tmp_path), "5", "2", str(COPIES)
-    )
+    said = (str(tmp_path), str(CLERKS), str(COPIES), str(ORDERS))
+    clerks = run(fresh(migrated=True), "-m", "tests.faults.writers", *said)
     assert clerks.returncode == 0, clerks.stderr
     told = json.loads(clerks.stdout.splitlines()[-1])
     for at, (began, ended) in enumerate(told["copies"]):
@@ -20,7 +19,7 @@ def test_copies_of_one_moment(fresh, tmp_path):
         done = run(copy, "manage.py", "restore", str(tmp_path / f"copy-{at}"))
         assert (done.returncode, done.stderr) == (0, ""), done.stdout
         assert "Everything agrees." in done.stdout
-        held = {int(pk) for pk in run(copy, "-c", COUNT).stdout.split()}
+        held = {pk for (pk,) in asked(copy, "SELECT id FROM ordering_order")}
         before = {pk for pk, _, acknowledged in told["orders"] if acknowledged < began}
         after = {pk for pk, start, _ in told["orders"] if start > ended}
         print(

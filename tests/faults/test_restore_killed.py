@@ -1,7 +1,7 @@
 """kill -9 in the middle of `restore --overwrite`: the database is the one before or the copy, never half."""
 
-from tests.faults.fresh import ENGINE, in_one_go, run, told
-from tests.faults.test_restore_refuses import manage, publish
+from tests.faults.fresh import ENGINE, each_apart, in_one_go, told
+from tests.faults.test_restore_refuses import publish
 
 SEED, KILLS = 20_321_124, 6
 NAMES = ("heron-strip", "heron-balance")
@@ -17,6 +17,8 @@ def test_before_or_after(fresh, tmp_path, monkeypatch):
     killed = told(desk, "-m", "tests.faults.killed_restores", str(SEED), str(KILLS), *copies)
     assert [there for _, there in killed if there not in NAMES] == [], ENGINE
     assert len(killed) == KILLS
-    status, said = manage(desk, "restore", copies[0], "--overwrite")
+    (status, said), (behind, _) = each_apart(
+        desk, ("restore", copies[0], "--overwrite"), ("migrate", "--check")
+    )
     assert (status, "Everything agrees." in said) == (0, True), said
-    assert run(desk, "manage.py", "migrate", "--check").returncode == 0
+    assert behind == 0

@@ -1,15 +1,30 @@
 """`restore` looks before it writes: what is no sound copy, or would overwrite, is refused in one line."""
 
-from contextlib import ExitStack
+import subprocess
 from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
 
-from tests.faults.fresh import ENGINE, ROOT, families, fresh_database, in_one_go, run
+from tests.faults.fresh import (
+    ENGINE,
+    ROOT,
+    asked,
+    each_apart,
+    families,
+    fresh_database,
+    in_one_go,
+    once,
+    run,
+)
 
-SQL = "import sys, django; django.setup(); from django.db import connection; connection.cursor().execute(sys.argv[1])"
 LATER = "INSERT INTO django_migrations (app, name, applied) VALUES ('quotes', '0999_later', '2031-03-04')"
+FAMILIES = "from sizing.models import Family; print(*Family.objects.values_list('code', flat=True))"
+TABLES = {
+    "sqlite": "SELECT name FROM sqlite_master",
+    "postgresql": "SELECT tablename FROM pg_tables WHERE schemaname = 'public'",
+}[ENGINE]
+REFUSED_PLACES = {"copy": "is there already", "no/such/folder/copy": "is not there"}
 
 
 def manage(database: str, *arguments: str) -> tuple[int, str]:
@@ -23,39 +38,54 @@ def publish(name: str) -> tuple[str, ...]:
     return "import_table", str(ROOT / "fixtures" / f"{name}.xlsx"), "--publish"
 
 
-def with_table(database: str, name: str) -> str:
-    in_one_go(database, publish(name))
-    return database
-
-
 @pytest.fixture(scope="module")
 def fresh_shop(tmp_path_factory):
-    """A database in use, a sound copy of it, and one made by a version that is still to come."""
+    """A sound copy of a database in use, and what came of each command that has to be refused there:
+    (exit status, what it said, the families after it).
+    """
     folder = tmp_path_factory.mktemp("desk")
-    with ExitStack() as stack:
-        made = SimpleNamespace(folder=folder, copy=folder / "copy", newer=folder / "newer")
-        made.database = stack.enter_context(fresh_database(folder, "in_use", migrated=True))
-        later = stack.enter_context(fresh_database(folder, "later", migrated=True))
-        in_one_go(made.database, publish("heron-strip"), ("backup", str(made.copy)))
-        newer = f"from django.db import connection; connection.cursor().execute({LATER!r})"
-        in_one_go(later, publish("heron-strip"), ("python", newer), ("backup", str(made.newer)))
-        yield made
+    made = once(folder, "restore_refuses", lambda: tried(folder))
+    return SimpleNamespace(**made | {"copy": Path(made["copy"])})
+
+
+def tried(folder: Path) -> dict:
+    copy, newer = folder / "copy", folder / "newer"
+    with (
+        fresh_database(folder, "in_use", migrated=True) as database,
+        fresh_database(folder, "later", migrated=True) as later,
+    ):
+        in_one_go(database, publish("heron-strip"), ("backup", str(copy)))
+        asked(later, LATER)
+        in_one_go(later, publish("heron-strip"), ("backup", str(newer)))
+        shop = SimpleNamespace(folder=folder, copy=copy, newer=newer)
+        commands = {"in use": ("restore", str(copy))}
+        for at, (what, (spoil, _)) in enumerate(SPOILT.items()):
+            spoiled = folder / f"spoiled-{at}"
+            spoiled.write_bytes(spoil(shop))
+            commands[what] = ("restore", str(spoiled), "--overwrite")
+        for place in REFUSED_PLACES:
+            commands[place] = ("backup", str(folder / place))
+        looks = ("python", FAMILIES)
+        said = each_apart(
+            database, *(one for command in commands.values() for one in (command, looks))
+        )
+        there = [words.strip() for _, words in said[1::2]]
+        refused = [(*told, held) for told, held in zip(said[::2], there, strict=True)]
+        return {"copy": str(copy), "refused": dict(zip(commands, refused, strict=True))}
 
 
 def another_program(folder: Path) -> bytes:
     """A sound copy of this engine's kind that is none of a desk."""
-    copy = folder / "another"
     with fresh_database(folder, "another") as database:
-        create = "CREATE TABLE django_migrations (id integer, app text, name text, applied text)"
-        assert run(database, "-c", SQL, create).returncode == 0
+        asked(
+            database,
+            "CREATE TABLE django_migrations (id integer, app text, name text, applied text)",
+        )
         if ENGINE == "sqlite":
             return (folder / "another.sqlite3").read_bytes()
-        code = (
-            "import sys, django, pathlib; django.setup(); from config import backup;"
-            "backup.backup(pathlib.Path(sys.argv[1]))"
-        )
-        assert run(database, "-c", code, str(copy)).returncode == 0
-    return copy.read_bytes()
+        return subprocess.run(
+            ["pg_dump", "--format=custom", "--no-owner", database], check=True, capture_output=True
+        ).stdout
 
 
 def cut(copy: bytes) -> bytes:
@@ -85,26 +115,35 @@ SPOILT = {
 
 
 @pytest.mark.parametrize("what", SPOILT)
-def test_no_sound_copy_of_a_desk(what, fresh_shop, tmp_path):
+def test_no_sound_copy_of_a_desk(what, fresh_shop):
     """Refused in one line with status 2, even when told to overwrite; the database stays as it was."""
-    spoil, words = SPOILT[what]
-    spoiled = tmp_path / "copy"
-    spoiled.write_bytes(spoil(fresh_shop))
-    status, said = manage(fresh_shop.database, "restore", str(spoiled), "--overwrite")
-    assert (status, words in said, said.count("\n")) == (2, True, 1), said
-    assert families(fresh_shop.database) == "heron-strip"
+    status, said, there = fresh_shop.refused[what]
+    assert (status, SPOILT[what][1] in said, said.count("\n")) == (2, True, 1), said
+    assert there == "heron-strip"
 
 
 def test_in_use(fresh_shop):
     """A database that holds anything is not written over unless told to."""
-    status, said = manage(fresh_shop.database, "restore", str(fresh_shop.copy))
-    assert (status, "in use" in said) == (2, True)
+    status, said, there = fresh_shop.refused["in use"]
+    assert (status, "in use" in said, there) == (2, True, "heron-strip"), said
+
+
+def test_an_empty_database_stays_empty(fresh, tmp_path):
+    """A copy that is refused leaves no tables where there were none."""
+    database, spoiled = fresh("empty"), tmp_path / "copy"
+    spoiled.write_bytes(b"Dear Mara,\n")
+    status, said = manage(database, "restore", str(spoiled))
+    assert (status, "is no copy of a database" in said) == (2, True), said
+    assert asked(database, TABLES) == []
 
 
 def test_overwritten_when_told(fresh_shop, fresh):
     """--overwrite brings the copy's content, and what was there before is itself a copy."""
-    database = with_table(fresh("other", migrated=True), "heron-balance")
-    status, said = manage(database, "restore", str(fresh_shop.copy), "--overwrite")
+    database = fresh("other", migrated=True)
+    published, (status, said) = each_apart(
+        database, publish("heron-balance"), ("restore", str(fresh_shop.copy), "--overwrite")
+    )
+    assert published[0] == 0, published
     assert (status, "Everything agrees." in said) == (0, True), said
     kept = Path(said.split("is kept in ")[1].split()[0].rstrip("."))
     before = fresh("before")
@@ -115,11 +154,12 @@ def test_overwritten_when_told(fresh_shop, fresh):
 
 def test_twice_in_a_second(fresh_shop, fresh):
     """What was there before either is kept in a copy of its own."""
-    database = with_table(fresh("other", migrated=True), "heron-balance")
     second = "from django.utils import timezone; t = timezone.now().replace(microsecond=0); n = iter(range(99));"
     second += "timezone.now = lambda: t.replace(microsecond=next(n))"
     again = ("restore", str(fresh_shop.copy), "--overwrite")
-    said = in_one_go(database, ("python", second), again, again)
+    said = in_one_go(
+        fresh("other", migrated=True), publish("heron-balance"), ("python", second), again, again
+    )
     kept = {
         Path(line.split("is kept in ")[1].rstrip("."))
         for line in said.splitlines()
@@ -132,20 +172,19 @@ def test_twice_in_a_second(fresh_shop, fresh):
 
 def test_a_table_of_later_goes(fresh_shop, fresh):
     """A table that a later version has made does not outlive the copy, nor stand in its way."""
-    database = with_table(fresh("other", migrated=True), "heron-balance")
+    database = fresh("other", migrated=True)
     created = "CREATE TABLE ordering_later (id integer PRIMARY KEY)"
-    assert run(database, "-c", SQL, created).returncode == 0
-    assert manage(database, "restore", str(fresh_shop.copy), "--overwrite")[0] == 0
-    assert run(database, "-c", SQL, created).returncode == 0
+    asked(database, created)
+    in_one_go(database, publish("heron-balance"), ("restore", str(fresh_shop.copy), "--overwrite"))
+    assert families(database) == "heron-strip"
+    asked(database, created)
 
 
-@pytest.mark.parametrize(
-    ("place", "words"), [("copy", "is there already"), ("no/such/folder/copy", "is not there")]
-)
-def test_backup_refuses(fresh_shop, place, words):
+@pytest.mark.parametrize("place", REFUSED_PLACES)
+def test_backup_refuses(fresh_shop, place):
     """A copy is never written over another file, nor into a folder that is not there."""
-    status, said = manage(fresh_shop.database, "backup", str(fresh_shop.folder / place))
-    assert (status, words in said) == (2, True), said
+    status, said, _ = fresh_shop.refused[place]
+    assert (status, REFUSED_PLACES[place] in said) == (2, True), said
 
 
 def test_only_its_owner_reads_it(fresh_shop):

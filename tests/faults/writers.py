@@ -1,8 +1,9 @@
 """Clerks who place orders without a pause, each a process of its own, while copies are made.
 
-`python -m tests.faults.writers FOLDER SECONDS CLERKS COPIES`: migrates the database in DATABASE_URL,
-fills a small shop, lets the clerks loose and makes copies meanwhile. Prints as JSON the orders
-acknowledged, [order, time its clerk began, time after its transaction], and the copies, [began, ended].
+`python -m tests.faults.writers FOLDER CLERKS COPIES ORDERS`: fills a small shop in the migrated database in
+DATABASE_URL, lets the clerks loose and makes copies meanwhile, so many orders apart. Prints as JSON the
+orders acknowledged, [order, time its clerk began, time after its transaction], and the copies, [began,
+ended].
 """
 
 import io
@@ -16,15 +17,14 @@ from pathlib import Path
 import django
 
 
-def clerk(number: int, told, until: float) -> None:
-    django.setup()
+def clerk(number: int, told, enough) -> None:
     from django.db import transaction
 
     from ordering.events import place_from_quote, send_to_factories
     from tests.ordering.placed import CLERK, accepted_quote
 
     at = 0
-    while time.time() < until:
+    while not enough.is_set():
         at += 1
         began = time.time()
         with transaction.atomic():
@@ -35,10 +35,9 @@ def clerk(number: int, told, until: float) -> None:
             if at % 2:
                 send_to_factories([line.pk for line in order.lines.all()], CLERK)
         told.put((order.pk, began, time.time()))
-    told.put(None)
 
 
-def main(folder: Path, seconds: float, clerks: int, copies: int) -> None:
+def main(folder: Path, clerks: int, copies: int, apart: int) -> None:
     os.environ["DJANGO_SETTINGS_MODULE"] = "config.settings"
     django.setup()
     from django.core.management import call_command
@@ -46,33 +45,39 @@ def main(folder: Path, seconds: float, clerks: int, copies: int) -> None:
 
     from tests.ordering.placed import load_shop
 
-    call_command("migrate", verbosity=0)
     load_shop()
+    # A database connection must never be carried into another process.
     connection.close()
-    spawn = multiprocessing.get_context("spawn")
-    told = spawn.Queue()
-    until = time.time() + seconds
-    people = [spawn.Process(target=clerk, args=(n, told, until)) for n in range(clerks)]
+    fork = multiprocessing.get_context("fork")
+    told, enough = fork.SimpleQueue(), fork.Event()
+    people = [fork.Process(target=clerk, args=(n, told, enough)) for n in range(clerks)]
     for person in people:
         person.start()
-    # They are at work once the first order is acknowledged.
-    orders, made, gone = [told.get(timeout=60)], [], 0
+    orders, made = [], []
     for at in range(copies):
+        # They are at work before each copy, and go on after the last.
+        orders += next_of(told, people, apart)
         began = time.time()
         call_command("backup", str(folder / f"copy-{at}"), stdout=io.StringIO())
         made.append((began, time.time()))
-        time.sleep(seconds / copies / 3)
-    while gone < clerks:
-        order = told.get(timeout=60)
-        if order is None:
-            gone += 1
-        else:
-            orders.append(order)
-    for person in people:
-        person.join(30)
+    orders += next_of(told, people, apart)
+    enough.set()
+    while any(person.is_alive() for person in people) or not told.empty():
+        orders += next_of(told, people, 1)
     print(json.dumps({"orders": orders, "copies": made}))
     sys.exit(max(person.exitcode for person in people))
 
 
+def next_of(told, people, count: int) -> list:
+    """So many orders more, or what there is once all have ended."""
+    found = []
+    while len(found) < count and (not told.empty() or any(one.is_alive() for one in people)):
+        if told.empty():
+            time.sleep(0.01)
+        else:
+            found.append(told.get())
+    return found
+
+
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), float(sys.argv[2]), int(sys.argv[3]), int(sys.argv[4]))
+    main(Path(sys.argv[1]), *map(int, sys.argv[2:5]))
