@@ -5,14 +5,14 @@ import shutil
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
-from tests.faults.fresh import migrated_desk
+from tests.faults.fresh import fill_migrated, migrated_desk
 from tests.faults.small_disk import small_disk
 from tests.faults.trouble import PATIENCE
 
 
 @contextmanager
 def database_on(folder: Path):
-    """The configured database, on a small disk at `folder`; its Disk."""
+    """The configured database, migrated, on a small disk at `folder`; its Disk."""
     from django.conf import settings
     from django.db import connection
 
@@ -38,6 +38,7 @@ def database_on(folder: Path):
         after.callback(_drop, name, space)
         with _beside(name) as cursor:
             cursor.execute(f"ALTER DATABASE {name} SET TABLESPACE {space}")
+        fill_migrated(os.environ["DATABASE_URL"])
         be_impatient()
         yield disk
 

@@ -99,9 +99,33 @@ def _migrated_name() -> str:
     if _tell_server(asked, name) != (str(_made_from()),):
         _tell_server(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
         _tell_server(f"CREATE DATABASE {name}")
-        _migrate(_on_server(name))
+        _fill(_on_server(name))
         _tell_server(f"COMMENT ON DATABASE {name} IS '{_made_from()}'")
     return name
+
+
+def fill_migrated(address: str) -> None:
+    """Bring an empty database of PostgreSQL to where `migrate` would."""
+    KEPT.mkdir(exist_ok=True)
+    with (KEPT / "desk_migrated.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        _fill(address)
+
+
+def _fill(address: str) -> None:
+    """From the dump of one that was migrated, which takes a tenth of the time and outlives its server."""
+    dump = KEPT / f"desk_migrated_{_made_from()}.dump"
+    if dump.exists():
+        subprocess.run(["pg_restore", "--no-owner", "--dbname", address, dump], check=True)
+        return
+    _migrate(address)
+    draft = dump.with_suffix(".part")
+    subprocess.run(
+        ["pg_dump", "--format=custom", "--no-owner", "--file", draft, address], check=True
+    )
+    for older in KEPT.glob("desk_migrated_*.dump"):
+        older.unlink()
+    draft.rename(dump)
 
 
 def _made_from() -> int:

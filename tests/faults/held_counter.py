@@ -1,6 +1,6 @@
 """A clerk saves while another program holds the database: `python -m tests.faults.held_counter`.
 
-On a fresh database. Prints as JSON what the page answered, what stood in its boxes, how many requests
+On a migrated database. Prints as JSON what the page answered, what stood in its boxes, how many requests
 there were, and the same when it was sent again after.
 """
 
@@ -13,7 +13,6 @@ import django
 def main() -> None:
     os.environ["ALLOWED_HOSTS"] = "testserver"
     django.setup()
-    from django.core.management import call_command
     from django.db import connection
     from django.test import Client
 
@@ -23,7 +22,6 @@ def main() -> None:
     from tests.ordering.placed import load_shop, user
     from tests.quotes.counter_page import fields_of, page, words_of
 
-    call_command("migrate", verbosity=0)
     load_shop()
     be_impatient()
     client = Client(raise_request_exception=False)

@@ -1,6 +1,6 @@
 """Every form of the desk is sent while the database is held or its disk is full: `python -m tests.faults.held_pages`.
 
-On a fresh database. Prints as JSON, by the name of each address that takes a form: the answer's
+On a migrated database. Prints as JSON, by the name of each address that takes a form: the answer's
 status, and what of the typed words its page did not give back. `full FOLDER` puts an SQLite database on
 a small disk at FOLDER, which is filled, instead of holding it.
 """
@@ -35,7 +35,6 @@ def main(folder: str = "") -> None:
     django.setup()
     from contextlib import ExitStack
 
-    from django.core.management import call_command
     from django.db import connection
     from django.test import Client
 
@@ -45,7 +44,6 @@ def main(folder: str = "") -> None:
 
     with ExitStack() as stack:
         disk = stack.enter_context(database_on(Path(folder))) if folder else None
-        call_command("migrate", verbosity=0)
         owner, arguments = shop.people()["owner"], shop.arguments()
         be_impatient(0.05)
         client = Client(raise_request_exception=False)

@@ -302,7 +302,6 @@ def main(faults: int, seed: int, broken: Sequence[str] = (), kinds: Sequence[str
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
     os.environ["PGAPPNAME"] = "harness"
     django.setup()
-    from django.core.management import call_command
     from django.db import connection, connections
 
     from tests.faults.day import accepted_quotes, clerks, steps
@@ -329,7 +328,6 @@ def main(faults: int, seed: int, broken: Sequence[str] = (), kinds: Sequence[str
         box.mkdir()
         stack.enter_context(mail_server(box, mail_port))
         disk = stack.enter_context(database_on(folder / "disk"))
-        call_command("migrate", verbosity=0)
         quotes, names = accepted_quotes(len(kinds) // 8 + 2), clerks()
         connections.close_all()
         web = Process("web", lambda: serve(port, clocks["web"]))

@@ -4,10 +4,10 @@ import json
 
 from tests.faults.fresh import ENGINE, run
 
-ROUNDS = 200
+ROUNDS = 60
 
 
-def test_one_acceptance_each_of_two_hundred_times(fresh):
+def test_one_acceptance_each_of_sixty_times(fresh):
     """Of two processes pressing at once one is stored, and both are shown who accepted."""
     done = run(fresh(migrated=True), "-m", "tests.faults.accept_race", str(ROUNDS))
     assert done.returncode == 0, done.stderr
