@@ -14,11 +14,10 @@ from ordering.states import Act, NotAllowed
 from tests.ordering.placed import CLERK, load_shop, placed_order, sent_order
 from tests.quotes.shop import cottage_opening, part_opening
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def shop():
+def build():
     load_shop()
 
 

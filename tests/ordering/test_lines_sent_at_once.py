@@ -17,13 +17,12 @@ from ordering.models import PastOrder
 from quotes.models import Customer
 from tests.ordering.placed import CLERK, FACTORY, load_shop
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 TODAY = datetime.date.today()
 
 
-@pytest.fixture(autouse=True)
-def shop():
+def build():
     load_shop()
 
 

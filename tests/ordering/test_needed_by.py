@@ -15,15 +15,14 @@ from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
 from tests.quotes.counter_page import page
 from tests.quotes.shop import part_opening
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 SETTLED = {
     "m-upper_glass": "20 1/4", "m-lower_glass": "20 1/4", "m-opening": "47 7/8",
     "m-sash_weight": "9", "finish": "ash",
 }  # fmt: skip
 
 
-@pytest.fixture(autouse=True)
-def shop():
+def build():
     load_shop()
 
 

@@ -11,11 +11,10 @@ from ordering.lists.watch import watch_list
 from ordering.models import Notice
 from tests.ordering.placed import CLERK, FACTORY, accepted_quote, load_shop
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def shop():
+def build():
     load_shop()
 
 

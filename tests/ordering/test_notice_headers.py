@@ -8,11 +8,10 @@ from ordering.sending import message_of
 from quotes.models import Customer
 from tests.ordering.placed import CLERK, accepted_quote, load_shop
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def shop():
+def build():
     load_shop()
 
 

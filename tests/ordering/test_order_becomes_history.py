@@ -10,12 +10,11 @@ from ordering.models import PastOrder
 from ordering.states import Act
 from tests.ordering.placed import FACTORY, MANAGER, load_shop, placed_order, sent_order
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 TODAY = timezone.localdate
 
 
-@pytest.fixture(autouse=True)
-def shop():
+def build():
     load_shop()
 
 

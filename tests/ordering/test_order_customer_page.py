@@ -11,15 +11,19 @@ from ordering.links import page_of
 from ordering.states import Act
 from tests.ordering.placed import CLERK, FACTORY, MANAGER, load_shop, sent_order
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture
-def order():
+def build():
     load_shop()
     order, sent = sent_order()
     order.sent = sent
     return order
+
+
+@pytest.fixture
+def order(built):
+    return built
 
 
 def shown(client, order):

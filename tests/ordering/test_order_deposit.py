@@ -11,13 +11,17 @@ from ordering.states import NotAllowed
 from ordering.verifying import findings
 from tests.ordering.placed import CLERK, STAFF, load_shop, placed_order, user
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
+
+
+def build():
+    load_shop()
+    return placed_order()
 
 
 @pytest.fixture
-def order():
-    load_shop()
-    return placed_order()
+def order(built):
+    return built
 
 
 def test_amounts_add_up(order):

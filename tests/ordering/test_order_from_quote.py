@@ -9,11 +9,10 @@ from ordering.models import Event, Notice, Order
 from tests.ordering.placed import CLERK, accepted_quote, load_shop
 from tests.quotes.shop import issued_quote, part_opening
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def shop():
+def build():
     load_shop()
 
 

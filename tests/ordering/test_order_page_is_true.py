@@ -10,13 +10,17 @@ from ordering.events import take_deposit, write
 from ordering.states import Act
 from tests.ordering.placed import CLERK, load_shop, placed_order, user
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
+
+
+def build():
+    load_shop()
+    return placed_order()
 
 
 @pytest.fixture
-def order():
-    load_shop()
-    return placed_order()
+def order(built):
+    return built
 
 
 def page(client, order, name="ann", role="counter"):

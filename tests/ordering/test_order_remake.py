@@ -16,17 +16,21 @@ from ordering.states import Act, Cause, NotAllowed
 from ordering.verifying import findings
 from tests.ordering.placed import CLERK, FACTORY, load_shop, sent_order, user
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture
-def line():
+def build():
     load_shop()
     order, sent = sent_order()
     line = order.lines.get()
     shipped(sent.pk, {line.pk: 2}, timezone.localdate(), FACTORY)
     line.refresh_from_db()
     return line
+
+
+@pytest.fixture
+def line(built):
+    return built
 
 
 def test_a_new_line_of_the_same_part(line):

@@ -6,13 +6,17 @@ from ordering.events import state_of, take_back, write
 from ordering.states import Act, NotAllowed
 from tests.ordering.placed import CLERK, load_shop, sent_order
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
+
+
+def build():
+    load_shop()
+    return sent_order()[0]
 
 
 @pytest.fixture
-def order():
-    load_shop()
-    return sent_order()[0]
+def order(built):
+    return built
 
 
 def test_the_line_is_as_before(order):

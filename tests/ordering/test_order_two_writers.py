@@ -7,13 +7,17 @@ from ordering.events import StaleError, write
 from ordering.states import Act
 from tests.ordering.placed import CLERK, MANAGER, load_shop, sent_order, user
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
+
+
+def build():
+    load_shop()
+    return sent_order(hand=True)[0]
 
 
 @pytest.fixture
-def order():
-    load_shop()
-    return sent_order(hand=True)[0]
+def order(built):
+    return built
 
 
 def test_the_later_is_told_who_and_what(order):

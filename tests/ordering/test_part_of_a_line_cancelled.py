@@ -35,11 +35,10 @@ from tests.ordering.placed import (
 )
 from tests.quotes.shop import cottage_opening, part_opening
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def shop():
+def build():
     load_shop()
 
 

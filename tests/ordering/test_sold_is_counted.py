@@ -12,12 +12,11 @@ from sizing.models import Family, Part, Row
 from sizing.tables import record_sold
 from tests.ordering.placed import load_shop, placed_order, sent_order
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 TODAY = timezone.localdate
 
 
-@pytest.fixture(autouse=True)
-def shop():
+def build():
     load_shop()
 
 

@@ -16,11 +16,10 @@ from quotes.models import Issue, Request
 from tests.ordering.placed import accepted_quote, load_shop, sent_order, user
 from tests.quotes.shop import cottage_opening, draft_quote, issued_quote, part_opening, take_request
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def shop(db):
+def build():
     load_shop()
 
 

@@ -31,12 +31,11 @@ from quotes.days import long_date
 from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order, user
 from tests.quotes.shop import part_opening
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 DAY = date(2030, 3, 4)
 
 
-@pytest.fixture(autouse=True)
-def shop():
+def build():
     load_shop()
 
 

@@ -7,11 +7,10 @@ from ordering.events import place_from_quote
 from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
 from tests.quotes.shop import draft_quote
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def shop():
+def build():
     load_shop()
 
 

@@ -12,11 +12,10 @@ from quotes.desk.special_prices import price
 from quotes.links import factory_address
 from tests.quotes import shop, specials
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def set_up(db):
+def build():
     specials.set_up()
 
 

@@ -20,11 +20,10 @@ from tests.quotes.shop import (
     part_opening,
 )
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def shop():
+def build():
     load_liner()
     load_prices()
 

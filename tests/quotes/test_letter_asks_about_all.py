@@ -13,11 +13,10 @@ from sizing.models import Factory, Revision
 from tests.quotes import letters, shop, specials
 from tests.quotes.specials import take_answer
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def set_up(db):
+def build():
     specials.set_up()
 
 

@@ -13,11 +13,10 @@ from sizing.models import Factory
 from tests.access.shop import schedule
 from tests.quotes import letters, shop, specials
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def set_up(db):
+def build():
     specials.set_up()
 
 

@@ -14,11 +14,10 @@ from sizing.models import Part
 from sizing.tables import import_workbook
 from tests.quotes.shop import cottage_opening, draft_quote, load_liner, load_prices, part_opening
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def shop():
+def build():
     load_liner()
     load_prices()
 

@@ -9,11 +9,10 @@ from quotes.lists.quotes import document_of
 from quotes.models import Quote
 from tests.quotes import shop
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def desk():
+def build():
     shop.load_liner()
     shop.load_prices()
 

@@ -16,11 +16,10 @@ from quotes.models import FreightStep
 from sizing.tables import import_workbook
 from tests.quotes import shop
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def desk():
+def build():
     shop.load_liner()
     shop.load_prices()
 

@@ -7,11 +7,10 @@ from quotes.models import Issue, Quote
 from tests.quotes import shop
 from tests.quotes.counter_page import page
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def desk():
+def build():
     shop.load_liner()
     shop.load_prices()
 

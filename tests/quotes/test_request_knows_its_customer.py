@@ -9,13 +9,12 @@ from quotes.desk.quoting import begin_quotes
 from quotes.models import Contact, Customer, Request
 from tests.quotes import shop
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 PHONE, MAIL = "(802) 555-0131", "una@brandt.example"
 
 
-@pytest.fixture(autouse=True)
-def liner_in_force(db):
+def build():
     shop.load_liner()
 
 

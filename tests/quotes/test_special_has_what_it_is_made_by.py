@@ -10,11 +10,10 @@ from quotes.models import Enquiry
 from tests.quotes import shop
 from tests.quotes.specials import manager, set_up
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def the_shop(db):
+def build():
     set_up()
 
 

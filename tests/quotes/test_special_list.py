@@ -15,11 +15,10 @@ from quotes.models import Opening, QuoteLine, Request
 from tests.quotes import shop, specials
 from tests.quotes.specials import take_answer
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def set_up(db):
+def build():
     specials.set_up()
 
 

@@ -7,11 +7,10 @@ from quotes.desk.people import save_customer
 from quotes.models import Contact, Customer, Quote
 from tests.quotes import shop
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture(autouse=True)
-def sizes_and_prices(db):
+def build():
     shop.load_liner()
     shop.load_prices()
 

@@ -12,12 +12,11 @@ from quotes.models import Customer, Request
 from tests.ordering.placed import load_shop, placed_order
 from tests.quotes.shop import draft_quote, issued_quote, part_opening, take_request
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 PAGE = "/measure/otter-liner/"
 
 
-@pytest.fixture(autouse=True)
-def shop(db):
+def build():
     load_shop()
 
 
