@@ -1,5 +1,8 @@
 """Every address, asked for by everybody with every method, answers as tests/access/expected.py says."""
 
+from copy import deepcopy
+from http.cookies import SimpleCookie
+
 import pytest
 from django.db import transaction
 from django.test import Client
@@ -7,6 +10,7 @@ from django.urls import NoReverseMatch, reverse
 
 from config.access import RULES
 from quotes.views.counter import SIGNED_OUT
+from tests.access import shop
 from tests.access.addresses import addresses
 from tests.access.expected import EXPECTED
 from tests.access.shop import PEOPLE
@@ -14,6 +18,25 @@ from tests.access.shop import PEOPLE
 ADDRESSES = addresses()
 # What a view may answer to a form that holds nothing: done, go on, or what is wrong with it.
 TAKEN = {200, 204, 302, 303, 400, 404, 409, 422}
+
+
+@pytest.fixture(scope="module")
+def builder():
+    """Everybody is signed in once: signing in took as long as what they then ask for."""
+
+    def build():
+        people = shop.people()
+        for person in filter(None, people.values()):
+            person.cookies = signed_in(person)
+        return people, shop.arguments()
+
+    return build
+
+
+def signed_in(person) -> SimpleCookie:
+    client = Client()
+    client.force_login(person)
+    return client.cookies
 
 
 @pytest.mark.parametrize("name", ADDRESSES)
@@ -57,7 +80,7 @@ def ask(person, method: str, address: str):
     """What this person gets; whatever it changed is undone."""
     client = Client(raise_request_exception=False)
     if person:
-        client.force_login(person)
+        client.cookies = deepcopy(person.cookies)
     mark = transaction.savepoint()
     try:
         response = client.generic(method, address)
@@ -91,6 +114,7 @@ def test_without_a_role(name, built, db, django_user_model):
     """Somebody signed in to whom no role was given opens nothing of the shop's."""
     address = address_of(name, built[1])
     new = django_user_model.objects.create_user("new-person")
+    new.cookies = signed_in(new)
     for method, cell in zip(("GET", "POST"), EXPECTED[name], strict=True):
         open_to_all = len(set(cell)) == 1
         assert answer(ask(new, method, address)) == (cell[0] if open_to_all else "x")

@@ -85,14 +85,14 @@ def test_what_is_written_ends_a_need_at_once():
         assert (line.need, line.need_why, line.need_days) == (None, "", 0)
 
 
-def test_the_list_asks_as_often_for_forty_as_for_five(django_assert_num_queries):
+def test_the_list_asks_as_often_for_twenty_as_for_five(django_assert_num_queries):
     with on("2030-06-03"):
         watch_all()
         few = len(watch.fetched(watch.watch_list()))
         with django_assert_num_queries(6):
             watch.fetched(watch.watch_list())
     with time_machine.travel(START, tick=False):
-        for _ in range(20):
+        for _ in range(10):
             sent_order()
     with on("2030-06-04"):
         watch_all()

@@ -35,13 +35,15 @@ pytestmark = pytest.mark.usefixtures("built")
 
 def build():
     load_shop()
-
-
-def both():
-    """An order of two lines, the first of which is at its factory."""
     order = placed_order(part_opening(quantity=3), part_opening("Porch", 2, "chalk"))
     send_to_factories([order.lines.get(number=1).pk], CLERK)
     return order
+
+
+@pytest.fixture
+def both(built):
+    """An order of two lines, the first of which is at its factory."""
+    return built
 
 
 def kinds(order):
@@ -52,9 +54,9 @@ def kinds(order):
     ]
 
 
-def test_the_whole_order_at_one_press(client):
+def test_the_whole_order_at_one_press(both, client):
     """Both lines; the customer gets one mail, and the factory of the line that was sent gets one."""
-    order = both()
+    order = both
     assert press(client, order, 1, 2).status_code == 302
     order.refresh_from_db()
     assert {line.step for line in state_of(order).lines.values()} == {Step.CANCELLED}
@@ -63,9 +65,9 @@ def test_the_whole_order_at_one_press(client):
     assert list(findings()) == []
 
 
-def test_what_each_mail_says(client):
+def test_what_each_mail_says(both, client):
     """The customer reads which lines and why; the factory which of its order, and not why."""
-    order = both()
+    order = both
     press(client, order, 1)
     mail.outbox.clear()
     sweep()
@@ -76,17 +78,17 @@ def test_what_each_mail_says(client):
     assert "do not make" in factorys and "repaired" not in factorys
 
 
-def test_nobody_is_asked_to_stop_what_was_never_sent(client):
+def test_nobody_is_asked_to_stop_what_was_never_sent(both, client):
     """A line that still waits here needs no mail to its factory."""
-    order = both()
+    order = both
     press(client, order, 2)
     assert kinds(order) == [("cancelled", order.email)]
     assert [line.step for line in state_of(order).lines.values()] == [Step.SENT, Step.CANCELLED]
 
 
-def test_who_knows_gets_nothing(client):
+def test_who_knows_gets_nothing(both, client):
     """The customer who has just called needs no mail; the factory does."""
-    order = both()
+    order = both
     press(client, order, 1, 2, known="yes")
     assert kinds(order) == [("stopped", "orders@otterhollow.example")]
     assert list(findings()) == []
@@ -130,17 +132,17 @@ def test_being_made_it_is_the_managers(client):
         ((1,), {"version-1": "x"}, "The page", 422),
     ],
 )
-def test_refused_in_a_sentence(client, lines, said, words, status):
+def test_refused_in_a_sentence(both, client, lines, said, words, status):
     """Nothing is written, and what was typed is on the page."""
-    order = both()
+    order = both
     answer = press(client, order, *lines, **said)
     assert (answer.status_code, words in answer.content.decode()) == (status, True)
     assert kinds(order) == []
 
 
-def test_taken_back_both_are_told():
+def test_taken_back_both_are_told(both):
     """A cancellation by mistake: the customer is to disregard it, the factory to make it after all."""
-    order = both()
+    order = both
     wrong = cancel(order.pk, [1, 2], "the wrong order", CLERK, tells=True)
     take_back(order.pk, wrong.number, "the wrong order", CLERK)
     assert [kind for kind, _ in kinds(order)] == ["cancelled", "stopped", "righted", "resumed"]
@@ -174,9 +176,9 @@ def test_what_nobody_was_told_needs_no_setting_right():
     assert list(findings()) == []
 
 
-def test_a_call_not_made_yet_need_not_be(client):
+def test_a_call_not_made_yet_need_not_be(both, client):
     """Without addresses both are calls; taken back before anybody called, nobody need be."""
-    order = both()
+    order = both
     type(order).objects.update(email="")
     Factory.objects.update(email="")
     order.refresh_from_db()
@@ -190,9 +192,9 @@ def test_a_call_not_made_yet_need_not_be(client):
     assert list(findings()) == []
 
 
-def test_a_call_that_was_made_is_set_right():
+def test_a_call_that_was_made_is_set_right(both):
     """Who was called is called once more."""
-    order = both()
+    order = both
     type(order).objects.update(email="")
     wrong = cancel(order.pk, [2], "the wrong order", CLERK, tells=True)
     called(Notice.objects.get(kind="cancelled").pk, CLERK)
@@ -201,26 +203,26 @@ def test_a_call_that_was_made_is_set_right():
     assert Notice.objects.get(kind="righted").sent_at is None
 
 
-def test_no_call_about_what_is_cancelled(client):
+@pytest.mark.parametrize(("lines", "calls"), [((1,), 2), ((1, 2), 1)])
+def test_no_call_about_what_is_cancelled(both, client, lines, calls):
     """An order that is cancelled whole needs no call about its dates; one of which a line stands does."""
-    for lines, calls in (((1,), 2), ((1, 2), 1)):
-        order = both()
-        Notice.objects.all().delete()
-        type(order).objects.update(email="")
-        write(order.pk, Act.PROMISED, {1: 3}, FACTORY, data={"promised": {"1": "2031-01-07"}})
-        answer = press(client, order, *lines)
-        assert answer.status_code == 302
-        page = client.get(answer.url).content.decode()
-        about = "line 1 (3)" if lines == (1,) else "line 1 (3), line 2 (2)"
-        told = f"Cancelled: {about}. Call Mara Quill: cancelled. Otter Hollow Millwork is asked to stop."
-        assert told in page
-        waiting = Notice.objects.filter(event__order=order, to="", sent_at=None)
-        assert waiting.count() == calls
+    order = both
+    Notice.objects.all().delete()
+    type(order).objects.update(email="")
+    write(order.pk, Act.PROMISED, {1: 3}, FACTORY, data={"promised": {"1": "2031-01-07"}})
+    answer = press(client, order, *lines)
+    assert answer.status_code == 302
+    page = client.get(answer.url).content.decode()
+    about = "line 1 (3)" if lines == (1,) else "line 1 (3), line 2 (2)"
+    told = f"Cancelled: {about}. Call Mara Quill: cancelled. Otter Hollow Millwork is asked to stop."
+    assert told in page
+    waiting = Notice.objects.filter(event__order=order, to="", sent_at=None)
+    assert waiting.count() == calls
 
 
-def test_calls_are_to_be_made_after_all(client):
+def test_calls_are_to_be_made_after_all(both, client):
     """Cancelled by mistake and taken back, the order's other calls are open again."""
-    order = both()
+    order = both
     Notice.objects.all().delete()
     type(order).objects.update(email="")
     write(order.pk, Act.PROMISED, {1: 3}, FACTORY, data={"promised": {"1": "2031-01-07"}})
@@ -242,9 +244,9 @@ def test_what_is_left_of_a_line_has_all_left():
     assert list(findings()) == []
 
 
-def test_the_calendar_says_what_is_true(client):
+def test_the_calendar_says_what_is_true(both, client):
     """Of what has left the day it did, of what is cancelled that it is; each a change that calendars take."""
-    order = both()
+    order = both
     address = reverse("order-calendar", args=[page_of(order).rstrip("/").split("/")[-1]])
 
     def entries():
@@ -260,9 +262,9 @@ def test_the_calendar_says_what_is_true(client):
     assert "was cancelled" in cancelled[0] and cancelled[1] > second[1]
 
 
-def test_nothing_left_to_cancel(client):
+def test_nothing_left_to_cancel(both, client):
     """An order that is all handed over or cancelled offers no such thing."""
-    order = both()
+    order = both
     cancel(order.pk, [1, 2], "no need", CLERK, tells=False)
     with pytest.raises(NotAllowed, match="nothing of it is left to cancel"):
         cancel(order.pk, [1], "again", CLERK, tells=False)
