@@ -12,7 +12,7 @@ import pytest
 from tests.faults.fresh import ENGINE, run
 from tests.faults.trouble import CUT, SERVER, SHARES
 
-FAULTS = os.environ.get("FAULTS", "50")
+FAULTS = os.environ.get("FAULTS", "80")
 SEED = os.environ.get("FAULTS_SEED", "20320117")
 
 
