@@ -16,6 +16,8 @@ ANSWER_DAYS = 3
 TELL_AGAIN_DAYS = 5
 # A factory that has let a promised day go by for so many working days without a word is silent.
 SILENT_DAYS = 2
+# Working days after which what left a factory should have come to our dock: common practice, no source.
+TRANSIT_DAYS = 10
 
 
 class Need(IntEnum):
@@ -29,6 +31,7 @@ class Need(IntEnum):
     CALL = 6
     MAIL_FAILS = 7
     NEEDED = 8
+    ON_ITS_WAY = 9
 
 
 @dataclass(frozen=True)

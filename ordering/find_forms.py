@@ -19,6 +19,7 @@ NEEDS = {
     Need.CALL: "to call",
     Need.MAIL_FAILS: "mail that fails",
     Need.NEEDED: "needed sooner",
+    Need.ON_ITS_WAY: "left and not come",
 }
 
 

@@ -1,4 +1,4 @@
-"""What a line that is still at its factory needs somebody for, as of a day.
+"""What a line needs somebody for until it is at our dock, as of a day.
 
 Forecasting every open order takes seconds in a large shop, so each line keeps its need: noted by whatever
 writes to its order, and once a day by the look at every open order (`ordering.events`). The lists read those.
@@ -8,7 +8,15 @@ from __future__ import annotations
 
 from datetime import date
 
-from ordering.attention import ANSWER_DAYS, SILENT_DAYS, Item, Need, is_late, late_words
+from ordering.attention import (
+    ANSWER_DAYS,
+    SILENT_DAYS,
+    TRANSIT_DAYS,
+    Item,
+    Need,
+    is_late,
+    late_words,
+)
 from ordering.expected import lead_times_of, window_of
 from ordering.models import OrderLine
 from ordering.sentences import day
@@ -22,9 +30,26 @@ def workdays(factory: Factory, first: date, last: date, today: date) -> int:
 
 
 def need_of(line: OrderLine, now: LineState, today: date) -> Item | None:
-    """The most pressing need of a line; None where its factory is not awaited or all goes as told."""
-    if line.factory is None or now.held or not now.awaits_factory:
+    """The most pressing need of a line; None where nothing of it is awaited or all goes as told."""
+    if line.factory is None or now.held:
         return None
+    at_factory = _at_its_factory(line, now, today) if now.awaits_factory else None
+    return at_factory or _on_its_way(line, now, today)
+
+
+def _on_its_way(line: OrderLine, now: LineState, today: date) -> Item | None:
+    """What has left and should have come."""
+    if not (now.made and now.to_arrive and now.left_on):
+        return None
+    days = workdays(line.factory, now.left_on, today, today) - TRANSIT_DAYS
+    if days <= 0:
+        return None
+    some = f"{now.to_arrive} of {now.going} " if now.to_arrive < now.going else ""
+    words = f"{some}left {line.factory} on {day(now.left_on, today)} and has not come to our dock"
+    return Item(Need.ON_ITS_WAY, words, days, 1, ("line", line.pk))
+
+
+def _at_its_factory(line: OrderLine, now: LineState, today: date) -> Item | None:
     factory, key = line.factory, ("line", line.pk)
     if now.step is Step.PLACED:
         waits = workdays(factory, now.since, today, today)
@@ -49,6 +74,7 @@ def need_of(line: OrderLine, now: LineState, today: date) -> Item | None:
     if answered and now.promised_on is None:
         waits = workdays(factory, answered, today, today)
         if waits > ANSWER_DAYS:
-            words = f"{factory} has had it since {day(answered, today)} and has given no date"
+            rest = f" for the other {now.going - now.left}" if now.left else ""
+            words = f"{factory} has had it since {day(answered, today)} and has given no date{rest}"
             return Item(Need.NO_DATE, words, waits - ANSWER_DAYS, 1, key)
     return None

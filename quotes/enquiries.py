@@ -201,12 +201,16 @@ def workday_after(
 
 
 def next_reminder(
-    due: date, sent: int, country: str, region: str = "", shut: tuple[Span, ...] = ()
+    since: date, sent: int, country: str, region: str = "", shut: tuple[Span, ...] = ()
 ) -> date | None:
-    """When the next reminder goes out, `sent` of them being out; None when it is time to call."""
+    """When the next reminder goes out, `sent` of them being out; None when it is time to call.
+
+    `since` is the day of the last one, the first time the day by which an answer was due: a desk that was
+    shut for a while sends one when it opens again, not all that it missed.
+    """
     if sent >= MOST_REMINDERS:
         return None
-    return workday_after(due, 1 + sent * DAYS_BETWEEN, country, region, shut)
+    return workday_after(since, DAYS_BETWEEN if sent else 1, country, region, shut)
 
 
 def weeks_in_words(low: int, high: int) -> str:

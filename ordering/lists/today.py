@@ -211,7 +211,7 @@ def _calls_whom(one: Noted) -> str:
 
 
 def _late(of: _Day) -> Heading:
-    return _watch(of, "Late risks", (Need.LATE_RISK, Need.NEEDED))
+    return _watch(of, "Late risks", (Need.LATE_RISK, Need.NEEDED, Need.ON_ITS_WAY))
 
 
 def _to_call(of: _Day) -> Heading:

@@ -304,8 +304,8 @@ def _to_factory(enquiry: Enquiry, cause: str, subject: str, body: str, by: str) 
     )
 
 
-def _remind_later(enquiry: Enquiry, sent: int = 0) -> None:
-    day = next_reminder(enquiry.due_on, sent, *days_of(enquiry.factory))
+def _remind_later(enquiry: Enquiry, sent: int = 0, last: date | None = None) -> None:
+    day = next_reminder(last or enquiry.due_on, sent, *days_of(enquiry.factory))
     if day:
         morning = timezone.make_aware(datetime.combine(day, time(8)))
         remind_factory.using(run_after=morning).enqueue(enquiry.pk)
@@ -320,7 +320,8 @@ def remind(enquiry_pk: int, on: date | None = None) -> bool:
     first, day = letter[0], on or timezone.localdate()
     open_ones = [enquiry for enquiry in letter if standing(enquiry) is Standing.OPEN]
     sent = max(enquiry.reminders for enquiry in letter)
-    due = next_reminder(first.due_on, sent, *days_of(first.factory))
+    last = max((one.reminded_on for one in letter if one.reminded_on), default=first.due_on)
+    due = next_reminder(last, sent, *days_of(first.factory))
     if not open_ones or due is None or day < due:
         return False
     for enquiry in open_ones:
@@ -331,7 +332,7 @@ def remind(enquiry_pk: int, on: date | None = None) -> bool:
     _to_factory(first, f"reminder {sent + 1}", subject, body, "the desk")
     why = f"no answer since {long_date(first.due_on)}"
     note_all(((enquiry.special, "factory reminded", why) for enquiry in open_ones), "the desk")
-    _remind_later(first, sent + 1)
+    _remind_later(first, sent + 1, day)
     return True
 
 

@@ -214,7 +214,9 @@ def test_no_call_about_what_is_cancelled(both, client, lines, calls):
     assert answer.status_code == 302
     page = client.get(answer.url).content.decode()
     about = "line 1 (3)" if lines == (1,) else "line 1 (3), line 2 (2)"
-    told = f"Cancelled: {about}. Call Mara Quill: cancelled. Otter Hollow Millwork is asked to stop."
+    told = (
+        f"Cancelled: {about}. Call Mara Quill: cancelled. Otter Hollow Millwork is asked to stop."
+    )
     assert told in page
     waiting = Notice.objects.filter(event__order=order, to="", sent_at=None)
     assert waiting.count() == calls

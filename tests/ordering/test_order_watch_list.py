@@ -82,6 +82,23 @@ def test_what_has_left_or_rests_needs_nobody(shop):
     assert Need.LATE_RISK not in needs and Need.SILENT not in needs
 
 
+def test_what_left_and_does_not_come(shop):
+    """Ten working days after it left somebody asks for it; of what left in part, for that part as well."""
+    _, sent = at_start(sent_order)
+    line = sent.lines.get()
+    at_start(shipped, sent.pk, {line.pk: 3}, date(2030, 3, 4), FACTORY)
+    # Town Meeting Day in Vermont, the fifth, is no working day.
+    assert on("2030-03-19") == []
+    words = "left Otter Hollow Millwork on 4 March and has not come to our dock"
+    assert on("2030-03-20") == [(Need.ON_ITS_WAY, words)]
+    with time_machine.travel("2030-03-20T15:00Z", tick=False):
+        write(line.order_id, Act.ARRIVED, {1: 2}, CLERK)
+    assert on("2030-03-20") == [(Need.ON_ITS_WAY, f"1 of 3 {words}")]
+    with time_machine.travel("2030-03-20T16:00Z", tick=False):
+        write(line.order_id, Act.ARRIVED, {1: 1}, CLERK)
+    assert on("2030-03-20") == []
+
+
 def test_more_days_for_more_people_first():
     """Ten days for three people come before twenty for one; among equals the more pressing kind."""
     three = Item(Need.NO_ANSWER, "", 10, 3, ("factory", 1))

@@ -51,6 +51,15 @@ def test_each_reminder_when_it_is_due_and_no_more():
     assert next_reminder(enquiry.due_on, MOST_REMINDERS, "US") is None
 
 
+def test_a_desk_that_was_shut_sends_one():
+    """The worker was off for two weeks: one reminder goes out, the next when its days are over again."""
+    with time_machine.travel(WEDNESDAY):
+        specials.set_up()
+        enquiry = specials.asked()
+    days = [date(2026, 12, day) for day in (15, 15, 16, 17, 18, 21)]
+    assert [remind(enquiry.pk, day) for day in days] == [True, False, False, True, False, True]
+
+
 def test_an_answer_ends_them():
     """Who has answered is not reminded."""
     specials.set_up()
