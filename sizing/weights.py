@@ -21,6 +21,8 @@ PER_KG = 1_000_000_000_000
 PER_POUND = 453_592_370_000
 PER_OUNCE = 28_349_523_125
 HEAVIEST = Weight(500 * PER_KG)
+# Nobody who steps on a scale with a sash weighs less, and no sash as much: the desk's own choice.
+LIGHTEST_PERSON = Weight(30 * PER_KG)
 
 
 class WeightUnit(StrEnum):
@@ -53,8 +55,9 @@ _WEIGHT = Kind(
 def parse_weight(text: str, unit: WeightUnit) -> Weight:
     """The weight a text says; a number without its unit is in `unit`. Raises WeightError.
 
-    Takes pounds, pounds and ounces, kilograms and grams, with decimals or fractions. What can be
-    read in two ways is refused; so is what is not above zero or is over 500 kg.
+    Takes pounds, pounds and ounces, kilograms and grams, with decimals or fractions; and what a scale showed
+    of a person with the sash and without, as 187 - 168. What can be read in two ways is refused; so is
+    what is not above zero or is over 500 kg.
     """
     with reading(text, _WEIGHT):
         said = quantities(text, _WEIGHT)
@@ -73,7 +76,7 @@ def parse_weight(text: str, unit: WeightUnit) -> Weight:
             number, given, _joint = said[0]
             counts = number.value * _PER[given or unit]
         elif len(said) == 2:
-            counts = _two(said[0], said[1], unit)
+            counts = _without_person(said[0], said[1], unit) or _two(said[0], said[1], unit)
         else:
             raise _several()
         if counts > HEAVIEST:
@@ -82,6 +85,17 @@ def parse_weight(text: str, unit: WeightUnit) -> Weight:
         if weight <= 0:
             raise Unreadable(_("is not above zero"), _("type what the scale shows"))
         return weight
+
+
+def _without_person(first: Quantity, second: Quantity, unit: WeightUnit) -> Fraction | None:
+    """The sash alone, of a scale's reading with it less that without it; None of any other two numbers."""
+    (a, given, _joint), (b, other, joint) = first, second
+    large = _PER[given or other or unit]
+    less = b.value * large
+    alike = joint.strip() == "-" and (given is None or other in (given, None))
+    return (
+        a.value * large - less if alike and less >= LIGHTEST_PERSON and a.value > b.value else None
+    )
 
 
 def _two(first: Quantity, second: Quantity, unit: WeightUnit) -> Fraction:

@@ -50,3 +50,12 @@ def test_every_ounce_to_a_hundred_pounds():
             if parse_weight(text, WeightUnit.KG) != n * PER_OUNCE:
                 wrong.append(text)
     assert wrong == []
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["187-168", "187 - 168", "187 lb - 168 lb", "187 – 168 lb", "187 lb - 168", "186.5 - 167 1/2"],
+)
+def test_a_scale_read_with_the_sash_and_without(text):
+    """Who has weighed themselves with the sash and without it tells both; the sash is what lies between."""
+    assert parse_weight(text, WeightUnit.POUND) == 19 * PER_POUND
