@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -130,6 +130,16 @@ def line_views(order: Order, state: OrderState | None = None, told: bool = False
             svg = to_svg(bar, f"line-{order.pk}-{line.number}")
         found.append(LineView(line, now, window, stands, svg))
     return found
+
+
+def misses(order: Order, views: Iterable[LineView]) -> date | None:
+    """The day on which the last of it is likeliest to leave its factory, if that is not before the day on which
+    the customer needs it."""
+    if order.needed_by is None:
+        return None
+    awaited = [v.window.likely for v in views if v.window and v.state.awaits_factory]
+    last = max(awaited, default=None)
+    return last if last and last >= order.needed_by else None
 
 
 def _last(log: list[Event], act: Act, number: int) -> Event | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from decimal import Decimal
 from functools import partial
 from typing import Any
 
@@ -25,6 +26,7 @@ from ordering.lists.orders import (
     history,
     line_views,
     lines_to_send,
+    misses,
     waiting_quotes,
 )
 from ordering.lists.pages import ORDERS, TO_PLACE
@@ -33,6 +35,7 @@ from ordering.notices import Kind
 from ordering.replay import open_acts
 from ordering.states import MAY, STAYS, Act, Cause, NotAllowed
 from ordering.views.people import who_is
+from quotes.documents.content import show_price
 from quotes.lists.people import find_customers, nearly
 from quotes.models import Customer
 from sizing.lists import show
@@ -97,6 +100,7 @@ def _page(
         "order": order,
         "lines": lines,
         "owed": owed(order, [line["view"] for line in lines]),
+        "misses": misses(order, [line["view"] for line in lines]),
         "to_settle": order.deposit_paid and not any(line["view"].state.going for line in lines),
         "history": history(order),
         "link": page_of(order),
@@ -254,9 +258,12 @@ def deposit(request: HttpRequest, pk: int) -> HttpResponse:
     order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
     form, back = DepositForm(request.POST), request.POST.get("do") == "back"
     if not form.is_valid():
-        words = "Deposit: type the amount as a number with a point, such as 120.50."
+        words = "Payment: type the amount as a number with a point, such as 120.50."
         return _page(request, order, 422, words, received=request.POST)
     said = form.cleaned_data
+    over = "" if back or "more" in request.POST else _more_than_owed(order, said["amount"])
+    if over:
+        return _page(request, order, 422, over, received=request.POST, over=True)
     try:
         seen = count_of(request.POST, "version", "The page")
         note = events.pay_back if back else events.take_deposit
@@ -267,8 +274,20 @@ def deposit(request: HttpRequest, pk: int) -> HttpResponse:
         # With the version of now in it: who presses again means it.
         order.refresh_from_db()
         return _page(request, order, 409, str(problem), received=request.POST)
-    messages.success(request, "It is noted as paid back." if back else "The deposit is noted.")
+    messages.success(request, "It is noted as paid back." if back else "The payment is noted.")
     return redirect("order", pk)
+
+
+def _more_than_owed(order: Order, amount: Decimal) -> str:
+    """What is asked before more is noted than the order comes to: a slip of the point is soon typed."""
+    owing = owed(order, line_views(order))
+    if owing is None or amount <= max(owing.to_pay, 0):
+        return ""
+    rest = show_price(max(owing.to_pay, Decimal(0)), order.currency)
+    return (
+        f"Payment: {show_price(amount, order.currency)} {order.currency} is more than the {rest} still to pay. "
+        "Mend the amount, or tick that so much was received."
+    )
 
 
 @require_POST

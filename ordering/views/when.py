@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from functools import partial
 
 from django.db.models import Prefetch, prefetch_related_objects
@@ -14,7 +15,7 @@ from django.views.decorators.http import require_GET
 from ordering.expected import WORKED_OUT_FROM
 from ordering.find_forms import WhenFind
 from ordering.lists.finding import MOST, find_orders
-from ordering.lists.orders import LineView, Told, history, line_views
+from ordering.lists.orders import LineView, Told, history, line_views, misses
 from ordering.lists.pages import ORDER_SHOWN, ORDERS, WHEN
 from ordering.lists.past_orders import past_answers
 from ordering.models import Order, OrderLine
@@ -79,6 +80,10 @@ class Answer:
         return [view for view in self.lines if view.svg]
 
     @property
+    def misses(self) -> date | None:
+        return misses(self.order, self.lines)
+
+    @property
     def late(self) -> bool:
         return any(view.is_late for view in self.lines)
 
@@ -116,7 +121,7 @@ def when(request: HttpRequest) -> HttpResponseBase:
     find = WhenFind(request.GET)
     scrap = find.said["q"]
     every = find_orders(scrap)
-    found = list(every.only(*ORDER_SHOWN)[: MOST + 1]) if scrap else []
+    found = list(every.only(*ORDER_SHOWN, "needed_by")[: MOST + 1]) if scrap else []
     answers = []
     if len(found) <= IN_FULL or request.GET.get("all"):
         prefetch_related_objects(found, _LINES, "events")

@@ -9,11 +9,12 @@ from django.utils import timezone
 from ordering.attention import Need
 from ordering.events import place_from_quote, send_to_factories, state_of, watch_all
 from ordering.models import OrderLine
+from quotes.days import short_date
 from quotes.models import Request
 from quotes.said import SaidRequest, differences
 from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
 from tests.quotes.counter_page import page
-from tests.quotes.shop import part_opening
+from tests.quotes.shop import draft_quote, part_opening
 
 pytestmark = pytest.mark.usefixtures("built")
 SETTLED = {
@@ -78,4 +79,15 @@ def test_an_order_that_comes_too_late_is_on_the_watch_list(weeks, needs, clerk):
     assert state_of(order).is_open
     shown = clerk.get(reverse("watch")).content.decode()
     assert ("needed by" in shown) == (needs is not None)
-    assert "Needed by" in clerk.get(reverse("order", args=[order.pk])).content.decode()
+    # The caller who asks when it ships hears it from whoever reads it out.
+    for address in (reverse("order", args=[order.pk]), f"{reverse('when')}?q={order.number}"):
+        page = clerk.get(address).content.decode().replace("\xa0", " ")
+        assert f"by {short_date(in_weeks(weeks))}.</strong>" in page
+        assert ("likeliest to leave its factory on" in page) == (needs is not None)
+
+
+def test_the_quote_says_it(clerk):
+    issue = draft_quote()
+    Request.objects.update(needed_by=in_weeks(2))
+    page = clerk.get(reverse("quote", args=[issue.quote_id])).content.decode().replace("\xa0", " ")
+    assert f"Needed by {short_date(in_weeks(2))}." in page

@@ -85,7 +85,7 @@ def test_settled_after_cancelling(order, client):
     address = reverse("order", args=[order.pk])
     page = client.get(address).content.decode()
     assert "settle with the customer" in page and 'value="40.10"' in page
-    assert "Note the deposit" not in page
+    assert "Note the payment" not in page
     order.refresh_from_db()
     form = {"amount": "40.10", "how": "cash", "version": order.version, "do": "back"}
     assert client.post(reverse("order-deposit", args=[order.pk]), form).status_code == 302
@@ -93,3 +93,19 @@ def test_settled_after_cancelling(order, client):
     assert "settle with the customer" not in page and "Deposit paid back 40.10 USD" in page
     theirs = client.get("/" + page_of(order).split("/", 3)[3]).content.decode()
     assert "deposit paid back 40.10 USD" in theirs
+
+
+def test_more_than_is_owed_is_asked_about(order, client):
+    """5,000 for 500 is a slip of the finger until somebody says it is not; what was typed stays."""
+    client.force_login(user())
+    form = {"amount": "5000", "how": "cheque 11", "version": order.version}
+    address = reverse("order-deposit", args=[order.pk])
+    asked = client.post(address, form)
+    assert asked.status_code == 422
+    page = asked.content.decode()
+    assert "5,000.00 USD is more than the" in page and 'value="cheque 11"' in page
+    order.refresh_from_db()
+    assert order.deposit_paid == 0
+    assert client.post(address, form | {"more": "yes"}).status_code == 302
+    order.refresh_from_db()
+    assert order.deposit_paid == 5000
