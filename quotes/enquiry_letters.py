@@ -176,6 +176,25 @@ def accepted_letter(document: Document, accepted: str, link: str) -> Text:
     )
 
 
+def stands_letter(document: Document, words: str, link: str) -> Text:
+    """To a customer who asked something or for changes: the desk's answer, and the issue stands as it is."""
+    return (
+        _("{title}: your question is answered").format(title=document.title),
+        _lines(
+            _("Dear {name},").format(name=clean(document.customer[0])),
+            "",
+            *([*map(clean, words.splitlines()), ""] if words else []),
+            _("The quote stands as it was sent to you and holds until {day}.").format(
+                day=long_date(document.valid_until)
+            ),
+            _("You can accept it on this page:"),
+            link,
+            "",
+            *document.shop,
+        ),
+    )
+
+
 def priced_letter(
     name: str, shop: tuple[str, ...], priced: Sequence[tuple[str, str, str]], quote: str
 ) -> Text:

@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 from django.db import IntegrityError, transaction
 
 from quotes import worklist
-from quotes.desk.posting import confirm_acceptance
+from quotes.desk.posting import confirm_acceptance, tell_it_stands
+from quotes.desk.quoting import settle_changes
 from quotes.documents.content import from_plain
 from quotes.lists.quotes import moved_prices, state_of
 from quotes.models import Acceptance, ChangeAsked, Issue, Quote
@@ -77,6 +78,18 @@ def ask_for_changes(
     issue = _open_issue(issue_pk)
     said = [{"opening": opening, "words": text} for opening, text in measures.items() if text]
     return ChangeAsked.objects.create(issue=issue, name=name, measures=said, words=words)
+
+
+@transaction.atomic
+def let_stand(quote_pk: int, by: str, words: str = "") -> list[ChangeAsked]:
+    """Answer what the customer sent back: the issue stands as it is and can be accepted again.
+
+    Who got it by mail is written to, with the desk's words if there are any. Returns what was answered.
+    """
+    asked = settle_changes(Quote.objects.select_for_update().get(pk=quote_pk), by)
+    if asked and state_of(asked[-1].issue).can_be_accepted:
+        tell_it_stands(asked[-1], by, words)
+    return asked
 
 
 def _open_issue(issue_pk: int) -> Issue:

@@ -27,6 +27,7 @@ from quotes.lists.specials import price_is_outdated
 from quotes.models import (
     Acceptance,
     Address,
+    ChangeAsked,
     Issue,
     LineOpening,
     Link,
@@ -357,7 +358,7 @@ def issue_quote(issue_pk: int, by: str, on: date | None = None) -> Issue:
         token_hash=hash_of(token_of(nonce)),
         expires_at=timezone.make_aware(datetime.combine(valid_until, time.max)) + LINK_LASTS,
     )
-    _settle_changes(issue.quote, by)
+    settle_changes(issue.quote, by)
     return issue
 
 
@@ -403,16 +404,13 @@ def _factory_ends(lines: Iterable[QuoteLine]) -> list[date]:
     return [line.factory_valid_until for line in lines if line.factory_valid_until]
 
 
-def _settle_changes(quote: Quote, by: str) -> None:
-    """A new issue answers what the customer had asked to change."""
-    for issue in quote.issues.all():
-        issue.changes_asked.filter(done_at=None).update(done_by=by, done_at=timezone.now())
-
-
-@transaction.atomic
-def settle_changes(quote_pk: int, by: str) -> None:
-    """Put aside what the customer asked for: the issue stands as it is and can be accepted again."""
-    _settle_changes(Quote.objects.select_for_update().get(pk=quote_pk), by)
+def settle_changes(quote: Quote, by: str) -> list[ChangeAsked]:
+    """What the customer had asked to change is dealt with; what of it was open. Inside a transaction."""
+    asked = list(ChangeAsked.objects.filter(issue__quote=quote, done_at=None).order_by("pk"))
+    for one in asked:
+        one.done_by, one.done_at = by, timezone.now()
+    ChangeAsked.objects.bulk_update(asked, ["done_by", "done_at"])
+    return asked
 
 
 @transaction.atomic

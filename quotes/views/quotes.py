@@ -14,7 +14,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from quotes.days import long_date
 from quotes.desk import quoting
-from quotes.desk.accepting import NotOpenError, accept
+from quotes.desk.accepting import NotOpenError, accept, let_stand
 from quotes.desk.posting import letter_state, send_again, send_quote
 from quotes.desk.quoting import QuoteError
 from quotes.documents.content import Document
@@ -42,6 +42,9 @@ from sizing.numerals import whole_number
 
 PDF = "application/pdf"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+# An answer to a customer takes no more letters than its box.
+MOST_ANSWERED = 2000
 
 
 @require_GET
@@ -247,8 +250,12 @@ def quote_next(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def quote_settle(request: HttpRequest, pk: int) -> HttpResponse:
-    """Put aside what the customer asked to change; the issue stands as it is."""
-    quoting.settle_changes(get_object_or_404(Quote, pk=pk).pk, request.user.get_username())
+    """Answer what the customer asked; the issue stands as it is."""
+    quote = get_object_or_404(Quote, pk=pk)
+    answer = request.POST.get("answer", "")[:MOST_ANSWERED]
+    by = request.user.get_username()
+    if let_stand(quote.pk, by, answer):
+        messages.success(request, "The issue stands and can be accepted again.")
     return redirect("quote", pk)
 
 

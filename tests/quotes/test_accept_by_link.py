@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from quotes.desk import quoting
-from quotes.desk.accepting import NotOpenError, accept
+from quotes.desk.accepting import NotOpenError, accept, let_stand
 from quotes.links import find_issue, hash_of, token_of
 from quotes.lists.quotes import state_of
 from quotes.models import Acceptance, Issue, Link
@@ -91,7 +91,7 @@ def test_changes_send_it_back_to_the_desk(issue, token, client):
     ]
     press(client, token)
     assert not Acceptance.objects.exists()
-    quoting.settle_changes(issue.quote_id, "ann")
+    let_stand(issue.quote_id, "ann")
     press(client, token)
     assert Acceptance.objects.exists()
 

@@ -1,13 +1,18 @@
 """Who got a quote by mail gets it confirmed in writing when it is accepted; an issue says what it replaces."""
 
-import pytest
+from datetime import timedelta
 
-from quotes.desk.accepting import accept, ask_for_changes
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from quotes.desk.accepting import accept, ask_for_changes, let_stand
 from quotes.desk.posting import send_quote
 from quotes.desk.quoting import issue_quote, next_issue
 from quotes.lists.quotes import state_of, with_states
-from quotes.models import Acceptance, Letter, Quote
+from quotes.models import Acceptance, Issue, Letter, Quote
 from tests.quotes import shop
+from tests.quotes.conftest import clerk_named
 
 pytestmark = pytest.mark.django_db
 
@@ -56,3 +61,31 @@ def test_a_next_issue_says_what_it_replaces(issue):
     second = issue_quote(draft.pk, "ann")
     letter = send_quote(second.pk, "mara@quill.example", "ann")
     assert "takes the place of issue 1" in letter.body
+
+
+def test_a_question_is_answered_by_mail(issue, client):
+    """The quote stands again, and who asked reads the desk's words and that they can accept it."""
+    send_quote(issue.pk, "mara@quill.example", "ann")
+    ask_for_changes(issue.pk, name="Mara Quill", measures={}, words="Are the springs with it?")
+    client.force_login(clerk_named("ann"))
+    page = client.get(reverse("quote", args=[issue.quote_id])).content.decode()
+    assert "Are the springs with it?" in page and "it goes by mail" in page
+    address = reverse("quote-settle", args=[issue.quote_id])
+    client.post(address, {"answer": "Yes.\r\nTwo to a window."})
+    letter = Letter.objects.latest("pk")
+    assert letter.to == "mara@quill.example" and "question is answered" in letter.subject
+    assert "Yes.\nTwo to a window." in letter.body and "holds until" in letter.body
+    assert state_of(issue).can_be_accepted
+    # Pressed again there is nothing left to answer.
+    client.post(address, {"answer": "Yes."})
+    assert Letter.objects.latest("pk") == letter
+
+
+def test_a_question_about_an_issue_that_lapsed_gets_no_such_letter(issue):
+    send_quote(issue.pk, "mara@quill.example", "ann")
+    ask_for_changes(issue.pk, name="Mara Quill", measures={}, words="Are the springs with it?")
+    Issue.objects.update(valid_until=timezone.localdate() - timedelta(1))
+    sent = Letter.objects.count()
+    let_stand(issue.quote_id, "ann", "Yes.")
+    issue.refresh_from_db()
+    assert Letter.objects.count() == sent and state_of(issue).word == "lapsed"
