@@ -118,7 +118,7 @@ class AnswerSheet:
 
     @property
     def warning(self) -> str:
-        return self.mixed_up or self.misfits
+        return self.mixed_up or self.misfits or self.near_another_class
 
     @property
     def size(self) -> str:
@@ -154,7 +154,7 @@ class AnswerSheet:
             return ""
         words = certainty_in_words(self.answer.certainty)
         if self.state != "ask" and self.answer.reason != "low_certainty":
-            return words
+            return f"size {words}" if self.near_another_class else words
         if self.answer.row is None and self.answer.certainty < 0.01:
             return "no size of the table so far"
         return f"size {words}" if self.answer.row is not None else f"best size so far {words}"
@@ -254,6 +254,26 @@ class AnswerSheet:
                     f"No window is like this: its {whole.label.lower()} is "
                     f"{format_length(lengths[whole.code], table.unit)} and the glass in it {inside}. "
                     "Is each number in its own box?"
+                )
+        return ""
+
+    @cached_property
+    def near_another_class(self) -> str:
+        """A weight that a scale no better than usual may have from the class beside the one it is in."""
+        part, measure = self.part, self.table.weight_measure
+        opening = self.answered.opening if part else None
+        if opening is None or measure is None or opening.weight is None or opening.weight_estimated:
+            return ""
+        weight, unit, reach = opening.weight, self.table.weight_unit, measure.tolerance
+        for other in self.table.parts:
+            beside = (other.row, other.finish) == (part.row, part.finish) and other.part_number
+            if not beside or other.weight_class == part.weight_class:
+                continue
+            if (other.weight_min or 0) - reach <= weight <= (other.weight_max or inf) + reach:
+                return (
+                    f"{format_weight(weight, unit)} lies where {part.weight_class} meets "
+                    f"{other.weight_class}: a scale that is {format_weight(reach, unit)} off makes it "
+                    f"{other.part_number}. Have it weighed once more before anything is ordered."
                 )
         return ""
 

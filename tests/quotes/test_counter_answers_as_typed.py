@@ -10,6 +10,11 @@ CASES = {
         {**SETTLED, "m-sash_weight": "12 lb", "finish": "slate"},
         ["One part", "OHL-05MS", "agrees", "$"],
     ),
+    "on the edge of two weight classes the scale is asked again": (
+        {**SETTLED, "m-sash_weight": "12.8", "finish": "slate"},
+        ["One part", "size certain", "OHL-05MS", "12.8 lb lies where medium meets heavy",
+         "0.5 lb off makes it OHL-05HS. Have it weighed once more"],
+    ),
     "the visible glass is found out": (
         {**SETTLED, "m-upper_glass": "19 1/4", "m-lower_glass": "19 1/4",
          "m-sash_weight": "12 lb", "finish": "slate"},
