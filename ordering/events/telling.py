@@ -11,10 +11,18 @@ from django.db.models import Q
 from django.utils import timezone
 
 from ordering.described import described
-from ordering.models import Event, FactoryOrder, Notice, NoticeText, Order, OrderLine
+from ordering.models import (
+    Event,
+    FactoryOrder,
+    Notice,
+    NoticeText,
+    Order,
+    OrderLine,
+    ToldWindow,
+)
 from ordering.notices import CAUSED_BY, IF_SAID, Kind, Text, as_html, filled, usual
 from ordering.sending import send_notice
-from ordering.sentences import day, listed, pieces, window_in_words
+from ordering.sentences import day, listed, pieces, span, window_in_words
 from ordering.states import Act, LineState, OrderState, Step, Window
 from quotes.documents.compose import shop_lines
 from quotes.documents.lettering import clean
@@ -63,6 +71,7 @@ def _to_customer(
     kind: Kind, event: Event, order: Order, lines: Mapping[int, OrderLine], state: OrderState
 ) -> Notice:
     about = about_lines(event, lines)
+    before = _told_before(event, lines, about) if kind is Kind.MOVED else ""
     values = {
         "customer": clean(order.customer.name),
         "order": order.number,
@@ -71,7 +80,7 @@ def _to_customer(
             f"{f'{n}.' if len(lines) > 1 else '-'} {_line(lines[n], event.pieces.get(str(n)))}{_the_rest(event, lines[n])}"
             for n in about
         ),
-        "window": windows_in_words({n: state.lines[n] for n in about}),
+        "window": f"{windows_in_words({n: state.lines[n] for n in about})}\n{before}".strip(),
         "reason": _reason(event),
         "in_part": _("in part") if _more_to_come(kind, state) else "",
         "how": how_it_goes(order),
@@ -81,6 +90,26 @@ def _to_customer(
     }
     language = order.customer.language
     return _keep(kind, language, values, order.email, clerk_of(order), event=event)
+
+
+def _told_before(event: Event, lines: Mapping[int, OrderLine], about: Iterable[int]) -> str:
+    """What the customer had been told of these lines until now: nobody has to look for the letter before."""
+    today = timezone.localdate()
+    rows = ToldWindow.objects.filter(line__in=[lines[n].pk for n in about]).exclude(event=event)
+    told = {
+        number: span(first, last, today)
+        for number, first, last in rows.order_by("pk").values_list(
+            "line__number", "earliest", "latest"
+        )
+    }
+    if not told:
+        return ""
+    if len(set(told.values())) == 1:
+        when = next(iter(told.values()))
+    else:
+        each = _("line {number} {when}")
+        when = "; ".join(each.format(number=n, when=told[n]) for n in sorted(told))
+    return _("Until now we had told you: {when}.").format(when=when)
 
 
 def _more_to_come(kind: Kind, state: OrderState) -> bool:

@@ -71,6 +71,21 @@ def test_only_what_is_still_to_come_is_offered():
     assert span(today, told.latest, today) in windows_in_words(state.lines)
 
 
+def test_a_date_that_moves_says_what_was_told_before():
+    """Of a line that alone moved its own; nobody has to look for the letter before."""
+    order, sent = sent_order(part_opening(quantity=3), part_opening("Porch", 2, "chalk"))
+    first, second = sent.lines.order_by("number")
+    day = timezone.localdate() + timedelta(40)
+    give_dates(sent.pk, {first.pk: day, second.pk: day}, FACTORY)
+    told = state_of(order).lines[1].told
+    give_dates(sent.pk, {first.pk: day + timedelta(30)}, FACTORY, "No slate.")
+    body = Notice.objects.get(kind="moved").body
+    assert (
+        f"Until now we had told you: {span(told.earliest, told.latest, timezone.localdate())}."
+        in body
+    )
+
+
 def test_a_day_of_the_factory_that_is_over_is_not_said_to_stand():
     today = timezone.localdate()
     told = Window(today, today + timedelta(3), today + timedelta(9))
