@@ -107,8 +107,9 @@ def _line(line: OrderLine, state) -> Iterator[str]:
     before = {name: getattr(line, name) for name in COPIES}
     if line.quantity != state.quantity:
         yield f"Line {line}: {line.quantity} pieces; its log says {state.quantity}."
-    if line.need is not None and (state.held or not state.awaits_factory):
-        yield f"Line {line} is kept on the watch list, though it waits for no factory."
+    awaited = state.awaits_factory or (state.made and state.to_arrive)
+    if line.need is not None and (state.held or not awaited):
+        yield f"Line {line} is kept on the watch list, though nothing of it is awaited."
     copy_state(line, state)
     for name, held in before.items():
         if held != getattr(line, name):

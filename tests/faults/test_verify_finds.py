@@ -116,7 +116,7 @@ DAMAGE = {
     "an opening in another request's letter": (
         letters_mixed_up, "went in a letter that is not its own"),
     "a line on the watch list that its factory has sent": (
-        lambda: OrderLine.objects.filter(is_open=False).update(need=3), "though it waits for no factory"),
+        lambda: OrderLine.objects.filter(is_open=False).update(need=3), "though nothing of it is awaited"),
     "a factory order without lines": (
         lambda: FactoryOrder.objects.create(
             factory=FactoryOrder.objects.first().factory, sent_on="2026-01-05", token_hash="x"),
