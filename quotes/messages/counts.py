@@ -25,6 +25,8 @@ class Count:
     leads: bool = True
     # How many there are, not how many are wanted: there are nine windows like this.
     stock: bool = False
+    # How many there are in all, said after the windows themselves: 7 windows in total.
+    overall: bool = False
 
 
 _NOUNS = listed(
@@ -56,6 +58,7 @@ _ALIKE = {"same", "identical", "alike"}
 _ONE = {"opening", "unit", "window", "set", "liner"}
 _KINDS = {"size", "type", "style", "window", "item", "kind"}
 _PLACES = listed("plot flat unit apt apartment house room suite block level")
+_IN_ALL = {"total", "altogether", "all", "overall"}
 _VAGUE = {"few", "several", "some", "many", "bunch"}
 
 
@@ -102,6 +105,7 @@ def sort(
             # two 17 3/8 glass: windows or panes? two of the liners: how many are wanted?
             found.vague.append((amount.start, amount.end))
     _named_counts(tokens, found, set(ends))
+    _one_in_all(found.counts)
     return found
 
 
@@ -148,8 +152,17 @@ class _Look:
         every = "each" in {self.text(at) for at in range(last, end + 2)} and number > 0
         return Count(
             number, first, end, self.amount.start, self.tokens[end - 1].end, self.amount.doubt,
-            every=every, stock=self.text(first - 1) in ("are", "have", "has", "got", "was", "were"), leads=(bool(ahead) or self.text(last) in ("x", "@", "of")) and self.text(first - 1) not in _QTY,
+            every=every, overall=self._in_all(first, end), stock=self.text(first - 1) in ("are", "have", "has", "got", "was", "were"), leads=(bool(ahead) or self.text(last) in ("x", "@", "of")) and self.text(first - 1) not in _QTY,
         )  # fmt: skip
+
+    def _in_all(self, first: int, end: int) -> bool:
+        """7 windows altogether, 7 in total, total: 7 windows."""
+        if self.text(end - 1) in _IN_ALL or self.text(end) in _IN_ALL - {"all"}:
+            return True
+        before = first - 1 if self.text(first - 1) not in {":", "=", "of", "is"} else first - 2
+        return self.text(before) == "total" or (
+            self.text(end) == "in" and self.text(end + 1) in _IN_ALL
+        )
 
     def _after_measure(self, first: int) -> bool:
         """Whether a measure's name comes right before, so that the number is its value."""
@@ -317,6 +330,13 @@ class _Look:
         if self.amount.spelled and self.number < 13:
             return not (self.amount.first - 1 in self.named and self.number > 1)
         return bool(words & _ELSE and self.text(last) in {"or", "to", "business", "working", "old"})
+
+
+def _one_in_all(counts: list[Count]) -> None:
+    """Two sums in one message are of a window each: den 4 in total, hall 3 in total."""
+    sums = [count for count in counts if count.overall]
+    for count in sums if len(sums) > 1 else ():
+        count.overall = False
 
 
 def _named_counts(tokens: list[Token], found: Sorted, ends: set[int]) -> None:

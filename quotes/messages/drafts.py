@@ -180,6 +180,8 @@ class Assembly:
         for count in piece.counts:
             if count.doubt:
                 self.unsure.append((count.start, count.end))
+            elif count.overall and not (piece.joins or piece.marks) and not draft.empty:
+                self.total = count
             elif count.every and piece.joins == []:
                 self.shared_counts.append(count)
             else:

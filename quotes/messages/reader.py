@@ -17,6 +17,7 @@ from quotes.messages.languages import in_english
 from quotes.messages.marks import ROOMS, marks
 from quotes.messages.measured import measured
 from quotes.messages.mentions import mentions
+from quotes.messages.numbered import Numbered, begin_lines, numbered, with_numbered
 from quotes.messages.pieces import Event, pieces
 from quotes.messages.quoted import earlier, quoted, still_holds
 from quotes.messages.rows import Rows
@@ -103,6 +104,8 @@ class _Reading:
         taken = {at for a in sized for at in range(a.first, a.last)}
         talk = mentions(found, self.words, taken - {m.first for m in marked})
         marked = with_headed(marked, headed(found, talk, taken))
+        listed_ = self._numbered(found, sized, talk, named)
+        marked = with_numbered(marked, listed_.marks)
         in_marks = {at for mark in marked for at in range(mark.first, mark.last)}
         sized = [a for a in sized if a.first not in in_marks]
         taken = {at for a in sized for at in range(a.first, a.last)}
@@ -113,6 +116,8 @@ class _Reading:
         self.taken_back = [amount for amount in sized if amount.gone]
         ranges = doubts.alternatives(found, sized)
         sorted_ = sort(found, sized, talk, self.places, tiny(self.table))
+        for count in sorted_.counts:
+            count.doubt |= count.first in listed_.doubtful
         turned = turns(found, sized, sentence)
         measures = self._across(found, doubts.once(found, sorted_.measures), talk)
         measures = self._turned_counts(measures, sorted_.counts, turned)
@@ -139,6 +144,16 @@ class _Reading:
         settling = Settling(self.text, self.table, self.words)
         self.openings = settling.openings(assembly)
         self.unsure += [*rows.unsure, *assembly.unsure, *settling.unsure]
+
+    def _numbered(
+        self, found: list[Token], sized: list[Amount], talk: list[Mention], named: set[int]
+    ) -> Numbered:
+        """The bare numbers of a list; what they would count otherwise is looked at first."""
+        starts = begin_lines(found, named)
+        if len(starts) < 2:
+            return Numbered()
+        counts = sort(found, sized, talk, self.places, tiny(self.table)).counts
+        return numbered(found, starts, sized, counts)
 
     def take_earlier(self) -> None:
         """What an earlier mail said of the one window, where the writer lets it stand, or
