@@ -9,6 +9,7 @@ from decimal import Decimal
 from quotes.messages.amounts import Amount
 from quotes.messages.attach import Join
 from quotes.messages.counts import Count
+from quotes.messages.marks import Mark
 from quotes.messages.pieces import Finish, Piece, Same
 from quotes.messages.values import Values
 from quotes.messages.words import Mention, Vocabulary
@@ -82,6 +83,8 @@ class Assembly:
             blocks = piece.fresh in ("line", "gap")
             ahead = _block(said, at) if blocks else set()
             draft = self._window(piece, id(piece) in listed, ahead)
+            if piece.item and piece.item.label and id(piece) in listed:
+                draft.labels.add(f"item {piece.item.label}")
             self._fill(draft, piece)
 
     def _window(self, piece: Piece, listed: bool, ahead: set[str]) -> Draft:
@@ -206,9 +209,9 @@ class Assembly:
     def _copy_window(self, draft: Draft, same: Same) -> None:
         known = [d for d in self.drafts if d is not draft and not d.empty]
         if same.source and same.source.kind != "other":
-            known = [d for d in known if same.source.label in d.labels]
+            known = _meant(same.source, known)
         if not known:
-            if same.source and same.source.kind == "unknown":
+            if same.source or not draft.empty:
                 self.unsure.append((same.start, same.end))
             return
         source = known[-1]
@@ -303,6 +306,17 @@ class Assembly:
             draft.either.clear()
 
 
+def _meant(named: Mark, known: list[Draft]) -> list[Draft]:
+    """The windows that were called so: 1 is the first of a list too, the den may be den left."""
+    labels = {named.label, f"item {named.label}"}
+    exact = [draft for draft in known if labels & draft.labels]
+    if exact or not named.label:
+        return exact
+    words = set(named.label.split())
+    near = [d for d in known if any(words <= set(label.split()) for label in d.labels)]
+    return near if len(near) == 1 else []
+
+
 def _bare(mentions: list[Mention]) -> bool:
     return any(mention.bare for mention in mentions)
 
@@ -338,19 +352,29 @@ def _block(said: list[Piece], at: int) -> set[str]:
 
 
 def _own_windows(said: list[Piece]) -> set[int]:
-    """The items of lists in which each item is a window, because measures come again in them."""
+    """The items of lists in which each item is a window, because measures come again in them or
+    an item says that all of them are the same."""
     found: set[int] = set()
-    run: list[Piece] = []
+    run: list[list[Piece]] = []
     codes: Counter[str] = Counter()
     for piece in [*said, None]:
         named = piece is not None and any(m.firm and m.kind != "item" for m in piece.marks)
         if piece is None or (named and not piece.item):
-            if any(n > 1 for n in codes.values()):
-                found |= {id(p) for p in run}
+            if any(n > 1 for n in codes.values()) or _repeated(run):
+                found |= {id(told[0]) for told in run}
             run, codes = [], Counter()
             continue
         if piece.item:
-            run.append(piece)
+            run.append([])
         if run:
+            run[-1].append(piece)
             codes.update(piece.codes)
     return found
+
+
+def _repeated(items: list[list[Piece]]) -> bool:
+    """Whether an item is the same as a whole one before, and no list of one measure each."""
+    measured = [len(set[str]().union(*(piece.codes for piece in told))) for told in items]
+    measured = [number for number in measured if number]
+    same = any(each.whole for told in items for piece in told for each in piece.sames)
+    return same and (len(measured) < 2 or max(measured) > 1)

@@ -26,7 +26,7 @@ class Numbered:
 
 def begin_lines(tokens: list[Token], taken: set[int]) -> list[int]:
     """Bare numbers that begin lines; `taken` are tokens of measures."""
-    return [at for at in range(len(tokens) - 1) if at not in taken and _bare(tokens, at)]
+    return [at for at in range(len(tokens) - 1) if at not in taken and _bare(tokens, at, taken)]
 
 
 def numbered(
@@ -58,11 +58,12 @@ def with_numbered(marked: list[Mark], items: list[Mark]) -> list[Mark]:
     return sorted([*marked, *items], key=lambda mark: mark.first)
 
 
-def _bare(tokens: list[Token], at: int) -> bool:
+def _bare(tokens: list[Token], at: int, taken: set[int]) -> bool:
     begins = at == 0 or tokens[at - 1].kind in ("line", "gap")
     token, after = tokens[at], tokens[at + 1]
     short = token.kind == "number" and token.text.isdecimal() and len(token.text) < 3
-    return begins and short and after.kind == "word" and not after.glued and after.text not in _COUNTING  # fmt: skip
+    told = after.kind == "word" or at + 1 in taken
+    return begins and short and told and not after.glued and after.text not in _COUNTING
 
 
 def _total(starts: list[int], counts: list[Count]) -> int:

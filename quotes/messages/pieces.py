@@ -38,6 +38,16 @@ class Same:
     source: Mark | None = None
     at: tuple[int, ...] = ()
 
+    @property
+    def named(self) -> range:
+        """The tokens that name the window it refers to: as 1, as the den."""
+        return range(self.source.first, self.source.last) if self.source else range(0)
+
+    @property
+    def whole(self) -> bool:
+        """Whether it is of a whole window, and which one is known."""
+        return not self.codes and not (self.source and self.source.kind == "unknown")
+
 
 @dataclass
 class Piece:

@@ -122,7 +122,10 @@ class _Reading:
         measures = self._across(found, doubts.once(found, sorted_.measures), talk)
         measures = self._turned_counts(measures, sorted_.counts, turned)
         self._ranged(ranges, measures)
-        again = sames(found, talk, marked, taken)
+        again = sames(found, talk, marked, taken, self.places)
+        meant = {at for same in again for at in same.named}
+        measures = [amount for amount in measures if amount.first not in meant]
+        counts = [count for count in sorted_.counts if count.first not in meant]
         spoken = {code for same in again for code in same.at}
         talk = [m for m in talk if m.first not in spoken and m.first not in self.sideways]
         joins = measured(self.words, found, sentence, measures, talk, turned)
@@ -130,7 +133,7 @@ class _Reading:
         sources = [same.source for same in again]
         events: list[Event] = [
             *joins,
-            *sorted_.counts,
+            *counts,
             *again,
             *(m for m in marked if m not in sources),
         ]

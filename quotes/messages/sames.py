@@ -25,20 +25,30 @@ _BACK = {
     "my",
     "for",
 }
+_DITTO = {'"', "'"}
+# After them a line that began with "same" may go on and still speak of a whole window.
+_GOES_ON = {"in", "with", "please", "pls", "plz", "thanks", "too", "here", "also", "x", "qty", "thing", "window", "one", "and"}  # fmt: skip
 _WHOLE = {"as", "but", "except", "size", "sizes", "measurements", "again", "everything", "dimensions", "numbers", "deal"}  # fmt: skip
 
 
 def sames(
-    tokens: list[Token], talk: list[Mention], marks: list[Mark], taken: set[int]
-) -> list[Same]:
-    """All such references, in their order. `taken` are the tokens of amounts."""
+    tokens: list[Token], talk: list[Mention], marks: list[Mark], taken: set[int],
+    places: frozenset[str],
+) -> list[Same]:  # fmt: skip
+    """All such references, in their order. `taken` are the tokens of amounts, `places` words of
+    rooms and finishes."""
     by_last = {mention.last: mention for mention in talk}
     by_first = {mention.first: mention for mention in talk}
     labels = {mark.first: mark for mark in marks}
     found: list[Same] = []
     for at, token in enumerate(tokens):
-        if token.text == "as" and _like(tokens, at, labels):
+        if token.text == "as" and _like(tokens, at, labels, marks):
             found.append(Same(at, token.start, token.end, (), _source(tokens, at, labels)))
+            continue
+        last = _dittos(tokens, at, marks, places)
+        if last:
+            source = None if _names(tokens, at, marks) else _unknown(at)
+            found.append(Same(at, token.start, tokens[last - 1].end, (), source))
             continue
         if token.text not in _SAME:
             continue
@@ -57,27 +67,78 @@ def sames(
             start, end = min(mention.start, token.start), max(mention.end, token.end)
             found.append(Same(at, start, end, mention.codes, at=(mention.first,)))
             continue
-        follow = [t.text for t in tokens[at + 1 : at + 5]]
-        begins = at == 0 or tokens[at - 1].kind in ("line", "gap") or tokens[at - 1].text in (":", ",", "-", "is", "are", "exactly", "the")  # fmt: skip
-        if (
-            token.text == "ditto"
-            or set(follow[:1]) & _WHOLE
-            or (begins and at and _named_before(tokens, at, marks))
-        ):
-            like = follow[1] if follow[:1] == ["as"] and len(follow) > 1 else "above"
-            source = _source(tokens, at, labels)
-            if source is None and like not in _BACK:
-                source = Mark("unknown", "", at, at)
-            found.append(Same(at, token.start, token.end, (), source))
+        whole = _whole(tokens, at, marks, labels, places)
+        told = mention is not None and bool(mention.codes)
+        if not whole and not told and _line_of_its_own(tokens, at, marks, taken):
+            whole = Same(at, token.start, token.end, (), _unknown(at))
+        if whole:
+            found.append(whole)
     return found
 
 
-def _like(tokens: list[Token], at: int, labels: dict[int, Mark]) -> bool:
+def _whole(
+    tokens: list[Token], at: int, marks: list[Mark], labels: dict[int, Mark], places: frozenset[str]
+) -> Same | None:
+    """The same of a whole window: ditto; same as above; bath: same; 2. same."""
+    token = tokens[at]
+    follow = [t.text for t in tokens[at + 1 : at + 5]]
+    begins = at == 0 or tokens[at - 1].kind in ("line", "gap") or tokens[at - 1].text in (":", ",", "-", "is", "are", "exactly", "the")  # fmt: skip
+    named = begins and at and _named_before(tokens, at, marks)
+    named = named or (_names(tokens, at, marks) and _ends_there(tokens, at + 1, places))
+    if not (token.text == "ditto" or set(follow[:1]) & _WHOLE or named):
+        return None
+    like = follow[1] if follow[:1] == ["as"] and len(follow) > 1 else "above"
+    source = _source(tokens, at, labels)
+    if source is None and like not in _BACK:
+        source = _unknown(at)
+    return Same(at, token.start, token.end, (), source)
+
+
+def _unknown(at: int) -> Mark:
+    """A window that was not named, or not before: which one is meant is for the clerk to say."""
+    return Mark("unknown", "", at, at)
+
+
+def _names(tokens: list[Token], at: int, marks: list[Mark]) -> bool:
+    """Whether what stands before on the line is only a window's name or its number in a list."""
+    while at and tokens[at - 1].text in _LINK:
+        at -= 1
+    return any(mark.last in (at, at + 1) and (mark.firm or mark.kind == "item") for mark in marks)
+
+
+def _ends_there(tokens: list[Token], at: int, places: frozenset[str]) -> bool:
+    """Whether a line that says "same" says nothing more, or only how many and in which finish."""
+    if at >= len(tokens) or tokens[at].kind in ("line", "gap", "number"):
+        return True
+    return tokens[at].text in _STOPS | _WHOLE | _GOES_ON | places
+
+
+def _line_of_its_own(tokens: list[Token], at: int, marks: list[Mark], taken: set[int]) -> bool:
+    """Whether "same" begins a line, or comes after its list number, below something measured."""
+    begins = at > 0 and tokens[at - 1].kind in ("line", "gap")
+    item = any(mark.last == at and mark.kind == "item" for mark in marks)
+    return (begins or item) and any(each < at for each in taken)
+
+
+def _dittos(tokens: list[Token], at: int, marks: list[Mark], places: frozenset[str]) -> int:
+    """Where ditto marks end that stand where a window would be described; 0 if there are none."""
+    begins = at > 0 and tokens[at - 1].kind in ("line", "gap")
+    if tokens[at].text not in _DITTO or not (begins or _names(tokens, at, marks)):
+        return 0
+    last = at
+    while last < len(tokens) and tokens[last].text in _DITTO | {"-", ","}:
+        last += 1
+    quotation = last < len(tokens) and tokens[last].kind == "word" and tokens[last].glued
+    return last if not quotation and _ends_there(tokens, last, places) else 0
+
+
+def _like(tokens: list[Token], at: int, labels: dict[int, Mark], marks: list[Mark]) -> bool:
     """Whether "as" alone says the same: as flat 2, as above."""
     fresh = (
         at == 0
         or tokens[at - 1].text in (":", "-", ",", "|")
         or tokens[at - 1].kind in ("line", "gap")
+        or any(mark.last == at for mark in marks)
     )
     above = at + 1 < len(tokens) and tokens[at + 1].text in ("above", "before")
     return fresh and (above or _source(tokens, at, labels) is not None)
@@ -86,13 +147,16 @@ def _like(tokens: list[Token], at: int, labels: dict[int, Mark]) -> bool:
 def _source(tokens: list[Token], at: int, labels: dict[int, Mark]) -> Mark | None:
     """The window named right after "same as" or "as", if it was named before."""
     known = {mark.label for first, mark in labels.items() if first < at}
-    for here in range(at + 1, min(at + 5, len(tokens))):
+    for here in range(at + 1, min(at + 6, len(tokens))):
+        before = tokens[here - 1].text
+        if tokens[here].text == "." and before == "no":
+            continue  # same as no. 2
         if tokens[here].kind in ("line", "gap") or tokens[here].text in _STOPS:
             return None
         if here in labels:
             return labels[here]
-        if tokens[here].text in known and tokens[here - 1].text in NUMBERED:
-            return Mark("number", tokens[here].text, here - 1, here + 1)
+        if tokens[here].text in known and before in NUMBERED | {"as", "."}:
+            return Mark("number", tokens[here].text, here - (before in NUMBERED), here + 1)
     return None
 
 
