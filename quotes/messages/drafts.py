@@ -207,14 +207,13 @@ class Assembly:
             draft.line = piece.line
 
     def _copy_window(self, draft: Draft, same: Same) -> None:
-        known = [d for d in self.drafts if d is not draft and not d.empty]
-        if same.source and same.source.kind != "other":
-            known = _meant(same.source, known)
-        if not known:
+        known = (d for d in reversed(self.drafts) if d is not draft and not d.empty)
+        named = same.source if same.source and same.source.kind != "other" else None
+        source = _meant(named, self.drafts, draft) if named else next(known, None)
+        if source is None:
             if same.source or not draft.empty:
                 self.unsure.append((same.start, same.end))
             return
-        source = known[-1]
         for code, placed in source.values.items():
             draft.values.setdefault(code, []).extend(
                 Placed(p.value, p.amount, same.start, same.end, True) for p in placed
@@ -306,15 +305,20 @@ class Assembly:
             draft.either.clear()
 
 
-def _meant(named: Mark, known: list[Draft]) -> list[Draft]:
-    """The windows that were called so: 1 is the first of a list too, the den may be den left."""
+def _meant(named: Mark, drafts: list[Draft], but: Draft) -> Draft | None:
+    """The last window before that was called so: 1 is the first of a list too, and the den may be
+    den left if there is no other den."""
     labels = {named.label, f"item {named.label}"}
-    exact = [draft for draft in known if labels & draft.labels]
-    if exact or not named.label:
+    called = (d for d in reversed(drafts) if not labels.isdisjoint(d.labels))
+    exact = next((d for d in called if d is not but and not d.empty), None)
+    if exact or named.kind != "room":
         return exact
     words = set(named.label.split())
-    near = [d for d in known if any(words <= set(label.split()) for label in d.labels)]
-    return near if len(near) == 1 else []
+    near = [
+        d for d in drafts
+        if d is not but and any(words <= set(label.split()) for label in d.labels) and not d.empty
+    ]  # fmt: skip
+    return near[0] if len(near) == 1 else None
 
 
 def _bare(mentions: list[Mention]) -> bool:

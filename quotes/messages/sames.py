@@ -40,14 +40,18 @@ def sames(
     by_last = {mention.last: mention for mention in talk}
     by_first = {mention.first: mention for mention in talk}
     labels = {mark.first: mark for mark in marks}
+    # Where each window is named first.
+    known = {mark.label: mark.first for mark in reversed(marks)}
+    ends = {mark.last for mark in marks if mark.firm or mark.kind == "item"}
+    measured = min(taken, default=len(tokens))
     found: list[Same] = []
     for at, token in enumerate(tokens):
-        if token.text == "as" and _like(tokens, at, labels, marks):
-            found.append(Same(at, token.start, token.end, (), _source(tokens, at, labels)))
+        if token.text == "as" and _like(tokens, at, labels, known, ends):
+            found.append(Same(at, token.start, token.end, (), _source(tokens, at, labels, known)))
             continue
-        last = _dittos(tokens, at, marks, places)
+        last = _dittos(tokens, at, ends, places)
         if last:
-            source = None if _names(tokens, at, marks) else _unknown(at)
+            source = None if _names(tokens, at, ends) else _unknown(at)
             found.append(Same(at, token.start, tokens[last - 1].end, (), source))
             continue
         if token.text not in _SAME:
@@ -67,9 +71,9 @@ def sames(
             start, end = min(mention.start, token.start), max(mention.end, token.end)
             found.append(Same(at, start, end, mention.codes, at=(mention.first,)))
             continue
-        whole = _whole(tokens, at, marks, labels, places)
+        whole = _whole(tokens, at, marks, ends, labels, known, places)
         told = mention is not None and bool(mention.codes)
-        if not whole and not told and _line_of_its_own(tokens, at, marks, taken):
+        if not whole and not told and measured < at and _line_of_its_own(tokens, at, ends):
             whole = Same(at, token.start, token.end, (), _unknown(at))
         if whole:
             found.append(whole)
@@ -77,18 +81,19 @@ def sames(
 
 
 def _whole(
-    tokens: list[Token], at: int, marks: list[Mark], labels: dict[int, Mark], places: frozenset[str]
-) -> Same | None:
+    tokens: list[Token], at: int, marks: list[Mark], ends: set[int], labels: dict[int, Mark],
+    known: dict[str, int], places: frozenset[str],
+) -> Same | None:  # fmt: skip
     """The same of a whole window: ditto; same as above; bath: same; 2. same."""
     token = tokens[at]
     follow = [t.text for t in tokens[at + 1 : at + 5]]
     begins = at == 0 or tokens[at - 1].kind in ("line", "gap") or tokens[at - 1].text in (":", ",", "-", "is", "are", "exactly", "the")  # fmt: skip
     named = begins and at and _named_before(tokens, at, marks)
-    named = named or (_names(tokens, at, marks) and _ends_there(tokens, at + 1, places))
+    named = named or (_names(tokens, at, ends) and _ends_there(tokens, at + 1, places))
     if not (token.text == "ditto" or set(follow[:1]) & _WHOLE or named):
         return None
     like = follow[1] if follow[:1] == ["as"] and len(follow) > 1 else "above"
-    source = _source(tokens, at, labels)
+    source = _source(tokens, at, labels, known)
     if source is None and like not in _BACK:
         source = _unknown(at)
     return Same(at, token.start, token.end, (), source)
@@ -99,11 +104,11 @@ def _unknown(at: int) -> Mark:
     return Mark("unknown", "", at, at)
 
 
-def _names(tokens: list[Token], at: int, marks: list[Mark]) -> bool:
+def _names(tokens: list[Token], at: int, ends: set[int]) -> bool:
     """Whether what stands before on the line is only a window's name or its number in a list."""
-    while at and tokens[at - 1].text in _LINK:
+    while at and at not in ends and tokens[at - 1].text in _LINK:
         at -= 1
-    return any(mark.last in (at, at + 1) and (mark.firm or mark.kind == "item") for mark in marks)
+    return at in ends
 
 
 def _ends_there(tokens: list[Token], at: int, places: frozenset[str]) -> bool:
@@ -113,17 +118,15 @@ def _ends_there(tokens: list[Token], at: int, places: frozenset[str]) -> bool:
     return tokens[at].text in _STOPS | _WHOLE | _GOES_ON | places
 
 
-def _line_of_its_own(tokens: list[Token], at: int, marks: list[Mark], taken: set[int]) -> bool:
-    """Whether "same" begins a line, or comes after its list number, below something measured."""
-    begins = at > 0 and tokens[at - 1].kind in ("line", "gap")
-    item = any(mark.last == at and mark.kind == "item" for mark in marks)
-    return (begins or item) and any(each < at for each in taken)
+def _line_of_its_own(tokens: list[Token], at: int, ends: set[int]) -> bool:
+    """Whether "same" begins a line, or comes right after a window's name or list number."""
+    return (at > 0 and tokens[at - 1].kind in ("line", "gap")) or at in ends
 
 
-def _dittos(tokens: list[Token], at: int, marks: list[Mark], places: frozenset[str]) -> int:
+def _dittos(tokens: list[Token], at: int, ends: set[int], places: frozenset[str]) -> int:
     """Where ditto marks end that stand where a window would be described; 0 if there are none."""
     begins = at > 0 and tokens[at - 1].kind in ("line", "gap")
-    if tokens[at].text not in _DITTO or not (begins or _names(tokens, at, marks)):
+    if tokens[at].text not in _DITTO or not (begins or _names(tokens, at, ends)):
         return 0
     last = at
     while last < len(tokens) and tokens[last].text in _DITTO | {"-", ","}:
@@ -132,21 +135,24 @@ def _dittos(tokens: list[Token], at: int, marks: list[Mark], places: frozenset[s
     return last if not quotation and _ends_there(tokens, last, places) else 0
 
 
-def _like(tokens: list[Token], at: int, labels: dict[int, Mark], marks: list[Mark]) -> bool:
+def _like(
+    tokens: list[Token], at: int, labels: dict[int, Mark], known: dict[str, int], ends: set[int]
+) -> bool:
     """Whether "as" alone says the same: as flat 2, as above."""
     fresh = (
         at == 0
         or tokens[at - 1].text in (":", "-", ",", "|")
         or tokens[at - 1].kind in ("line", "gap")
-        or any(mark.last == at for mark in marks)
+        or at in ends
     )
     above = at + 1 < len(tokens) and tokens[at + 1].text in ("above", "before")
-    return fresh and (above or _source(tokens, at, labels) is not None)
+    return fresh and (above or _source(tokens, at, labels, known) is not None)
 
 
-def _source(tokens: list[Token], at: int, labels: dict[int, Mark]) -> Mark | None:
+def _source(
+    tokens: list[Token], at: int, labels: dict[int, Mark], known: dict[str, int]
+) -> Mark | None:
     """The window named right after "same as" or "as", if it was named before."""
-    known = {mark.label for first, mark in labels.items() if first < at}
     for here in range(at + 1, min(at + 6, len(tokens))):
         before = tokens[here - 1].text
         if tokens[here].text == "." and before == "no":
@@ -155,7 +161,7 @@ def _source(tokens: list[Token], at: int, labels: dict[int, Mark]) -> Mark | Non
             return None
         if here in labels:
             return labels[here]
-        if tokens[here].text in known and before in NUMBERED | {"as", "."}:
+        if known.get(tokens[here].text, at) < at and before in NUMBERED | {"as", "."}:
             return Mark("number", tokens[here].text, here - (before in NUMBERED), here + 1)
     return None
 
