@@ -8,7 +8,7 @@ No Django here; lengths and weights are read by `sizing`.
 from quotes.messages.contact import Contact
 from quotes.messages.numbers import whole_number
 from quotes.messages.reader import LONGEST, Message, read_message
-from quotes.messages.settle import ReadOpening
+from quotes.messages.settle import ReadOpening, Total
 from quotes.messages.stretch import Stretch
 
 __all__ = [
@@ -17,6 +17,7 @@ __all__ = [
     "Message",
     "ReadOpening",
     "Stretch",
+    "Total",
     "read_message",
     "whole_number",
 ]

@@ -24,7 +24,7 @@ from quotes.messages.rows import Rows
 from quotes.messages.sames import sames
 from quotes.messages.sashes import name_sashes
 from quotes.messages.scan import Mask, Token, listed, masks, plain, series, tokens
-from quotes.messages.settle import ReadOpening, Settling
+from quotes.messages.settle import ReadOpening, Settling, Total
 from quotes.messages.stretch import Stretch
 from quotes.messages.turns import mark_taken_back, turns
 from quotes.messages.values import Values, tiny
@@ -36,12 +36,16 @@ LONGEST = 20_000
 
 @dataclass(frozen=True)
 class Message:
-    """What was read. `unsure` are words of the message; `split` are words on how the sashes divide."""
+    """What was read. `unsure` are words of the message; `split` are words on how the sashes divide.
+
+    `total` is there if fewer or more windows were read than the message speaks of.
+    """
 
     openings: tuple[ReadOpening, ...]
     contact: Contact
     unsure: tuple[Stretch, ...] = ()
     split: tuple[Stretch, ...] = ()
+    total: Total | None = None
 
 
 _SPLIT = re.compile(r"(?i)\b(?:cottage|oriel|equal split|equal sash|even split|50/50|60/40|40/60|55/45|45/55|70/30|30/70|65/35|35/65)\b")  # fmt: skip
@@ -62,6 +66,7 @@ def read_message(text: str, table: SizeTable, region: str = "US") -> Message:
         reading.contact,
         tuple(reading.unsure_words()),
         tuple(dict.fromkeys(Stretch.of(text, *m.span()) for m in _SPLIT.finditer(reading.plain))),
+        reading.total,
     )
 
 
@@ -74,6 +79,7 @@ class _Reading:
         self.words: Vocabulary = vocabulary(table)
         self.unsure: list[tuple[int, int]] = []
         self.openings: list[ReadOpening] = []
+        self.total: Total | None = None
         names = frozenset(self.words.names) | listed("ug lg tg bg lp u l t b o g")
         self.old = old = quoted(self.plain)
         shown = _blank(self.plain, old)
@@ -130,12 +136,12 @@ class _Reading:
         talk = [m for m in talk if m.first not in spoken and m.first not in self.sideways]
         joins = measured(self.words, found, sentence, measures, talk, turned)
         self.unsure += sorted_.vague
-        sources = [same.source for same in again]
+        sources = {(same.source.first, same.source.last) for same in again if same.source}
         events: list[Event] = [
             *joins,
             *counts,
             *again,
-            *(m for m in marked if m not in sources),
+            *(m for m in marked if (m.first, m.last) not in sources),
         ]
         events += finishes(found, sentence, self.words.finishes)
         assembly = Assembly(self.words, self.values, turned)
@@ -146,6 +152,7 @@ class _Reading:
         assembly.take(pieces(found, sentence, events))
         settling = Settling(self.text, self.table, self.words)
         self.openings = settling.openings(assembly)
+        self.total = settling.total
         self.unsure += [*rows.unsure, *assembly.unsure, *settling.unsure]
 
     def _numbered(

@@ -29,12 +29,24 @@ class ReadOpening:
     finish_words: Stretch = NOWHERE
 
 
+@dataclass(frozen=True)
+class Total:
+    """A number of windows that the message speaks of, and the other number that was read of it."""
+
+    said: int
+    read: int
+
+
 class Settling:
-    """Makes the openings of one message; `unsure` are the stretches that contradict each other."""
+    """Makes the openings of one message; `unsure` are the stretches that contradict each other.
+
+    `total` is there if fewer or more windows were read than the message speaks of.
+    """
 
     def __init__(self, text: str, table: SizeTable, words: Vocabulary) -> None:
         self.text, self.table, self.words = text, table, words
         self.unsure: list[tuple[int, int]] = []
+        self.total: Total | None = None
 
     def openings(self, assembly: Assembly) -> list[ReadOpening]:
         """The windows that hold something, with what was said of all of them."""
@@ -69,12 +81,21 @@ class Settling:
             loose.append(drafts[0].counts[0])
             if drafts[0].counts[0].number == len(drafts) + sum(_number(d) - 1 for d in drafts[1:]):
                 drafts[0].counts = []
-        if len(drafts) == 1 and loose and not drafts[0].counts:
-            drafts[0].counts = loose[-1:]
-        elif loose and sum(_number(d) for d in drafts) != loose[-1].number and len(drafts) > 1:
-            self.unsure.append((loose[-1].start, loose[-1].end))
+        if len(drafts) == 1:
+            # What is there beside what is wanted of one window: we have three, two need it.
+            drafts[0].counts = drafts[0].counts or loose[-1:]
+            loose = []
         read = [self._opening(one) for draft in drafts for one in _shared_out(draft)]
-        return [opening for opening in read if opening.measures]
+        read = [opening for opening in read if opening.measures]
+        if loose and read:
+            self._hold_against(loose[-1], sum(opening.quantity for opening in read))
+        return read
+
+    def _hold_against(self, named: Count, read: int) -> None:
+        """How many windows are named, and how many were read: one may have been left out."""
+        if named.number != read:
+            self.total = Total(named.number, read)
+            self.unsure.append((named.start, named.end))
 
     def _opening(self, draft: Draft) -> ReadOpening:
         self._settle_either(draft)
