@@ -112,9 +112,10 @@ def line_views(order: Order, state: OrderState | None = None, told: bool = False
     found = []
     for line in order.lines.all():
         now = state.lines[line.number]
-        window = window_of(line, now, today)
         if told and now.awaits_factory:
             window = now.told and now.told.still_to_come(today)
+        else:
+            window = window_of(line, now, today)
         stands = how_it_stands(
             now,
             window,

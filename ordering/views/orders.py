@@ -88,20 +88,21 @@ def _page(
 ) -> HttpResponse:
     who = who_is(request)
     prefetch_related_objects([order], "events__notices")
+    views = line_views(order)
     lines = [
         {
             "view": view,
             "acts": _acts(view, who.role, extra),
             "made": view.state.left or view.state.arrived,
         }
-        for view in line_views(order)
+        for view in views
     ]
     context = {
         "order": order,
         "lines": lines,
-        "owed": owed(order, [line["view"] for line in lines]),
-        "misses": misses(order, [line["view"] for line in lines]),
-        "to_settle": order.deposit_paid and not any(line["view"].state.going for line in lines),
+        "owed": owed(order, views),
+        "misses": misses(order, views),
+        "to_settle": order.deposit_paid and not any(view.state.going for view in views),
         "history": history(order),
         "link": page_of(order),
         "trouble": trouble,

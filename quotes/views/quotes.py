@@ -254,7 +254,8 @@ def quote_settle(request: HttpRequest, pk: int) -> HttpResponse:
     quote = get_object_or_404(Quote, pk=pk)
     answer = request.POST.get("answer", "")[:MOST_ANSWERED]
     by = request.user.get_username()
-    if let_stand(quote.pk, by, answer):
+    asked = let_stand(quote.pk, by, answer)
+    if asked and state_of(asked[-1].issue).can_be_accepted:
         messages.success(request, "The issue stands and can be accepted again.")
     return redirect("quote", pk)
 
