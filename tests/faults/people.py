@@ -76,19 +76,22 @@ class Person:
             connection.close()
 
     def press(self, step: Step) -> Answer:
-        """Once; who has to sign in first does, and presses then."""
+        """Once; who has to sign in first does, and presses then. Who can't has no answer."""
         answer = self.ask("POST", step.path, step.form())
-        if answer.place.startswith("/sign-in/"):
-            self.sign_in()
-            answer = self.ask("POST", step.path, step.form())
-        return answer
+        if not answer.place.startswith("/sign-in/"):
+            return answer
+        return self.ask("POST", step.path, step.form()) if self.sign_in() else Answer(0)
 
-    def sign_in(self) -> None:
+    def sign_in(self) -> bool:
+        """Whether the desk let them in: it can't while its disk is full."""
         self.session = ""
         until = time.monotonic() + LONGEST
         said = {"username": self.name, "password": PASSWORD}
         while not (answer := self.ask("POST", "/sign-in/", said)).is_yes:
+            if "disk that the database is on is full" in answer.page:
+                return False
             self.web.revive()
             if time.monotonic() > until:
                 raise AssertionError(f"{self.name} cannot sign in: {answer.status} {answer.page}")
             time.sleep(0.05)
+        return True

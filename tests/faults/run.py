@@ -72,7 +72,7 @@ class Run:
                 self.without_server(next(steps))
             elif kind == FULL:
                 self.numbers += 1
-                # Whoever a clock has signed out can't sign in on a full disk, which is full until they have pressed.
+                # On a full disk nobody can sign in; a worker whose clock is ahead may end this one all the same.
                 if self.clerk.ask("GET", "/counter/").status != 200:
                     self.clerk.sign_in()
                 note = "".join(self.draw.choices("abcdefghij klmno", k=3900)).strip()
