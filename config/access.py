@@ -102,7 +102,7 @@ RULES: Mapping[str, Rule] = {
     "api:read_order": Rule(KEY),
     # Size tables
     "size-tables": Rule(EVERYBODY),
-    "size-table": Rule(EVERYBODY),
+    "size-table": Rule(EVERYBODY, MANAGER),
     "size-table-upload": Rule(write=MANAGER),
     "size-table-workbook": Rule(MANAGER),
     "size-table-example-workbook": Rule(MANAGER),

@@ -116,8 +116,12 @@ class OpeningForm(forms.Form):
         self.index = index
         self.stored = stored
         chosen = self._typed("family")
-        self.in_force = revisions.get(chosen) or next(iter(revisions.values()))
         before = stored.revision if stored and stored.revision else None
+        # Of a family that is not made any more: it stays what it was, with a word on it, until another is chosen.
+        self.not_made = before is not None and before.family.code == chosen not in revisions
+        if self.not_made:
+            revisions = {**revisions, chosen: before}
+        self.in_force = revisions.get(chosen) or next(iter(revisions.values()))
         same = before is not None and before.family.code == self.in_force.family.code
         self.revision = before if same and not self._typed("renew") else self.in_force
         self.superseded = same and before.pk != self.in_force.pk

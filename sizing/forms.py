@@ -52,6 +52,16 @@ class InForceForm(forms.Form):
     )
 
 
+class NotMadeForm(forms.Form):
+    not_made_from = forms.DateField(
+        required=False,
+        label="Not made any more from",
+        help_text="From that day on nobody is offered it; what was ordered goes on. Empty: it is made.",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        error_messages={"invalid": "That is no date; type it as YYYY-MM-DD."},
+    )
+
+
 class FactoryForm(forms.ModelForm):
     class Meta:
         model = Factory

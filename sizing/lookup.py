@@ -7,7 +7,7 @@ from datetime import date
 from functools import lru_cache
 
 from django.conf import settings
-from django.db.models import OuterRef, Subquery
+from django.db.models import OuterRef, Q, Subquery
 from django.utils import timezone
 
 from sizing import models
@@ -33,9 +33,16 @@ class NoTableError(LookupError):
     """The family is unknown or has no table in force: one sentence, with the families there are."""
 
 
+def counting(on: date | None = None) -> Q:
+    """Revisions that a day (today) may be answered from: in force by then, of families that are still made."""
+    day = on or timezone.localdate()
+    made = Q(family__not_made_from=None) | Q(family__not_made_from__gt=day)
+    return Q(in_force_from__lte=day) & made
+
+
 def any_in_force() -> bool:
     """Whether there is anything to answer from yet."""
-    return models.Revision.objects.filter(in_force_from__lte=timezone.localdate()).exists()
+    return models.Revision.objects.filter(counting()).exists()
 
 
 def in_force(family_code: str, on: date | None = None) -> models.Revision:
@@ -46,7 +53,7 @@ def in_force(family_code: str, on: date | None = None) -> models.Revision:
     day = on or timezone.localdate()
     found = (
         models.Revision.objects.select_related("family", "factory")
-        .filter(family__code=family_code, in_force_from__lte=day)
+        .filter(counting(day), family__code=family_code)
         .order_by("-in_force_from", "-number")
         .first()
     )
@@ -57,7 +64,7 @@ def in_force(family_code: str, on: date | None = None) -> models.Revision:
 
 def all_in_force(on: date | None = None) -> list[models.Revision]:
     """The revision of every family that counts on a day (today), by the family's name; in one query."""
-    dated = models.Revision.objects.filter(in_force_from__lte=on or timezone.localdate())
+    dated = models.Revision.objects.filter(counting(on))
     latest = dated.filter(family=OuterRef("family")).order_by("-in_force_from", "-number")
     found = dated.filter(pk=Subquery(latest.values("pk")[:1]))
     return list(found.select_related("family", "factory").order_by("family__name"))
@@ -69,6 +76,8 @@ def _why_none(code: str, day: date) -> str:
         codes = ", ".join(models.Family.objects.order_by("code").values_list("code", flat=True))
         there = f"there are {codes}" if codes else "none is loaded yet"
         return f"No family “{code}” here; {there}."
+    if not family.is_made(day):
+        return f"Family {code} has not been made since {family.not_made_from}."
     later = family.revisions.filter(in_force_from__gt=day).order_by("in_force_from").first()
     if later:
         return f"Family {code} has no table in force on {day}; its first counts from {later.in_force_from}."
@@ -184,7 +193,10 @@ def _parts(revision: models.Revision, position: dict[int, int]) -> tuple[Part, .
 
 @dataclass(frozen=True)
 class FamilyState:
-    """A family with the revision that counts today, the next one, and the draft (each may be None)."""
+    """A family with the revision that counts today, the next one, and the draft (each may be None).
+
+    Of a family that is not made any more none counts, today or later.
+    """
 
     family: models.Family
     now: models.Revision | None
@@ -212,4 +224,6 @@ def _state(family: models.Family, day: date) -> FamilyState:
     past = [r for r in dated if r.in_force_from <= day]
     coming = [r for r in dated if r.in_force_from > day]
     draft = next((r for r in family.revisions.all() if r.in_force_from is None), None)
+    if not family.is_made(day):
+        return FamilyState(family, None, None, draft)
     return FamilyState(family, past[-1] if past else None, coming[0] if coming else None, draft)

@@ -4,6 +4,8 @@ Lengths are stored as whole 1/320 mm, weights as nanograms (see `lengths`, `weig
 `frozen` refuses every other write to a revision in force.
 """
 
+from datetime import date
+
 from django.db import models
 from django.db.models import Q
 from djmoney.models.fields import MoneyField
@@ -54,12 +56,17 @@ class Family(Facts):
     factory = models.ForeignKey(Factory, models.PROTECT, related_name="families")
     # How much more often callers measured wrongly than the slips' declared shares say (see `table`).
     slip_factor = models.FloatField(default=1.0)
+    # From this day on its factory makes it no more: nobody is offered it, what was ordered goes on.
+    not_made_from = models.DateField(null=True, blank=True)
 
     class Meta:
         verbose_name_plural = "families"
 
     def __str__(self) -> str:
         return self.name
+
+    def is_made(self, day: date) -> bool:
+        return self.not_made_from is None or day < self.not_made_from
 
 
 class Revision(Frozen, Facts):

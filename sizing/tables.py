@@ -139,7 +139,8 @@ def _store_parts(table: SizeTable, revision: models.Revision) -> None:
 
 @transaction.atomic
 def put_in_force(revision: models.Revision, on: date, by: str) -> models.Revision:
-    """Freezes a draft and lets it count from `on`; the family takes over its facts at once.
+    """Freezes a draft and lets it count from `on`; the family takes over its facts at once, and is made again
+    if it was not made any more by then.
 
     Raises TableError if the draft is gone or in force already, or if `on` lies before the date of a
     revision in force (it would then never be the latest). On one date the higher number counts.
@@ -157,8 +158,19 @@ def put_in_force(revision: models.Revision, on: date, by: str) -> models.Revisio
     for name in FACTS:
         setattr(family, name, getattr(draft, name))
     family.factory_id = draft.factory_id
+    if not family.is_made(on):
+        family.not_made_from = None
     family.save()
     return draft
+
+
+@transaction.atomic
+def stop_offering(family: models.Family, day: date | None) -> models.Family:
+    """From a day on its factory makes the family no more; None: it is made after all."""
+    family = models.Family.objects.select_for_update().get(pk=family.pk)
+    family.not_made_from = day
+    family.save(update_fields=["not_made_from"])
+    return family
 
 
 @transaction.atomic

@@ -6,14 +6,14 @@ from django.conf import settings
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from sizing import lookup, tables
 from sizing.difference import difference, summary
-from sizing.forms import FactoryForm, InForceForm, UploadForm
+from sizing.forms import FactoryForm, InForceForm, NotMadeForm, UploadForm
 from sizing.listing import change_lines, measure_notes, row_texts, size_lines
 from sizing.lists import show
-from sizing.models import Factory, Revision
+from sizing.models import Factory, Family, Revision
 from sizing.numerals import whole_number
 from sizing.pages import FAMILIES, FamiliesFind, PartsFind, families, parts_asked_for, parts_listing
 from sizing.roles import has_role
@@ -58,13 +58,19 @@ def upload(request: HttpRequest) -> HttpResponseBase:
     return redirect("size-table-draft", draft.pk)
 
 
-@require_safe
+@require_http_methods(["GET", "HEAD", "POST"])
 def size_table(request: HttpRequest, code: str) -> HttpResponseBase:
-    """A family's table as it counts today, or another of its revisions (?revision=number)."""
+    """A family's table as it counts today, or another of its revisions (?revision=number); a POST says
+    from which day on it is not made any more."""
     states = lookup.family_states(code=code)
     if not states:
         raise Http404(f"No family {code}.")
     state = states[0]
+    form = NotMadeForm(request.POST or None, initial={"not_made_from": state.family.not_made_from})
+    if request.method == "POST" and form.is_valid():
+        family = tables.stop_offering(state.family, form.cleaned_data["not_made_from"])
+        messages.success(request, _not_made(family))
+        return redirect("size-table", code)
     revision = _asked_for(request, state)
     table = lookup.table_of(revision) if revision else None
     find = PartsFind(request.GET)
@@ -80,7 +86,15 @@ def size_table(request: HttpRequest, code: str) -> HttpResponseBase:
         lines=size_lines(table, parts) if table else [],
         notes=measure_notes(table) if table else [],
         may_change=has_role(request.user, "manager"),
+        form=form,
+        status=422 if form.errors else 200,
     )
+
+
+def _not_made(family: Family) -> str:
+    if family.not_made_from is None:
+        return f"{family} is made, and offered."
+    return f"{family} is not made any more from {family.not_made_from}: from then on nobody is offered it."
 
 
 def _asked_for(request: HttpRequest, state: lookup.FamilyState) -> Revision | None:

@@ -23,6 +23,7 @@ from quotes.models import (
 )
 from quotes.models.prices import Dated
 from sizing.lengths import Length
+from sizing.lookup import counting
 from sizing.models import Factory, Part, PublishedWindow, Revision
 from sizing.weights import Weight
 from sizing.wording import gettext as _
@@ -124,7 +125,7 @@ def part_in_force(part: Part, on: date) -> Part | None:
 def parts_in_force(parts: Sequence[Part], on: date) -> dict[int, Part]:
     """{part's key: the part of the same number in its family's table in force on a day}; without what is gone."""
     tables = Revision.objects.filter(
-        family__in={part.revision.family_id for part in parts}, in_force_from__lte=on
+        counting(on), family__in={part.revision.family_id for part in parts}
     )
     # Of each family the last one stays.
     in_order = tables.order_by("in_force_from", "number").values_list("family", "pk")

@@ -233,7 +233,9 @@ def counter_answer(request: HttpRequest) -> HttpResponse:
     try:
         opening = _one_opening(request, {family: in_force(family)})
     except NoTableError:
-        opening = None
+        opening = _one_opening(request, revisions_in_force())
+        if opening is not None and not opening.not_made:
+            opening = None
     if opening is None:
         return HttpResponse(status=204)
     worked = _worked(opening, _needed_by(request))

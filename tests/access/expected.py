@@ -55,7 +55,7 @@ EXPECTED = {
     "api:read_order": ("kkkkk", "-----"),
     # Size tables
     "size-tables": ("soooo", "-----"),
-    "size-table": ("soooo", "-----"),
+    "size-table": ("soooo", "sxxoo"),
     "size-table-upload": ("-----", "sxxoo"),
     "size-table-workbook": ("sxxoo", "-----"),
     "size-table-example-workbook": ("sxxoo", "-----"),
