@@ -82,7 +82,7 @@ _USUAL: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
         N_("Order {order} is placed"),
         (
             _GREETING, N_("we have your order {order}:"), _LINES, _WINDOW,
-            N_("Every part is made to order and cannot be returned. If a measure is wrong, please tell us "
+            N_("What is made to order cannot be returned. If a measure is wrong, please tell us "
                "today, before it is cut."),
             *_END,
         ),

@@ -96,6 +96,8 @@ MAY: Mapping[Act, frozenset[str]] = MappingProxyType({
 NEEDS_WHY = frozenset({Act.MOVED, Act.HELD, Act.CANCELLED, Act.TAKEN_BACK, Act.REMADE})
 # What is written at once for good: taking these back would leave papers and money without a cause.
 STAYS = frozenset({Act.PLACED, Act.SENT, Act.REMADE, Act.TAKEN_BACK, Act.WINDOW, Act.LATE})
+# What happens to so many pieces; other acts are told of a whole line.
+COUNTED = frozenset({Act.LEFT, Act.ARRIVED, Act.HANDED, Act.CANCELLED, Act.REMADE})
 _BEFORE_LEAVING = (Step.PLACED, Step.SENT, Step.ACKNOWLEDGED, Step.MAKING)
 
 

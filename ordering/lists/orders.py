@@ -26,7 +26,7 @@ from ordering.expected import WORKED_OUT_FROM, window_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from ordering.replay import standing
 from ordering.sentences import day, how_it_stands, it, pieces
-from ordering.states import Act, LineState, OrderState, Step, Window
+from ordering.states import COUNTED, Act, LineState, OrderState, Step, Window
 from quotes.drawing import to_svg
 from quotes.models import Acceptance
 from sizing.lists import between
@@ -176,11 +176,10 @@ def history(order: Order) -> list[Told]:
 
 
 def about(event: Event) -> str:
-    """The lines that an event is about, and how many of each: line 1 (2), line 3"""
-    counted = _("line {number} ({count})")
+    """The lines that an event is about, with how many of each where it is pieces that it happened to."""
+    words = _("{count} of line {number}") if event.act in COUNTED else _("line {number}")
     return ", ".join(
-        counted.format(number=number, count=count) if count else f"line {number}"
-        for number, count in event.pieces.items()
+        words.format(number=number, count=count) for number, count in event.pieces.items()
     )
 
 

@@ -33,7 +33,7 @@ from ordering.lists.pages import ORDERS, TO_PLACE
 from ordering.models import Event, FactoryOrder, Order, OrderLine
 from ordering.notices import Kind
 from ordering.replay import open_acts
-from ordering.states import MAY, STAYS, Act, Cause, NotAllowed
+from ordering.states import COUNTED, MAY, STAYS, Act, Cause, NotAllowed
 from ordering.views.people import who_is
 from quotes.documents.content import show_price
 from quotes.lists.people import find_customers, nearly
@@ -44,7 +44,6 @@ from sizing.roles import has_role
 
 # What a page may write of one line with a count, a day and a reason.
 LINE_ACTS = (Act.MAKING, Act.LEFT, Act.ARRIVED, Act.HANDED, Act.HELD, Act.RELEASED)
-COUNTED = frozenset({Act.LEFT, Act.ARRIVED, Act.HANDED})
 
 
 @require_GET

@@ -213,7 +213,7 @@ def test_no_call_about_what_is_cancelled(both, client, lines, calls):
     answer = press(client, order, *lines)
     assert answer.status_code == 302
     page = client.get(answer.url).content.decode()
-    about = "line 1 (3)" if lines == (1,) else "line 1 (3), line 2 (2)"
+    about = "3 of line 1" if lines == (1,) else "3 of line 1, 2 of line 2"
     told = (
         f"Cancelled: {about}. Call Mara Quill: cancelled. Otter Hollow Millwork is asked to stop."
     )

@@ -143,7 +143,7 @@ def test_of_several_lines_none_is_ticked_unasked(client):
     boxes = re.findall(r'<input type="checkbox" name="line"[^>]*>', page)
     assert len(boxes) == 2 and not any("checked" in box for box in boxes)
     answer = press(client, order, 1, **{"count-1": "2"})
-    assert "Cancelled: line 1 (2)." in client.get(answer.url).content.decode()
+    assert "Cancelled: 2 of line 1." in client.get(answer.url).content.decode()
     assert state_of(order).lines[2].cancelled == 0
 
 
