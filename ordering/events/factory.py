@@ -10,7 +10,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from ordering.events.holding import hold_factory_order, hold_orders_of
-from ordering.events.log import StaleError, Who, state_of, write
+from ordering.events.log import StaleError, Who, state_of, write, written_since
 from ordering.events.telling import tell_factory
 from ordering.links import new_link
 from ordering.models import Event, FactoryOrder, OrderLine, OrderWord
@@ -131,7 +131,8 @@ def give_dates(
 
 def _check_seen(lines: Iterable[OrderLine], seen: Mapping[int, int]) -> None:
     for line in lines:
-        if line.pk in seen and seen[line.pk] != line.version:
+        said = seen.get(line.pk, line.version)
+        if said != line.version and written_since(list(line.order.events.all()), line.number, said):
             raise StaleError(
                 f"Line {line} was changed meanwhile: it is {line.get_step_display().lower()} now. "
                 "Look at the page again before you write."

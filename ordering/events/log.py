@@ -5,7 +5,7 @@ Every change of an order comes through `write`, inside one transaction that hold
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -86,7 +86,7 @@ def write(
     order = hold_order(order_pk)
     lines = {line.number: line for line in lines_of(order)}
     log = list(order.events.all())
-    _check_seen(log, lines, pieces, seen or {})
+    _check_seen(log, pieces, seen or {})
     event = Event(
         order=order,
         number=order.version + 1,
@@ -118,16 +118,21 @@ def write(
     return event
 
 
-def _check_seen(
-    log: list[Event],
-    lines: Mapping[int, OrderLine],
-    pieces: Mapping[int, int],
-    seen: Mapping[int, int],
-) -> None:
+def written_since(log: Sequence[Event], number: int, seen: int) -> Event | None:
+    """The last of an order's events, in their order, that somebody wrote of the line since its version `seen`.
+
+    What the desk works out by itself, such as a moved window, is in nobody's way.
+    """
+    of_line = (e for e in reversed(log) if str(number) in {*e.pieces, *e.data.get("windows", ())})
+    return next(
+        (e for e in of_line if e.number > seen and e.data.get("role") != BY_ITSELF.role), None
+    )
+
+
+def _check_seen(log: Sequence[Event], pieces: Iterable[int], seen: Mapping[int, int]) -> None:
     for number in pieces:
-        line = lines.get(number)
-        if line and number in seen and line.version != seen[number]:
-            last = next(e for e in reversed(log) if e.number == line.version)
+        last = written_since(log, number, seen[number]) if number in seen else None
+        if last:
             raise StaleError(
                 f"Line {number} was changed meanwhile: {last.get_act_display().lower()}, by {name_of(last.by)} "
                 f"at {timezone.localtime(last.at):%H:%M}. Look at it again before you write."

@@ -1,11 +1,14 @@
 """Two people on one line: the later one is told, and nothing of theirs is written."""
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
-from ordering.events import StaleError, write
+from ordering.events import BY_ITSELF, StaleError, give_dates, write
 from ordering.states import Act
-from tests.ordering.placed import CLERK, MANAGER, load_shop, sent_order, user
+from tests.ordering.placed import CLERK, FACTORY, MANAGER, load_shop, sent_order, user
 
 pytestmark = pytest.mark.usefixtures("built")
 
@@ -47,3 +50,20 @@ def test_the_page_says_so(client, order):
     assert answer.status_code == 409
     assert "was changed meanwhile: put on hold, by max" in answer.content.decode()
     assert order.events.count() == 3
+
+
+def test_what_the_desk_works_out_is_in_nobodys_way(order):
+    """A window that moved by night makes no page stale, the factory's neither; what somebody wrote before it does."""
+    line = order.lines.first()
+    to, seen = line.factory_order, line.version
+    write(order.pk, Act.WINDOW, {1: 3}, BY_ITSELF)
+    write(order.pk, Act.MAKING, {1: 3}, MANAGER, seen={1: seen})
+    line.refresh_from_db()
+    assert (line.step, line.version) == ("making", seen + 2)
+    write(order.pk, Act.WINDOW, {1: 3}, BY_ITSELF)
+    day = timezone.localdate() + timedelta(30)
+    give_dates(to.pk, {line.pk: day}, FACTORY, seen={line.pk: seen + 2})
+    with pytest.raises(StaleError, match="it is being made now"):
+        give_dates(to.pk, {line.pk: day}, FACTORY, why="late", seen={line.pk: seen + 2})
+    with pytest.raises(StaleError, match="date confirmed, by"):
+        write(order.pk, Act.HELD, {1: 3}, CLERK, why="paint", seen={1: seen})
