@@ -13,6 +13,7 @@ from quotes.models import Acceptance, Issue, QuoteLine
 
 MOST_QUANTITY = 100_000
 _MONEY = {"max_digits": 12, "decimal_places": 4, "min_value": 0}
+_A_SHARE = "Type what is taken off as a number from 0 to 100, such as 7.5."
 
 
 def _number(**more: Any) -> forms.TextInput:
@@ -29,18 +30,34 @@ class HeadForm(forms.ModelForm):
         widget=_number(),
         **_MONEY,
     )
+    discount_percent = forms.DecimalField(
+        required=False,
+        label="Off list for this quote, %",
+        help_text="Leave it empty to take the customer's terms.",
+        widget=_number(),
+        min_value=0,
+        max_value=100,
+        max_digits=7,
+        decimal_places=4,
+        error_messages=dict.fromkeys(("invalid", "min_value", "max_value"), _A_SHARE),
+    )
     valid_days = forms.IntegerField(
         label="Holds for days", min_value=1, max_value=365, widget=_number()
     )
 
     class Meta:
         model = Issue
-        fields = ("pickup", "ship_to", "freight", "valid_days", "note")
+        fields = ("pickup", "ship_to", "freight", "discount_percent", "valid_days", "note")
         labels = {"ship_to": "Ships to", "pickup": "Picked up at the counter"}
         widgets = {"note": forms.Textarea(attrs={"rows": 2})}
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, may_discount: bool, **kwargs: Any) -> None:
         super().__init__(*args, use_required_attribute=False, **kwargs)
+        if not may_discount:
+            del self.fields["discount_percent"]
+        for name in ("freight", "discount_percent"):
+            if self.initial[name] is not None:
+                self.initial[name] = f"{self.initial[name].normalize():f}"
         self.fields["ship_to"].queryset = self.instance.quote.customer.addresses.all()
         self.fields["ship_to"].empty_label = "no address yet"
 

@@ -275,6 +275,19 @@ def change_head(issue_pk: int, head: Head) -> Issue:
 
 
 @transaction.atomic
+def give_discount(issue_pk: int, percent: Decimal | None, by: str) -> None:
+    """Percent off list for this quote alone, in the place of the customer's terms; None: as the terms say.
+
+    Whoever gave it first stays named as long as it is not changed.
+    """
+    issue = draft(issue_pk)
+    if percent != issue.discount_percent:
+        issue.discount_percent = percent
+        issue.discount_by = "" if percent is None else by
+        issue.save()
+
+
+@transaction.atomic
 def add_line(
     issue_pk: int, description: str, quantity: int, unit_price: Decimal | None
 ) -> QuoteLine:
@@ -432,6 +445,8 @@ def next_issue(quote_pk: int) -> Issue:
         ship_to=last.ship_to,
         pickup=last.pickup,
         freight=last.freight,
+        discount_percent=last.discount_percent,
+        discount_by=last.discount_by,
         note=last.note,
         valid_days=last.valid_days,
     )

@@ -73,6 +73,8 @@ def _composed(
     openings = _openings(lines)
     names = {opening.pk: name_of(opening) for opening in openings}
     terms = prices.terms_on(customer.terms, on)
+    if issue.discount_percent is not None:
+        terms = replace(terms, discount_percent=issue.discount_percent)
     sent = _freight(issue, lines, on)
     taxed = prices.tax_on(_place(issue), on, _exemption(issue))
     priced = pricing.price_quote(

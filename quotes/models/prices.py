@@ -6,7 +6,7 @@ from djmoney.models.fields import MoneyField
 
 from sizing.models import Family
 
-_PERCENT = {
+PERCENT = {
     "max_digits": 7,
     "decimal_places": 4,
     "validators": [MinValueValidator(0), MaxValueValidator(100)],
@@ -26,8 +26,8 @@ class Terms(Dated):
     """What customers under these terms get: percent off, percent paid at acceptance, days to pay."""
 
     name = models.CharField(max_length=60)
-    discount_percent = models.DecimalField(default=0, **_PERCENT)
-    deposit_percent = models.DecimalField(default=0, **_PERCENT)
+    discount_percent = models.DecimalField(default=0, **PERCENT)
+    deposit_percent = models.DecimalField(default=0, **PERCENT)
     net_days = models.PositiveSmallIntegerField(default=0)
 
     class Meta:
@@ -46,7 +46,7 @@ class QuantityBreak(Dated):
 
     family = models.ForeignKey(Family, models.CASCADE, null=True, blank=True)
     from_quantity = models.PositiveIntegerField(validators=[MinValueValidator(1)])
-    percent = models.DecimalField(**_PERCENT)
+    percent = models.DecimalField(**PERCENT)
 
     class Meta:
         ordering = ["family", "-in_force_from", "from_quantity"]
@@ -78,7 +78,7 @@ class TaxRate(Dated):
     country = models.CharField(max_length=2)
     region = models.CharField(max_length=3, blank=True)
     town = models.CharField(max_length=120, blank=True)
-    percent = models.DecimalField(**_PERCENT)
+    percent = models.DecimalField(**PERCENT)
     on_freight = models.BooleanField(default=False)
 
     class Meta:

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from djmoney.models.fields import MoneyField
 
 from quotes.models.people import Address, Customer
+from quotes.models.prices import PERCENT
 from quotes.models.requests import Opening, Request
 from sizing.models import Part
 
@@ -42,6 +43,9 @@ class Issue(models.Model):
     pickup = models.BooleanField("picked up at the counter", default=False)
     # Freight agreed with the customer or told by a carrier; None: from the rates.
     freight = models.DecimalField(max_digits=14, decimal_places=4, null=True, blank=True)
+    # What a manager gives off list for this quote, in the place of the customer's terms; None: as they say.
+    discount_percent = models.DecimalField(null=True, blank=True, **PERCENT)
+    discount_by = models.CharField(max_length=150, blank=True)
     note = models.TextField("note to the customer", blank=True)
     valid_days = models.PositiveSmallIntegerField("holds for days", default=30)
     valid_until = models.DateField(null=True, blank=True)

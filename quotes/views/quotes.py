@@ -39,6 +39,7 @@ from quotes.pricing import PricingError
 from quotes.quote_form import HeadForm, LineForm, NewLineForm, SendForm, WordForm
 from sizing.lists import show
 from sizing.numerals import whole_number
+from sizing.roles import has_role
 
 PDF = "application/pdf"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -104,7 +105,7 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
     }
     if state.word == "draft":
         shown |= {
-            "head": forms.get("head") or HeadForm(instance=issue),
+            "head": forms.get("head") or _head_form(request, issue),
             "lines": forms.get("lines") or _line_forms(issue),
             "fresh": forms.get("fresh") or NewLineForm(prefix="new"),
             "mail_to": _mail_to(issue.quote),
@@ -151,13 +152,19 @@ def _line_forms(issue: Issue, data: Mapping[str, str] | None = None) -> list[Lin
     return [LineForm(line, data) for line in lines]
 
 
+def _head_form(
+    request: HttpRequest, issue: Issue, data: Mapping[str, str] | None = None
+) -> HeadForm:
+    return HeadForm(data, instance=issue, may_discount=has_role(request.user, "manager"))
+
+
 @require_POST
 def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     """Store a draft as typed, then do what the pressed button says."""
     issue = get_object_or_404(Issue, pk=pk)
     if request.POST.get("do") == "discard":
         return _discard(request, issue)
-    head = HeadForm(request.POST, instance=issue)
+    head = _head_form(request, issue, request.POST)
     lines = _line_forms(issue, request.POST)
     fresh = NewLineForm(request.POST, prefix="new")
     wanted = any(
@@ -171,6 +178,9 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
         # One press: where the database gives up half-way nothing of it is kept.
         with transaction.atomic():
             _store(issue, head, lines, fresh if wanted else None)
+            if "discount_percent" in head.cleaned_data:
+                given = head.cleaned_data["discount_percent"]
+                quoting.give_discount(issue.pk, given, request.user.get_username())
             _do(request, issue, request.POST.get("do", "save"))
     except QuoteError as error:
         messages.error(request, str(error))
