@@ -178,20 +178,43 @@ def accepted_letter(document: Document, accepted: str, link: str) -> Text:
 
 def stands_letter(document: Document, words: str, link: str) -> Text:
     """To a customer who asked something or for changes: the desk's answer, and the issue stands as it is."""
-    return (
-        _("{title}: your question is answered").format(title=document.title),
-        _lines(
-            _("Dear {name},").format(name=clean(document.customer[0])),
-            "",
-            *([*map(clean, words.splitlines()), ""] if words else []),
-            _("The quote stands as it was sent to you and holds until {day}.").format(
-                day=long_date(document.valid_until)
-            ),
-            _("You can accept it on this page:"),
-            link,
-            "",
-            *document.shop,
+    return _answer(
+        document,
+        words,
+        _("The quote stands as it was sent to you and holds until {day}.").format(
+            day=long_date(document.valid_until)
         ),
+        _("You can accept it on this page:"),
+        link,
+    )
+
+
+def lapsed_letter(document: Document, words: str) -> Text:
+    """The same to one whose quote has lapsed before they were answered."""
+    return _answer(
+        document,
+        words,
+        _("The quote held until {day} and can no longer be accepted.").format(
+            day=long_date(document.valid_until)
+        ),
+        _("If you would like a new one, tell us and we send it to you."),
+    )
+
+
+def _answer(document: Document, words: str, *rest: str) -> Text:
+    """What the desk says to what was asked, if it says anything, and the rest."""
+    subject = (
+        _("{title}: your question is answered").format(title=document.title)
+        if words
+        else _("{title}, from {shop}").format(title=document.title, shop=document.shop[0])
+    )
+    return subject, _lines(
+        _("Dear {name},").format(name=clean(document.customer[0])),
+        "",
+        *([*map(clean, words.splitlines()), ""] if words else []),
+        *rest,
+        "",
+        *document.shop,
     )
 
 

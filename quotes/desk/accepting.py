@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from django.db import IntegrityError, transaction
 
 from quotes import worklist
-from quotes.desk.posting import confirm_acceptance, tell_it_stands
+from quotes.desk.posting import answer_asked, confirm_acceptance
 from quotes.desk.quoting import settle_changes
 from quotes.documents.content import from_plain
 from quotes.lists.quotes import moved_prices, state_of
@@ -82,13 +82,14 @@ def ask_for_changes(
 
 @transaction.atomic
 def let_stand(quote_pk: int, by: str, words: str = "") -> list[ChangeAsked]:
-    """Answer what the customer sent back: the issue stands as it is and can be accepted again.
+    """Answer what the customer sent back: the issue stands as it is and can be accepted again, unless it has
+    lapsed meanwhile.
 
     Who got it by mail is written to, with the desk's words if there are any. Returns what was answered.
     """
     asked = settle_changes(Quote.objects.select_for_update().get(pk=quote_pk), by)
-    if asked and state_of(asked[-1].issue).can_be_accepted:
-        tell_it_stands(asked[-1], by, words)
+    if asked:
+        answer_asked(asked[-1], by, words)
     return asked
 
 

@@ -17,9 +17,9 @@ from quotes.documents.enquiry import enquiry_pdf
 from quotes.documents.lettering import clean
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
-from quotes.enquiry_letters import accepted_letter, quote_letter, stands_letter
+from quotes.enquiry_letters import accepted_letter, lapsed_letter, quote_letter, stands_letter
 from quotes.links import address_of, factory_address, invitation_address
-from quotes.lists.quotes import acceptance_in_words
+from quotes.lists.quotes import acceptance_in_words, state_of
 from quotes.lists.shop import the_shop
 from quotes.models import Acceptance, ChangeAsked, Invitation, Issue, Letter
 from quotes.post import LINK, new_message_id, send_due, wait_after
@@ -70,14 +70,17 @@ def confirm_acceptance(accepted: Acceptance) -> Letter | None:
     )
 
 
-def tell_it_stands(asked: ChangeAsked, by: str, words: str) -> Letter | None:
-    """Answer whoever sent an issue back and got it by mail: it can be accepted as it is."""
+def answer_asked(asked: ChangeAsked, by: str, words: str) -> Letter | None:
+    """Answer whoever sent an issue back and got it by mail: with how it stands now that it is answered."""
     issue, sent = asked.issue, asked.issue.letters.order_by("-pk").first()
     if sent is None:
         return None
-    document = from_plain(issue.document)
+    document, state, words = from_plain(issue.document), state_of(issue), words.strip()
     with speaking(document.language):
-        subject, body = stands_letter(document, words.strip(), LINK)
+        if state.can_be_accepted:
+            subject, body = stands_letter(document, words, LINK)
+        else:
+            subject, body = lapsed_letter(document, words)
     cause = f"answer to changes {asked.pk}"
     return post(cause=cause, to=sent.to, subject=subject, body=body, by=by, issue=issue)
 

@@ -10,6 +10,7 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from quotes.days import long_date
@@ -101,6 +102,7 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
         "changed": changed_since_last(issue),
         "moved": moved_prices(issue) if state.word in ("draft", "open", "lapsed") else [],
         "asked": issue.changes_asked.all(),
+        "lapsed": bool(issue.valid_until and issue.valid_until < timezone.localdate()),
         **shown_document(document_of(issue)),
     }
     if state.word == "draft":
@@ -267,6 +269,10 @@ def quote_settle(request: HttpRequest, pk: int) -> HttpResponse:
     asked = let_stand(quote.pk, by, answer)
     if asked and state_of(asked[-1].issue).can_be_accepted:
         messages.success(request, "The issue stands and can be accepted again.")
+    elif asked:
+        messages.warning(
+            request, "The issue has lapsed meanwhile: begin the next one if they still want it."
+        )
     return redirect("quote", pk)
 
 

@@ -3,14 +3,17 @@
 from datetime import timedelta
 
 import pytest
+import time_machine
 from django.urls import reverse
 from django.utils import timezone
 
+from quotes.days import long_date
 from quotes.desk.accepting import accept, ask_for_changes, let_stand
 from quotes.desk.posting import send_quote
 from quotes.desk.quoting import issue_quote, next_issue
 from quotes.lists.quotes import state_of, with_states
 from quotes.models import Acceptance, Issue, Letter, Quote
+from quotes.post import LINK
 from tests.quotes import shop
 from tests.quotes.conftest import clerk_named
 
@@ -81,11 +84,39 @@ def test_a_question_is_answered_by_mail(issue, client):
     assert Letter.objects.latest("pk") == letter
 
 
-def test_a_question_about_an_issue_that_lapsed_gets_no_such_letter(issue):
+@pytest.fixture
+def lapsed(issue):
+    """Asked about while it held, and over before anybody answered."""
     send_quote(issue.pk, "mara@quill.example", "ann")
     ask_for_changes(issue.pk, name="Mara Quill", measures={}, words="Are the springs with it?")
+    with time_machine.travel(timezone.now() + timedelta(days=60)):
+        yield issue
+
+
+def test_a_question_about_an_issue_that_lapsed_is_answered_too(lapsed, client):
+    """The answer goes with what is true now: it can't be accepted any more, and a new one comes on request."""
+    client.force_login(clerk_named("ann"))
+    page = client.get(reverse("quote", args=[lapsed.quote_id])).content.decode()
+    assert "let the issue stand" not in page and "can no longer be accepted" in page
+    address = reverse("quote-settle", args=[lapsed.quote_id])
+    page = client.post(address, {"answer": "Yes."}, follow=True).content.decode()
+    assert "has lapsed meanwhile" in page and "can be accepted again" not in page
+    letter = Letter.objects.latest("pk")
+    assert letter.to == "mara@quill.example" and "question is answered" in letter.subject
+    until = long_date(lapsed.valid_until)
+    assert f"Yes.\n\nThe quote held until {until} and can no longer be accepted.\n" in letter.body
+    assert "tell us and we send it" in letter.body
+    assert "holds until" not in letter.body and LINK not in letter.body
+
+
+def test_a_lapsed_issue_let_go_without_a_word_claims_no_answer(lapsed):
+    let_stand(lapsed.quote_id, "ann")
+    letter = Letter.objects.latest("pk")
+    assert "answered" not in letter.subject and "can no longer be accepted" in letter.body
+
+
+def test_whose_lapsed_issue_never_went_by_mail_gets_nothing(issue):
+    ask_for_changes(issue.pk, name="Mara Quill", measures={}, words="Are the springs with it?")
     Issue.objects.update(valid_until=timezone.localdate() - timedelta(1))
-    sent = Letter.objects.count()
     let_stand(issue.quote_id, "ann", "Yes.")
-    issue.refresh_from_db()
-    assert Letter.objects.count() == sent and state_of(issue).word == "lapsed"
+    assert not Letter.objects.exists()

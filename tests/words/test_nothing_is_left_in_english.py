@@ -16,7 +16,7 @@ from quotes.desk.posting import send_quote
 from quotes.documents.content import from_plain
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
-from quotes.enquiry_letters import priced_letter, refused_letter
+from quotes.enquiry_letters import lapsed_letter, priced_letter, refused_letter, stands_letter
 from quotes.links import address_of
 from sizing.models import Revision
 from sizing.wording import speaking
@@ -125,11 +125,16 @@ def test_quote_papers(left):
 
 def test_quote_letters(left):
     """The letters about a quote and about a special."""
-    letter = send_quote(issued(part_opening()).pk, "mara@quill.example", "ann")
+    issue = issued(part_opening())
+    letter = send_quote(issue.pk, "mara@quill.example", "ann")
     body = letter.body.replace("‹the page of this mail›", "")
     assert left(f"{letter.subject} {body}") == []
+    document = from_plain(issue.document)
     with speaking("es"):
         for said in (
+            stands_letter(document, "12", "12"),
+            stands_letter(document, "", "12"),
+            lapsed_letter(document, "12"),
             priced_letter("Mara", ("Tarnbrook",), [("12", "9.00 USD", "")], "00012"),
             priced_letter(
                 "Mara", ("Tarnbrook",), [("12", "9.00 USD", "7"), ("3", "9", "")], "00012"
