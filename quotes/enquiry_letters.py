@@ -178,7 +178,7 @@ def accepted_letter(document: Document, accepted: str, link: str) -> Text:
 
 def stands_letter(document: Document, words: str, link: str) -> Text:
     """To a customer who asked something or for changes: the desk's answer, and the issue stands as it is."""
-    return _answer(
+    return answer_letter(
         document,
         words,
         _("The quote stands as it was sent to you and holds until {day}.").format(
@@ -191,7 +191,7 @@ def stands_letter(document: Document, words: str, link: str) -> Text:
 
 def lapsed_letter(document: Document, words: str) -> Text:
     """The same to one whose quote has lapsed before they were answered."""
-    return _answer(
+    return answer_letter(
         document,
         words,
         _("The quote held until {day} and can no longer be accepted.").format(
@@ -201,8 +201,8 @@ def lapsed_letter(document: Document, words: str) -> Text:
     )
 
 
-def _answer(document: Document, words: str, *rest: str) -> Text:
-    """What the desk says to what was asked, if it says anything, and the rest."""
+def answer_letter(document: Document, words: str, *rest: str) -> Text:
+    """What the desk says to what was asked, if it says anything, and how the issue stands."""
     subject = (
         _("{title}: your question is answered").format(title=document.title)
         if words

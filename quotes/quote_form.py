@@ -123,7 +123,7 @@ class NameForm(forms.Form):
 
 
 class ChangeForm(forms.Form):
-    """What the customer says is different: a text for each opening, and a remark last."""
+    """What the customer asks or says is different: a text for each opening, and a remark last."""
 
     words = forms.CharField(
         required=False,
@@ -147,7 +147,11 @@ class ChangeForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         said = super().clean()
         if not any(said.values()):
-            raise forms.ValidationError(_("Say what is different, for one opening or in all."))
+            raise forms.ValidationError(
+                _(
+                    "Say what is different or what you would like to know, for one opening or in all."
+                )
+            )
         return said
 
     @property

@@ -103,10 +103,13 @@ def _calls(of: _Day) -> Heading:
 
 def _changes(of: _Day) -> Heading:
     def line(asked) -> Line:
-        url = reverse("quote", args=[asked.issue.quote_id])
-        return Line(str(asked.issue.quote.customer), f"{asked.issue}, {of.since(asked.at)}", url)
+        # A next issue may be begun already: what was asked stands with the one it was asked about.
+        url = reverse("quote-issue", args=[asked.issue.quote_id, asked.issue.number])
+        what = "a question" if asked.is_question else "sent back"
+        more = f"{asked.issue}, {what}, {of.since(asked.at)}"
+        return Line(str(asked.issue.quote.customer), more, url)
 
-    return _rows("Quotes sent back", quoting.changes_asked(), line, "quotes", "All quotes")
+    return _rows("Quotes asked about", quoting.changes_asked(), line, "quotes", "All quotes")
 
 
 def _drafts(of: _Day) -> Heading:

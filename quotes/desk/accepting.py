@@ -13,9 +13,16 @@ from quotes.documents.content import from_plain
 from quotes.lists.quotes import moved_prices, state_of
 from quotes.models import Acceptance, ChangeAsked, Issue, Quote
 
+# Of one issue, that wait for the desk's answer.
+MOST_QUESTIONS = 5
+
 
 class NotOpenError(Exception):
     """The issue cannot be accepted or changed any more; the sentence is the truth of what happened."""
+
+
+class TooManyError(Exception):
+    """As many questions wait for the desk as one link may leave there."""
 
 
 class TicksError(ValueError):
@@ -72,22 +79,42 @@ def ordered(accepted: Acceptance) -> None:
 
 @transaction.atomic
 def ask_for_changes(
-    issue_pk: int, *, name: str, measures: Mapping[str, str], words: str
+    issue_pk: int,
+    *,
+    name: str,
+    measures: Mapping[str, str],
+    words: str,
+    is_question: bool = False,
 ) -> ChangeAsked:
-    """Send an issue back to the desk with what is different: {opening's name: words}, and a remark."""
+    """Send an issue back to the desk with what is different: {opening's name: words}, and a remark.
+
+    A question leaves it open, so that it may come again: the same words twice are one question, and of many
+    that wait one more is refused with TooManyError.
+    """
     issue = _open_issue(issue_pk)
     said = [{"opening": opening, "words": text} for opening, text in measures.items() if text]
-    return ChangeAsked.objects.create(issue=issue, name=name, measures=said, words=words)
+    if is_question:
+        waiting = list(issue.changes_asked.filter(done_at=None))
+        for one in waiting:
+            if (one.name, one.measures, one.words) == (name, said, words):
+                return one
+        if len(waiting) >= MOST_QUESTIONS:
+            raise TooManyError
+    return ChangeAsked.objects.create(
+        issue=issue, name=name, measures=said, words=words, is_question=is_question
+    )
 
 
 @transaction.atomic
-def let_stand(quote_pk: int, by: str, words: str = "") -> list[ChangeAsked]:
-    """Answer what the customer sent back: the issue stands as it is and can be accepted again, unless it has
-    lapsed meanwhile.
+def let_stand(
+    quote_pk: int, by: str, words: str = "", only: int | None = None
+) -> list[ChangeAsked]:
+    """Answer what the customer asked or sent back, or the one of it with the key `only`: the issue stands as
+    it is and can be accepted, unless it has lapsed meanwhile.
 
     Who got it by mail is written to, with the desk's words if there are any. Returns what was answered.
     """
-    asked = settle_changes(Quote.objects.select_for_update().get(pk=quote_pk), by)
+    asked = settle_changes(Quote.objects.select_for_update().get(pk=quote_pk), by, only)
     if asked:
         answer_asked(asked[-1], by, words)
     return asked

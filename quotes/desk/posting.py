@@ -17,7 +17,13 @@ from quotes.documents.enquiry import enquiry_pdf
 from quotes.documents.lettering import clean
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
-from quotes.enquiry_letters import accepted_letter, lapsed_letter, quote_letter, stands_letter
+from quotes.enquiry_letters import (
+    accepted_letter,
+    answer_letter,
+    lapsed_letter,
+    quote_letter,
+    stands_letter,
+)
 from quotes.links import address_of, factory_address, invitation_address
 from quotes.lists.quotes import acceptance_in_words, state_of
 from quotes.lists.shop import the_shop
@@ -71,16 +77,22 @@ def confirm_acceptance(accepted: Acceptance) -> Letter | None:
 
 
 def answer_asked(asked: ChangeAsked, by: str, words: str) -> Letter | None:
-    """Answer whoever sent an issue back and got it by mail: with how it stands now that it is answered."""
-    issue, sent = asked.issue, asked.issue.letters.order_by("-pk").first()
-    if sent is None:
+    """Answer whoever asked about an issue that they got by mail: with how it stands now that it is answered.
+
+    A question answered by other ways than words typed here has changed nothing to write about.
+    """
+    issue, sent, words = asked.issue, asked.issue.letters.order_by("-pk").first(), words.strip()
+    if sent is None or (asked.is_question and not words):
         return None
-    document, state, words = from_plain(issue.document), state_of(issue), words.strip()
+    document = from_plain(issue.document)
     with speaking(document.language):
+        state = state_of(issue)
         if state.can_be_accepted:
             subject, body = stands_letter(document, words, LINK)
-        else:
+        elif state.word == "lapsed":
             subject, body = lapsed_letter(document, words)
+        else:
+            subject, body = answer_letter(document, words, state.sentence)
     cause = f"answer to changes {asked.pk}"
     return post(cause=cause, to=sent.to, subject=subject, body=body, by=by, issue=issue)
 

@@ -17,6 +17,7 @@ from quotes.documents.compose import compose
 from quotes.documents.content import Document, from_plain, show_price
 from quotes.lists.prices import parts_in_force
 from quotes.models import (
+    SENT_BACK,
     Acceptance,
     ChangeAsked,
     Customer,
@@ -83,7 +84,7 @@ def state_of(issue: Issue, on: date | None = None) -> State:
     every, asked = issue.quote.issues.all(), None
     out = issue if issue.issued_at else _newest_out(every)
     if out and not accepted:
-        asked = next((one for one in out.changes_asked.all() if one.done_at is None), None)
+        asked = next((one for one in out.changes_asked.all() if one.sends_back), None)
     facts = Facts(issue, every, accepted, asked)
     return stands(facts, on or timezone.localdate())
 
@@ -138,6 +139,17 @@ def _draft_in_words(facts: Facts, day: date) -> str:
 def _newest_out(issues: Iterable[Any]) -> Any:
     """The last of them that the customer has; None of drafts."""
     return max((one for one in issues if one.issued_at), key=lambda one: one.number, default=None)
+
+
+def questions_waiting(issue: Issue) -> list[tuple[str, ChangeAsked]]:
+    """What the customer asked and nobody has answered yet, each with a sentence for them on when."""
+    words = _("{name} asked us something on {day} at {time}; our answer is still to come.")
+    found = []
+    for asked in issue.changes_asked.filter(done_at=None, is_question=True):
+        when = timezone.localtime(asked.at)
+        sentence = words.format(name=asked.name, day=long_date(when), time=f"{when:%H:%M}")
+        found.append((sentence, asked))
+    return found
 
 
 def acceptance_in_words(accepted: Acceptance) -> str:
@@ -230,7 +242,7 @@ def with_states(quotes: list[Quote]) -> list[Quote]:
     accepted = {quote.pk: getattr(quote, "acceptance", None) for quote in quotes}
     out = {key: _newest_out(rows) for key, rows in issues.items() if not accepted[key]}
     still = [newest.pk for newest in out.values() if newest]
-    changes = ChangeAsked.objects.filter(done_at=None, issue__pk__among=still).order_by("-pk")
+    changes = ChangeAsked.objects.filter(SENT_BACK, issue__pk__among=still).order_by("-pk")
     asked = {one.issue: one for one in changes.values_list("issue", "name", "at", named=True)}
     day = timezone.localdate()
     for quote in quotes:
@@ -284,7 +296,7 @@ def _standing(found: QuerySet[Quote], word: Word) -> QuerySet[Quote]:
         "draft": issues.filter(issued_at=None),
         "open": issues.filter(Q(valid_until__gte=day) | Q(valid_until=None)),
         "back at the desk": issues.filter(
-            pk__in=ChangeAsked.objects.filter(done_at=None).values("issue")
+            pk__in=ChangeAsked.objects.filter(SENT_BACK).values("issue")
         ),
     }
     if word in can_stand_so:
@@ -302,7 +314,7 @@ def _standing(found: QuerySet[Quote], word: Word) -> QuerySet[Quote]:
     issued = found.filter(last_issued__isnull=False)
     if word == "replaced":
         return issued.filter(acceptance__isnull=False).exclude(acceptance__issue=F("last_pk"))
-    asked = Exists(ChangeAsked.objects.filter(issue=OuterRef("last_pk"), done_at=None))
+    asked = Exists(ChangeAsked.objects.filter(SENT_BACK, issue=OuterRef("last_pk")))
     issued = issued.filter(acceptance=None)
     if word == "back at the desk":
         return issued.filter(asked)

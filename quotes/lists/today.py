@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from django.db.models import Case, Count, Exists, OuterRef, QuerySet, When
 from django.utils import timezone
 
-from quotes.models import ChangeAsked, Issue, Request
+from quotes.models import SENT_BACK, ChangeAsked, Issue, Request
 from quotes.worklist import calls
 
 # Calls of these days come first; older ones wait behind them until somebody says that nothing came of them.
@@ -29,7 +29,7 @@ def calls_to_finish() -> QuerySet[Request]:
 
 
 def changes_asked() -> QuerySet[ChangeAsked]:
-    """Quotes that customers sent back with what is different, the oldest first."""
+    """What customers asked about their quotes or sent them back with, the oldest first."""
     return (
         ChangeAsked.objects.filter(done_at=None)
         .select_related("issue__quote__customer")
@@ -59,7 +59,7 @@ def quotes_lapsing(on: date | None = None) -> QuerySet[Issue]:
             quote__acceptance=None,
             valid_until__range=(day, day + timedelta(days=LAPSE_DAYS)),
         )
-        .exclude(pk__in=ChangeAsked.objects.filter(done_at=None).values("issue"))
+        .exclude(pk__in=ChangeAsked.objects.filter(SENT_BACK).values("issue"))
         .select_related("quote__customer")
         .order_by("valid_until", "pk")
     )

@@ -2,6 +2,7 @@ from quotes.models.enquiries import Enquiry, MarginRule, Special, SpecialEvent
 from quotes.models.people import Address, Contact, Customer, Erasure, Merge
 from quotes.models.prices import FreightStep, QuantityBreak, TaxRate, Terms
 from quotes.models.quotes import (
+    SENT_BACK,
     Acceptance,
     ChangeAsked,
     Issue,
@@ -17,6 +18,7 @@ from quotes.models.shop import Integration, Invitation, News, Shop
 from quotes.models.sign_ins import CodeMaker, SignIn
 
 __all__ = [
+    "SENT_BACK",
     "Acceptance",
     "Address",
     "ChangeAsked",

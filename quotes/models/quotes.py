@@ -175,13 +175,15 @@ class Acceptance(models.Model):
 
 
 class ChangeAsked(models.Model):
-    """A customer's other measures or words: the issue is back at the desk until somebody deals with it."""
+    """What a customer has sent of an issue: something is different, and it is back at the desk until somebody
+    deals with that; or a question alone, beside which it can still be accepted."""
 
     issue = models.ForeignKey(Issue, models.CASCADE, related_name="changes_asked")
     name = models.CharField(max_length=300)
     # {"opening": its name in the document, "words": what the customer wrote}, one for each opening.
     measures = models.JSONField(default=list)
     words = models.TextField(blank=True)
+    is_question = models.BooleanField(default=False)
     at = models.DateTimeField(auto_now_add=True)
     done_by = models.CharField(max_length=150, blank=True)
     done_at = models.DateTimeField(null=True, blank=True)
@@ -193,7 +195,16 @@ class ChangeAsked(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.name} asks for changes to {self.issue}"
+        return f"{self.name} asks {'about' if self.is_question else 'for changes to'} {self.issue}"
+
+    @property
+    def sends_back(self) -> bool:
+        """Whether the issue is back at the desk because of it."""
+        return self.done_at is None and not self.is_question
+
+
+# The same as a question to the database.
+SENT_BACK = models.Q(done_at=None, is_question=False)
 
 
 class Letter(models.Model):

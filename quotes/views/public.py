@@ -12,9 +12,15 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_POST, require_safe
 
-from quotes.desk.accepting import NotOpenError, TicksError, accept, ask_for_changes
+from quotes.desk.accepting import (
+    NotOpenError,
+    TicksError,
+    TooManyError,
+    accept,
+    ask_for_changes,
+)
 from quotes.links import find_issue
-from quotes.lists.quotes import changed_since_last, document_of, state_of
+from quotes.lists.quotes import changed_since_last, document_of, questions_waiting, state_of
 from quotes.models import Issue
 from quotes.quote_form import ChangeForm, NameForm
 from quotes.views.languages import marked, visitors_language
@@ -68,6 +74,7 @@ def _page(
     tried: str = "",
     ticked: list[str] | None = None,
     missing: list[str] | None = None,
+    too_many: bool = False,
 ) -> HttpResponse:
     """The page; after a try ("accept" or "change") with all that was typed and what hinders it."""
     document = document_of(issue)
@@ -78,6 +85,7 @@ def _page(
         "state": state_of(issue),
         "ordered": bool(accepted) and not accepted.waits,
         "changed": changed_since_last(issue),
+        "questions": questions_waiting(issue),
         "tried": tried,
         "name": NameForm(data, use_required_attribute=False),
         "change": ChangeForm([sheet.name for sheet in document.openings], data),
@@ -85,6 +93,7 @@ def _page(
         "many": len(document.openings) > MANY,
         "all_ticked": bool(data and data.get("tick-all")),
         "missing": missing or [],
+        "too_many": too_many,
     }
     return render(request, "quotes/public.html", shown, status=status)
 
@@ -117,11 +126,11 @@ def quote_accept(request: HttpRequest, token: str, issue: Issue) -> HttpResponse
 @_by_link
 @require_POST
 def quote_change(request: HttpRequest, token: str, issue: Issue) -> HttpResponse:
-    """Send the issue back to the desk with what is different."""
+    """Send the issue back to the desk with what is different, or ask it a question."""
     names = _names(issue)
     name, change = NameForm(request.POST), ChangeForm(names, request.POST)
+    ticked = _ticked(request, names)
     if not (name.is_valid() and change.is_valid()):
-        ticked = _ticked(request, names)
         return _page(request, token, issue, 422, tried="change", ticked=ticked)
     said = change.cleaned_data
     try:
@@ -130,10 +139,13 @@ def quote_change(request: HttpRequest, token: str, issue: Issue) -> HttpResponse
             name=name.cleaned_data["name"],
             measures=change.measures,
             words=said["words"],
+            is_question=request.POST.get("kind") == "question",
         )
     except NotOpenError:
         # The page tells what happened first, and shows the words that came too late.
         return _page(request, token, issue, 409, tried="change")
+    except TooManyError:
+        return _page(request, token, issue, 422, tried="change", ticked=ticked, too_many=True)
     return redirect("quote-public", token)
 
 

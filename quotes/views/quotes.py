@@ -262,14 +262,15 @@ def quote_next(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def quote_settle(request: HttpRequest, pk: int) -> HttpResponse:
-    """Answer what the customer asked; the issue stands as it is."""
+    """Answer one thing that the customer asked; the issue stands as it is."""
     quote = get_object_or_404(Quote, pk=pk)
     answer = request.POST.get("answer", "")[:MOST_ANSWERED]
-    by = request.user.get_username()
-    asked = let_stand(quote.pk, by, answer)
-    if asked and state_of(asked[-1].issue).can_be_accepted:
-        messages.success(request, "The issue stands and can be accepted again.")
-    elif asked:
+    by, only = request.user.get_username(), whole_number(request.POST.get("asked", ""))
+    asked = let_stand(quote.pk, by, answer, only)
+    word = state_of(asked[-1].issue).word if asked else ""
+    if word == "open":
+        messages.success(request, "The issue stands and can be accepted.")
+    elif word == "lapsed":
         messages.warning(
             request, "The issue has lapsed meanwhile: begin the next one if they still want it."
         )

@@ -16,11 +16,11 @@ pytestmark = pytest.mark.django_db
 
 HEADINGS = {
     "counter": [
-        "Calls to finish", "Quotes sent back", "Quotes to send", "Accepted, to be ordered",
+        "Calls to finish", "Quotes asked about", "Quotes to send", "Accepted, to be ordered",
         "Lines for the factories", "Quotes lapsing", "Customers to call",
     ],
     "manager": [
-        "Specials waiting", "Factories silent", "Late risks", "Quotes sent back",
+        "Specials waiting", "Factories silent", "Late risks", "Quotes asked about",
         "Mail that fails", "Quotes lapsing", "Size tables to put in force",
     ],
     "staff": ["Late risks", "Customers to call", "Factories silent"],

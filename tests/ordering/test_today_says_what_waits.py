@@ -74,7 +74,7 @@ def test_quote_that_lapses():
         assert "Quotes lapsing" not in counts(page_of())
     ask_for_changes(issue.pk, name="Mara Quill", measures={}, words="other finish")
     with time_machine.travel(issue.valid_until - timedelta(days=6)):
-        assert counts(page_of()) == {"Quotes sent back": 1}
+        assert counts(page_of()) == {"Quotes asked about": 1}
 
 
 def test_only_the_latest_issue_lapses():

@@ -109,7 +109,9 @@ def test_accepting_with_a_difference_typed_is_asked_about(token, client):
     page = press(client, token, **{"measures-1": "the lower glass is 24 1/4"})
     html = page.content.decode()
     assert page.status_code == 422 and not Acceptance.objects.exists()
-    assert "You typed what is different" in html and "the lower glass is 24 1/4" in html
+    assert (
+        "You typed a question or what is different" in html and "the lower glass is 24 1/4" in html
+    )
     assert len(re.findall('value="yes" checked', html)) == 2
     assert 'value="Mara Quill"' in html
 

@@ -20,6 +20,8 @@ def build():
     shop.load_liner()
     shop.draft_quote(caller="draft")
     shop.issued_quote(caller="open")
+    question = shop.issued_quote(caller="question")
+    ChangeAsked.objects.create(issue=question, name="Mara", is_question=True)
     asked = shop.issued_quote(caller="asked")
     ChangeAsked.objects.create(issue=asked, name="Mara")
     accepted = shop.issued_quote(caller="accepted")

@@ -73,12 +73,14 @@ def test_marks_are_seen():
 
 
 def test_quote_page(left):
-    """The page of a quote with a part and a special: open, tried, sent back, accepted."""
+    """The page of a quote with a part and a special: open, tried, with a question, sent back, accepted."""
     issue = issued(part_opening(quantity=2), cottage_opening())
     page = path(address_of(issue))
     assert left(visit(page)) == []
     assert left(visit(page + "accept/", name="")) == []
     assert left(visit(page + "change/", name="Tam")) == []
+    ask_for_changes(issue.pk, name="Tam", measures={}, words="12?", is_question=True)
+    assert left(visit(page)) == []
     ask_for_changes(issue.pk, name="Tam", measures={}, words="the lower glass is longer")
     assert left(visit(page)) == []
 
