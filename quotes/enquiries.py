@@ -5,6 +5,7 @@ Knows no Django and asks no database: plain values in, plain values out.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from datetime import date
@@ -37,8 +38,26 @@ REASONS = {
 DAYS_TO_ANSWER = 3
 DAYS_BETWEEN = 2
 MOST_REMINDERS = 3
+# No factory is believed to mean more.
+MOST_WEEKS = 104
 # How long the link still opens after the day on which the answer was due.
 LINK_LASTS_DAYS = 45
+
+
+# 5; 6-7; 6 to 7 weeks
+_WEEKS = re.compile(
+    r"([0-9]{1,3})(?:\s*(?:[-–—]|to)\s*([0-9]{1,3}))?\s*(?:working\s+)?(?:weeks?|wks?|w)?\.?",
+    re.IGNORECASE,
+)
+
+
+def weeks_typed(text: str) -> tuple[int, int] | None:
+    """The least and the most weeks that somebody typed in one box; None of what is neither."""
+    found = _WEEKS.fullmatch(text.strip())
+    if found is None:
+        return None
+    low, high = int(found[1]), int(found[2] or found[1])
+    return (low, high) if low <= high <= MOST_WEEKS else None
 
 
 def special_reason(answer: Mapping[str, Any], overridden: bool) -> str | None:

@@ -10,8 +10,9 @@ from django.http import QueryDict
 from django.utils import timezone
 from moneyed import Money
 
-from quotes.amount_field import AmountField
+from quotes.amount_field import UnitAmountField
 from quotes.desk.factory_answers import FactoryAnswer, stamp
+from quotes.enquiries import MOST_WEEKS, weeks_typed
 from quotes.lists.letters import TAKES_ANSWERS, Standing, standing, thing_of, why_closed
 from quotes.models import Enquiry
 from sizing.prices import MOST_PRICE, is_currency, minor_units
@@ -19,7 +20,7 @@ from sizing.prices import MOST_PRICE, is_currency, minor_units
 PRICE = {"max_digits": 12, "decimal_places": 4}
 DECIMAL = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
 NUMBER = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
-_WEEKS = "Type whole weeks, such as 5."
+_WEEKS = f"Type whole weeks up to {MOST_WEEKS}, such as 5 or 6-7."
 TERMS = ("currency", "weeks_min", "weeks_max", "valid_until")
 
 
@@ -32,6 +33,20 @@ class NameForm(forms.Form):
     )
 
 
+class WeeksField(forms.CharField):
+    """Weeks, or from so many to so many in one box."""
+
+    def __init__(self, **more: Any) -> None:
+        super().__init__(required=False, max_length=40, widget=NUMBER, empty_value=None, **more)
+
+    def clean(self, value: Any) -> tuple[int, int] | None:
+        typed = super().clean(value)
+        weeks = weeks_typed(typed) if typed else None
+        if typed and weeks is None:
+            raise forms.ValidationError(_WEEKS)
+        return weeks
+
+
 class TermsForm(forms.Form):
     """Currency, weeks and until when: of one answer, or the same for all of a letter."""
 
@@ -41,15 +56,11 @@ class TermsForm(forms.Form):
         help_text="Three letters, such as USD, CAD or EUR.",
         widget=forms.TextInput(attrs={"size": 4, "autocapitalize": "characters"}),
     )
-    weeks_min = forms.IntegerField(
-        label="Working weeks, at least", required=False, min_value=0, max_value=104,
-        widget=NUMBER, error_messages={"invalid": _WEEKS},
-    )  # fmt: skip
-    weeks_max = forms.IntegerField(
-        label="at most", required=False, min_value=0, max_value=104,
+    weeks_min = WeeksField(label="Working weeks, at least")
+    weeks_max = WeeksField(
+        label="at most",
         help_text="From our order until it leaves your factory. The same twice if you know it.",
-        widget=NUMBER, error_messages={"invalid": _WEEKS},
-    )  # fmt: skip
+    )
     valid_until = forms.DateField(
         label="This holds until",
         required=False,
@@ -59,6 +70,17 @@ class TermsForm(forms.Form):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, use_required_attribute=False, **kwargs)
+
+    def clean(self) -> dict[str, Any]:
+        """At least the earlier, at most the later week; 6-7 in either box alone says both."""
+        said = super().clean()
+        low, high = said.get("weeks_min"), said.get("weeks_max")
+        either = next(
+            (weeks for weeks in (low, high) if weeks and weeks[0] < weeks[1]), (None, None)
+        )
+        said["weeks_min"] = low[0] if low else either[0]
+        said["weeks_max"] = high[1] if high else either[1]
+        return said
 
     def check_terms(self, said: Mapping[str, Any]) -> None:
         """What is typed must be right; whether it is enough is not asked here."""
@@ -99,7 +121,7 @@ class AnswerForm(TermsForm):
         required=False,
         empty_value=None,
     )
-    unit_cost = AmountField(label="Your price for one", required=False, widget=DECIMAL, **PRICE)
+    unit_cost = UnitAmountField(label="Your price for one", required=False, widget=DECIMAL, **PRICE)
     remarks = forms.CharField(
         required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
     )
@@ -114,6 +136,7 @@ class AnswerForm(TermsForm):
         self.same: Mapping[str, Any] = {}
         if self.asked.wants_price:
             self.fields["unit_cost"].label = f"Your price for one {self.asked.unit}"
+            self.fields["unit_cost"].unit = self.asked.unit
         else:
             del self.fields["unit_cost"], self.fields["currency"]
 
