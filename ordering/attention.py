@@ -32,6 +32,7 @@ class Need(IntEnum):
     MAIL_FAILS = 7
     NEEDED = 8
     ON_ITS_WAY = 9
+    ASKS = 10
 
 
 @dataclass(frozen=True)

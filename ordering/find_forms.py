@@ -20,6 +20,7 @@ NEEDS = {
     Need.MAIL_FAILS: "mail that fails",
     Need.NEEDED: "needed sooner",
     Need.ON_ITS_WAY: "left and not come",
+    Need.ASKS: "factory asks",
 }
 
 

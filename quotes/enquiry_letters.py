@@ -66,6 +66,43 @@ def _listed(asking: Asking) -> list[str]:
     return lines
 
 
+def question_letter(asking: Asking, name: str, words: str, page: str) -> Text:
+    """To the desk: what a factory's contact asks before they answer."""
+    first = asking.first
+    return (
+        f"{clean(name)}, {first.factory}, asks about enquiry {first.number}",
+        _lines(
+            f"{clean(name)} of {first.factory} has a question about enquiry {first.number}, {asking.subject}:",
+            "",
+            *map(clean, words.splitlines()),
+            "",
+            "Answer it on this page and it goes to them by mail. They are not reminded until then:",
+            page,
+        ),
+    )
+
+
+def reply_letter(asking: Asking, name: str, asked: str, words: str, link: str) -> Text:
+    """To the factory: what the desk says to their question."""
+    first = asking.first
+    return (
+        f"{asking.title}: our answer to your question, from {first.shop[0]}",
+        _lines(
+            f"Dear {clean(name)},",
+            "",
+            "you asked:",
+            *(f"> {clean(row)}" for row in asked.splitlines()),
+            "",
+            *map(clean, words.splitlines()),
+            "",
+            "This page is open for your answer, no sign-in needed:",
+            link,
+            "",
+            *first.shop,
+        ),
+    )
+
+
 def reminder_letter(asking: Asking, link: str, answered: int = 0) -> Text:
     """About what of a letter still waits; `answered` others of it do not wait any more."""
     first = asking.first

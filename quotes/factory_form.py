@@ -33,6 +33,25 @@ class NameForm(forms.Form):
     )
 
 
+class QuestionForm(NameForm):
+    """What a contact asks before they answer."""
+
+    question = forms.CharField(
+        label="Your question",
+        max_length=2000,
+        error_messages={"required": "Type your question."},
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+
+    def __init__(self, data: QueryDict | None = None) -> None:
+        super().__init__(data, use_required_attribute=False)
+
+    @property
+    def summary(self) -> list[tuple[str, str]]:
+        """(the box's id, one sentence) of what can't be sent so."""
+        return list(_errors(self))
+
+
 class WeeksField(forms.CharField):
     """Weeks, or from so many to so many in one box."""
 
@@ -285,6 +304,13 @@ class LetterForm:
         if how is Standing.ANSWERED:
             return not self.several or correct == str(enquiry.pk)
         return how is Standing.OPEN
+
+    def give_back(self, typed: QueryDict) -> None:
+        """Show what was typed into the boxes beside a question that was sent: it is no answer yet."""
+        for form in (self.who, self.same, *self.answers.values()):
+            for name in form.fields if form else ():
+                if said := typed.get(form.add_prefix(name)):
+                    form.initial[name] = said
 
     @property
     def posted(self) -> dict[int, AnswerForm]:

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from django.conf import settings
-from django.contrib.auth import get_user_model
 from django.db.models import Q
 from django.utils import timezone
 
@@ -26,7 +25,7 @@ from ordering.sentences import day, listed, pieces, span, window_in_words
 from ordering.states import Act, LineState, OrderState, Step, Window
 from quotes.documents.compose import shop_lines
 from quotes.documents.lettering import clean
-from quotes.lists.shop import the_shop
+from quotes.lists.shop import desk_address
 from quotes.post import LINK, new_message_id
 from sizing.wording import gettext as _
 from sizing.wording import known, ngettext, speaking
@@ -206,7 +205,7 @@ def _to_factory(
         "link": LINK,
         "shop": "\n".join(shop_lines()),
     }
-    to, reply_to = order.factory.email, address_of(by)
+    to, reply_to = order.factory.email, desk_address(by)
     return _keep(kind, "en", values, to, reply_to, factory_order=order, event=event)
 
 
@@ -269,13 +268,7 @@ def how_it_goes(order: Order) -> str:
 
 
 def clerk_of(order: Order) -> str:
-    return address_of(order.taken_by)
-
-
-def address_of(username: str) -> str:
-    """Where an answer should go: to the clerk, or to the shop if the clerk has no address."""
-    user = get_user_model().objects.filter(username=username).only("email").first()
-    return (user.email if user else "") or the_shop().email
+    return desk_address(order.taken_by)
 
 
 def sample_values() -> dict[str, str]:

@@ -126,6 +126,8 @@ FACTORY_ORDERS = Listing(
 def _what(one: Watched) -> str:
     if one.line:
         return f"{one.line} {one.line.order.customer}"
+    if one.question:
+        return str(one.question.enquiry.special)
     return (one.sent or one.order).number
 
 
@@ -135,7 +137,11 @@ def _what_drawn(one: Watched, may_write: bool) -> str:
         return beside(order, theirs(one.line.order.customer))
     if one.order:
         return link("order", one.order.pk, _what(one))
-    return link("factory-order", one.sent.pk, _what(one)) if may_write else _what(one)
+    if not may_write:
+        return _what(one)
+    if one.question:
+        return link("special", one.question.enquiry.special_id, _what(one))
+    return link("factory-order", one.sent.pk, _what(one))
 
 
 def _watch(may_write: bool) -> Listing:

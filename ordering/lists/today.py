@@ -183,6 +183,9 @@ def _watched(one: Watched, asks: bool) -> Line:
     if one.order:
         words = f"{one.order.number} for {one.order.customer}"
         return Line(words, one.item.why, reverse("order", args=[one.order.pk]))
+    if one.question:
+        special = one.question.enquiry.special
+        return Line(str(special), one.item.why, reverse("special", args=[special.pk]))
     url = reverse("factory-order", args=[one.sent.pk]) if asks else reverse("watch")
     return Line(one.sent.number, one.item.why, url)
 
@@ -204,6 +207,10 @@ def _silent(of: _Day) -> Heading:
     ]
     needs = (Need.SILENT, Need.NO_ANSWER, Need.NO_DATE)
     return _watch(of, "Factories silent", needs, "factory", enquiries, asks=of.asks)
+
+
+def _asking(of: _Day) -> Heading:
+    return _watch(of, "Factories ask", (Need.ASKS,))
 
 
 def _calls_whom(one: Noted) -> str:
@@ -235,7 +242,7 @@ def _tables(of: _Day) -> Heading:
 
 
 _OF_ROLE: dict[str, tuple[Read, ...]] = {
-    "counter": (_calls, _changes, _drafts, _accepted, _to_send, _lapsing, _to_call),
-    "manager": (_specials, _silent, _late, _changes, _mail, _lapsing, _tables),
+    "counter": (_calls, _changes, _drafts, _accepted, _to_send, _lapsing, _to_call, _asking),
+    "manager": (_specials, _asking, _silent, _late, _changes, _mail, _lapsing, _tables),
     "staff": (_late, _to_call, _silent),
 }

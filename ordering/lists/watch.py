@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from textwrap import shorten
 from typing import Any
 
 from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
@@ -20,12 +21,15 @@ from ordering.notices import Kind
 from ordering.replay import replay
 from ordering.sentences import day
 from ordering.states import Step
-from quotes.models import Contact
+from quotes.lists.letters import questions_waiting
+from quotes.models import Contact, FactoryQuestion
 
 # After so many failures a mail is somebody's business.
 MAIL_TRIES = 3
 # So many orders that the day's look has not come to yet are looked at by the page itself.
 MOST_LOOKED_AT = 50
+# A question's first words stand in the list, all of them with its special.
+MOST_SHOWN = 240
 
 
 @dataclass(frozen=True)
@@ -38,12 +42,13 @@ class Noted:
 
 @dataclass(frozen=True)
 class Watched:
-    """One item with what it is about: an order's line, a factory order or a notice."""
+    """One item with what it is about: an order's line, a factory order, a notice or a factory's question."""
 
     item: Item
     line: OrderLine | None = None
     factory_order: FactoryOrder | None = None
     notice: Notice | None = None
+    question: FactoryQuestion | None = None
 
     @property
     def sent(self) -> FactoryOrder | None:
@@ -53,7 +58,7 @@ class Watched:
     @property
     def order(self) -> Order | None:
         """The customer's order, where it is about one."""
-        if self.sent:
+        if self.sent or self.question:
             return None
         return self.line.order if self.line else self.notice.event.order
 
@@ -123,6 +128,7 @@ _FETCHED = {
     .only("number", "factory_order_id", "order__customer__name"),
     "factory_order": FactoryOrder.objects.order_by(),
     "notice": Notice.objects.order_by().select_related("event__order__customer", "factory_order"),
+    "question": FactoryQuestion.objects.order_by().select_related("enquiry__special"),
 }
 
 
@@ -175,12 +181,13 @@ def _noted(kept: QuerySet[OrderLine]) -> Iterator[Noted]:
 
 
 def _the_rest(unseen: list[int]) -> Iterator[Noted]:
-    """Lines of unseen orders as they are now, factory orders and notices."""
+    """Lines of unseen orders as they are now, factory orders, notices and what factories ask."""
     today = timezone.localdate()
     if unseen:
         yield from _as_it_is(unseen, today)
     yield from _unanswered(today)
     yield from _notices()
+    yield from _questions(today)
 
 
 def _as_it_is(orders: Iterable[int], today: date) -> Iterator[Noted]:
@@ -207,6 +214,17 @@ def _unanswered(today: date) -> Iterator[Noted]:
         key = ("factory_order", order.pk)
         item = Item(Need.NO_ANSWER, words, waits - ANSWER_DAYS, order.people, key)
         yield Noted(item, order.factory_id)
+
+
+def _questions(today: date) -> Iterator[Noted]:
+    """What a factory asks before it says what a special costs and takes."""
+    for asked in questions_waiting().select_related("enquiry__special", "enquiry__factory"):
+        factory, since = asked.enquiry.factory, timezone.localdate(asked.at)
+        words = f"{asked.name}, {factory}, asks about {asked.enquiry.special}: {asked.words}"
+        waits = workdays(factory, since, today, today)
+        key = ("question", asked.pk)
+        why = shorten(words, MOST_SHOWN, placeholder="…")
+        yield Noted(Item(Need.ASKS, why, waits, 1, key), factory.pk)
 
 
 def _notices() -> Iterator[Noted]:

@@ -234,7 +234,7 @@ def _ask(specials: list[Special], by: str, words: str = "") -> Enquiry:
         why += f"; {len(enquiries)} openings in one letter, {first}"
     note_all(((special, "factory asked", why) for special in specials), by)
     tell_priced(specials[0].request_id, by)
-    _remind_later(first)
+    remind_later(first)
     return first
 
 
@@ -304,7 +304,7 @@ def _to_factory(enquiry: Enquiry, cause: str, subject: str, body: str, by: str) 
     )
 
 
-def _remind_later(enquiry: Enquiry, sent: int = 0, last: date | None = None) -> None:
+def remind_later(enquiry: Enquiry, sent: int = 0, last: date | None = None) -> None:
     day = next_reminder(last or enquiry.due_on, sent, *days_of(enquiry.factory))
     if day:
         morning = timezone.make_aware(datetime.combine(day, time(8)))
@@ -322,6 +322,9 @@ def remind(enquiry_pk: int, on: date | None = None) -> bool:
     sent = max(enquiry.reminders for enquiry in letter)
     last = max((one.reminded_on for one in letter if one.reminded_on), default=first.due_on)
     due = next_reminder(last, sent, *days_of(first.factory))
+    # Who waits for our answer is not asked for theirs.
+    if first.questions.filter(done_at=None).exists():
+        return False
     if not open_ones or due is None or day < due:
         return False
     for enquiry in open_ones:
@@ -332,7 +335,7 @@ def remind(enquiry_pk: int, on: date | None = None) -> bool:
     _to_factory(first, f"reminder {sent + 1}", subject, body, "the desk")
     why = f"no answer since {long_date(first.due_on)}"
     note_all(((enquiry.special, "factory reminded", why) for enquiry in open_ones), "the desk")
-    _remind_later(first, sent + 1, day)
+    remind_later(first, sent + 1, day)
     return True
 
 

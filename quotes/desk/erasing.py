@@ -158,6 +158,9 @@ def _special(special: Special, scrub: Scrub) -> None:
             asked["opening"] = sheet_without_words(asked["opening"], scrub)
         enquiry.document, enquiry.remarks = asked, scrub.text(enquiry.remarks)
         enquiry.save(update_fields=["document", "remarks"])
+        for asked in enquiry.questions.all():
+            asked.words, asked.answer = scrub.text(asked.words), scrub.text(asked.answer)
+            asked.save(update_fields=["words", "answer"])
     _letters(Letter.objects.filter(special=special))
 
 

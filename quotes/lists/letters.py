@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from enum import StrEnum
 
-from quotes.models import Enquiry, Special
+from django.db.models import Exists, OuterRef, Q, QuerySet
+
+from quotes.models import Enquiry, FactoryQuestion, Special
 from quotes.worklist import changed_since
 
 State = Special.State
@@ -42,6 +44,13 @@ def standing(enquiry: Enquiry) -> Standing:
     if changed_since(special):
         return Standing.CHANGED
     return Standing.ANSWERED if enquiry.answered_at else Standing.OPEN
+
+
+def questions_waiting() -> QuerySet[FactoryQuestion]:
+    """What factories ask and nobody has answered, as long as there is anything to answer in their letter."""
+    open_ones = Enquiry.objects.filter(closed_at=None)
+    letter = Q(pk=OuterRef("enquiry")) | Q(asked_with=OuterRef("enquiry"))
+    return FactoryQuestion.objects.filter(Exists(open_ones.filter(letter)), done_at=None)
 
 
 def thing_of(letter: Sequence[Enquiry]) -> str:

@@ -25,6 +25,12 @@ def the_shop() -> Shop:
     return kept or Shop(name="Sashdesk", email=settings.DEFAULT_FROM_EMAIL, country="")
 
 
+def desk_address(username: str) -> str:
+    """Where mail to the desk should go: to the clerk, or to the shop if the clerk has no address."""
+    user = User.objects.filter(username=username).only("email").first()
+    return (user.email if user else "") or the_shop().email
+
+
 @remembered(Shop)
 def _named_on_pages() -> Shop:
     return the_shop()

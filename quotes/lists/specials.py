@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from quotes.documents.compose import name_of
 from quotes.enquiries import MOST_REMINDERS, REASONS, Margin, special_reason
-from quotes.lists.letters import ANSWERABLE
+from quotes.lists.letters import ANSWERABLE, questions_waiting
 from quotes.models import Enquiry, Letter, MarginRule, Opening, Special
 from quotes.scraps import plain
 from quotes.searched import numbered
@@ -71,7 +71,8 @@ def waiting(on: date | None = None, request: int | None = None) -> list[Waiting]
     if request is not None:
         specials, keys = specials.filter(request=request), keys.filter(request=request)
     marked = _MARKED.filter(pk__in=keys.order_by().values("pk"))
-    found = [_of_special(special, day) for special in specials]
+    asking = set(questions_waiting().values_list("enquiry", flat=True))
+    found = [_of_special(special, day, asking) for special in specials]
     found += [_of_opening(opening, State.FLAGGED.label) for opening in unasked(marked)]
     found += [
         _of_opening(opening, "measures changed since it was priced") for opening in outdated(marked)
@@ -152,11 +153,16 @@ def price_is_outdated(opening: Opening, unit_price: Decimal | None) -> bool:
     )
 
 
-def _of_special(special: Special, day: date) -> Waiting:
+def _of_special(special: Special, day: date, asking: Collection[int]) -> Waiting:
+    """`asking` are the letters that the factory has a question about."""
     enquiries = list(special.enquiries.all())
     enquiry = enquiries[-1] if enquiries else None
-    late = special.state == State.ASKED and enquiry is not None and is_overdue(enquiry, day)
+    is_asked = special.state == State.ASKED and enquiry is not None
+    asks = is_asked and enquiry.first_pk in asking
+    late = is_asked and not asks and is_overdue(enquiry, day)
     state, to_ask = _stands(special)
+    if asks and not to_ask:
+        state = "the factory has a question"
     return Waiting(
         special=special,
         opening=special.opening,

@@ -1,4 +1,4 @@
-from quotes.models.enquiries import Enquiry, MarginRule, Special, SpecialEvent
+from quotes.models.enquiries import Enquiry, FactoryQuestion, MarginRule, Special, SpecialEvent
 from quotes.models.people import Address, Contact, Customer, Erasure, Merge
 from quotes.models.prices import FreightStep, QuantityBreak, TaxRate, Terms
 from quotes.models.quotes import (
@@ -27,6 +27,7 @@ __all__ = [
     "Customer",
     "Enquiry",
     "Erasure",
+    "FactoryQuestion",
     "FreightStep",
     "Integration",
     "Invitation",

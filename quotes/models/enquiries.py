@@ -1,6 +1,6 @@
 """What the desk asks of a factory: specials, their enquiries, and every change with who and why.
 
-Written only by `desk.enquiries`.
+Written only by `desk.enquiries`, `desk.factory_answers`, `desk.factory_questions` and `desk.special_prices`.
 """
 
 from __future__ import annotations
@@ -184,6 +184,29 @@ class Enquiry(models.Model):
         if self.weeks_min is None or self.weeks_max is None:
             return ""
         return weeks_in_words(self.weeks_min, self.weeks_max)
+
+
+class FactoryQuestion(models.Model):
+    """What a factory asks before it answers a letter, by the letter's first enquiry, and what the desk said."""
+
+    enquiry = models.ForeignKey(Enquiry, models.CASCADE, related_name="questions")
+    name = models.CharField(max_length=120)
+    words = models.TextField()
+    at = models.DateTimeField(auto_now_add=True)
+    answer = models.TextField(blank=True)
+    done_by = models.CharField(max_length=150, blank=True)
+    done_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["id"]
+        indexes = [
+            models.Index(
+                fields=["enquiry"], condition=models.Q(done_at=None), name="factory_questions_open"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.name} asks about {self.enquiry}"
 
 
 class SpecialEvent(models.Model):

@@ -7,17 +7,18 @@ from dataclasses import dataclass
 from functools import wraps
 
 from django.contrib.auth.decorators import login_not_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods, require_safe
 
 from quotes.desk.factory_answers import take_answers
+from quotes.desk.factory_questions import take_question
 from quotes.documents.content import OpeningSheet
 from quotes.drawing import to_svg
 from quotes.enquiries import Asked, Asking
-from quotes.factory_form import AnswerForm, LetterForm
+from quotes.factory_form import AnswerForm, LetterForm, QuestionForm
 from quotes.links import find_enquiry
 from quotes.lists.letters import TAKES_ANSWERS, Standing, letter_of, standing, thing_of, why_closed
 from quotes.models import Enquiry
@@ -65,15 +66,25 @@ def _by_link(view: View) -> View:
 @_by_link
 @require_http_methods(["GET", "HEAD", "POST"])
 def factory_answer(request: HttpRequest, token: str, enquiry: Enquiry) -> HttpResponse:
-    """What is asked and boxes for it. What is answered is kept; what can't be comes back as it was typed."""
-    letter = letter_of(enquiry)
-    if request.method == "POST":
+    """What is asked and boxes for it. What is answered is kept; what can't be comes back as it was typed.
+
+    A question is kept whichever button sends it; the button that only asks leaves the answer for later.
+    """
+    letter, question = letter_of(enquiry), QuestionForm()
+    if request.method == "POST" and request.POST.get("question", "").strip():
+        question = _take(enquiry, request.POST)
+    elif request.POST.get("do") == "ask":
+        question = QuestionForm(request.POST)
+    if request.POST.get("do") == "ask":
+        form = LetterForm(letter)
+        form.give_back(request.POST)
+    elif request.method == "POST":
         form = LetterForm(letter, request.POST)
         said = form.said()
         refused = take_answers(enquiry, said)
         letter = letter_of(enquiry)
         form.settle(letter, said, refused)
-        if form.is_done:
+        if form.is_done and not question.errors:
             return redirect("factory-answer", token)
     else:
         form = LetterForm(letter, correct=request.GET.get("correct", ""))
@@ -84,12 +95,27 @@ def factory_answer(request: HttpRequest, token: str, enquiry: Enquiry) -> HttpRe
         "asked": items[0].asked,
         "items": items,
         "form": form,
+        "question": question,
+        "summary": list(dict.fromkeys((*form.summary, *question.summary))),
+        "questions": letter[0].questions.all(),
         "answered": sum(bool(enquiry.answered_at) for enquiry in letter),
         "is_open": any(item.form for item in items),
         "whose": "they",
     }
-    status = 422 if request.method == "POST" else 200
+    status = 422 if form.who.is_bound or question.errors else 200
     return render(request, "quotes/factory_answer.html", context, status=status)
+
+
+def _take(enquiry: Enquiry, said: QueryDict) -> QuestionForm:
+    """The question as it was kept, so that its box is empty again; or with what stands in its way."""
+    question = QuestionForm(said)
+    if question.is_valid():
+        words = question.cleaned_data
+        why = take_question(enquiry, words["name"], words["question"])
+        if not why:
+            return QuestionForm()
+        question.add_error("question", why)
+    return question
 
 
 def _items(letter: list[Enquiry], form: LetterForm) -> Iterator[Item]:

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_POST, require_safe
 from quotes.desk import enquiries as desk
 from quotes.desk import special_prices as prices
 from quotes.desk.enquiries import EnquiryError
+from quotes.desk.factory_questions import answer_question
 from quotes.desk.posting import letter_state
 from quotes.documents.compose import name_of, opening_sheet
 from quotes.documents.content import show_price
@@ -23,6 +24,7 @@ from quotes.drawing import to_svg
 from quotes.enquiries import REASONS
 from quotes.find_forms import SpecialsFind
 from quotes.links import factory_address
+from quotes.lists.letters import questions_waiting
 from quotes.lists.pages import SETTLED, WAITING
 from quotes.lists.shop import the_shop
 from quotes.lists.specials import (
@@ -33,11 +35,12 @@ from quotes.lists.specials import (
     settled,
     waiting_narrowed,
 )
-from quotes.models import Enquiry, Opening, Request, Special
+from quotes.models import Enquiry, FactoryQuestion, Opening, Request, Special
 from quotes.special_forms import FlagForm, LeadTimeForm, PriceForm
 from quotes.worklist import changed_since
 from sizing.lengths import Unit
 from sizing.lists import show
+from sizing.numerals import whole_number
 from sizing.roles import has_role
 
 State = Special.State
@@ -157,6 +160,7 @@ def _special(
         **_prices(found, enquiry),
         "form": form or PriceForm(),
         "letters": [(letter, letter_state(letter)) for letter in letters_about(found)],
+        "questions": _questions(found),
         "asked_together": enquiry.in_one_letter().count() if enquiry else 0,
         "others": others_to_ask(found.request_id, found.revision.factory_id, found.opening_id)
         if found.state == State.FLAGGED
@@ -167,6 +171,14 @@ def _special(
     if found.opening:
         context |= _drawn(found.opening)
     return render(request, "quotes/special.html", context, status=status)
+
+
+def _questions(found: Special) -> list[tuple[FactoryQuestion, bool]]:
+    """What the factory asked in its letters, and whether that waits for an answer."""
+    letters = {enquiry.first_pk for enquiry in found.enquiries.all()}
+    waiting = set(questions_waiting().values_list("pk", flat=True))
+    asked = FactoryQuestion.objects.filter(enquiry__in=letters)
+    return [(one, one.pk in waiting) for one in asked]
 
 
 def _has_changed(found: Special) -> bool:
@@ -213,6 +225,9 @@ def special_do(request: HttpRequest, pk: int) -> HttpResponse:
         "ask": lambda: desk.ask_factory(pk, by=by, words=words),
         "ask-all": lambda: desk.ask_with_others(pk, by=by, words=words),
         "price": lambda: prices.price(pk, **form.cleaned_data, by=by, is_manager=manager),
+        "reply": lambda: answer_question(
+            pk, whole_number(request.POST.get("question", "")), by=by, words=words
+        ),
         "tell": lambda: prices.tell_refused(pk, by=by),
         "close": lambda: desk.close(pk, by=by, why=request.POST.get("why", "")[:500]),
     }

@@ -8,6 +8,7 @@ from ordering.models import Order
 from ordering.states import Act
 from quotes.desk.accepting import accept, ask_for_changes
 from quotes.desk.enquiries import ask_about, close, flag
+from quotes.desk.factory_questions import answer_question, take_question
 from quotes.desk.posting import send_quote
 from quotes.desk.quoting import Head, add_line, change_head, issue_quote
 from quotes.models import Address, Customer, Shop
@@ -60,6 +61,9 @@ def customer() -> Customer:
     first, second = shop.take_request(*windows, **CALLER).openings.all()
     flag(second.pk, by="ann", words="the one of Zebulon")
     asked = ask_about(first.pk, by="ann", words="for Zebulon", together=True)
+    for words in ("is it Zebulon's?", "of tealwood?"):
+        take_question(asked, "Jo Marsh", words)
+    answer_question(asked.special_id, asked.questions.first().pk, by="ann", words="Zebulon's")
     for enquiry in asked.in_one_letter():
         close(enquiry.special_id, by="ann", why="tealwood")
     return person
