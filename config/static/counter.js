@@ -131,6 +131,6 @@
 
   function say(words) {
     const place = document.getElementById("saved");
-    if (place) place.textContent = words;
+    if (place) place.replaceChildren(Object.assign(document.createElement("strong"), { textContent: words }));
   }
 })();

@@ -12,7 +12,7 @@
     if (successful && told) told.remove();
     if (successful || !(xhr.getResponseHeader("Content-Type") || "").startsWith("text/plain")) return;
     const saved = document.getElementById("saved");
-    if (saved) { saved.textContent = xhr.responseText; return; }
+    if (saved) { saved.replaceChildren(Object.assign(document.createElement("strong"), { textContent: xhr.responseText })); return; }
     if (told && told.textContent === xhr.responseText) return;
     const words = told || Object.assign(document.createElement("p"), { id: "trouble", className: "notice stop" });
     words.setAttribute("role", "alert");
