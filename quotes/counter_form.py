@@ -18,6 +18,7 @@ from quotes.answering import askable
 from quotes.models import Customer, Opening, Request
 from quotes.said import SASH_FIELDS, SaidOpening, SaidRequest
 from sizing import lookup
+from sizing.about import reach_in_words, said_as_about
 from sizing.glass import FRAMES
 from sizing.models import Revision
 from sizing.numerals import whole_number
@@ -69,11 +70,13 @@ def keep_whole(field: forms.Field, name: str) -> None:
 
 @dataclass(frozen=True)
 class MeasureBox:
-    """A measure's text box and its "can't be measured" box, as the template shows them."""
+    """A measure's text box and its "can't be measured" box, as the template shows them, and how an "about"
+    in it is taken."""
 
     measure: Measure
     box: forms.BoundField
     cannot: forms.BoundField
+    about: str
 
 
 class OpeningForm(forms.Form):
@@ -181,7 +184,17 @@ class OpeningForm(forms.Form):
     @property
     def measures(self) -> Iterator[MeasureBox]:
         for measure in self.asked:
-            yield MeasureBox(measure, self[MEASURE + measure.code], self[CANNOT + measure.code])
+            yield MeasureBox(
+                measure,
+                self[MEASURE + measure.code],
+                self[CANNOT + measure.code],
+                self._about(measure),
+            )
+
+    def _about(self, measure: Measure) -> str:
+        if measure.kind != "length" or not said_as_about(self._typed(MEASURE + measure.code))[1]:
+            return ""
+        return f"About: taken as within {reach_in_words(self.table.unit)} until it is measured."
 
     @property
     def sash(self) -> list[forms.BoundField]:

@@ -7,7 +7,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -17,7 +17,7 @@ from sizing.resolver import cells as offer
 from sizing.resolver import decision, explain, noise
 from sizing.resolver import split as sashes
 from sizing.resolver.answer import Answer, Candidate, Opening, Reason
-from sizing.resolver.compiled import CompiledTable, Costs, Shares, compile_table
+from sizing.resolver.compiled import CompiledTable, Costs, Shares, compile_table, loosened
 from sizing.resolver.decision import Sizes, decide_sizes
 from sizing.resolver.reading import OpeningError, read_opening
 from sizing.table import default_weight_measure
@@ -89,9 +89,43 @@ def resolve_arrays(compiled: CompiledTable, batch: Arrays) -> Resolved:
 
 def resolve(compiled: CompiledTable, openings: Sequence[Opening]) -> list[Answer]:
     """Resolve openings one answer each, in order, each with its explanation."""
-    batch = _arrays(compiled, openings)
-    found = resolve_arrays(compiled, batch)
-    return [_answer(compiled, opening, found, i) for i, opening in enumerate(openings)]
+    alike: dict[frozenset[str], list[int]] = {}
+    for place, opening in enumerate(openings):
+        alike.setdefault(opening.about, []).append(place)
+    answers: dict[int, Answer] = {}
+    for about, places in alike.items():
+        some = [openings[place] for place in places]
+        answers |= zip(places, _resolve_alike(compiled, about, some), strict=True)
+    return [answers[place] for place in range(len(openings))]
+
+
+def _resolve_alike(
+    compiled: CompiledTable, about: frozenset[str], openings: Sequence[Opening]
+) -> list[Answer]:
+    """Resolve openings of which the same lengths are said as "about"."""
+    table = loosened(compiled, about) if about else compiled
+    found = resolve_arrays(table, _arrays(table, openings))
+    if about:
+        _measure_first(compiled, about, openings, found.sizes)
+    return [_answer(table, opening, found, i) for i, opening in enumerate(openings)]
+
+
+def _measure_first(
+    compiled: CompiledTable, about: frozenset[str], openings: Sequence[Opening], sizes: Sizes
+) -> None:
+    """Nothing is made by an "about": where what was measured does not come to the same without it,
+    ask for it, measured."""
+    measured = [
+        replace(one, lengths={c: length for c, length in one.lengths.items() if c not in about})
+        for one in openings
+    ]
+    alone = resolve_arrays(compiled, _arrays(compiled, measured)).sizes
+    same = (alone.choice == sizes.choice) & (
+        (alone.row == sizes.row) | (sizes.choice == decision.SPECIAL)
+    )
+    again = (sizes.choice != decision.ASK) & ~same
+    sizes.choice[again] = decision.ASK
+    sizes.ask[again] = min(compiled.index(code) for code in about)
 
 
 def _arrays(compiled: CompiledTable, openings: Sequence[Opening]) -> Arrays:
@@ -150,6 +184,8 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
         shown = explain.readings(compiled, opening, row if certainty >= 0.5 else None)
         measure = compiled.measures[int(sizes.ask[i])].measure
         text = explain.question_text(compiled, measure, sizes.rows[i])
+        if measure.code in opening.about:
+            text = f"Nothing is ordered by an “about”. {text}"
         return Answer("ask", "size", certainty, text, ask=measure.code, readings=shown, **kept)
     reason: Reason = "unequal_split" if uneven >= max(on_table, off) else "off_table"
     sure = max(uneven, off)

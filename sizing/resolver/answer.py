@@ -25,7 +25,8 @@ class Opening:
 
     `lengths` maps measure codes to what was read; `cannot` holds the measures nobody can take, so
     that they are never asked for. `weight_error` is one standard deviation; None takes the family's
-    own. `weight_estimated` marks a weight worked out from the glass instead of a scale.
+    own. `weight_estimated` marks a weight worked out from the glass instead of a scale. `about` holds
+    the lengths that were said as "about".
     """
 
     lengths: Mapping[str, Length]
@@ -34,6 +35,7 @@ class Opening:
     weight_estimated: bool = False
     finish: str | None = None
     cannot: frozenset[str] = frozenset()
+    about: frozenset[str] = frozenset()
 
 
 Verdict = Literal["agrees", "slip", "misfit", "unchecked"]

@@ -9,11 +9,13 @@ is added to the reading error there, so an irregular table trusts its own arithm
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
-from sizing.lengths import PER_INCH
+from sizing.about import REACH
+from sizing.lengths import PER_INCH, Length
 from sizing.resolver import noise
 from sizing.resolver.cells import Cells, compile_cells
 from sizing.resolver.noise import Curve, Habit
@@ -169,6 +171,33 @@ def compile_table(
         pair=pair,
         offer=compile_cells(table),
     )
+
+
+@lru_cache(maxsize=64)
+def loosened(compiled: CompiledTable, about: frozenset[str]) -> CompiledTable:
+    """The table for openings of which these lengths are said as "about": they may miss by more, and two
+    in three lie within half of what such a number reaches. Its sizes and their priors stay as they are."""
+    table, pair = compiled.table, compiled.pair
+    wide = Length(REACH[table.unit] // 2)
+    halves = _half_differences(compiled.rows[pair.column if pair else 0])
+    curves = tuple(
+        one
+        if one.measure.code not in about
+        else _measure_curves(
+            table,
+            replace(one.measure, tolerance=max(one.measure.tolerance, wide)),
+            one.column,
+            compiled.rows,
+            one.unsure,
+            halves,
+        )
+        for one in compiled.measures
+    )
+    if pair:
+        habits, unsure = habits_of(table, curves[pair.upper].measure), curves[pair.upper].unsure
+        whole = noise.misreading(table.unit)
+        pair = _pair(curves, pair.upper, pair.lower, habits, halves, unsure, whole)
+    return replace(compiled, measures=curves, pair=pair)
 
 
 def _sashes(placed: Sequence[tuple[Measure, int]]) -> tuple[int, int] | None:

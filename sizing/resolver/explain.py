@@ -33,10 +33,15 @@ def certainty_in_words(certainty: float) -> str:
 
 def readings(compiled: CompiledTable, opening: Opening, row: int | None) -> tuple[Reading, ...]:
     """Each length as read, beside what the row says it should be (row None: beside nothing)."""
-    return tuple(
+    found = (
         _reading(compiled, compiled.index(code), length, row)
         for code, length in opening.lengths.items()
     )
+    return tuple(_roughly(one) if one.measure in opening.about else one for one in found)
+
+
+def _roughly(reading: Reading) -> Reading:
+    return replace(reading, words=_("{words} (said as “about”)").format(words=reading.words))
 
 
 def _reading(compiled: CompiledTable, at: int, length: Length, row: int | None) -> Reading:

@@ -7,12 +7,14 @@ from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 
+from sizing.about import said_as_about
 from sizing.glass import SashError, read_sash
 from sizing.lengths import Length, LengthError, from_number, parse_length
 from sizing.resolver.answer import Opening
 from sizing.table import Measure, SizeTable
 from sizing.weights import Weight, WeightError, parse_weight
 from sizing.weights import from_number as weight_from_number
+from sizing.wording import gettext as _
 
 
 class OpeningError(ValueError):
@@ -33,13 +35,15 @@ def read_opening(
     """Read an opening's measures: {code: text or number in the family's unit}.
 
     An empty text is a measure not taken yet; None is one that nobody can take. The code of a column
-    that upper and lower sash share may stand for a height said of neither. `sash` (glass_width,
+    that upper and lower sash share may stand for a height said of neither. A length may be said as
+    "about 30". `sash` (glass_width,
     glass_height, thickness, panes, frame) estimates the weight when there is none. Raises
     OpeningError with every problem there is.
     """
     lengths: dict[str, Length] = {}
     problems: dict[str, str] = {}
     cannot: set[str] = set()
+    about: set[str] = set()
     weight: Weight | None = None
     for code, said in measures.items():
         measure = table.measure(code) or _of_either_sash(table, code, measures)
@@ -54,13 +58,16 @@ def read_opening(
                 if measure.kind == "weight":
                     weight = _weight(said, table)
                 else:
-                    lengths[measure.code] = _length(said, table)
+                    lengths[measure.code], roughly = _length(said, table)
+                    about |= {measure.code} if roughly else set()
             except (LengthError, WeightError) as problem:
                 problems[code] = f"{measure.label}: {problem}"
     error, estimated = None, False
     if weight is None and sash and any(text.strip() for text in sash.values()):
         try:
-            estimate = read_sash(_with_height(table, sash, lengths), table.unit)
+            # What is only known about gives no weight.
+            taped = {code: length for code, length in lengths.items() if code not in about}
+            estimate = read_sash(_with_height(table, sash, taped), table.unit)
             weight, error, estimated = estimate.weight, estimate.error, True
         except SashError as problem:
             problems |= problem.problems
@@ -73,6 +80,7 @@ def read_opening(
         weight_estimated=estimated,
         finish=finish,
         cannot=frozenset(cannot),
+        about=frozenset(about),
     )
 
 
@@ -89,19 +97,27 @@ def _unknown(table: SizeTable, code: str) -> str:
     return f"“{code}” is no measure of {table.name}: {hint}"
 
 
-def _length(said: object, table: SizeTable) -> Length:
+def _length(said: object, table: SizeTable) -> tuple[Length, bool]:
+    """The length, and whether it is said as "about"."""
     if isinstance(said, str):
-        return parse_length(said, table.unit)
+        plain, roughly = said_as_about(said)
+        return parse_length(plain, table.unit), roughly
     if isinstance(said, bool) or not isinstance(said, (int, float, Fraction, Decimal)):
         raise LengthError(f"{said!r} is no length: give a text such as 17 3/8 or a number.")
     length = from_number(said, table.unit)
     if length <= 0:
         raise LengthError(f"{said} is no length: give a number above zero.")
-    return length
+    return length, False
 
 
 def _weight(said: object, table: SizeTable) -> Weight:
     if isinstance(said, str):
+        if said_as_about(said)[1]:
+            # A class begins at an ounce: nothing wider than a scale's error tells one from the next.
+            words = _(
+                "“{said}” is no weight to choose a part by: type what the scale shows, or leave it empty."
+            )
+            raise WeightError(words.format(said=said.strip()))
         return parse_weight(said, table.weight_unit)
     if isinstance(said, bool) or not isinstance(said, (int, float, Fraction, Decimal)):
         raise WeightError(f"{said!r} is no weight: give a text such as 12 lb 4 oz or a number.")
