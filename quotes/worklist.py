@@ -43,9 +43,10 @@ def changed_since(special: Special) -> bool:
 
 
 def calls(among: QuerySet[Request]) -> QuerySet[Request]:
-    """Those without a quote. One that only waits for a factory is a special, one put aside is none either."""
+    """Those without a quote. One that only waits for a factory is a special; one put aside and one that was
+    only looked up are none either."""
     at_a_factory = Special.objects.filter(state__in=Special.OPEN).values("request")
-    return among.filter(quotes=None, aside_at=None).exclude(pk__in=at_a_factory)
+    return among.filter(quotes=None, aside_at=None, looked_up=False).exclude(pk__in=at_a_factory)
 
 
 def begun() -> QuerySet[Any]:
@@ -55,11 +56,13 @@ def begun() -> QuerySet[Any]:
 
 
 def unasked(among: QuerySet[Opening]) -> QuerySet[Opening]:
-    """Those whose answer is a special and for which nothing has been done yet.
+    """Those whose answer is a special and for which nothing has been done yet, but for what was only looked up.
 
     In an accepted issue its price was agreed without the factory: nothing is left to ask.
     """
-    found = among.filter(outcome="special", override_part=None, specials=None)
+    found = among.filter(
+        outcome="special", override_part=None, specials=None, request__looked_up=False
+    )
     return found.exclude(quote_lines__issue__acceptance__isnull=False)
 
 
@@ -83,6 +86,10 @@ def outdated(among: QuerySet[Opening]) -> list[Opening]:
 def note(*request_pks: int) -> None:
     """Put right the marks of these requests and their openings. Inside the transaction of the change."""
     asked = Request.objects.filter(pk__in=request_pks)
+    # What a factory hears of, and what somebody said whose it is, is more than a look-up.
+    taken_on = models.Exists(Special.objects.filter(request=models.OuterRef("pk")))
+    taken_on |= ~models.Q(customer_chosen_by="")
+    asked.filter(taken_on, looked_up=True).update(looked_up=False)
     _mark(asked, calls(asked))
     openings = Opening.objects.filter(request__in=request_pks)
     again = [opening.pk for opening in outdated(openings)]

@@ -8,6 +8,7 @@ from typing import Any
 from django.db import transaction
 from django.forms.models import model_to_dict
 
+from quotes import worklist
 from quotes.desk.holding import hold
 from quotes.lists.people import contacts_reached_by
 from quotes.lists.shop import the_shop
@@ -118,6 +119,7 @@ def choose_customer(
         request.customer = Customer.objects.get(pk=customer_pk, merged_into=None)
         request.customer_chosen_by = by
     request.save(update_fields=["customer", "customer_chosen_by"])
+    worklist.note(request.pk)
     return request
 
 

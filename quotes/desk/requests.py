@@ -48,28 +48,32 @@ def save_request(
     pk: int | None = None,
     version: int = 0,
     page: UUID | None = None,
+    by_itself: bool = False,
 ) -> Request:
     """Store a request as said and answer each opening; returns it with its new version.
 
     `version` is the one the writer had before them. Sending the same words again changes nothing.
     `page` marks the page a new request was typed into, so that a page sent twice makes one request.
+    `by_itself`: nobody pressed anything, the page saves as one types.
     Raises StaleError, RequestError, Request.DoesNotExist.
     """
     try:
-        return _save(said, by, pk, version, page)
+        return _save(said, by, pk, version, page, by_itself)
     except IntegrityError:
         # The same new page came twice at once; the other one was a moment faster.
         if pk is None and page and Request.objects.filter(page=page).exists():
-            return _save(said, by, pk, version, page)
+            return _save(said, by, pk, version, page, by_itself)
         raise
 
 
 @transaction.atomic
-def _save(said: SaidRequest, by: str, pk: int | None, version: int, page: UUID | None) -> Request:
+def _save(
+    said: SaidRequest, by: str, pk: int | None, version: int, page: UUID | None, by_itself: bool
+) -> Request:
     request = _present(pk, page)
     if request is None:
-        request = Request(taken_by=by, page=page, version=0)
-    elif not differences(said_of(request), said) and not any(o.renew for o in said.openings):
+        request = Request(taken_by=by, page=page, version=0, looked_up=True)
+    elif _stands_so(request, said, by_itself):
         return request
     elif request.version != version:
         raise StaleError(request)
@@ -84,6 +88,7 @@ def _save(said: SaidRequest, by: str, pk: int | None, version: int, page: UUID |
     request.email, request.note, request.needed_by = said.email, said.note, said.needed_by
     if not request.customer_chosen_by:
         request.customer = known_customer(request)
+    request.looked_up &= by_itself and not (said.caller or said.phone or said.email or said.note)
     _speak(request, said.language)
     # Whoever goes on with it takes it up again.
     request.aside_at, request.aside_by = None, ""
@@ -93,6 +98,13 @@ def _save(said: SaidRequest, by: str, pk: int | None, version: int, page: UUID |
     _store_openings(request, said.openings, by)
     worklist.note(request.pk)
     return request
+
+
+def _stands_so(request: Request, said: SaidRequest, by_itself: bool) -> bool:
+    """Whether nothing of it is new: no word, no newer table asked for, no press that makes it a call."""
+    renewed = any(opening.renew for opening in said.openings)
+    pressed = request.looked_up and not by_itself
+    return not (renewed or pressed or differences(said_of(request), said))
 
 
 @transaction.atomic
@@ -105,7 +117,7 @@ def put_aside(pk: int, by: str) -> None:
 @transaction.atomic
 def take_up(pk: int) -> None:
     """It is a call to finish after all."""
-    Request.objects.filter(pk=pk).update(aside_at=None, aside_by="")
+    Request.objects.filter(pk=pk).update(aside_at=None, aside_by="", looked_up=False)
     worklist.note(pk)
 
 

@@ -60,6 +60,8 @@ def _caller(request: Request) -> SafeString:
         found.append(link("customer", request.customer_id, whose, "small"))
     if request.aside_at:
         found.append(faint("nothing came of it", "small"))
+    if request.looked_up:
+        found.append(faint("only looked up", "small"))
     return beside(*found)
 
 
@@ -80,7 +82,7 @@ REQUESTS = Listing(
     ),
     fetch=Request.objects.order_by()
     .select_related("customer")
-    .only("caller", "phone", "taken_by", "created_at", "aside_at", "customer__name"),
+    .only("caller", "phone", "taken_by", "created_at", "aside_at", "looked_up", "customer__name"),
     for_file=Request.objects.order_by().select_related("customer"),
     ready=with_tallies,
 )

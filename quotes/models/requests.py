@@ -29,6 +29,9 @@ class Request(models.Model):
     language = models.CharField(
         "reads", max_length=2, choices=Customer.Language.choices, blank=True, default=""
     )
+    # Measures with nobody's name to them, which the page saved by itself: no call to finish until somebody is
+    # named or presses a button.
+    looked_up = models.BooleanField(default=False, editable=False)
     # Nothing came of it: it is no call to finish any more.
     aside_at = models.DateTimeField(null=True, blank=True)
     aside_by = models.CharField(max_length=150, blank=True)

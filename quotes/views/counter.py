@@ -85,13 +85,16 @@ def counter(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     return _page(request, form, stored, status=200 if valid else 422)
 
 
-def _write(request: HttpRequest, form: CounterForm, stored: Request | None) -> Request:
+def _write(
+    request: HttpRequest, form: CounterForm, stored: Request | None, by_itself: bool = False
+) -> Request:
     return save_request(
         form.said(),
         by=request.user.get_username(),
         pk=stored.pk if stored else None,
         version=form.version,
         page=form.page,
+        by_itself=by_itself,
     )
 
 
@@ -143,7 +146,7 @@ def _autosave(
         return HttpResponse(status=204)
     else:
         try:
-            context["stored"] = saved = _write(request, form, stored)
+            context["stored"] = saved = _write(request, form, stored, by_itself=True)
             context["likely"] = _likely(saved)
             stayed = {o.position: o for o in saved.openings.all()}
             context["keys"] = [

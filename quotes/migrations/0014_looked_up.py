@@ -1,0 +1,16 @@
+from django.db import migrations, models
+
+
+class Migration(migrations.Migration):
+
+    dependencies = [
+        ('quotes', '0013_needed_by'),
+    ]
+
+    operations = [
+        migrations.AddField(
+            model_name='request',
+            name='looked_up',
+            field=models.BooleanField(default=False, editable=False),
+        ),
+    ]
