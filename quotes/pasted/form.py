@@ -12,10 +12,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from django.http import QueryDict
+from django.utils import timezone
 
 from quotes.counter_form import HeadForm, indexes
 from quotes.desk.requests import MOST_OPENINGS
-from quotes.messages import LONGEST, Message, ReadOpening, read_message
+from quotes.messages import LONGEST, Message, ReadOpening, Stretch, read_message
+from quotes.messages.days import named_days, the_day
 from quotes.pasted.box import plain_lines
 from quotes.pasted.doubts import Doubt, boxes_for, doubts_of, place_all
 from quotes.pasted.marks import Mark, Piece, cut
@@ -49,6 +51,8 @@ class PastedForm:
         self.text, self.revision = text, revision
         self.table: SizeTable = lookup.table_of(revision)
         self.message: Message = read_message(text, self.table, region)
+        self.days = named_days(text, timezone.localdate())
+        self.unsure = tuple(words for words in self.message.unsure if not self._in_a_day(words))
         self.found: tuple[ReadOpening, ...] = self.message.openings[:MOST_OPENINGS]
         self.page = uuid.uuid4()
 
@@ -59,12 +63,14 @@ class PastedForm:
         """The message as it is read for the first time, or anew."""
         form = cls(text, revisions[family], region)
         said = form.as_read()
-        form.head = HeadForm(initial={name: getattr(said, name) for name in CONTACT})
+        form.head = HeadForm(
+            initial={name: getattr(said, name) for name in (*CONTACT, "needed_by")}
+        )
         form.openings = [
             PastedOpening(None, at, revisions, known=known)
             for at, known in enumerate(said.openings)
         ]
-        form.doubts = doubts_of(form.message.unsure)
+        form.doubts = doubts_of(form.unsure)
         form._mark()
         form.head.fields["caller"].widget.attrs["autofocus"] = True
         return form
@@ -77,7 +83,7 @@ class PastedForm:
         data = data.copy()
         before = set(data.getlist("placed"))
         counted = {f"o{n}-quantity" for n, o in enumerate(form.found) if o.quantity_words}
-        form.doubts = place_all(doubts_of(form.message.unsure), data, form.table, counted)
+        form.doubts = place_all(doubts_of(form.unsure), data, form.table, counted)
         known = dict(enumerate(form.as_read().openings))
         form.openings = [
             PastedOpening(data, index, revisions, known=known.get(index)) for index in indexes(data)
@@ -99,10 +105,14 @@ class PastedForm:
             caller=contact.name or "",
             phone=phone,
             email=contact.email or "",
+            needed_by=the_day(self.days),
             openings=openings or (SaidOpening(self.table.code),),
         )
 
     # the words
+
+    def _in_a_day(self, words: Stretch) -> bool:
+        return any(day.words.start <= words.start < day.words.end for day in self.days)
 
     def _mark(self) -> None:
         """Lead from each box to its words and from the words to their box."""
@@ -155,7 +165,7 @@ class PastedForm:
 
     @property
     def more_doubts(self) -> int:
-        return len(self.message.unsure) - len(self.doubts)
+        return len(self.unsure) - len(self.doubts)
 
     @property
     def beyond(self) -> int:
@@ -190,7 +200,9 @@ class PastedForm:
     def said(self, note: str = "") -> SaidRequest:
         """What the boxes say, as a request."""
         head = {name: self.head.cleaned_data.get(name) or "" for name in CONTACT}
-        return SaidRequest(**head, note=note, openings=tuple(o.said() for o in self.told()))
+        needed_by = self.head.cleaned_data.get("needed_by")
+        openings = tuple(o.said() for o in self.told())
+        return SaidRequest(**head, needed_by=needed_by, note=note, openings=openings)
 
     def changes(self) -> list[Difference]:
         """What the boxes say otherwise than the message: it would go if the text were read again."""
