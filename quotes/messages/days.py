@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from quotes.messages.quoted import quoted
-from quotes.messages.scan import plain
+from quotes.messages.scan import blank, plain
 from quotes.messages.stretch import Stretch
 
 
@@ -61,12 +61,13 @@ def named_days(text: str, today: date) -> tuple[NamedDay, ...]:
     A day without a year is the next one that comes.
     """
     shown = plain(text)
-    for mask in quoted(shown):
-        shown = shown[: mask.start] + " " * (mask.end - mask.start) + shown[mask.end :]
+    shown = blank(shown, quoted(shown))
     found: list[NamedDay] = []
     for match in _NAMED.finditer(shown):
-        beside_a_size = match["one"] and _SIZE_BEFORE.search(
-            shown[max(0, match.start() - 20) : match.start()]
+        beside_a_size = (
+            match["one"]
+            and match[0][:2].lower() == "by"
+            and _SIZE_BEFORE.search(shown[max(0, match.start() - 20) : match.start()])
         )
         if not beside_a_size:
             words = Stretch.of(text, match.start(), match.end())

@@ -23,7 +23,7 @@ from quotes.messages.quoted import earlier, quoted, still_holds
 from quotes.messages.rows import Rows
 from quotes.messages.sames import sames
 from quotes.messages.sashes import name_sashes
-from quotes.messages.scan import Mask, Token, listed, masks, plain, series, tokens
+from quotes.messages.scan import Mask, Token, blank, listed, masks, plain, series, tokens
 from quotes.messages.settle import ReadOpening, Settling, Total
 from quotes.messages.stretch import Stretch
 from quotes.messages.turns import mark_taken_back, turns
@@ -82,22 +82,22 @@ class _Reading:
         self.total: Total | None = None
         names = frozenset(self.words.names) | listed("ug lg tg bg lp u l t b o g")
         self.old = old = quoted(self.plain)
-        shown = _blank(self.plain, old)
+        shown = blank(self.plain, old)
         found = masks(shown, names | {"qty", "no", "win"})
-        numbers = phones(_blank(shown, found), region, frozenset(self.words.names))
+        numbers = phones(blank(shown, found), region, frozenset(self.words.names))
         emails = [mask for mask in found if mask.kind == "email"]
         spelled = [
             word for names_ in self.words.finishes.values() for each in names_ for word in each
         ]
         self.places = frozenset(ROOMS | set(spelled))
         self.contact, called = contact_of(
-            text, _blank(shown, [*found, *(m for m, _ in numbers)], "@"), emails, numbers,
+            text, blank(shown, [*found, *(m for m, _ in numbers)], "@"), emails, numbers,
             frozenset(self.words.names) | self.places,
         )  # fmt: skip
-        rows = series(_blank(shown, [mask for mask in found if mask.kind != "model"]))
+        rows = series(blank(shown, [mask for mask in found if mask.kind != "model"]))
         self.unsure += [(mask.start, mask.end) for mask in rows]
         self.hidden = [*old, *found, *rows, *(mask for mask, _ in numbers), *called]
-        self.grids = grids(_blank(self.plain, self.hidden, "."), self.words)
+        self.grids = grids(blank(self.plain, self.hidden, "."), self.words)
         self.hidden += [Mask("table", grid.start, grid.end) for grid in self.grids]
 
     def read(self) -> None:
@@ -263,19 +263,3 @@ class _Reading:
             if not found or end > found[-1][1]:
                 found.append((start, end))
         return [Stretch.of(self.text, start, end) for start, end in found]
-
-
-def _blank(text: str, hidden: list[Mask], filler: str = " ") -> str:
-    """The text with the masked stretches blanked out; every offset stays."""
-    pieces_: list[str] = []
-    at = 0
-    for mask in sorted(hidden, key=lambda mask: mask.start):
-        if mask.end <= at:
-            continue
-        start = max(at, mask.start)
-        pieces_ += [
-            text[at:start],
-            "".join(c if c == "\n" else filler for c in text[start : mask.end]),
-        ]
-        at = mask.end
-    return "".join([*pieces_, text[at:]])

@@ -212,3 +212,19 @@ def tokens(text: str, hidden: list[Mask]) -> list[Token]:
         found.append(Token(kind, words, start, match.end(), bool(found) and start == end))
         end = match.end()
     return found
+
+
+def blank(text: str, hidden: list[Mask], filler: str = " ") -> str:
+    """The text with the masked stretches blanked out; every offset stays."""
+    pieces_: list[str] = []
+    at = 0
+    for mask in sorted(hidden, key=lambda mask: mask.start):
+        if mask.end <= at:
+            continue
+        start = max(at, mask.start)
+        pieces_ += [
+            text[at:start],
+            "".join(c if c == "\n" else filler for c in text[start : mask.end]),
+        ]
+        at = mask.end
+    return "".join([*pieces_, text[at:]])

@@ -22,6 +22,7 @@ SHOWN = (
     ("by Christmas", "by Christmas"),
     ("needed by 03/04", "needed by 03/04"),
     ("I want them by the end of next week.", "want them by the end of next week"),
+    ("opening 39 7/8 needed by 03/04", "needed by 03/04"),
     ("by Friday if you can", "by Friday"),
     ("before the 12th", "before the 12th"),
     ("by Monday, Dec 12", "by Monday, Dec 12"),  # it is a Saturday
