@@ -111,9 +111,10 @@ class AnswerSheet:
 
     @property
     def spoken(self) -> str:
-        """One line for a screen reader when the answer changes."""
+        """One line for a screen reader, and above the boxes on a phone, when the answer changes: what nobody
+        should order past comes before what is longer."""
         number = f": {self.part.part_number}" if self.part else ""
-        said = (f"{self.headline}{number}.", self.text, self.rest, self.warning)
+        said = (f"{self.headline}{number}.", self.warning, self.text, self.rest)
         return " ".join(filter(None, said))
 
     @property

@@ -51,6 +51,11 @@ class Watched:
     question: FactoryQuestion | None = None
 
     @property
+    def has_left(self) -> bool:
+        """Whether its factory is done with it: what has become of it is written on its order, by anybody."""
+        return self.item.need is Need.ON_ITS_WAY
+
+    @property
     def sent(self) -> FactoryOrder | None:
         """The factory order, where it is about one."""
         return self.factory_order or (self.notice.factory_order if self.notice else None)

@@ -49,10 +49,11 @@ WORDS: dict[Word, str] = {
 
 @dataclass(frozen=True)
 class State:
-    """How an issue stands; `sentence` is for customer and desk alike."""
+    """How an issue stands; `sentence` is for customer and desk alike. `asked` is what sent it back."""
 
     word: Word
     sentence: str
+    asked: Any = None
 
     @property
     def can_be_accepted(self) -> bool:
@@ -109,8 +110,9 @@ def stands(facts: Facts, day: date) -> State:
         return State(
             "back at the desk",
             _(
-                "{name} asked for changes on {day} at {time}; the desk will send a new issue."
+                "{name} asked for changes on {day} at {time}; the desk answers or sends a new issue."
             ).format(name=asked.name, day=long_date(when), time=f"{when:%H:%M}"),
+            asked,
         )
     if until and day > until:
         return State("lapsed", _("It held until {day}.").format(day=long_date(until)))

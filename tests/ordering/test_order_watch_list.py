@@ -11,6 +11,7 @@ from ordering.expected import forget
 from ordering.lists.watch import watch_list
 from ordering.states import Act
 from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order
+from tests.quotes.conftest import clerk_named
 
 START = "2030-03-04 09:00"  # a Monday
 
@@ -97,6 +98,19 @@ def test_what_left_and_does_not_come(shop):
     with time_machine.travel("2030-03-20T16:00Z", tick=False):
         write(line.order_id, Act.ARRIVED, {1: 1}, CLERK)
     assert on("2030-03-20") == []
+
+
+def test_what_left_is_written_on_its_order(shop, client):
+    """Its factory is done with it: the way leads to the order, where its arrival or its loss is written."""
+    _, sent = at_start(sent_order)
+    line = sent.lines.get()
+    at_start(shipped, sent.pk, {line.pk: 3}, date(2030, 3, 4), FACTORY)
+    forget()
+    with time_machine.travel("2030-03-20T15:00Z", tick=False):
+        client.force_login(clerk_named("noor"))
+        page = client.get("/watch/").text
+    assert f'<a href="/orders/{line.order_id}/">Write what has become of it</a>' in page
+    assert "Write what the factory says" not in page
 
 
 def test_more_days_for_more_people_first():

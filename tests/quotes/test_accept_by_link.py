@@ -84,7 +84,9 @@ def test_changes_send_it_back_to_the_desk(issue, token, client):
         client, token, what="quote-change",
         **{"measures-1": "the upper glass is 16 1/2", "words": "Ring me."},
     )  # fmt: skip
-    assert "Mara Quill asked for changes" in page.content.decode()
+    html = page.content.decode()
+    assert "Mara Quill asked for changes" in html and "What you asked" in html
+    assert "the upper glass is 16 1/2" in html and "Ring me." in html
     asked = issue.changes_asked.get()
     assert asked.measures == [
         {"opening": "Opening 2, Stairs", "words": "the upper glass is 16 1/2"}

@@ -84,6 +84,16 @@ def test_a_question_is_answered_by_mail(issue, client):
     assert Letter.objects.latest("pk") == letter
 
 
+def test_who_got_no_mail_is_told_by_phone(issue, client):
+    """An issue that never went out by mail has no box for words that nobody would get."""
+    ask_for_changes(issue.pk, name="Mara Quill", measures={}, words="Are the springs with it?")
+    client.force_login(clerk_named("ann"))
+    page = client.get(reverse("quote", args=[issue.quote_id])).content.decode()
+    assert "tell them by phone" in page and 'name="answer"' not in page
+    client.post(reverse("quote-settle", args=[issue.quote_id]))
+    assert state_of(issue).can_be_accepted and not Letter.objects.exists()
+
+
 @pytest.fixture
 def lapsed(issue):
     """Asked about while it held, and over before anybody answered."""
