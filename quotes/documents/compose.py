@@ -375,12 +375,15 @@ def _to_make(answered: Answered) -> Answered:
         return answered
     kept = {"slip", "misfit"} if answered.answer.reason == "unequal_split" else {"slip"}
     readings = tuple(
-        r
-        if r.verdict in kept
-        else Reading(r.measure, r.value, None, None, "unchecked", _("as measured"))
+        r if r.verdict in kept else _as_given(r, answered.opening.about)
         for r in answered.answer.readings
     )
     return replace(answered, answer=replace(answered.answer, readings=readings))
+
+
+def _as_given(reading: Reading, about: frozenset[str]) -> Reading:
+    words = _("said as “about”") if reading.measure in about else _("as measured")
+    return Reading(reading.measure, reading.value, None, None, "unchecked", words)
 
 
 def _sheet(

@@ -113,15 +113,15 @@ def _resolve_alike(
 def _measure_first(
     compiled: CompiledTable, about: frozenset[str], openings: Sequence[Opening], sizes: Sizes
 ) -> None:
-    """Nothing is made by an "about": where what was measured does not come to the same without it,
-    ask for it, measured."""
+    """Nothing is made by an "about": where what was measured does not come to the same part without it,
+    ask for it, measured. Every number of a special is one that its factory cuts by."""
     measured = [
         replace(one, lengths={c: length for c, length in one.lengths.items() if c not in about})
         for one in openings
     ]
     alone = resolve_arrays(compiled, _arrays(compiled, measured)).sizes
-    same = (alone.choice == sizes.choice) & (
-        (alone.row == sizes.row) | (sizes.choice == decision.SPECIAL)
+    same = (
+        (sizes.choice == decision.PART) & (alone.choice == decision.PART) & (alone.row == sizes.row)
     )
     again = (sizes.choice != decision.ASK) & ~same
     sizes.choice[again] = decision.ASK

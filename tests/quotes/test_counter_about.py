@@ -2,14 +2,13 @@
 
 import pytest
 
-from tests.quotes.conftest import publish
+from quotes.desk.requests import save_request
+from quotes.documents.compose import sheet_to_make
+from quotes.models import Opening
+from quotes.said import SaidOpening, SaidRequest
+from sizing.lengths import Unit
 
-pytestmark = pytest.mark.usefixtures("tables")
-
-
-@pytest.fixture
-def tables(db):
-    return publish("otter-liner")
+pytestmark = pytest.mark.usefixtures("liner")
 
 
 def answer(clerk, **measures) -> str:
@@ -27,8 +26,6 @@ def test_it_is_said_beside_its_box(clerk):
 
 def test_nothing_is_lost_by_it(clerk):
     """It is stored as it was typed."""
-    from quotes.models import Opening
-
     sent = {
         "openings": "0",
         "o0-family": "otter-liner",
@@ -41,3 +38,12 @@ def test_nothing_is_lost_by_it(clerk):
     opening = Opening.objects.get()
     assert opening.said == {"opening": "48 or so"}
     assert opening.answer["outcome"] == "ask"
+
+
+def test_its_factory_reads_that_it_is_one():
+    """Whoever has it flagged all the same sends no "as measured" of what nobody measured."""
+    said = SaidOpening("otter-liner", measures={"upper_glass": "16", "opening": "about 48"})
+    opening = save_request(SaidRequest("Ann", openings=(said,)), by="mira").openings.get()
+    fits = {line.label: line.fit for line in sheet_to_make(opening, "one", Unit.INCH).measures}
+    assert fits["Upper glass height"] == "as measured"
+    assert fits["Opening height"] == "said as “about”"

@@ -76,6 +76,14 @@ def test_it_makes_no_special():
     )
 
 
+def test_a_special_has_all_of_it_measured():
+    """Whatever the sashes say by themselves, the factory cuts by every number it is given."""
+    sashes = {"upper_glass": "16", "lower_glass": "24"}
+    assert ask_desk(**sashes, **REST).outcome == "special"
+    answer = ask_desk(**sashes, opening="about 48", **REST)
+    assert (answer.outcome, answer.ask) == ("ask", "opening")
+
+
 def test_a_weight_is_no_about():
     """A weight class begins at an ounce: the sentence says what to do instead."""
     from sizing.resolver import OpeningError
