@@ -38,6 +38,23 @@
     event.preventDefault();
   });
 
+  // One weight for all the openings below that have none: sashes of one house mostly weigh alike. A bare number
+  // is in its family's unit, so it goes to families of that unit only.
+  form.classList.add("scripted");
+  form.addEventListener("click", (event) => {
+    const button = event.target.closest("[data-below]");
+    if (!button) return;
+    const [text, from] = [weightBox(button).value, button.closest(".opening")];
+    for (const other of form.querySelectorAll(`[data-below="${button.dataset.below}"]`)) {
+      const box = weightBox(other);
+      const below = from.compareDocumentPosition(other) & Node.DOCUMENT_POSITION_FOLLOWING && !from.contains(other);
+      if (!below || box.value.trim() || other.closest(".measure").querySelector(".cannot :checked")) continue;
+      box.value = text;
+      box.dispatchEvent(new Event("input", { bubbles: true }));
+    }
+  });
+  const weightBox = (button) => button.closest(".measure").querySelector("[data-box]");
+
   // A family just chosen brings its whole sheet; an answer on the way must not overtake it.
   form.addEventListener("input", (event) => {
     if (event.target.hasAttribute("hx-post")) event.stopPropagation();

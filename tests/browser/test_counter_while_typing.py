@@ -99,3 +99,25 @@ def test_a_press_below_a_long_hint_is_not_missed(page):
     expect(page.locator("[name=o0-cannot-lower_glass]")).to_be_checked()
     # It does shut, so that the boxes stay close together.
     expect(page.locator("#o0-m-upper_glass_hint")).to_have_css("white-space", "nowrap")
+
+
+def test_one_weight_for_all_below(page):
+    """A weight typed once goes into every opening below that has none; a weight of its own stays."""
+    begin(page)
+    assert not page.locator(".below").first.is_visible()
+    for _ in range(3):
+        page.get_by_role("button", name="Add an opening").click()
+    expect(page.locator(".opening")).to_have_count(4)
+    page.select_option("#o3-family", "heron-balance")
+    page.wait_for_selector("#o3-m-channel")
+    page.fill("#o0-m-sash_weight", "11 lb")
+    page.fill("#o2-m-sash_weight", "9")
+    page.locator("#o1 .below").scroll_into_view_if_needed()
+    page.locator("#o0 .below").click()
+    assert page.input_value("#o1-m-sash_weight") == "11 lb"
+    assert page.input_value("#o2-m-sash_weight") == "9"
+    # Kilograms are another scale: a bare number would be read as so many of them.
+    assert page.input_value("#o3-m-sash_weight") == ""
+    expect(page.locator("#o1-worked")).to_contain_text("11 lb")
+    expect(page.locator("#saved")).to_contain_text("Saved")
+    assert Request.objects.get().openings.get(position=1).said["sash_weight"] == "11 lb"
