@@ -89,7 +89,7 @@ def test_who_got_no_mail_is_told_by_phone(issue, client):
     ask_for_changes(issue.pk, name="Mara Quill", measures={}, words="Are the springs with it?")
     client.force_login(clerk_named("ann"))
     page = client.get(reverse("quote", args=[issue.quote_id])).content.decode()
-    assert "tell them by phone" in page and 'name="answer"' not in page
+    assert "Tell them by phone" in page and 'name="answer"' not in page
     client.post(reverse("quote-settle", args=[issue.quote_id]))
     assert state_of(issue).can_be_accepted and not Letter.objects.exists()
 

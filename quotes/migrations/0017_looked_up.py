@@ -4,7 +4,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('quotes', '0013_needed_by'),
+        ('quotes', '0016_a_factory_asks'),
     ]
 
     operations = [
