@@ -66,7 +66,7 @@ def test_it_waits_for_the_desk(issue, token, clerk):
     assert "a question" in line.more and line.url.endswith(f"/issue-{issue.number}/")
     page = clerk.get(line.url).content.decode()
     assert "has a question" in page and "asked for changes" not in page
-    assert "Are the springs &lt;with&gt; it?" in page and "<button>Answer</button>" in page
+    assert "Are the springs &lt;with&gt; it?" in page and "<button>They are told</button>" in page
     (listed,) = with_states(list(Quote.objects.select_related("acceptance")))
     assert listed.state.word == "open"
     nothing = {"family": "", "since": None, "until": None}
