@@ -121,12 +121,14 @@ def write(
 def written_since(log: Sequence[Event], number: int, seen: int) -> Event | None:
     """The last of an order's events, in their order, that somebody wrote of the line since its version `seen`.
 
-    What the desk works out by itself, such as a moved window, is in nobody's way.
+    What the desk works out by itself, such as a moved window, is in nobody's way. A page that knows more than
+    the log, such as one from before a copy was restored, is answered with the last of them.
     """
-    of_line = (e for e in reversed(log) if str(number) in {*e.pieces, *e.data.get("windows", ())})
-    return next(
-        (e for e in of_line if e.number > seen and e.data.get("role") != BY_ITSELF.role), None
-    )
+    of_line = [e for e in log if str(number) in {*e.pieces, *e.data.get("windows", ())}]
+    if of_line and seen > log[-1].number:
+        return of_line[-1]
+    by_somebody = (e for e in reversed(of_line) if e.data.get("role") != BY_ITSELF.role)
+    return next((e for e in by_somebody if e.number > seen), None)
 
 
 def _check_seen(log: Sequence[Event], pieces: Iterable[int], seen: Mapping[int, int]) -> None:

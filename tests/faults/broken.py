@@ -88,9 +88,9 @@ def overwritten() -> None:
     save = requests._save
 
     @transaction.atomic
-    def careless(said, by, pk, version, page):
+    def careless(said, by, pk, version, *more):
         now = requests.Request.objects.select_for_update().filter(pk=pk).first()
-        return save(said, by, pk, now.version if now else version, page)
+        return save(said, by, pk, now.version if now else version, *more)
 
     patch("quotes.desk.requests._save", careless).start()
 

@@ -67,3 +67,10 @@ def test_what_the_desk_works_out_is_in_nobodys_way(order):
         give_dates(to.pk, {line.pk: day}, FACTORY, why="late", seen={line.pk: seen + 2})
     with pytest.raises(StaleError, match="date confirmed, by"):
         write(order.pk, Act.HELD, {1: 3}, CLERK, why="paint", seen={1: seen})
+
+
+def test_a_page_that_knows_more_than_the_log(order):
+    """From before a copy was restored: what it saw is gone, and it is told what is last there."""
+    seen = order.lines.first().version
+    with pytest.raises(StaleError, match="Line 1 was changed meanwhile: sent to the factory, by"):
+        write(order.pk, Act.MAKING, {1: 3}, MANAGER, seen={1: seen + 1})
