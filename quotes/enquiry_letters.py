@@ -202,7 +202,7 @@ def accepted_letter(document: Document, accepted: str, link: str) -> Text:
             ),
             "",
             _(
-                "The papers with the confirmed measures are attached. We place the order next and write to you when it is placed. If a "
+                "The papers with the confirmed measures are attached. We place the order next and tell you when it is placed. If a "
                 "measure is wrong, please tell us today, before it is cut: parts made to order cannot be "
                 "returned."
             ),

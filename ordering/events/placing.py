@@ -77,6 +77,7 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
         town=issue.ship_to.town if issue.ship_to else "",
         note=note or issue.note,
         needed_by=accepted.quote.request.needed_by if accepted.quote.request else None,
+        mailed_to=issue.mailed_to,
     )
     ordered(accepted)
     return _place(order, lines, who)
@@ -231,13 +232,17 @@ def find_part(number: str) -> Part | None:
     return None
 
 
-def _new_order(customer: Customer, who: Who, **fields: object) -> Order:
+def _new_order(customer: Customer, who: Who, mailed_to: str = "", **fields: object) -> Order:
+    """Its notices go by mail unless the customer is told by phone; where no contact has an address, to where
+    the quote went: the customer reads there.
+    """
     last = customer.orders.order_by("-pk").only("unwanted").first()
     by_mail = customer.channel == Customer.Channel.EMAIL
     contact = customer.contacts.exclude(email="").first() if by_mail else None
+    known = contact.email if contact else mailed_to
     return Order.objects.create(
         customer=customer,
-        email=contact.email if contact else "",
+        email=known if by_mail else "",
         unwanted=last.unwanted if last else [],
         taken_by=who.name,
         placed_on=timezone.localdate(),

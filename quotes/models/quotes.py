@@ -69,6 +69,11 @@ class Issue(models.Model):
     def __str__(self) -> str:
         return f"Quote {self.quote.number}, issue {self.number}"
 
+    @property
+    def mailed_to(self) -> str:
+        """Where it went by mail, the last time; empty where it did not."""
+        return self.letters.order_by("-pk").values_list("to", flat=True).first() or ""
+
 
 class QuoteLine(models.Model):
     """One line of an issue. `unit_price` is for one piece or pair as sold; None: still to come.

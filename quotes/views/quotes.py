@@ -131,11 +131,13 @@ def _beside(issue: Issue) -> list[str]:
 
 
 def _mail_to(quote: Quote) -> str:
-    """Where a quote goes: the caller's own address, else the customer's first."""
+    """Where a quote goes: the caller's own address, else the customer's first, else where it went before."""
     if quote.request and quote.request.email:
         return quote.request.email
     contact = quote.customer.contacts.exclude(email="").first()
-    return contact.email if contact else ""
+    if contact:
+        return contact.email
+    return next((issue.mailed_to for issue in quote.issues.all() if issue.mailed_to), "")
 
 
 def shown_document(document: Document) -> dict[str, Any]:

@@ -3,10 +3,14 @@
 from decimal import Decimal
 
 import pytest
+from django.urls import reverse
 
 from ordering.events import PlacingError, place_from_quote
 from ordering.models import Event, Notice, Order
-from tests.ordering.placed import CLERK, accepted_quote, load_shop
+from quotes.desk.posting import send_quote
+from quotes.desk.quoting import next_issue
+from quotes.models import Customer
+from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
 from tests.quotes.shop import issued_quote, part_opening
 
 pytestmark = pytest.mark.usefixtures("built")
@@ -52,3 +56,22 @@ def test_the_customer_is_told_a_window():
     assert line.part_number in notice.body
     assert f"{line.told_latest.day} {line.told_latest:%B}" in notice.body
     assert line.told.get().latest == line.told_latest
+
+
+@pytest.mark.parametrize(("channel", "told"), [("email", "mara@quill.example"), ("phone", "")])
+def test_who_read_the_quote_by_mail_is_written_to(channel, told):
+    """Nobody noted the caller's address but whoever sent the quote there: the order's mails go there too."""
+    quote = accepted_quote(part_opening(), email="")
+    send_quote(quote.acceptance.issue_id, "mara@quill.example", "ann")
+    Customer.objects.filter(pk=quote.customer_id).update(channel=channel)
+    assert place_from_quote(quote.pk, CLERK).email == told
+    assert Notice.objects.get().to == told
+
+
+def test_the_next_issue_is_offered_to_the_same_address(client):
+    issue = issued_quote(part_opening(), email="")
+    send_quote(issue.pk, "mara@quill.example", "ann")
+    next_issue(issue.quote_id)
+    client.force_login(user())
+    page = client.get(reverse("quote", args=[issue.quote_id])).content.decode()
+    assert "Issue and mail to mara@quill.example" in page
