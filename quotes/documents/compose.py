@@ -77,8 +77,9 @@ def _composed(
         terms = replace(terms, discount_percent=issue.discount_percent)
     sent = _freight(issue, lines, on)
     taxed = prices.tax_on(_place(issue), on, _exemption(issue))
+    to_price = [_priced(line) for line in lines]
     priced = pricing.price_quote(
-        [_priced(line) for line in lines],
+        to_price,
         currency=quote.currency,
         terms=terms,
         breaks=prices.breaks_on(on),
@@ -111,7 +112,7 @@ def _composed(
         ),
         freight_words=sent.words,
         tax_words=taxed.words,
-        terms_words=_terms_words(terms),
+        terms_words=_terms_words(terms, any(line.list_price for line in to_price)),
         cautions=tuple((caution.title, caution.text) for caution in warned),
         notices=tuple(_(notice) for notice in NOTICES),
         to_come=_to_come(lines, priced.unpriced),
@@ -296,9 +297,10 @@ def _customer(issue: Issue) -> Iterable[str]:
         yield from (word for word in words if word and word != customer.name)
 
 
-def _terms_words(terms: pricing.Terms) -> str:
+def _terms_words(terms: pricing.Terms, on_list: bool) -> str:
+    """The terms as a paper states them; a share off list only where a line has a list price (`on_list`)."""
     words = [terms.name]
-    if terms.discount_percent:
+    if terms.discount_percent and on_list:
         percent = f"{terms.discount_percent.normalize():f}"
         words.append(_("{percent} % off list").format(percent=percent))
     words.append(

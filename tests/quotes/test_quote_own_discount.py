@@ -145,3 +145,17 @@ def test_the_order_costs_what_was_quoted(draft, capsys):
     assert order.total == Decimal("455.10")
     call_command("verify")
     assert capsys.readouterr().out == "Everything agrees.\n"
+
+
+def test_off_list_is_not_said_where_nothing_is_on_list(draft):
+    """A special has its own price: no paper claims a share off it, and whoever gave one reads that nothing comes off."""
+    draft.lines.filter(kind="part").delete()
+    page = unescape(post(manager(), draft, discount_percent="5").content.decode())
+    assert "Nothing comes off" in page
+    document = document_of(Issue.objects.get())
+    assert document.terms_words == "trade, to pay within 30 days"
+    assert document.sums.total == Decimal("180.00")
+
+
+def test_where_something_comes_off_no_page_says_nothing_does(draft):
+    assert "Nothing comes off" not in post(manager(), draft, discount_percent="5").content.decode()
