@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from quotes.counted import unit_name
 from quotes.days import long_date
 from quotes.documents.content import Document, show_amount
 from quotes.documents.lettering import clean
@@ -256,11 +257,11 @@ def answer_letter(document: Document, words: str, *rest: str) -> Text:
 
 
 def priced_letter(
-    name: str, shop: tuple[str, ...], priced: Sequence[tuple[str, str, str]], quote: str
+    name: str, shop: tuple[str, ...], priced: Sequence[tuple[str, str, str, str]], quote: str
 ) -> Text:
     """To the customer: specials are priced and stand in the quote that follows.
 
-    `priced`: what it is, its price, and in how many weeks it leaves the factory ("" where nobody said).
+    `priced`: what it is, its price, for one piece or pair, and in how many weeks it leaves the factory ("" where nobody said).
     """
     many = len(priced)
     subject = ngettext(
@@ -281,11 +282,11 @@ def priced_letter(
             _("the factory has answered."),
             *(
                 (
-                    _("{what}: {price} each, leaves the factory {lead} after we order it.")
+                    _("{what}: {price} per {unit}, leaves the factory {lead} after we order it.")
                     if lead
-                    else _("{what}: {price} each.")
-                ).format(what=what, price=price, lead=lead)
-                for what, price, lead in priced
+                    else _("{what}: {price} per {unit}.")
+                ).format(what=what, price=price, unit=unit_name(unit), lead=lead)
+                for what, price, unit, lead in priced
             ),
             stands.format(number=quote),
             "",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from django import forms
@@ -16,10 +17,14 @@ class PriceForm(forms.Form):
     """A price by hand; left empty, the margin rule prices it."""
 
     unit_price = AmountField(
-        label="Price of one by hand", required=False, widget=DECIMAL, min_value=0,
+        required=False, widget=DECIMAL, min_value=0,
         help_text="Leave it empty to price by the margin rule.", **PRICE,
     )  # fmt: skip
     why = forms.CharField(label="Why this price", required=False, max_length=500)
+
+    def __init__(self, unit: str, data: Mapping[str, str] | None = None) -> None:
+        super().__init__(data)
+        self.fields["unit_price"].label = f"Price of one {unit} by hand"
 
     def clean(self) -> dict[str, Any]:
         said = super().clean()

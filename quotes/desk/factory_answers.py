@@ -126,9 +126,9 @@ def _by(enquiry: Enquiry) -> str:
 
 
 def answer_in_words(enquiry: Enquiry) -> str:
-    """131.40 USD each; 5 to 6 working weeks; holds until 7 December 2026"""
+    """131.40 USD per pair; 5 to 6 working weeks; holds until 7 December 2026"""
     words = [
-        f"{enquiry.cost_words} each" if enquiry.unit_cost else "",
+        f"{enquiry.cost_words} per {enquiry.document['unit']}" if enquiry.unit_cost else "",
         enquiry.lead_words,
         f"holds until {long_date(enquiry.valid_until)}" if enquiry.valid_until else "",
         enquiry.remarks,

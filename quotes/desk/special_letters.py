@@ -60,6 +60,7 @@ def _tell(quote: Quote, priced: list[Special], by: str) -> None:
                 (
                     f"{name_of(special.opening)}, {counted(special.quantity, special.revision.sold_as)}",
                     f"{show_price(special.line.unit_price, quote.currency)} {quote.currency}",
+                    special.revision.sold_as,
                     special.enquiry.lead_words,
                 )
                 for special in priced

@@ -158,7 +158,7 @@ def _special(
         "changed": _has_changed(found),
         "currency": found.revision.currency,
         **_prices(found, enquiry),
-        "form": form or PriceForm(),
+        "form": form or PriceForm(found.revision.sold_as),
         "letters": [(letter, letter_state(letter)) for letter in letters_about(found)],
         "questions": _questions(found),
         "asked_together": enquiry.in_one_letter().count() if enquiry else 0,
@@ -213,10 +213,10 @@ def _prices(found: Special, enquiry: Enquiry | None) -> dict[str, Any]:
 @require_POST
 def special_do(request: HttpRequest, pk: int) -> HttpResponse:
     """One of the things that can be done with a special."""
-    get_object_or_404(Special, pk=pk)
+    found = get_object_or_404(Special.objects.select_related("revision"), pk=pk)
     by, what = request.user.get_username(), request.POST.get("do", "")
     if what == "price":
-        form = PriceForm(request.POST)
+        form = PriceForm(found.revision.sold_as, request.POST)
         if not form.is_valid():
             return _special(request, pk, form, status=422)
     manager = has_role(request.user, "manager")

@@ -124,7 +124,7 @@ def test_two_on_one_link(asked):
     answer = send(asked[0], *late)
     words = answer.content.decode()
     assert answer.status_code == 422 and 'value="120"' in words
-    assert "Jo Marsh has answered this meanwhile: 100.00 USD each" in words
+    assert "Jo Marsh has answered this meanwhile: 100.00 USD per pair" in words
     assert [one.cost_words for one in fresh(asked)] == ["100.00 USD", "", "80.00 USD"]
     seen = fresh(asked)[0].answered_at.isoformat()
     assert f'name="{asked[0].pk}-seen" value="{seen}"' in words

@@ -5,6 +5,9 @@ from decimal import Decimal
 
 import pytest
 import time_machine
+from django.conf import settings
+from django.test import Client
+from django.urls import reverse
 from django.utils import timezone
 from moneyed import Money
 
@@ -12,6 +15,7 @@ from quotes.desk.enquiries import EnquiryError
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.special_prices import check, price, tell_refused
 from quotes.enquiries import Margin, margin_of, price_with, why_checked
+from quotes.links import factory_address
 from quotes.lists.specials import margin_on
 from quotes.models import Letter, MarginRule, QuoteLine
 from sizing.models import Family
@@ -86,7 +90,7 @@ def test_the_customer_is_told_once():
     specials.set_up()
     special = price(specials.answered().pk, None, by="ann", is_manager=False)
     letter = Letter.objects.get(to="mara@quill.example")
-    assert "140.00 USD each, leaves the factory 5 to 6 working weeks" in letter.body
+    assert "140.00 USD per pair, leaves the factory 5 to 6 working weeks" in letter.body
     assert letter.special == special and specials.happened(special)[-1] == "customer told"
 
 
@@ -212,3 +216,14 @@ def test_refused_the_customer_is_told():
     special = tell_refused(specials.answered(can_be_made=False, remarks="too tall").pk, by="ann")
     assert special.state == "closed"
     assert "They can't make it" in Letter.objects.get(to="mara@quill.example").body
+
+
+def test_no_price_is_of_one_something():
+    """A liner is sold by the pair: nobody has to guess whether the factory's price, or ours, is for half of it."""
+    specials.set_up()
+    special = specials.answered()
+    page = specials.manager().get(reverse("special", args=[special.pk])).content.decode()
+    for words in ("Their price of one pair", "</strong> per pair.", "Price of one pair by hand"):
+        assert words in page
+    link = factory_address(special.enquiry).removeprefix(settings.SITE_URL)
+    assert "Price of one pair" in Client().get(link).content.decode()

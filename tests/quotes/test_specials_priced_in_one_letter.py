@@ -39,7 +39,7 @@ def test_one_letter_names_both(two):
     priced(two[1])
     (letter,) = letters()
     assert letter.subject.startswith("Your specials are priced")
-    assert letter.body.count("140.00 USD each") == 2
+    assert letter.body.count("140.00 USD per pair") == 2
     assert "Opening 1" in letter.body and "Opening 2" in letter.body
     assert [specials.happened(one)[-1] for one in two] == ["customer told"] * 2
 
@@ -63,7 +63,7 @@ def test_the_other_waits_no_more(two, settle):
     settle(two[1])
     (letter,) = letters()
     assert letter.subject.startswith("Your special is priced")
-    assert letter.body.count("140.00 USD each") == 1
+    assert letter.body.count("140.00 USD per pair") == 1
 
 
 def test_later_answer_has_its_own(two):

@@ -137,9 +137,12 @@ def test_quote_letters(left):
             stands_letter(document, "12", "12"),
             stands_letter(document, "", "12"),
             lapsed_letter(document, "12"),
-            priced_letter("Mara", ("Tarnbrook",), [("12", "9.00 USD", "")], "00012"),
+            priced_letter("Mara", ("Tarnbrook",), [("12", "9.00 USD", "pair", "")], "00012"),
             priced_letter(
-                "Mara", ("Tarnbrook",), [("12", "9.00 USD", "7"), ("3", "9", "")], "00012"
+                "Mara",
+                ("Tarnbrook",),
+                [("12", "9.00 USD", "pair", "7"), ("3", "9", "piece", "")],
+                "00012",
             ),
             refused_letter("Mara", ("Tarnbrook",), "12", ""),
         ):
