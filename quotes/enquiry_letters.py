@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from quotes.counted import unit_name
 from quotes.days import long_date
@@ -92,7 +93,7 @@ def reply_letter(asking: Asking, name: str, asked: str, words: str, link: str) -
             f"Dear {clean(name)},",
             "",
             "you asked:",
-            *(f"> {clean(row)}" for row in asked.splitlines()),
+            *_quoted(asked.splitlines()),
             "",
             *map(clean, words.splitlines()),
             "",
@@ -214,11 +215,22 @@ def accepted_letter(document: Document, accepted: str, link: str) -> Text:
     )
 
 
-def stands_letter(document: Document, words: str, link: str) -> Text:
+class Said(NamedTuple):
+    """What a customer asked, row by row, and the desk's words to it; "" where it has said so otherwise."""
+
+    asked: Sequence[str]
+    answer: str
+
+
+def _quoted(rows: Sequence[str]) -> list[str]:
+    return [f"> {clean(row)}" for row in rows]
+
+
+def stands_letter(document: Document, said: Said, link: str) -> Text:
     """To a customer who asked something or for changes: the desk's answer, and the issue stands as it is."""
     return answer_letter(
         document,
-        words,
+        said,
         _("The quote stands as it was sent to you and holds until {day}.").format(
             day=long_date(document.valid_until)
         ),
@@ -227,11 +239,11 @@ def stands_letter(document: Document, words: str, link: str) -> Text:
     )
 
 
-def lapsed_letter(document: Document, words: str) -> Text:
+def lapsed_letter(document: Document, said: Said) -> Text:
     """The same to one whose quote has lapsed before they were answered."""
     return answer_letter(
         document,
-        words,
+        said,
         _("The quote held until {day} and can no longer be accepted.").format(
             day=long_date(document.valid_until)
         ),
@@ -239,17 +251,19 @@ def lapsed_letter(document: Document, words: str) -> Text:
     )
 
 
-def answer_letter(document: Document, words: str, *rest: str) -> Text:
-    """What the desk says to what was asked, if it says anything, and how the issue stands."""
+def answer_letter(document: Document, said: Said, *rest: str) -> Text:
+    """What the desk says to what was asked, if it says anything, under what it says it to, and how the issue
+    stands: of two questions nobody can tell otherwise which one a “yes” is for."""
     subject = (
         _("{title}: your question is answered").format(title=document.title)
-        if words
+        if said.answer
         else _("{title}, from {shop}").format(title=document.title, shop=document.shop[0])
     )
     return subject, _lines(
         _("Dear {name},").format(name=clean(document.customer[0])),
         "",
-        *([*map(clean, words.splitlines()), ""] if words else []),
+        *([_("you wrote:"), *_quoted(said.asked), ""] if said.asked else []),
+        *([*map(clean, said.answer.splitlines()), ""] if said.answer else []),
         *rest,
         "",
         *document.shop,

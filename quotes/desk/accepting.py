@@ -114,9 +114,10 @@ def let_stand(
 
     Who got it by mail is written to, with the desk's words if there are any. Returns what was answered.
     """
-    asked = settle_changes(Quote.objects.select_for_update().get(pk=quote_pk), by, only)
+    quote = Quote.objects.select_for_update().get(pk=quote_pk)
+    asked = settle_changes(quote, by, words.strip(), only)
     if asked:
-        answer_asked(asked[-1], by, words)
+        answer_asked(asked, by)
     return asked
 
 

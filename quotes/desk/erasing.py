@@ -124,7 +124,9 @@ def _issue(issue: Issue, scrub: Scrub) -> None:
         accepted.name = ERASED_CUSTOMER
         accepted.ticked = [opening_name(name) for name in accepted.ticked]
         accepted.save(update_fields=["name", "ticked"])
-    ChangeAsked.objects.filter(issue=issue).update(name=ERASED_CUSTOMER, measures=[], words="")
+    ChangeAsked.objects.filter(issue=issue).update(
+        name=ERASED_CUSTOMER, measures=[], words="", answer=""
+    )
     nonce = new_nonce()
     Link.objects.filter(issue=issue).update(
         nonce=nonce, token_hash=hash_of(token_of(nonce)), expires_at=timezone.now()

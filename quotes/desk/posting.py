@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from django.core.mail import EmailMessage
@@ -18,6 +18,7 @@ from quotes.documents.lettering import clean
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
 from quotes.enquiry_letters import (
+    Said,
     accepted_letter,
     answer_letter,
     lapsed_letter,
@@ -76,24 +77,26 @@ def confirm_acceptance(accepted: Acceptance) -> Letter | None:
     )
 
 
-def answer_asked(asked: ChangeAsked, by: str, words: str) -> Letter | None:
+def answer_asked(asked: Sequence[ChangeAsked], by: str) -> Letter | None:
     """Answer whoever asked about an issue that they got by mail: with how it stands now that it is answered.
 
     A question answered by other ways than words typed here has changed nothing to write about.
     """
-    issue, sent, words = asked.issue, asked.issue.letters.order_by("-pk").first(), words.strip()
-    if sent is None or (asked.is_question and not words):
+    last = asked[-1]
+    issue, sent = last.issue, last.issue.letters.order_by("-pk").first()
+    if sent is None or (last.is_question and not last.answer):
         return None
+    said = Said([row for one in asked for row in one.rows], last.answer)
     document = from_plain(issue.document)
     with speaking(document.language):
         state = state_of(issue)
         if state.can_be_accepted:
-            subject, body = stands_letter(document, words, LINK)
+            subject, body = stands_letter(document, said, LINK)
         elif state.word == "lapsed":
-            subject, body = lapsed_letter(document, words)
+            subject, body = lapsed_letter(document, said)
         else:
-            subject, body = answer_letter(document, words, state.sentence)
-    cause = f"answer to changes {asked.pk}"
+            subject, body = answer_letter(document, said, state.sentence)
+    cause = f"answer to changes {last.pk}"
     return post(cause=cause, to=sent.to, subject=subject, body=body, by=by, issue=issue)
 
 

@@ -417,14 +417,16 @@ def _factory_ends(lines: Iterable[QuoteLine]) -> list[date]:
     return [line.factory_valid_until for line in lines if line.factory_valid_until]
 
 
-def settle_changes(quote: Quote, by: str, only: int | None = None) -> list[ChangeAsked]:
-    """What the customer had asked, or the one of it with this key, is dealt with; what of it was open.
-    Inside a transaction."""
+def settle_changes(
+    quote: Quote, by: str, words: str = "", only: int | None = None
+) -> list[ChangeAsked]:
+    """What the customer had asked, or the one of it with this key, is dealt with, with the desk's words to it;
+    what of it was open. Inside a transaction."""
     waiting = ChangeAsked.objects.filter(issue__quote=quote, done_at=None)
     asked = list(waiting.filter(pk=only) if only else waiting)
     for one in asked:
-        one.done_by, one.done_at = by, timezone.now()
-    ChangeAsked.objects.bulk_update(asked, ["done_by", "done_at"])
+        one.answer, one.done_by, one.done_at = words, by, timezone.now()
+    ChangeAsked.objects.bulk_update(asked, ["answer", "done_by", "done_at"])
     return asked
 
 

@@ -143,11 +143,15 @@ def _newest_out(issues: Iterable[Any]) -> Any:
     return max((one for one in issues if one.issued_at), key=lambda one: one.number, default=None)
 
 
-def questions_waiting(issue: Issue) -> list[tuple[str, ChangeAsked]]:
-    """What the customer asked and nobody has answered yet, each with a sentence for them on when."""
-    words = _("{name} asked us something on {day} at {time}; our answer is still to come.")
+def questions_asked(issue: Issue) -> list[tuple[str, ChangeAsked]]:
+    """What the customer asked and what of it has an answer of ours in words, each with a sentence for them on when."""
+    waits = _("{name} asked us something on {day} at {time}; our answer is still to come.")
+    answered = _("{name} wrote to us on {day} at {time}; our answer stands below.")
     found = []
-    for asked in issue.changes_asked.filter(done_at=None, is_question=True):
+    for asked in issue.changes_asked.all():
+        if not (asked.answer or (asked.is_question and asked.done_at is None)):
+            continue
+        words = answered if asked.answer else waits
         when = timezone.localtime(asked.at)
         sentence = words.format(name=asked.name, day=long_date(when), time=f"{when:%H:%M}")
         found.append((sentence, asked))

@@ -190,6 +190,8 @@ class ChangeAsked(models.Model):
     words = models.TextField(blank=True)
     is_question = models.BooleanField(default=False)
     at = models.DateTimeField(auto_now_add=True)
+    # What the desk said to it.
+    answer = models.TextField(blank=True)
     done_by = models.CharField(max_length=150, blank=True)
     done_at = models.DateTimeField(null=True, blank=True)
 
@@ -201,6 +203,12 @@ class ChangeAsked(models.Model):
 
     def __str__(self) -> str:
         return f"{self.name} asks {'about' if self.is_question else 'for changes to'} {self.issue}"
+
+    @property
+    def rows(self) -> list[str]:
+        """All that was written, line by line, each opening's words after its name."""
+        each = [f"{one['opening']}: {one['words']}" for one in self.measures]
+        return "\n".join([*each, self.words]).strip().splitlines()
 
     @property
     def sends_back(self) -> bool:

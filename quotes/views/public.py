@@ -20,7 +20,7 @@ from quotes.desk.accepting import (
     ask_for_changes,
 )
 from quotes.links import find_issue
-from quotes.lists.quotes import changed_since_last, document_of, questions_waiting, state_of
+from quotes.lists.quotes import changed_since_last, document_of, questions_asked, state_of
 from quotes.models import Issue
 from quotes.quote_form import ChangeForm, NameForm
 from quotes.views.languages import marked, visitors_language
@@ -85,7 +85,7 @@ def _page(
         "state": state_of(issue),
         "ordered": bool(accepted) and not accepted.waits,
         "changed": changed_since_last(issue),
-        "questions": questions_waiting(issue),
+        "questions": questions_asked(issue),
         "tried": tried,
         "name": NameForm(data, use_required_attribute=False),
         "change": ChangeForm([sheet.name for sheet in document.openings], data),

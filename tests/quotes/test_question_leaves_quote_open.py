@@ -66,7 +66,7 @@ def test_it_waits_for_the_desk(issue, token, clerk):
     assert "a question" in line.more and line.url.endswith(f"/issue-{issue.number}/")
     page = clerk.get(line.url).content.decode()
     assert "has a question" in page and "asked for changes" not in page
-    assert "Are the springs &lt;with&gt; it?" in page and "<button>They are told</button>" in page
+    assert "Are the springs &lt;with&gt; it?" in page and "<button>Answer</button>" in page
     (listed,) = with_states(list(Quote.objects.select_related("acceptance")))
     assert listed.state.word == "open"
     nothing = {"family": "", "since": None, "until": None}
@@ -156,3 +156,29 @@ def test_about_what_is_over_nothing_is_asked(issue, token):
     assert page.status_code == 409 and "came too late" in page.content.decode()
     with pytest.raises(NotOpenError):
         ask_for_changes(issue.pk, name="Mara", measures={}, words="?", is_question=True)
+
+
+def test_the_answer_is_kept_with_its_question(issue, token, clerk):
+    """Whoever takes the next call reads what was answered, the customer on their page; by mail under the question."""
+    send_quote(issue.pk, "mara@quill.example", "ann")
+    ask(token)
+    ask(token, words="", **{"measures-1": "Left or right?"})
+    _first, second = issue.changes_asked.all()
+    settle(clerk, second, "Neither: a pair\r\nis one of each.")
+    mail = Letter.objects.latest("pk").body
+    assert mail.index("Stairs: Left or right?") < mail.index("Neither: a pair\nis one of each.")
+    assert "you wrote:\n> " in mail and SPRINGS not in mail
+    page = clerk.get(reverse("quote", args=[issue.quote_id])).content.decode()
+    assert "Answered by" in page and "Neither: a pair" in page and "Dealt with" not in page
+    theirs = Client().get(reverse("quote-public", args=[token])).content.decode()
+    assert "our answer stands below" in theirs and "Neither: a pair" in theirs
+    assert "our answer is still to come" in theirs
+
+
+def test_answered_by_phone_it_says_only_who(issue, token, clerk):
+    ask(token)
+    settle(clerk, issue.changes_asked.get(), "")
+    page = clerk.get(reverse("quote", args=[issue.quote_id])).content.decode()
+    assert "Dealt with by" in page and "Answered by" not in page
+    theirs = Client().get(reverse("quote-public", args=[token])).content.decode()
+    assert "wrote to us" not in theirs and "still to come" not in theirs

@@ -16,7 +16,7 @@ from quotes.desk.posting import send_quote
 from quotes.documents.content import from_plain
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
-from quotes.enquiry_letters import lapsed_letter, priced_letter, refused_letter, stands_letter
+from quotes.enquiry_letters import Said, lapsed_letter, priced_letter, refused_letter, stands_letter
 from quotes.links import address_of
 from sizing.models import Revision
 from sizing.wording import speaking
@@ -134,9 +134,9 @@ def test_quote_letters(left):
     document = from_plain(issue.document)
     with speaking("es"):
         for said in (
-            stands_letter(document, "12", "12"),
-            stands_letter(document, "", "12"),
-            lapsed_letter(document, "12"),
+            stands_letter(document, Said(["3"], "12"), "12"),
+            stands_letter(document, Said(["3"], ""), "12"),
+            lapsed_letter(document, Said([], "12")),
             priced_letter("Mara", ("Tarnbrook",), [("12", "9.00 USD", "pair", "")], "00012"),
             priced_letter(
                 "Mara",
