@@ -78,10 +78,30 @@ def customer_for(request: Request) -> Customer:
 
 def _new_customer(request: Request) -> Customer:
     shop = the_shop()
-    name = request.caller or request.email or request.phone or f"Caller of request {request.pk}"
     contact = Contact(name=request.caller, phone=request.phone, email=request.email)
-    customer = Customer(name=name, unit=shop.unit, language=request.speaks)
+    customer = Customer(name=called(request), unit=shop.unit, language=request.speaks)
     return save_customer(customer, [contact])
+
+
+def called(request: Request) -> str:
+    """What a caller is called, by name or by what else is known of them."""
+    return request.caller or request.email or request.phone or f"Caller of request {request.pk}"
+
+
+def is_unnamed(request: Request) -> bool:
+    """Whether its customer was quoted before anybody asked their name."""
+    return not request.caller and bool(
+        request.customer and request.customer.name == called(request)
+    )
+
+
+def name_customer(request: Request) -> None:
+    """Who was unnamed is called, and reached, as the request now says. Inside a transaction."""
+    contact = request.customer.contacts.first() or Contact()
+    contact.name = contact.name or request.caller
+    contact.phone, contact.email = contact.phone or request.phone, contact.email or request.email
+    request.customer.name = called(request)
+    save_customer(request.customer, [contact])
 
 
 def _same_contact(request: Request) -> list[Customer]:

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from quotes import worklist
 from quotes.answering import Answered, answer_opening, as_kept
-from quotes.desk.people import known_customer
+from quotes.desk.people import is_unnamed, known_customer, name_customer
 from quotes.lists.requests import digits_of, said_of
 from quotes.models import Opening, Request
 from quotes.said import SaidOpening, SaidRequest, differences
@@ -83,10 +83,13 @@ def _save(
             MOST_OPENINGS,
             "label",
         )
+    unnamed = is_unnamed(request)
     request.caller, request.phone = said.caller, said.phone
     request.phone_digits = digits_of(said.phone)
     request.email, request.note, request.needed_by = said.email, said.note, said.needed_by
-    if not request.customer_chosen_by:
+    if unnamed:
+        name_customer(request)
+    elif not request.customer_chosen_by:
         request.customer = known_customer(request)
     request.looked_up &= by_itself and not (said.caller or said.phone or said.email or said.note)
     _speak(request, said.language)

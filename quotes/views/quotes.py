@@ -16,6 +16,7 @@ from django.views.decorators.http import require_GET, require_POST
 from quotes.days import long_date
 from quotes.desk import quoting
 from quotes.desk.accepting import NotOpenError, accept, let_stand
+from quotes.desk.people import called
 from quotes.desk.posting import letter_state, send_again, send_quote
 from quotes.desk.quoting import QuoteError
 from quotes.documents.content import Document
@@ -76,6 +77,11 @@ def to_quote(request: HttpRequest, stored: Request) -> HttpResponse:
     except QuoteError as error:
         messages.error(request, str(error))
         return redirect("request", stored.pk)
+    if not stored.caller and made[0].customer.name == called(stored):
+        messages.warning(
+            request,
+            f"Nobody has noted the caller's name: the quote says “{made[0].customer}” until the request has it.",
+        )
     for sentence in quoting.left_out(stored):
         messages.warning(request, sentence)
     for other in made[1:]:

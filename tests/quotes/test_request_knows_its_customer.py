@@ -6,6 +6,8 @@ import pytest
 
 from quotes.desk.people import choose_customer, merge_customers, save_customer
 from quotes.desk.quoting import begin_quotes
+from quotes.desk.requests import save_request
+from quotes.lists.requests import said_of
 from quotes.models import Contact, Customer, Request
 from tests.quotes import shop
 
@@ -60,9 +62,6 @@ def test_chosen_one_stays(clerk):
     request = call("Una Brandt")
     page = clerk.post(f"/requests/{request.pk}/customer/", {"customer": otis.pk}, follow=True)
     assert "is the call of Otis Rand" in page.text
-    from quotes.desk.requests import save_request
-    from quotes.lists.requests import said_of
-
     request.refresh_from_db()
     said = said_of(request)
     save_request(
@@ -106,3 +105,36 @@ def test_shown(clerk):
     request = call("Una Brandt")
     for address in (f"/requests/{request.pk}/", "/requests/"):
         assert f'href="/customers/{una.pk}/"' in clerk.get(address).text
+
+
+@pytest.mark.parametrize("phone", ["", "802 555 0131"])
+def test_a_name_noted_later_is_the_customers(phone, clerk):
+    """Quoted before anybody asked: the clerk is told so, and the name typed later is on the quote, too."""
+    request = call("", phone)
+    page = clerk.post(f"/requests/{request.pk}/quote/", follow=True)
+    unnamed = Customer.objects.get()
+    assert f"the quote says “{unnamed.name}” until the request has it" in page.text
+    for words in ({"note": "Ring twice"}, {}):
+        request.refresh_from_db()
+        said = replace(said_of(request), **words)
+        save_request(said, by="ann", pk=request.pk, version=request.version)
+    request.refresh_from_db()
+    said = replace(said_of(request), caller="Gil Ormond", email="gil@ormond.example")
+    saved = save_request(said, by="ann", pk=request.pk, version=request.version)
+    named = Customer.objects.get()
+    assert (named.pk, named.name, saved.customer) == (unnamed.pk, "Gil Ormond", named)
+    contact = named.contacts.get()
+    assert (contact.name, contact.phone, contact.email) == ("Gil Ormond", phone, said.email)
+    page = clerk.post(f"/requests/{request.pk}/quote/", follow=True)
+    assert "Gil Ormond" in page.text and "until the request has it" not in page.text
+
+
+def test_a_customers_own_name_outlives_the_calls(clerk):
+    """Whoever has a name keeps it, whatever the next caller is called."""
+    una = known("Una Brandt")
+    request = call("")
+    begin_quotes(request.pk, "ann")
+    said = replace(said_of(request), caller="Otis Rand")
+    save_request(said, by="ann", pk=request.pk, version=request.version)
+    una.refresh_from_db()
+    assert una.name == "Una Brandt"
