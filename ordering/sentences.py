@@ -127,9 +127,13 @@ def _in_part(line: LineState, clause: str) -> str:
 
 def _still_to_leave(line: LineState, window: Window | None, today: date) -> str:
     said = _("has no date yet") if window is None else window_in_words(window, today)
-    if line.left:
+    # What is made again counts for the line that it is made again as.
+    left = line.left - line.lost - line.broken
+    if left and left == line.arrived - line.broken:
+        said = _in_part(line, said)
+    elif left:
         said = _("has left in part, {left} of {going}; the rest {clause}").format(
-            left=line.left, going=line.going, clause=said
+            left=left, going=line.wanted, clause=said
         )
     elif line.step is Step.PLACED:
         said = _("has not gone to the factory yet and {clause}").format(clause=said)

@@ -246,8 +246,8 @@ class LineState:
             said.append(f"was {self.begun.words.lower()}")
         if 0 < self.left < self.going:
             said.append(f"{self.left} {of} left the factory")
-        if 0 < self.arrived < self.going:
-            said.append(f"{self.arrived} {of} at our dock")
+        if self.broken < self.arrived < self.going:
+            said.append(f"{self.arrived - self.broken} {of} at our dock")
         if 0 < self.handed < self.going:
             said.append(f"{self.handed} {of} handed over")
         if 0 < self.lost + self.broken < self.going:

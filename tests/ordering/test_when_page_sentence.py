@@ -67,6 +67,15 @@ EARLIER = Window(date(2030, 2, 1), date(2030, 2, 8), date(2030, 2, 20))
         (line(left=1), WINDOW,
          "has left in part, 1 of 3; the rest should leave the factory between 2 and 20 April, "
          "most likely about 9 April"),
+        (line(left=1, arrived=1), WINDOW,
+         "has reached our dock in part, 1 of 3; the rest should leave the factory between 2 and 20 April, "
+         "most likely about 9 April"),
+        # One came broken and is made again as a line of its own: of this one nothing has left.
+        (line(left=1, arrived=1, broken=1), WINDOW,
+         "should leave the factory between 2 and 20 April, most likely about 9 April"),
+        (line(left=2, lost=1), WINDOW,
+         "has left in part, 1 of 2; the rest should leave the factory between 2 and 20 April, "
+         "most likely about 9 April"),
         (line(left=3, last_left_on=date(2030, 3, 1)), None, "left the factory on 1 March and is on its way to us"),
         (line(left=3, arrived=3), None, "is at our dock, ready to be picked up"),
         (line(left=3, arrived=3, handed=3), None, "was handed over"),
