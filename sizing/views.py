@@ -6,6 +6,7 @@ from django.conf import settings
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.formats import date_format
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from sizing import lookup, tables
@@ -94,7 +95,8 @@ def size_table(request: HttpRequest, code: str) -> HttpResponseBase:
 def _not_made(family: Family) -> str:
     if family.not_made_from is None:
         return f"{family} is made, and offered."
-    return f"{family} is not made any more from {family.not_made_from}: from then on nobody is offered it."
+    day = date_format(family.not_made_from, "j M Y")
+    return f"{family} is not made any more from {day}: from then on nobody is offered it."
 
 
 def _asked_for(request: HttpRequest, state: lookup.FamilyState) -> Revision | None:

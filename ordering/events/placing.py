@@ -18,6 +18,7 @@ from ordering.links import new_link
 from ordering.models import Order, OrderLine, OrderWord
 from ordering.states import Act
 from ordering.words import words_of
+from quotes.days import long_date
 from quotes.desk.accepting import ordered
 from quotes.desk.holding import hold, hold_one
 from quotes.documents.compose import describe, describe_part
@@ -43,7 +44,7 @@ class PlacingError(ValueError):
 def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
     """The order of an accepted quote; the same order however often it is asked for.
 
-    Raises PlacingError if the quote is not accepted.
+    Raises PlacingError if the quote is not accepted, or holds a part that is not made any more.
     """
     meant = Acceptance.objects.filter(quote=quote_pk)
     accepted = next(iter(hold(meant.select_related("issue__ship_to", "quote__request"))), None)
@@ -58,6 +59,7 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
     stored = issue.lines.select_related("part__revision__family__factory").order_by(
         "position", "id"
     )
+    _check_made(stored)
     weeks = _weeks_said(issue, stored)
     lines = [
         _quoted(
@@ -81,6 +83,19 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
     )
     ordered(accepted)
     return _place(order, lines, who)
+
+
+def _check_made(lines: Iterable[QuoteLine]) -> None:
+    """What was accepted after its factory gave it up gets no order, and its customer no day: somebody calls first."""
+    for line in lines:
+        family = line.part.revision.family if line.part else None
+        if family and not family.is_made(timezone.localdate()):
+            raise PlacingError(
+                f"{line.issue.quote}: {line.part.part_number} has not been made since "
+                f"{long_date(family.not_made_from)}. If {family.factory} makes it "
+                f"all the same, a manager clears the day on the page of the size table {family}; if not, call the "
+                "customer."
+            )
 
 
 def _in_english(line: QuoteLine, row: LineRow, language: str) -> str:

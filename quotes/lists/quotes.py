@@ -196,7 +196,7 @@ def moved_prices(issue: Issue, on: date | None = None) -> list[str]:
     currency = issue.quote.currency
     found = []
     lines = issue.lines.filter(kind=QuoteLine.Kind.PART).select_related(
-        "part__revision", "part__row"
+        "part__revision__family", "part__row"
     )
     in_force = parts_in_force([line.part for line in lines if line.part], day)
     for line in lines:
@@ -204,7 +204,10 @@ def moved_prices(issue: Issue, on: date | None = None) -> list[str]:
             continue
         now = in_force.get(line.part.pk)
         name = line.part.part_number
-        if now is None:
+        if not line.part.revision.family.is_made(day):
+            since = long_date(line.part.revision.family.not_made_from)
+            found.append(f"{name} has not been made since {since}: call the customer.")
+        elif now is None:
             found.append(f"{name} is no longer in the size table in force.")
         elif now.price is None:
             found.append(f"{name} has no price in the size table in force.")

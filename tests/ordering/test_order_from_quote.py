@@ -1,15 +1,20 @@
 """An accepted quote becomes one order, with the quote's own lines."""
 
 from decimal import Decimal
+from html import unescape
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from ordering.events import PlacingError, place_from_quote
 from ordering.models import Event, Notice, Order
 from quotes.desk.posting import send_quote
 from quotes.desk.quoting import next_issue
+from quotes.lists.quotes import moved_prices
 from quotes.models import Customer
+from sizing.models import Family
+from sizing.tables import stop_offering
 from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
 from tests.quotes.shop import issued_quote, part_opening
 
@@ -75,3 +80,19 @@ def test_the_next_issue_is_offered_to_the_same_address(client):
     client.force_login(user())
     page = client.get(reverse("quote", args=[issue.quote_id])).content.decode()
     assert "Issue and mail to mara@quill.example" in page
+
+
+def test_what_is_not_made_any_more_gets_no_order_and_no_day(client):
+    """Accepted after its factory gave it up: nobody is told a day; the desk reads what to do."""
+    quote = accepted_quote(part_opening())
+    family = Family.objects.get()
+    stop_offering(family, timezone.localdate())
+    (moved,) = moved_prices(quote.acceptance.issue)
+    assert "has not been made since" in moved
+    client.force_login(user())
+    page = unescape(client.post(reverse("place-order", args=[quote.pk]), follow=True).text)
+    assert f"{quote}: " in page and "call the customer" in page
+    assert not Order.objects.exists() and not Notice.objects.exists()
+    assert quote.number in page, "it waits on among the accepted quotes"
+    stop_offering(family, None)
+    assert place_from_quote(quote.pk, CLERK).lines.count() == 1
