@@ -61,7 +61,7 @@ FIELDS: Mapping[str, str] = {
     "customer": "the customer's name",
     "order": "the order's number",
     "lines": "the lines it is about, one a line",
-    "window": "when they are expected to leave the factory",
+    "window": "when they are expected to leave the factory; of a part of an order, when the rest is",
     "reason": "why, as the desk or the factory wrote it",
     "in_part": "“in part” where more of the order is still to come",
     "how": "where the goods go: to the counter or an address",
@@ -103,14 +103,14 @@ _USUAL: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
     Kind.LEFT: (
         N_("Order {order} has left the factory {in_part}"),
         (
-            _GREETING, N_("this has left the factory:"), _LINES,
+            _GREETING, N_("this has left the factory:"), _LINES, _WINDOW,
             N_("We write again when it is at our dock."), *_END,
         ),
     ),
     Kind.READY: (
         N_("Order {order} is ready {in_part}"),
         (
-            _GREETING, N_("this is at our dock:"), _LINES, "{how}",
+            _GREETING, N_("this is at our dock:"), _LINES, "{how}", _WINDOW,
             N_("Please check each part against your window before the old one comes out."), *_END,
         ),
     ),

@@ -71,6 +71,9 @@ def _to_customer(
 ) -> Notice:
     about = about_lines(event, lines)
     before = _told_before(event, lines, about) if kind is Kind.MOVED else ""
+    window = f"{windows_in_words({n: state.lines[n] for n in about})}\n{before}".strip()
+    if kind in (Kind.LEFT, Kind.READY):
+        window = _still_to_come(state)
     values = {
         "customer": clean(order.customer.name),
         "order": order.number,
@@ -79,7 +82,7 @@ def _to_customer(
             f"{f'{n}.' if len(lines) > 1 else '-'} {_line(lines[n], event.pieces.get(str(n)))}{_the_rest(event, lines[n])}"
             for n in about
         ),
-        "window": f"{windows_in_words({n: state.lines[n] for n in about})}\n{before}".strip(),
+        "window": window,
         "reason": _reason(event),
         "in_part": _("in part") if _more_to_come(kind, state) else "",
         "how": how_it_goes(order),
@@ -109,6 +112,13 @@ def _told_before(event: Event, lines: Mapping[int, OrderLine], about: Iterable[i
         each = _("line {number} {when}")
         when = "; ".join(each.format(number=n, when=told[n]) for n in sorted(told))
     return _("Until now we had told you: {when}.").format(when=when)
+
+
+def _still_to_come(state: OrderState) -> str:
+    """When what has not left its factory yet is expected to: who gets a part asks for the rest next."""
+    waits = {n: one for n, one in state.lines.items() if one.awaits_factory and not one.held}
+    rest = windows_in_words(waits)
+    return "{}\n{}".format(_("What is still to come:"), rest) if rest else ""
 
 
 def _more_to_come(kind: Kind, state: OrderState) -> bool:

@@ -184,6 +184,13 @@ def test_a_part_is_not_called_all_of_it():
         f"Order {order.number} has left the factory",
         f"Order {order.number} is ready",
     ]
+    # Who gets a part asks for the rest next.
+    assert ["What is still to come:\nIt should leave" in notice.body for notice in told] == [
+        True,
+        True,
+        False,
+        False,
+    ]
 
 
 def test_history_says_which_line_is_for_which_day():
