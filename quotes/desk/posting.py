@@ -35,11 +35,10 @@ from sizing.wording import speaking
 
 
 @transaction.atomic
-def send_quote(issue_pk: int, to: str, by: str, copy_of: Letter | None = None) -> Letter:
+def send_quote(issue_pk: int, to: str, by: str) -> Letter:
     """Write the letter that brings an issue to a customer; a worker sends it. Raises QuoteError.
 
-    The same issue to the same address is one letter, however often the button is pressed; so is the
-    copy of a letter that went but never arrived.
+    The same issue to the same address is one letter, however often the button is pressed.
     """
     issue = Issue.objects.select_related("quote__customer").get(pk=issue_pk)
     if issue.issued_at is None:
@@ -48,13 +47,27 @@ def send_quote(issue_pk: int, to: str, by: str, copy_of: Letter | None = None) -
     with speaking(document.language):
         subject, body = quote_letter(document, LINK)
     return post(
-        cause=f"copy of letter {copy_of.pk}" if copy_of else f"issue {issue.pk} to {to.casefold()}",
+        cause=f"issue {issue.pk} to {to.casefold()}",
         to=to,
         subject=subject,
         body=body,
         by=by,
         issue=issue,
         with_papers=True,
+    )
+
+
+def send_copy(letter: Letter, by: str) -> Letter:
+    """The copy, word for word, of a letter about an issue that went but never arrived; one however often it is
+    asked for."""
+    return post(
+        cause=f"copy of letter {letter.pk}",
+        to=letter.to,
+        subject=letter.subject,
+        body=letter.body,
+        by=by,
+        issue=letter.issue,
+        with_papers=letter.with_papers,
     )
 
 

@@ -68,7 +68,7 @@ def price(
     rule = margin_on(special.family, currency, timezone.localdate())
     check = why_checked(unit_price, special.quantity, percent, rule, currency)
     special.unit_price, special.margin_percent = unit_price, percent
-    shown = f"{show_price(unit_price, currency)} {currency} each"
+    shown = f"{show_price(unit_price, currency)} {currency} per {special.revision.sold_as}"
     note(special, by, "priced by hand" if by_hand else "priced by the margin rule",
          "; ".join(word for word in (shown, why.strip()) if word))  # fmt: skip
     if check and not is_manager:

@@ -17,7 +17,7 @@ from quotes.days import long_date
 from quotes.desk import quoting
 from quotes.desk.accepting import NotOpenError, accept, let_stand
 from quotes.desk.people import called
-from quotes.desk.posting import letter_state, send_again, send_quote
+from quotes.desk.posting import letter_state, send_again, send_copy, send_quote
 from quotes.desk.quoting import QuoteError
 from quotes.documents.content import Document
 from quotes.documents.pdf import quote_pdf
@@ -305,7 +305,7 @@ def letter_again(request: HttpRequest, pk: int) -> HttpResponse:
     """Try a letter again that failed; of one that went, send a copy."""
     letter = get_object_or_404(Letter.objects.select_related("issue"), pk=pk, issue__isnull=False)
     if letter.sent_at:
-        copy = send_quote(letter.issue.pk, letter.to, request.user.get_username(), copy_of=letter)
+        copy = send_copy(letter, request.user.get_username())
         messages.success(request, f"A copy to {copy.to}: {letter_state(copy)}.")
     else:
         send_again(letter.pk)

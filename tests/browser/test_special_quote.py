@@ -81,7 +81,7 @@ def test_special_goes_to_the_factory_and_comes_back_into_the_quote(
     expect(page.get_by_text("367.92").first).to_be_visible()
     work()
     (told,) = letterbox.to(CUSTOMER)
-    assert "183.96 USD each" in told.get_body().get_content()
+    assert "183.96 USD per pair" in told.get_body().get_content()
 
     factory.goto(link)
     expect(factory.get_by_text("The desk has settled this enquiry")).to_be_visible()

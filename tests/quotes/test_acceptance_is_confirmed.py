@@ -130,3 +130,17 @@ def test_whose_lapsed_issue_never_went_by_mail_gets_nothing(issue):
     Issue.objects.update(valid_until=timezone.localdate() - timedelta(1))
     let_stand(issue.quote_id, "ann", "Yes.")
     assert not Letter.objects.exists()
+
+
+def test_a_copy_is_of_that_letter(issue, clerk):
+    """Who asks for the confirmation again is not asked to accept again; the page says which letter is which."""
+    send_quote(issue.pk, "mara@quill.example", "ann")
+    take(issue)
+    confirmed = Letter.objects.latest("pk")
+    Letter.objects.update(sent_at=timezone.now())
+    for _ in range(2):
+        page = clerk.post(reverse("letter-again", args=[confirmed.pk]), follow=True).text
+    copy = Letter.objects.latest("pk")
+    assert Letter.objects.count() == 3
+    assert (copy.subject, copy.body, copy.to) == (confirmed.subject, confirmed.body, confirmed.to)
+    assert copy.with_papers and page.count(f"{confirmed.subject}</bdi>, to mara@quill.example") == 2
