@@ -88,10 +88,10 @@ def ask_for_changes(
 ) -> ChangeAsked:
     """Send an issue back to the desk with what is different: {opening's name: words}, and a remark.
 
-    A question leaves it open, so that it may come again: the same words twice are one question, and of many
-    that wait one more is refused with TooManyError.
+    A question leaves it as it is, open or lapsed, so that it may come again: the same words twice are one
+    question, and of many that wait one more is refused with TooManyError.
     """
-    issue = _open_issue(issue_pk)
+    issue = _open_issue(issue_pk, or_lapsed=is_question)
     said = [{"opening": opening, "words": text} for opening, text in measures.items() if text]
     if is_question:
         waiting = list(issue.changes_asked.filter(done_at=None))
@@ -121,11 +121,11 @@ def let_stand(
     return asked
 
 
-def _open_issue(issue_pk: int) -> Issue:
+def _open_issue(issue_pk: int, *, or_lapsed: bool = False) -> Issue:
     """The issue with its quote locked, so that what is read here stays true until it is written."""
     issue = Issue.objects.select_related("quote").get(pk=issue_pk)
     Quote.objects.select_for_update().get(pk=issue.quote_id)
     state = state_of(issue)
-    if not state.can_be_accepted:
+    if not (state.can_be_accepted or (or_lapsed and state.word == "lapsed")):
         raise NotOpenError(state.sentence)
     return issue

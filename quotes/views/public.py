@@ -8,6 +8,7 @@ from functools import wraps
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_POST, require_safe
@@ -75,20 +76,25 @@ def _page(
     ticked: list[str] | None = None,
     missing: list[str] | None = None,
     too_many: bool = False,
+    late: bool = False,
 ) -> HttpResponse:
     """The page; after a try ("accept" or "change") with all that was typed and what hinders it."""
     document = document_of(issue)
     data = request.POST if tried else None
     accepted = getattr(issue.quote, "acceptance", None)
+    state, change = state_of(issue), ChangeForm([sheet.name for sheet in document.openings], data)
+    # Who comes back after it has lapsed has one thing to ask.
+    change.initial["words"] = _("Please send me a new quote.") if state.word == "lapsed" else ""
     shown = shown_document(document) | {
         "token": token,
-        "state": state_of(issue),
+        "state": state,
+        "mend": bool(tried) and not late and (state.can_be_accepted or state.word == "lapsed"),
         "ordered": bool(accepted) and not accepted.waits,
         "changed": changed_since_last(issue),
         "questions": questions_asked(issue),
         "tried": tried,
         "name": NameForm(data, use_required_attribute=False),
-        "change": ChangeForm([sheet.name for sheet in document.openings], data),
+        "change": change,
         "ticked": ticked or [],
         "many": len(document.openings) > MANY,
         "all_ticked": bool(data and data.get("tick-all")),
@@ -143,7 +149,7 @@ def quote_change(request: HttpRequest, token: str, issue: Issue) -> HttpResponse
         )
     except NotOpenError:
         # The page tells what happened first, and shows the words that came too late.
-        return _page(request, token, issue, 409, tried="change")
+        return _page(request, token, issue, 409, tried="change", late=True)
     except TooManyError:
         return _page(request, token, issue, 422, tried="change", ticked=ticked, too_many=True)
     return redirect("quote-public", token)

@@ -1,5 +1,7 @@
 """A customer who only asks something can accept meanwhile; the question waits for the desk all the same."""
 
+from datetime import timedelta
+
 import pytest
 import time_machine
 from django.test import Client
@@ -182,3 +184,32 @@ def test_answered_by_phone_it_says_only_who(issue, token, clerk):
     assert "Dealt with by" in page and "Answered by" not in page
     theirs = Client().get(reverse("quote-public", args=[token])).content.decode()
     assert "wrote to us" not in theirs and "still to come" not in theirs
+
+
+@pytest.fixture
+def lapsed(issue):
+    send_quote(issue.pk, "mara@quill.example", "ann")
+    with time_machine.travel(issue.issued_at + timedelta(days=31), tick=False):
+        yield issue
+
+
+def test_who_comes_back_after_it_lapsed_asks_for_a_new_one(lapsed, token):
+    """The page takes it with one press and a name; the desk has it, and nothing can be accepted."""
+    page = Client().get(reverse("quote-public", args=[token])).text
+    assert "Please send me a new quote." in page and "Accept this quote" not in page
+    refused = ask(token, words="A new one, please", name="")
+    assert refused.status_code == 422 and "A new one, please</textarea>" in refused.text
+    assert "Not sent yet" in refused.text and "came too late" not in refused.text
+    shown = ask(token, words="A new one, please").text
+    assert "our answer is still to come" in shown
+    (line,) = waiting_today()
+    assert "a question" in line.more
+    issue_quote(next_issue(lapsed.quote_id).pk, "ann")
+    assert waiting_today() == []
+
+
+def test_what_is_different_of_a_lapsed_one_comes_back_as_a_question(lapsed, token):
+    """Its page was open when it lapsed: nothing typed is lost, and one press more sends it."""
+    page = press(Client(), token, what="quote-change", kind="change", words="One more, please")
+    assert page.status_code == 409 and "This came too late and was not sent" in page.text
+    assert "One more, please</textarea>" in page.text and not lapsed.changes_asked.exists()
