@@ -153,7 +153,9 @@ def _specials(of: _Day) -> Heading:
         )
         return Line(f"{one.caller or 'no name yet'}: {one.name}", one.state, url)
 
-    lines = [line(one) for one in of.specials[:SHOWN]]
+    # What waits for us first: what the factory has is under its own heading once it is late.
+    first = sorted(of.specials, key=lambda one: one.is_with_factory)
+    lines = [line(one) for one in first[:SHOWN]]
     return Heading("Specials waiting", len(of.specials), lines, reverse("specials"), "All specials")
 
 

@@ -49,6 +49,10 @@ class Waiting:
     together: int = 0
 
     @property
+    def is_with_factory(self) -> bool:
+        return self.special is not None and self.special.state == Special.State.ASKED
+
+    @property
     def days(self) -> int:
         return (timezone.localdate() - timezone.localtime(self.since).date()).days
 

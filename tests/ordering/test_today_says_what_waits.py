@@ -14,6 +14,7 @@ from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import put_aside
 from quotes.models import Issue, Request
 from tests.ordering.placed import accepted_quote, load_shop, sent_order, user
+from tests.quotes import specials
 from tests.quotes.shop import cottage_opening, draft_quote, issued_quote, part_opening, take_request
 
 pytestmark = pytest.mark.usefixtures("built")
@@ -122,3 +123,14 @@ def test_many_are_counted_in_full():
     assert counts(page)["Quotes to send"] == 7
     # A sequence of PostgreSQL goes on from test to test, so the numbers themselves are not known.
     assert len(re.findall(r"Quote \d{5}", page)) == 4
+
+
+def test_a_special_that_waits_for_us_stands_before_those_with_the_factory():
+    """Five are with the factory for days; the answer that came today still needs its price."""
+    for number in range(5):
+        specials.asked(caller=f"Una {number}")
+    specials.answered({"caller": "Otis Rand"})
+    (heading,) = (h for h in start_of_day({"manager"}) if h.words == "Specials waiting")
+    assert heading.count == 6
+    assert heading.lines[0].words.startswith("Otis Rand")
+    assert heading.lines[1].words.startswith("Una 0")
