@@ -20,6 +20,14 @@ def _number(**more: Any) -> forms.TextInput:
     return forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off", **more})
 
 
+class ShareField(forms.DecimalField):
+    """Percent, which may be typed with its sign: 7.5 %."""
+
+    def to_python(self, value: Any) -> Any:
+        typed = (value or "").strip()
+        return super().to_python(typed.removesuffix("%").strip() or typed)
+
+
 class HeadForm(forms.ModelForm):
     """Everything of a draft besides its lines."""
 
@@ -30,7 +38,7 @@ class HeadForm(forms.ModelForm):
         widget=_number(),
         **_MONEY,
     )
-    discount_percent = forms.DecimalField(
+    discount_percent = ShareField(
         required=False,
         label="Off list for this quote, %",
         help_text="Leave it empty to take the customer's terms.",

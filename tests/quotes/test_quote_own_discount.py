@@ -93,7 +93,13 @@ def test_the_counter_does_not(draft, clerk):
     assert Issue.objects.get().note == "Ring thrice"
 
 
-@pytest.mark.parametrize("typed", ["much", "-5", "101", "NaN"])
+@pytest.mark.parametrize("typed", ["12.5%", " 12.5 % "])
+def test_the_share_may_be_typed_with_its_sign(draft, typed):
+    post(manager(), draft, discount_percent=typed)
+    assert given(draft)[0] == TWELVE
+
+
+@pytest.mark.parametrize("typed", ["much", "%", "12.5 % off", "-5", "101", "NaN"])
 def test_what_is_no_share_comes_back_as_typed(draft, typed):
     """One sentence; nothing is stored."""
     shown = post(manager(), draft, discount_percent=typed, note="Ring twice")
