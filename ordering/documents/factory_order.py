@@ -14,6 +14,7 @@ from quotes.documents.cells import XLSX
 from quotes.documents.compose import name_of, shop_lines
 from quotes.documents.content import OpeningSheet, openings_to_make
 from quotes.lists.shop import the_shop
+from quotes.lists.specials import as_answered
 from sizing.people import name_of as person
 
 CAUTION = (
@@ -69,7 +70,7 @@ def _row(line: OrderLine) -> Row:
     return Row(
         reference=str(line),
         part_number=line.part_number,
-        description=line.description,
+        description="; ".join(filter(None, [line.description, as_answered(line.quote_line)])),
         quantity=line.going,
         unit=line.sold_as,
         remake=f"made again for {line.remake_of}" if line.remake_of else "",

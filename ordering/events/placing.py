@@ -25,7 +25,8 @@ from quotes.documents.compose import describe, describe_part
 from quotes.documents.content import LineRow, from_plain
 from quotes.lists.prices import answered_alone, part_in_force
 from quotes.lists.shop import the_shop
-from quotes.models import Acceptance, Address, Customer, Enquiry, Issue, QuoteLine
+from quotes.lists.specials import answers_of
+from quotes.models import Acceptance, Address, Customer, Issue, QuoteLine
 from sizing.models import Part
 from sizing.wording import speaking
 
@@ -114,8 +115,7 @@ def _weeks_said(issue: Issue, lines: Iterable[QuoteLine]) -> dict[int, Weeks]:
         part = line.part and (line.part.revision.family_id, line.part.part_number)
         if part in alone:
             said[line.pk] = alone[part]
-    specials = Enquiry.objects.filter(special__line__issue=issue, weeks_max__isnull=False)
-    said |= {one.special.line_id: one for one in specials.select_related("special").order_by("pk")}
+    said |= answers_of(issue)
     return {line: (one.weeks_min, one.weeks_max) for line, one in said.items()}
 
 

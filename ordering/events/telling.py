@@ -26,6 +26,7 @@ from ordering.states import Act, LineState, OrderState, Step, Window
 from quotes.documents.compose import shop_lines
 from quotes.documents.lettering import clean
 from quotes.lists.shop import desk_address
+from quotes.lists.specials import as_answered
 from quotes.post import LINK, new_message_id
 from sizing.wording import gettext as _
 from sizing.wording import known, ngettext, speaking
@@ -196,8 +197,14 @@ def _sent(
 
 def tell_factory(kind: Kind, order: FactoryOrder, by: str) -> Notice:
     """The mail that brings a factory order to its factory, or asks about what is wanted of it again."""
-    lines = order.lines.exclude(step=Step.CANCELLED).select_related("part", "order")
-    return _to_factory(kind, order, map(_of, lines.order_by("order", "number")), by)
+    lines = order.lines.exclude(step=Step.CANCELLED).select_related(
+        "part", "order", "quote_line__issue"
+    )
+    said = (
+        "; ".join(filter(None, [_of(line), as_answered(line.quote_line)]))
+        for line in lines.order_by("order", "number")
+    )
+    return _to_factory(kind, order, said, by)
 
 
 def _of(line: OrderLine, count: int | None = None) -> str:

@@ -15,7 +15,16 @@ from django.utils import timezone
 from quotes.documents.compose import name_of
 from quotes.enquiries import MOST_REMINDERS, REASONS, Margin, special_reason
 from quotes.lists.letters import ANSWERABLE, questions_waiting
-from quotes.models import Enquiry, Letter, MarginRule, Opening, Special
+from quotes.models import (
+    Enquiry,
+    Issue,
+    Letter,
+    LineOpening,
+    MarginRule,
+    Opening,
+    QuoteLine,
+    Special,
+)
 from quotes.scraps import plain
 from quotes.searched import numbered
 from quotes.worklist import READ, as_said, changed_since, outdated, unasked
@@ -129,6 +138,30 @@ def of_request(request_pk: int) -> OfRequest:
     counts = {line.factory: line.together for line in lines if line.to_ask}
     factories = Factory.objects.filter(pk__in=counts).order_by("name") if counts else ()
     return OfRequest(lines, [(factory, counts[factory.pk]) for factory in factories])
+
+
+def answers_of(issue: Issue) -> dict[int, Enquiry]:
+    """{special line's key: the factory's answer that it rests on}. A next issue takes over what was answered
+    for the one before, to which the special still points."""
+    rows = Enquiry.objects.filter(
+        special__line__issue__quote=issue.quote_id,
+        special__line__issue__number__lte=issue.number,
+        weeks_max__isnull=False,
+    )
+    answers = {one.special.opening_id: one for one in rows.select_related("special").order_by("pk")}
+    lines = LineOpening.objects.filter(line__issue=issue, line__kind=QuoteLine.Kind.SPECIAL)
+    pairs = lines.values_list("line", "opening")
+    return {line: answers[opening] for line, opening in pairs if opening in answers}
+
+
+def as_answered(line: QuoteLine | None) -> str:
+    """What its factory answered for a special's line, for the order that goes there; "" of anything else."""
+    if line is None or line.kind != QuoteLine.Kind.SPECIAL:
+        return ""
+    answer = answers_of(line.issue).get(line.pk)
+    if not (answer and answer.unit_cost):
+        return ""
+    return f"as you answered {answer}: {answer.cost_words} per {line.sold_as}, {answer.lead_words}"
 
 
 def others_to_ask(request_pk: int, factory_pk: int, opening_pk: int | None) -> int:

@@ -4,20 +4,23 @@ from datetime import timedelta
 from decimal import Decimal
 
 import pytest
+from django.conf import settings
 from django.utils import timezone
 
 from ordering.answers import When
+from ordering.documents.factory_order import paper_of
 from ordering.events import make_again, place_from_quote, send_to_factories, shipped
 from ordering.events.log import state_of
 from ordering.expected import forget, window_of
-from ordering.models import OrderLine, PastOrder
+from ordering.links import page_of
+from ordering.models import Notice, OrderLine, PastOrder
 from ordering.reading import read_and_learn
 from ordering.states import Cause
 from quotes.desk.accepting import accept
 from quotes.desk.enquiries import ask_about, ask_lead_time
-from quotes.desk.quoting import issue_quote
+from quotes.desk.quoting import issue_quote, next_issue
 from quotes.desk.special_prices import price
-from quotes.models import Customer, QuoteLine
+from quotes.models import Customer, Enquiry, QuoteLine
 from tests.ordering.placed import CLERK, FACTORY, load_shop
 from tests.quotes import shop, specials
 from tests.quotes.specials import take_answer
@@ -86,3 +89,31 @@ def test_a_lead_time_asked_for_alone_holds_for_its_part():
     placed = place_from_quote(issued.quote_id, CLERK).lines.get(part=line.part)
     assert placed.weeks == (10, 12)
     assert "10 to 12" in window(placed).basis
+
+
+def test_its_order_says_what_the_factory_answered(client):
+    """Mail, paper and workbook hold the order against the answer; nothing of it reaches the customer."""
+    line = ordered()
+    (sent,) = send_to_factories([line.pk], CLERK)
+    answered = f"as you answered {Enquiry.objects.get()}: 100.00 USD per pair, 5 to 6 working weeks"
+    assert answered in Notice.objects.get(factory_order=sent).body
+    assert paper_of(sent).rows[0].description.endswith(answered)
+    theirs = client.get(page_of(line.order).removeprefix(settings.SITE_URL)).content.decode()
+    assert "100.00" not in theirs
+    assert not Notice.objects.filter(factory_order=None, body__contains="100.00").exists()
+
+
+def test_a_later_issue_has_the_same_weeks():
+    """The customer had asked for changes: what the factory said of the special holds in the next issue as well."""
+    load_shop()
+    issue = shop.draft_quote(shop.cottage_opening())
+    enquiry = ask_about(issue.quote.request.openings.get().pk, by="ann")
+    special = take_answer(enquiry.pk, specials.usual_answer(weeks_min=10, weeks_max=12))
+    price(special.pk, Decimal("180"), by="ann", is_manager=True)
+    first = issue_quote(QuoteLine.objects.get(specials=special).issue_id, "ann")
+    issued = issue_quote(next_issue(first.quote_id).pk, "ann")
+    accept(issued.pk, name="Mara Quill", ticked=[s["name"] for s in issued.document["openings"]])
+    line = place_from_quote(issued.quote_id, CLERK).lines.get()
+    assert (line.weeks_min, line.weeks_max) == (10, 12)
+    (sent,) = send_to_factories([line.pk], CLERK)
+    assert "as you answered Enquiry" in Notice.objects.get(factory_order=sent).body
