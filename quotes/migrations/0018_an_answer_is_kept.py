@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('quotes', '0016_a_factory_asks'),
+        ('quotes', '0017_looked_up'),
     ]
 
     operations = [
