@@ -60,14 +60,20 @@ def window_of(line: OrderLine, state: LineState, on: date) -> Window | None:
     number, wanted = line.part_number, state.going - state.left
     if state.sent_on and state.sent_on <= on:
         found = times.of_open(
-            line.family.code, number, wanted, state.sent_on, state.promised_on, weeks=line.weeks
+            line.family.code,
+            number,
+            wanted,
+            state.sent_on,
+            state.promised_on,
+            weeks=line.weeks,
+            slipped=state.slipped,
         )
     else:
         found = times.of_part(line.family.code, number, on, wanted, weeks=line.weeks)
     window = Window(found.earliest, found.likely, found.latest, found.basis[:255])
     if state.promised_on is None or state.promised_on < on:
         return window
-    if not _promises_known(times):
+    if not (state.slipped or _promises_known(times)):
         window = believed(window, state.promised_on, times.calendar)
     return holding(window, state.promised_on)
 

@@ -98,10 +98,13 @@ class FactoryLeadTimes:
         promised: date | None = None,
         level: float | None = None,
         weeks: Weeks | None = None,
+        slipped: bool = False,
     ) -> Window:
-        """The window of an order still open on the as-of day; `weeks` as in `of_part`."""
+        """The window of an order still open on the as-of day; `weeks` as in `of_part`. `slipped`: the factory
+        had promised an earlier day before."""
         said = promised if promised and promised >= placed else None
-        return self._window(self._part(family, number), placed, quantity, said, level, weeks)
+        part = self._part(family, number)
+        return self._window(part, placed, quantity, said, level, weeks, slipped)
 
     def of_part(
         self,
@@ -133,6 +136,7 @@ class FactoryLeadTimes:
         promised: date | None,
         level: float | None,
         weeks: Weeks | None,
+        slipped: bool = False,
     ) -> Window:
         shortage = self._shortage(part, placed)
         start = max(placed, shortage.until) if shortage else placed
@@ -144,6 +148,10 @@ class FactoryLeadTimes:
             part, declared, days, start, quantity, promised, level or self.level
         )
         basis.shortage, basis.for_this = shortage, weeks is not None
+        if promised and slipped:
+            # Who has just said that it takes longer hardly ships before that day.
+            sooner = self.calendar.workdays_between(start, promised) - span.likely
+            span = span.later(max(sooner, 0))
         earliest, likely, latest = (
             self.calendar.add_workdays(start, n) for n in (span.earliest, span.likely, span.latest)
         )

@@ -139,7 +139,8 @@ def _promised(line: LineState, count: int, event: Happened, number: int) -> Line
     if event.act is Act.MOVED and line.promised_on in (None, on):
         raise NotAllowed("has no other date that could be moved.")
     begun = Step.ACKNOWLEDGED if line.begun is Step.SENT else line.begun
-    return replace(line, begun=begun, promised_on=on)
+    slipped = line.promised_on is not None and on > line.promised_on
+    return replace(line, begun=begun, promised_on=on, slipped=slipped)
 
 
 def _making(line: LineState, count: int, event: Happened, number: int) -> LineState:

@@ -165,6 +165,8 @@ class LineState:
     # When the last of the pieces left that have.
     last_left_on: date | None = None
     promised_on: date | None = None
+    # Whether that is later than what the factory had said before.
+    slipped: bool = False
     told: Window | None = None
     version: int = 0
 

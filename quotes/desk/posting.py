@@ -105,7 +105,7 @@ def answer_asked(asked: Sequence[ChangeAsked], by: str) -> Letter | None:
         state = state_of(issue)
         if state.can_be_accepted:
             subject, body = stands_letter(document, said, LINK)
-        elif state.word == "lapsed":
+        elif state.word == "lapsed" and issue.valid_until < timezone.localdate():
             subject, body = lapsed_letter(document, said)
         else:
             subject, body = answer_letter(document, said, state.sentence)

@@ -86,8 +86,20 @@ def state_of(issue: Issue, on: date | None = None) -> State:
     out = issue if issue.issued_at else _newest_out(every)
     if out and not accepted:
         asked = next((one for one in out.changes_asked.all() if one.sends_back), None)
-    facts = Facts(issue, every, accepted, asked)
-    return stands(facts, on or timezone.localdate())
+    facts, day = Facts(issue, every, accepted, asked), on or timezone.localdate()
+    state = stands(facts, day)
+    return (_given_up(issue, day) or state) if state.can_be_accepted else state
+
+
+def _given_up(issue: Issue, day: date) -> State | None:
+    """Of an issue that holds a part which its factory makes no more: nobody may accept it."""
+    gone = Part.objects.filter(quoteline__issue=issue, revision__family__not_made_from__lte=day)
+    part = gone.select_related("revision__family").first()
+    if part is None:
+        return None
+    since = part.revision.family.not_made_from
+    words = _("{part} has not been made since {day}.")
+    return State("lapsed", words.format(part=part.part_number, day=long_date(since)))
 
 
 def stands(facts: Facts, day: date) -> State:

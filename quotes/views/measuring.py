@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import timedelta
+from functools import wraps
 from typing import Any
 
 from django.conf import settings
@@ -28,7 +29,7 @@ from quotes.models import Opening, Request
 from quotes.pace import within
 from quotes.views.languages import in_language
 from sizing import lookup
-from sizing.models import Revision
+from sizing.models import Family, Revision
 from sizing.table import said_in
 from sizing.wording import LANGUAGES, known, language, speaking
 from sizing.wording import gettext as _
@@ -59,19 +60,32 @@ def measuring_filled(request: HttpRequest, pk: int) -> HttpResponse:
         )
 
 
+def _of_family(
+    view: Callable[[HttpRequest, Revision], HttpResponse],
+) -> Callable[..., HttpResponse]:
+    """The view of a family's table in force; whoever comes by an old address reads that it is not made any more."""
+
+    @wraps(view)
+    def answer(request: HttpRequest, code: str) -> HttpResponse:
+        try:
+            return view(request, lookup.in_force(code))
+        except lookup.NoTableError as error:
+            family = Family.objects.filter(code=code).first()
+            if family is None or family.is_made(timezone.localdate()):
+                raise Http404(str(error)) from None
+            context = {"family": family.name, "shop": the_shop()}
+            return render(request, "quotes/measure_gone.html", context, status=410)
+
+    return answer
+
+
 @login_not_required
 @in_language
-def measuring_blank(request: HttpRequest, code: str) -> HttpResponse:
+@_of_family
+def measuring_blank(request: HttpRequest, revision: Revision) -> HttpResponse:
     if not within("measuring-sheet", request, MOST_CHECKS, 600):
         return _too_many(request, {})
-    return _paper(request, _revision(code), None, ("", "", "", ""))
-
-
-def _revision(code: str) -> Revision:
-    try:
-        return lookup.in_force(code)
-    except lookup.NoTableError as error:
-        raise Http404(str(error)) from None
+    return _paper(request, revision, None, ("", "", "", ""))
 
 
 def _paper(
@@ -104,18 +118,19 @@ def _paper(
 @login_not_required
 @never_cache
 @in_language
-def measure(request: HttpRequest, code: str) -> HttpResponse:
+@_of_family
+def measure(request: HttpRequest, revision: Revision) -> HttpResponse:
     """Measures in, a friendly check out; sent, they become a request of the desk."""
-    revision = _revision(code)
     table = lookup.table_of(revision)
-    context: dict[str, Any] = {"table": table, "cautions": sheet_cautions(table)}
+    cautions = sheet_cautions(table)
+    context: dict[str, Any] = {"revision": revision, "table": table, "cautions": cautions}
     if request.method != "POST":
         context["form"] = MeasuringForm(table)
-        return _page(request, revision, context)
+        return _page(request, context)
     if int(request.META.get("CONTENT_LENGTH") or 0) > MOST_BYTES:
         context["form"] = MeasuringForm(table)
         context["trouble"] = _("That was more text than this page takes. Send less, or call us.")
-        return _page(request, revision, context, 413)
+        return _page(request, context, 413)
     sending = request.POST.get("do") == "send"
     form = context["form"] = MeasuringForm(table, request.POST, sending=sending)
     if not within("measuring-check", request, MOST_CHECKS, 600):
@@ -127,7 +142,7 @@ def measure(request: HttpRequest, code: str) -> HttpResponse:
         return _send(request, form, context)
     context["check"] = check_of(answered)
     context["answered"] = answered
-    return _page(request, revision, context, 422 if form.errors else 200)
+    return _page(request, context, 422 if form.errors else 200)
 
 
 def _send(request: HttpRequest, form: MeasuringForm, context: dict[str, Any]) -> HttpResponse:
@@ -146,8 +161,9 @@ def _send(request: HttpRequest, form: MeasuringForm, context: dict[str, Any]) ->
 
 @login_not_required
 @in_language
-def measure_sent(request: HttpRequest, code: str) -> HttpResponse:
-    shown = {"revision": _revision(code), "links": _links(code, request)}
+@_of_family
+def measure_sent(request: HttpRequest, revision: Revision) -> HttpResponse:
+    shown = {"revision": revision, "links": _links(revision.family.code, request)}
     return render(request, "quotes/measure_sent.html", shown)
 
 
@@ -178,26 +194,22 @@ def _too_many(request: HttpRequest, context: dict[str, Any]) -> HttpResponse:
         "This page was used very often just now. Wait a few minutes and try again; "
         "what you typed is still here."
     )
-    table = context.get("table")
-    if table is None:
+    if "revision" not in context:
         return HttpResponse(context["trouble"], status=429, content_type="text/plain")
-    response = _page(request, _revision(table.code), context, 429)
+    response = _page(request, context, 429)
     response["Retry-After"] = "600"
     return response
 
 
-def _page(
-    request: HttpRequest, revision: Revision, context: dict[str, Any], status: int = 200
-) -> HttpResponse:
+def _page(request: HttpRequest, context: dict[str, Any], status: int = 200) -> HttpResponse:
     drawing = sheet_drawing(context["table"], context.get("answered"))
     sending = request.POST.get("do") == "send"
     context |= {
-        "revision": revision,
         "drawing": to_svg(drawing, "where"),
         "heading": _("Not sent yet. What you typed is still here.")
         if sending
         else _("Not checked yet. What you typed is still here."),
-        "links": _links(revision.family.code, request),
+        "links": _links(context["revision"].family.code, request),
         "family_name": context["table"].name,
     }
     return render(request, "quotes/measure.html", context, status=status)

@@ -51,6 +51,23 @@ def test_the_factorys_own_date_is_in_the_window():
     assert state_of(order).lines[1].told.latest >= promised
 
 
+def test_no_likelier_day_than_one_that_has_just_slipped():
+    """A factory that moves its date later hardly ships before it: the window moves along, and back with the date."""
+    order, sent = sent_order()
+    line, today = order.lines.get(), timezone.localdate()
+
+    def likely_after(days: int, why: str) -> date:
+        give_dates(sent.pk, {line.pk: today + timedelta(days)}, FACTORY, why=why)
+        return state_of(order).lines[1].told.likely
+
+    assert likely_after(161, "") < today + timedelta(161)
+    later = likely_after(200, "the saw is down")
+    assert later >= today + timedelta(200)
+    told = state_of(order).lines[1].told
+    assert told.earliest < told.likely <= told.latest and "taken less" not in told.basis
+    assert likely_after(161, "it runs again") < today + timedelta(161)
+
+
 def test_days_that_are_over_are_not_promised():
     """A window of the past says nothing of what is still to leave."""
     over = Window(*[timezone.localdate() - timedelta(days) for days in (30, 20, 10)])

@@ -14,6 +14,8 @@ from quotes.desk.accepting import NotOpenError, accept, let_stand
 from quotes.links import find_issue, hash_of, token_of
 from quotes.lists.quotes import state_of
 from quotes.models import Acceptance, Issue, Link
+from sizing.models import Family
+from sizing.tables import stop_offering
 from tests.quotes import shop
 
 pytestmark = pytest.mark.django_db
@@ -163,6 +165,17 @@ def test_a_lapsed_issue_is_not_accepted(issue, token, client):
         page = press(client, token)
         assert "It held until" in page.content.decode()
     assert not Acceptance.objects.exists()
+
+
+def test_what_is_not_made_any_more_is_not_accepted(issue, token, client):
+    """Given up by its factory while the quote held: the page says so and lets the customer ask for another."""
+    family = stop_offering(Family.objects.get(), timezone.localdate())
+    page = press(client, token)
+    assert "has not been made since" in page.content.decode()
+    assert not Acceptance.objects.exists()
+    assert state_of(issue).word == "lapsed"
+    stop_offering(family, None)
+    assert state_of(issue).can_be_accepted
 
 
 def test_a_link_expires(issue, token, client):

@@ -71,3 +71,19 @@ def test_manager_says_it_and_takes_it_back(client, liner):
     assert Family.objects.get().not_made_from == today
     client.post(place, {"not_made_from": ""})
     assert Family.objects.get().not_made_from is None
+
+
+def test_a_customer_with_an_old_address_is_told(client, liner):
+    """The measuring page and its sheet say in both languages that it is not made any more; an unknown one is 404."""
+    stop_offering(liner.family, timezone.localdate())
+    code = liner.family.code
+    for name, said in (
+        ("measure", "It is not made any more."),
+        ("measure-sheet", "Ya no se fabrica."),
+    ):
+        answer = client.get(
+            reverse(name, args=[code]), headers={"accept-language": "es" if "Ya" in said else "en"}
+        )
+        assert answer.status_code == 410
+        assert said in words_of(answer) and liner.name in words_of(answer)
+        assert client.get(reverse(name, args=["no-such"])).status_code == 404
