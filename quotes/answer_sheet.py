@@ -90,6 +90,11 @@ class AnswerSheet:
         return HEADLINES[self.state]
 
     @property
+    def spoken_against(self) -> str:
+        """What a number says against the answer: until it is cleared nothing is offered, nor called certain."""
+        return self.mixed_up or self.misfits
+
+    @property
     def part(self) -> Part | None:
         return self.answer.part if self.answer else None
 
@@ -119,7 +124,7 @@ class AnswerSheet:
 
     @property
     def warning(self) -> str:
-        return self.mixed_up or self.misfits or self.near_another_class
+        return self.spoken_against or self.near_another_class
 
     @property
     def size(self) -> str:
@@ -153,6 +158,8 @@ class AnswerSheet:
         """How sure, and of what: the part, the size that is settled, or the likeliest size so far."""
         if self.answer is None:
             return ""
+        if self.spoken_against:
+            return "to be cleared first"
         words = certainty_in_words(self.answer.certainty)
         if self.state != "ask" and self.answer.reason != "low_certainty":
             return f"size {words}" if self.near_another_class else words
@@ -163,11 +170,16 @@ class AnswerSheet:
     @property
     def percent(self) -> str:
         """The number behind the words, never rounded up to a certainty that it is not."""
-        if self.answer is None:
+        if self.answer is None or self.spoken_against:
             return ""
         share = Decimal(self.answer.certainty) * 100
         shown = share.quantize(Decimal("0.1") if share > 90 else Decimal(1), ROUND_FLOOR)
         return f"{shown} %"
+
+    @property
+    def sure(self) -> str:
+        """How sure, in words with their number where there is one."""
+        return f"{self.certainty} ({self.percent})" if self.percent else self.certainty
 
     @cached_property
     def price(self) -> str:

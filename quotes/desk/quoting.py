@@ -5,7 +5,7 @@ An issued quote is frozen: everything here that changes one takes a draft and re
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
@@ -88,10 +88,29 @@ def _first_issue(request: Request, currency: str, by: str) -> Issue:
     return Issue.objects.create(quote=quote, number=1, ship_to=ship_to, pickup=ship_to is None)
 
 
-def counted_otherwise(issue: Issue) -> list[str]:
-    """Lines that count more or fewer than the openings they are for, one sentence each."""
+def differs(issue: Issue) -> list[str]:
+    """Where a draft's lines and the openings they are for differ: what issuing would refuse, then counts."""
+    lines = _with_openings(issue)
+    with speaking("en"):
+        return [*_unsound(lines, answers_of(_openings(lines))), *_counted_otherwise(lines)]
+
+
+def _with_openings(issue: Issue) -> list[QuoteLine]:
+    return list(
+        issue.lines.select_related("part__revision").prefetch_related(
+            "openings__part__revision", "openings__override_part__revision", "openings__specials",
+            "openings__revision__family",
+        )
+    )  # fmt: skip
+
+
+def _openings(lines: Iterable[QuoteLine]) -> list[Opening]:
+    return list({opening.pk: opening for line in lines for opening in line.openings.all()}.values())
+
+
+def _counted_otherwise(lines: list[QuoteLine]) -> list[str]:
     found = []
-    for number, line in enumerate(issue.lines.prefetch_related("openings"), 1):
+    for number, line in enumerate(lines, 1):
         openings = line.openings.all()
         count = sum(opening.quantity for opening in openings)
         if openings and count != line.quantity:
@@ -337,17 +356,12 @@ def issue_quote(issue_pk: int, by: str, on: date | None = None) -> Issue:
     accepted = Acceptance.objects.filter(quote=issue.quote).first()
     if accepted:
         raise QuoteError(f"{acceptance_in_words(accepted)}: changes now go through the order.")
-    lines = list(
-        issue.lines.select_related("part__revision").prefetch_related(
-            "openings__part__revision", "openings__override_part__revision", "openings__specials",
-            "openings__revision__family",
-        )
-    )  # fmt: skip
+    lines = _with_openings(issue)
     _check_complete(lines)
-    openings = {opening.pk: opening for line in lines for opening in line.openings.all()}
     with speaking("en"):
-        answered = answers_of(list(openings.values()))
-        _check_sound(lines, answered)
+        answered = answers_of(_openings(lines))
+        for sentence in _unsound(lines, answered):
+            raise QuoteError(sentence)
     valid_until = min([today + timedelta(days=issue.valid_days), *_factory_ends(lines)])
     if valid_until < today:
         raise QuoteError("A factory's price for a special has lapsed: ask for a new one first.")
@@ -384,9 +398,9 @@ def _check_complete(lines: list[QuoteLine]) -> None:
             raise QuoteError(f"Line {number} has no price yet: {ask}type one or take the line out.")
 
 
-def _check_sound(lines: list[QuoteLine], answered: Mapping[int, Answered]) -> None:
+def _unsound(lines: list[QuoteLine], answered: Mapping[int, Answered]) -> Iterator[str]:
     """What is cut to order is not offered past a number that speaks against it, nor for what the openings were
-    when the draft began. A part that somebody has chosen with a reason stands."""
+    when the draft began: a sentence each. A part that somebody has chosen with a reason stands."""
     offered: list[Opening] = []
     for number, line in enumerate(lines, 1):
         if line.kind != QuoteLine.Kind.PART:
@@ -394,13 +408,11 @@ def _check_sound(lines: list[QuoteLine], answered: Mapping[int, Answered]) -> No
         for opening in line.openings.all():
             part = opening.part_to_order
             if part is None or _which(part) != _which(line.part):
-                raise QuoteError(
-                    f"Line {number} is {line.part}, which {name_of(opening)} is no more: {TAKE_ANEW}"
-                )
-            if opening.override_part is None:
+                yield f"Line {number} is {line.part}, which {name_of(opening)} is no more: {TAKE_ANEW}"
+            elif opening.override_part is None:
                 offered.append(opening)
     for opening, sentence in spoken_against(offered, answered):
-        raise QuoteError(
+        yield (
             f"{name_of(opening)}: {sentence} If the part is right all the same, choose it yourself in the "
             "request and say why."
         )

@@ -344,8 +344,7 @@ def spoken_against(
 ) -> Iterator[tuple[Opening, str]]:
     """Those of which a number speaks against their part, with the sentence that says which."""
     for opening in openings:
-        shown = answer_sheet.AnswerSheet(answered[opening.pk])
-        if sentence := shown.mixed_up or shown.misfits:
+        if sentence := answer_sheet.AnswerSheet(answered[opening.pk]).spoken_against:
             yield opening, sentence
 
 

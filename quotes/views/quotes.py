@@ -131,9 +131,9 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
 
 
 def _beside(issue: Issue) -> list[str]:
-    """Where the request and the draft differ, in sentences: openings that are in no line, counts."""
+    """Where the request and the draft differ, in sentences: openings in no line, what speaks against a part."""
     left_out = quoting.left_out(issue.quote.request) if issue.quote.request else []
-    return [*left_out, *quoting.counted_otherwise(issue)]
+    return [*left_out, *quoting.differs(issue)]
 
 
 def _mail_to(quote: Quote) -> str:

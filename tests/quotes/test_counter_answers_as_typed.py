@@ -47,7 +47,7 @@ CASES = {
     ),
     "what fits nothing is said at the top of a settled size": (
         {**SETTLED, "m-opening": "61 7/8", "m-sash_weight": "12", "finish": "ash"},
-        ["One part", "does not explain: opening height 61 7/8 (47 7/8 here). Have that measured again"],
+        ["One part to be cleared first This size does not explain: opening height 61 7/8 (47 7/8 here). Have that measured again"],
     ),
     "two boxes changed over": (
         {"m-upper_glass": "47 7/8", "m-lower_glass": "20 1/4", "m-opening": "20 1/4"},

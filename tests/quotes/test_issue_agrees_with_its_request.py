@@ -39,21 +39,29 @@ def test_another_part_by_now():
     Opening.objects.update(part=other_part(draft))
     with pytest.raises(QuoteError, match="is no more: press “Take the lines anew"):
         issue_quote(draft.pk, "ann")
+    assert "is no more" in quoting.differs(draft)[0]
     take_lines(draft)
+    assert quoting.differs(draft) == []
     Opening.objects.update(override_part=draft.lines.get().part, override_reason="by the old one")
     take_lines(draft)
     assert issue_quote(draft.pk, "ann").issued_at
 
 
-def test_no_window_is_like_this():
-    """An opening lower than its glass is no offer, unless somebody chose the part and says why."""
+def test_no_window_is_like_this(client):
+    """An opening lower than its glass is no offer, and its draft says so before anybody presses, unless
+    somebody chose the part and says why."""
     issue = draft_quote(part_opening())
+    client.force_login(clerk_named("mira"))
+    address = reverse("quote", args=[issue.quote_id])
+    assert "No window is like this" not in client.get(address).content.decode()
     Opening.objects.update(
         said=opening(upper_glass="25 1/2", lower_glass="25 1/2", opening="47 7/8").measures
     )
     with pytest.raises(QuoteError, match=r"No window is like this.*choose it yourself"):
         issue_quote(issue.pk, "ann")
+    assert "No window is like this" in client.get(address).content.decode()
     Opening.objects.update(override_part=issue.lines.get().part, override_reason="by the old part")
+    assert "No window is like this" not in client.get(address).content.decode()
     assert issue_quote(issue.pk, "ann").issued_at
 
 

@@ -83,7 +83,7 @@ class Command(BaseCommand):
             asked = f"{opening.quantity} x {opening.family.name}, {opening.finish or 'no finish'}"
             self._line("caller", f"{said}; {asked}")
             self._line("desk", told(sheet))
-            self._line("sure", f"{sheet.certainty} ({sheet.percent})")
+            self._line("sure", sheet.sure)
 
     def _line(self, name: str, words: str) -> None:
         start = f"   {name:<8}"
