@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from quotes.lists.quotes import STATES
+from quotes.lists.specials import OVERDUE
 from quotes.models import Customer, Special
 from sizing.lists import Find, choice_field, day_field, family_field, words_field
 from sizing.roles import ROLES
@@ -39,7 +40,7 @@ class CustomersFind(Find):
 
 class SpecialsFind(Find):
     q = words_field("Find by caller, what it is or request", accesskey="f")
-    state = choice_field("Stands", Special.State.choices)
+    state = choice_field("Stands", [*Special.State.choices, (OVERDUE, "answer overdue")])
     family = family_field()
     since, until = day_field("Since"), day_field("to")
 

@@ -16,7 +16,7 @@ from ordering.lists.orders import lines_to_send, waiting_quotes
 from ordering.lists.watch import Noted, Watched, fetched, first_of_each
 from ordering.sentences import day
 from quotes.lists import today as quoting
-from quotes.lists.specials import Waiting, waiting
+from quotes.lists.specials import OVERDUE, Waiting, waiting
 from sizing.models import Revision
 
 SHOWN = 4
@@ -159,14 +159,26 @@ def _specials(of: _Day) -> Heading:
     return Heading("Specials waiting", len(of.specials), lines, reverse("specials"), "All specials")
 
 
+def _overdue(of: _Day) -> Heading:
+    """Specials whose answer is overdue. What was asked in one letter is one silence."""
+    letters: dict[int | None, list[Waiting]] = {}
+    for one in of.specials:
+        if one.overdue:
+            letters.setdefault(one.letter, []).append(one)
+    lines = [
+        Line(
+            f"{first.special} and {len(more)} more" if more else str(first.special),
+            f"{first.family.factory}: answer was due on {day(first.due_on, of.today)}",
+            reverse("special", args=[first.special.pk]),
+        )
+        for first, *more in list(letters.values())[:SHOWN]
+    ]
+    url = f"{reverse('specials')}?state={OVERDUE}"
+    return Heading("Answers on specials overdue", len(letters), lines, url, "All of them")
+
+
 def _watch(
-    of: _Day,
-    words: str,
-    needs: Collection[Need],
-    calls_to: str = "",
-    more: Sequence[Line] = (),
-    *,
-    asks: bool = True,
+    of: _Day, words: str, needs: Collection[Need], calls_to: str = "", *, asks: bool = True
 ) -> Heading:
     """Of these kinds, and of calls those to a "factory" or a "customer"."""
     watched, beyond = of.watched
@@ -175,40 +187,38 @@ def _watch(
         for one in watched
         if one.item.need in needs or (calls_to and _calls_whom(one) == calls_to)
     ]
-    first = fetched(noted[: max(SHOWN - len(more), 0)])
-    lines = [*more[:SHOWN], *(_watched(one, asks) for one in first)]
-    count = len(more) + len(noted) + sum(beyond[need] for need in needs)
+    lines = [_watched(one, asks) for one in fetched(noted[:SHOWN])]
+    count = len(noted) + sum(beyond[need] for need in needs)
     return Heading(words, count, lines, reverse("watch"), "Watch list")
 
 
 def _watched(one: Watched, asks: bool) -> Line:
     if one.order:
         words = f"{one.order.number} for {one.order.customer}"
-        return Line(words, one.item.why, reverse("order", args=[one.order.pk]))
+        return Line(words, one.item.why, _place(one, asks))
     if one.question:
         special = one.question.enquiry.special
         return Line(str(special), one.item.why, reverse("special", args=[special.pk]))
-    url = reverse("factory-order", args=[one.sent.pk]) if asks else reverse("watch")
+    # That a factory was called is written on the watch list, by anybody.
+    to_call = one.item.need is Need.CALL
+    url = reverse("factory-order", args=[one.sent.pk]) if asks and not to_call else reverse("watch")
     return Line(one.sent.number, one.item.why, url)
+
+
+def _place(one: Watched, asks: bool) -> str:
+    """The order; where its factory owes a word, the factory order, on which that is written."""
+    if asks and one.item.need in _OWED and one.line and one.line.factory_order_id:
+        return reverse("factory-order", args=[one.line.factory_order_id])
+    return reverse("order", args=[one.order.pk])
+
+
+# What a factory owes a word on.
+_OWED = (Need.SILENT, Need.NO_ANSWER, Need.NO_DATE)
 
 
 def _silent(of: _Day) -> Heading:
     """Who only answers the phone reads of the orders that wait, on the watch list."""
-    # What was asked in one letter is one silence.
-    overdue: dict[int | None, list[Waiting]] = {}
-    for one in of.specials if of.asks else ():
-        if one.overdue:
-            overdue.setdefault(one.letter, []).append(one)
-    enquiries = [
-        Line(
-            f"{first.special} and {len(more)} more" if more else str(first.special),
-            f"{first.family.factory}: answer was due on {day(first.due_on, of.today)}",
-            reverse("special", args=[first.special.pk]),
-        )
-        for first, *more in overdue.values()
-    ]
-    needs = (Need.SILENT, Need.NO_ANSWER, Need.NO_DATE)
-    return _watch(of, "Factories silent", needs, "factory", enquiries, asks=of.asks)
+    return _watch(of, "Factories silent", _OWED, "factory", asks=of.asks)
 
 
 def _asking(of: _Day) -> Heading:
@@ -245,6 +255,6 @@ def _tables(of: _Day) -> Heading:
 
 _OF_ROLE: dict[str, tuple[Read, ...]] = {
     "counter": (_calls, _changes, _drafts, _accepted, _to_send, _lapsing, _to_call, _asking),
-    "manager": (_specials, _asking, _silent, _late, _changes, _mail, _lapsing, _tables),
+    "manager": (_specials, _overdue, _asking, _silent, _late, _changes, _mail, _lapsing, _tables),
     "staff": (_late, _to_call, _silent),
 }

@@ -32,6 +32,8 @@ from sizing.lists import between
 from sizing.models import Factory, Family
 
 State = Special.State
+# What a list of specials is narrowed to besides a state: asked, and the day of the answer is over.
+OVERDUE = "overdue"
 
 
 @dataclass(frozen=True)
@@ -260,7 +262,7 @@ def _is_asked_for(one: Waiting, said: Mapping[str, Any]) -> bool:
     day = timezone.localtime(one.since).date()
     return (
         all(word in known for word in plain(said["q"]).split())
-        and said["state"] in ("", state)
+        and (said["state"] in ("", state) or (said["state"] == OVERDUE and one.overdue))
         and said["family"] in ("", one.family.code)
         and (said["since"] or day) <= day <= (said["until"] or day)
     )

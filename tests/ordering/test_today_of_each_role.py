@@ -20,8 +20,8 @@ HEADINGS = {
         "Lines for the factories", "Quotes lapsing", "Customers to call", "Factories ask",
     ],
     "manager": [
-        "Specials waiting", "Factories ask", "Factories silent", "Late risks", "Quotes asked about",
-        "Mail that fails", "Quotes lapsing", "Size tables to put in force",
+        "Specials waiting", "Answers on specials overdue", "Factories ask", "Factories silent", "Late risks",
+        "Quotes asked about", "Mail that fails", "Quotes lapsing", "Size tables to put in force",
     ],
     "staff": ["Late risks", "Customers to call", "Factories silent"],
 }  # fmt: skip

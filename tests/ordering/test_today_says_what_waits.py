@@ -8,12 +8,13 @@ import time_machine
 from django.test import Client
 from django.utils import timezone
 
+from ordering.events import give_dates
 from ordering.lists.today import start_of_day
 from quotes.desk.accepting import ask_for_changes
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import put_aside
 from quotes.models import Issue, Request
-from tests.ordering.placed import accepted_quote, load_shop, sent_order, user
+from tests.ordering.placed import FACTORY, accepted_quote, load_shop, sent_order, user
 from tests.quotes import specials
 from tests.quotes.shop import cottage_opening, draft_quote, issued_quote, part_opening, take_request
 
@@ -106,6 +107,35 @@ def test_silent_factory_and_late_risk():
         assert {line.url for line in silent.lines} == {"/watch/"}
     with time_machine.travel(timezone.now() + timedelta(days=150)):
         assert counts(page_of("staff"))["Late risks"] == 1
+
+
+def test_overdue_special_leads_to_the_overdue_specials():
+    """What the heading counts stands on the list that it leads to, and nothing that is not overdue."""
+    overdue = specials.asked(caller="Una Brandt")
+    with time_machine.travel(timezone.now() + timedelta(days=30)):
+        specials.asked(caller="Otis Rand")
+        (heading,) = (h for h in start_of_day({"manager"}) if h.words.startswith("Answers on"))
+        assert (heading.count, heading.lines[0].url) == (1, f"/specials/{overdue.special_id}/")
+        assert "Factories silent" not in counts(page_of("manager"))
+        client = Client()
+        client.force_login(user("kay", "manager"))
+        page = client.get(heading.url).content.decode()
+        assert "Una Brandt" in page and "Otis Rand" not in page
+
+
+def test_silent_factory_leads_to_its_order():
+    """A day that a factory let go by is asked about on the factory order; staff may not open that."""
+    order, sent = sent_order()
+    day = timezone.localdate() + timedelta(days=5)
+    give_dates(sent.pk, {line.pk: day for line in sent.lines.all()}, FACTORY)
+    with time_machine.travel(timezone.now() + timedelta(days=20)):
+        urls = {
+            role: next(h for h in start_of_day({role}) if h.words == "Factories silent")
+            .lines[0]
+            .url
+            for role in ("manager", "staff")
+        }
+    assert urls == {"manager": f"/factory-orders/{sent.pk}/", "staff": f"/orders/{order.pk}/"}
 
 
 def test_nothing_waits():
