@@ -21,7 +21,7 @@ from ordering.models import (
 )
 from ordering.notices import CAUSED_BY, IF_SAID, Kind, Text, as_html, filled, usual
 from ordering.sending import send_notice
-from ordering.sentences import day, listed, pieces, span, window_in_words
+from ordering.sentences import counted, day, listed, pieces, span, window_in_words
 from ordering.states import Act, LineState, OrderState, Step, Window
 from quotes.documents.compose import shop_lines
 from quotes.documents.lettering import clean
@@ -84,7 +84,7 @@ def _to_customer(
             for n in about
         ),
         "window": window,
-        "reason": _reason(event),
+        "reason": f"{_reason(event)}\n\n{_in_place_of(event, order, lines)}".strip(),
         "in_part": _("in part") if _more_to_come(kind, state) else "",
         "how": how_it_goes(order),
         "mail": _set_right(event),
@@ -143,6 +143,29 @@ def _reason(event: Event) -> str:
         )
         return f"{event.why}\n\n{words}"
     return event.why
+
+
+def _in_place_of(event: Event, order: Order, lines: Mapping[int, OrderLine]) -> str:
+    """What a remake takes the place of, of what the customer was told is ready or on its way: nobody is to
+    come for it."""
+    if event.act != Act.REMADE:
+        return ""
+    ready = _(
+        "This takes the place of {count} of line {number}, which we had called ready; that stays with us."
+    )
+    if order.is_picked_up:
+        ready = _(
+            "This takes the place of {count} of line {number}, which we had called ready: please do not come for that."
+        )
+    on_its_way = _(
+        "This takes the place of {count} of line {number} on the way to us; that will not come."
+    )
+    number, said = event.data["of"], {"broken": ready, "lost": on_its_way}
+    return "\n".join(
+        words.format(count=counted(event.data[what], lines[number].sold_as), number=number)
+        for what, words in said.items()
+        if event.data.get(what)
+    )
 
 
 def _set_right(event: Event) -> str:

@@ -76,6 +76,32 @@ def test_the_customer_is_told_when(line, client):
     assert list(findings()) == []
 
 
+@pytest.mark.parametrize(
+    ("pickup", "cause", "words"),
+    [
+        (True, Cause.FACTORY, "1 pair of line 1, which we had called ready: please do not come for that."),
+        (False, Cause.FACTORY, "1 pair of line 1, which we had called ready; that stays with us."),
+        (True, Cause.CARRIER, "1 pair of line 1 on the way to us; that will not come."),
+    ],
+)  # fmt: skip
+def test_nobody_drives_for_what_is_made_again(line, pickup, cause, words):
+    """Of two on their way one came and was called ready: the mail says which of them is replaced."""
+    Order.objects.update(pickup=pickup, ship_to=["4 Mill Lane"])
+    note(line, Act.ARRIVED, 1)
+    make_again(line.pk, 1, cause, "The corner is crushed.", CLERK, tells=True)
+    body = Notice.objects.get(kind="again").body
+    assert f"The corner is crushed.\n\nThis takes the place of {words}\n" in body
+    assert body.count("takes the place") == 1
+
+
+def test_what_the_customer_has_is_not_called_away(line):
+    """Handed over already: nothing waits that they could drive for."""
+    note(line, Act.ARRIVED, 2)
+    note(line, Act.HANDED, 2)
+    make_again(line.pk, 1, Cause.CALLER, "measured the visible glass", CLERK, tells=True)
+    assert "takes the place" not in Notice.objects.get(kind="again").body
+
+
 def test_who_knows_is_not_written_to(line, client):
     """The customer on the phone needs no mail; what was mistyped stays in its boxes."""
     said = {
