@@ -185,13 +185,15 @@ class AnswerForm(TermsForm):
         return said
 
     def _need_word(self, said: dict[str, Any]) -> None:
-        """What has its price, or its weeks where nothing else is asked, can be made."""
+        """What has its price, or its weeks where nothing else is asked, can be made; so has what was typed there
+        and can't be read, which has its own sentence."""
         if said.get("can_be_made") is not None or "can_be_made" in self.errors:
             return
-        if said.get("unit_cost" if self.asked.wants_price else "weeks_min") is None:
-            self.add_error("can_be_made", "Choose whether it can be made.")
-        else:
+        tells = ("unit_cost",) if self.asked.wants_price else ("weeks_min", "weeks_max")
+        if any(said.get(name) is not None or name in self.errors for name in tells):
             said["can_be_made"] = True
+        else:
+            self.add_error("can_be_made", "Choose whether it can be made.")
 
     def _need_price(self, said: dict[str, Any]) -> None:
         code = (said.get("currency") or "").upper()

@@ -100,6 +100,7 @@ def factory_answer(request: HttpRequest, token: str, enquiry: Enquiry) -> HttpRe
         "questions": letter[0].questions.all(),
         "answered": sum(bool(enquiry.answered_at) for enquiry in letter),
         "is_open": any(item.form for item in items),
+        "waits": any(item.standing is Standing.OPEN for item in items),
         "whose": "they",
     }
     status = 422 if form.who.is_bound or question.errors else 200

@@ -1,5 +1,6 @@
 """The factory's page: a form without sign-in, every box checked, one answer that can be corrected."""
 
+import re
 from datetime import timedelta
 from decimal import Decimal
 
@@ -85,6 +86,25 @@ def test_a_price_says_that_it_can_be_made():
     send(enquiry, can_be_made="")
     enquiry.refresh_from_db()
     assert enquiry.can_be_made and enquiry.cost_words == "131.40 USD"
+
+
+@pytest.mark.parametrize("typed", ["a lot", "99999999999", "0", "1.005"])
+def test_one_mistake_is_one_error(typed):
+    """A price that can't be so has its own sentence; that it can be made is said by it all the same."""
+    page = send(specials.asked(), can_be_made="", unit_cost=typed)
+    html = page.content.decode()
+    (summary,) = re.findall(r'id="summary">.*?</div>', html, re.DOTALL)
+    assert (page.status_code, summary.count("<li>")) == (422, 1)
+    assert "Choose whether" not in html
+
+
+def test_who_has_answered_is_not_asked_for_a_question_first():
+    """The page begins with the thanks; the box for a question stays below the answer."""
+    enquiry = specials.asked()
+    assert "A question first?" in Client().get(address(enquiry)).content.decode()
+    send(enquiry)
+    page = Client().get(address(enquiry)).content.decode()
+    assert "A question first?" not in page and 'id="ask"' in page
 
 
 def test_it_cannot_be_made():
