@@ -126,8 +126,18 @@ class NameForm(forms.Form):
         label=_("Your name"),
         strip=True,
         widget=forms.TextInput(attrs={"autocomplete": "name"}),
-        error_messages={"required": _("Type your name: it stands for your signature.")},
+        error_messages={"required": _("Type your name, so that we know whom to answer.")},
     )
+
+
+class SignatureForm(NameForm):
+    """The name of who accepts."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["name"].error_messages["required"] = _(
+            "Type your name: it stands for your signature."
+        )
 
 
 class ChangeForm(forms.Form):

@@ -23,7 +23,7 @@ from quotes.desk.accepting import (
 from quotes.links import find_issue
 from quotes.lists.quotes import changed_since_last, document_of, questions_asked, state_of
 from quotes.models import Issue
-from quotes.quote_form import ChangeForm, NameForm
+from quotes.quote_form import ChangeForm, NameForm, SignatureForm
 from quotes.views.languages import marked, visitors_language
 from quotes.views.quotes import paper, shown_document
 from sizing.wording import speaking
@@ -82,6 +82,7 @@ def _page(
     document = document_of(issue)
     data = request.POST if tried else None
     accepted = getattr(issue.quote, "acceptance", None)
+    named = NameForm if tried == "change" else SignatureForm
     state, change = state_of(issue), ChangeForm([sheet.name for sheet in document.openings], data)
     # Who comes back after it has lapsed has one thing to ask.
     change.initial["words"] = _("Please send me a new quote.") if state.word == "lapsed" else ""
@@ -93,7 +94,7 @@ def _page(
         "changed": changed_since_last(issue),
         "questions": questions_asked(issue),
         "tried": tried,
-        "name": NameForm(data, use_required_attribute=False),
+        "name": named(data, use_required_attribute=False),
         "change": change,
         "ticked": ticked or [],
         "many": len(document.openings) > MANY,
@@ -113,7 +114,7 @@ def quote_accept(request: HttpRequest, token: str, issue: Issue) -> HttpResponse
     """
     names = _names(issue)
     ticked = _ticked(request, names)
-    form = NameForm(request.POST)
+    form = SignatureForm(request.POST)
     missing = [name for name in names if name not in ticked]
     unsure = missing or not form.is_valid() or ChangeForm(names, request.POST).has_changed()
     if state_of(issue).can_be_accepted and unsure:

@@ -50,6 +50,15 @@ def waiting_today():
     return [line for lines in rows for line in lines]
 
 
+def test_a_question_needs_a_name_and_no_signature(token):
+    """Only who accepts signs with it."""
+    signs = "it stands for your signature"
+    page = ask(token, name="").content.decode()
+    assert "so that we know whom to answer" in page and signs not in page
+    page = press(Client(), token, name="").content.decode()
+    assert signs in page and "whom to answer" not in page
+
+
 def test_accepted_while_the_question_waits(issue, token, client):
     """The page says that the question has come and takes the acceptance."""
     page = ask(token).content.decode()
