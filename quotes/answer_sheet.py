@@ -33,6 +33,7 @@ HEADLINES = {
     "error": "Can't be read",
     "nothing": "Nothing measured yet",
 }
+TO_BE_CLEARED = "to be cleared first"
 SASH_WORDS = {
     "glass_width": "glass width",
     "thickness": "thickness",
@@ -159,7 +160,7 @@ class AnswerSheet:
         if self.answer is None:
             return ""
         if self.spoken_against:
-            return "to be cleared first"
+            return TO_BE_CLEARED
         words = certainty_in_words(self.answer.certainty)
         if self.state != "ask" and self.answer.reason != "low_certainty":
             return f"size {words}" if self.near_another_class else words

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from django.db import transaction
 from django.db.models import ProtectedError
@@ -11,6 +12,7 @@ from django.utils import timezone
 from django_tasks import task
 
 from quotes import worklist
+from quotes.answer_sheet import AnswerSheet
 from quotes.answering import Answered, answer_openings, as_kept
 from quotes.lists.requests import digits_of
 from quotes.models import Opening, Request, Schedule, ScheduleLine
@@ -208,10 +210,15 @@ def _answer(lines: Sequence[ScheduleLine], revision: Revision) -> None:
     said = [_said(line, revision.family.code) for line in lines]
     for line, answered in zip(lines, answer_openings(said, revision), strict=True):
         line.problems = {**answered.problems, **line.problems}
-        line.answer = {} if line.problems else as_kept(answered)
+        line.answer = {} if line.problems else _kept(answered)
         part = line.answer.get("part_number")
         line.part_id = numbers.get(part) if part else None
         line.attention = _attention(answered, bool(line.problems))
+
+
+def _kept(answered: Answered) -> dict[str, Any]:
+    """The answer, with what a number says against it: a schedule's line is all that is seen of one."""
+    return {**as_kept(answered), "against": AnswerSheet(answered).spoken_against}
 
 
 def _said(line: ScheduleLine, family: str) -> SaidOpening:

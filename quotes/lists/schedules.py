@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db.models import Count, Q, QuerySet
 
+from quotes.answer_sheet import TO_BE_CLEARED
 from quotes.documents.content import show_price
 from quotes.models import Schedule, ScheduleLine
 from quotes.schedule import Field, Result, annotated_bytes, fields_of
@@ -71,7 +72,14 @@ class Shown:
         text = self.line.answer.get("text", "")
         for start in ("Special quote: ", f"Part {self.part_number}: "):
             text = text.removeprefix(start)
-        return text[:1].upper() + text[1:]
+        text = text[:1].upper() + text[1:]
+        # What nobody should order past comes before what is longer.
+        return f"{self.against} {text}".strip()
+
+    @property
+    def against(self) -> str:
+        """What a number says against the answer; nothing is certain beside it."""
+        return self.line.answer.get("against", "")
 
     @property
     def part_number(self) -> str:
@@ -80,6 +88,8 @@ class Shown:
     @property
     def sure(self) -> str:
         certainty = self.line.answer.get("certainty")
+        if self.against:
+            return TO_BE_CLEARED
         return "" if certainty is None else certainty_in_words(certainty)
 
     @property
@@ -138,7 +148,7 @@ def _result(seen: Shown) -> Result:
         outcome=line.get_attention_display(),
         part=seen.part_number if settled else "",
         words=seen.words if settled else "",
-        certainty=line.answer.get("certainty") if settled else None,
+        certainty=line.answer.get("certainty") if settled and not seen.against else None,
         price=in_minor_units(price.amount, seen.currency) if price and settled else None,
         changed="; ".join(seen.changed),
     )
