@@ -33,6 +33,14 @@ class NoTableError(LookupError):
     """The family is unknown or has no table in force: one sentence, with the families there are."""
 
 
+class NotMadeError(NoTableError):
+    """`family` is not made any more."""
+
+    def __init__(self, family: models.Family) -> None:
+        super().__init__(f"Family {family.code} has not been made since {family.not_made_from}.")
+        self.family = family
+
+
 def counting(on: date | None = None) -> Q:
     """Revisions that a day (today) may be answered from: in force by then, of families that are still made."""
     day = on or timezone.localdate()
@@ -48,7 +56,7 @@ def any_in_force() -> bool:
 def in_force(family_code: str, on: date | None = None) -> models.Revision:
     """The revision that counts on a day (today): the latest `in_force_from` up to it, then the highest number.
 
-    Raises NoTableError.
+    Raises NoTableError, of a family that is not made any more NotMadeError.
     """
     day = on or timezone.localdate()
     found = (
@@ -58,7 +66,7 @@ def in_force(family_code: str, on: date | None = None) -> models.Revision:
         .first()
     )
     if found is None:
-        raise NoTableError(_why_none(family_code, day))
+        raise _none(family_code, day)
     return found
 
 
@@ -70,18 +78,20 @@ def all_in_force(on: date | None = None) -> list[models.Revision]:
     return list(found.select_related("family", "factory").order_by("family__name"))
 
 
-def _why_none(code: str, day: date) -> str:
+def _none(code: str, day: date) -> NoTableError:
+    """Why there is no table of that family to answer from on a day."""
     family = models.Family.objects.filter(code=code).first()
     if family is None:
         codes = ", ".join(models.Family.objects.order_by("code").values_list("code", flat=True))
         there = f"there are {codes}" if codes else "none is loaded yet"
-        return f"No family “{code}” here; {there}."
+        return NoTableError(f"No family “{code}” here; {there}.")
     if not family.is_made(day):
-        return f"Family {code} has not been made since {family.not_made_from}."
+        return NotMadeError(family)
+    none = f"Family {code} has no table in force on {day}"
     later = family.revisions.filter(in_force_from__gt=day).order_by("in_force_from").first()
     if later:
-        return f"Family {code} has no table in force on {day}; its first counts from {later.in_force_from}."
-    return f"Family {code} has no table in force on {day}; its draft waits to be put in force."
+        return NoTableError(f"{none}; its first counts from {later.in_force_from}.")
+    return NoTableError(f"{none}; its draft waits to be put in force.")
 
 
 def table_of(revision: models.Revision) -> SizeTable:

@@ -71,10 +71,11 @@ def _to_customer(
     kind: Kind, event: Event, order: Order, lines: Mapping[int, OrderLine], state: OrderState
 ) -> Notice:
     about = about_lines(event, lines)
-    before = _told_before(event, lines, about) if kind is Kind.MOVED else ""
-    window = f"{windows_in_words({n: state.lines[n] for n in about})}\n{before}".strip()
     if kind in (Kind.LEFT, Kind.READY):
         window = _still_to_come(state)
+    else:
+        before = _told_before(event, lines, about) if kind is Kind.MOVED else ""
+        window = f"{windows_in_words({n: state.lines[n] for n in about})}\n{before}".strip()
     values = {
         "customer": clean(order.customer.name),
         "order": order.number,

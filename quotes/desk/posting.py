@@ -73,7 +73,7 @@ def send_copy(letter: Letter, by: str) -> Letter:
 
 def confirm_acceptance(accepted: Acceptance) -> Letter | None:
     """Tell whoever got the quote by mail that it is accepted, in the transaction that accepts it."""
-    issue, sent = accepted.issue, accepted.issue.letters.order_by("-pk").first()
+    issue, sent = accepted.issue, accepted.issue.last_letter
     if sent is None:
         return None
     document = from_plain(issue.document)
@@ -96,7 +96,7 @@ def answer_asked(asked: Sequence[ChangeAsked], by: str) -> Letter | None:
     A question answered by other ways than words typed here has changed nothing to write about.
     """
     last = asked[-1]
-    issue, sent = last.issue, last.issue.letters.order_by("-pk").first()
+    issue, sent = last.issue, last.issue.last_letter
     if sent is None or (last.is_question and not last.answer):
         return None
     said = Said([row for one in asked for row in one.rows], last.answer)

@@ -61,7 +61,7 @@ class Waiting:
 
     @property
     def is_with_factory(self) -> bool:
-        return self.special is not None and self.special.state == Special.State.ASKED
+        return self.special is not None and self.special.state == State.ASKED
 
     @property
     def days(self) -> int:

@@ -4,6 +4,8 @@ An issue is a draft until `issued_at` is set; from then on `document` is what it
 Written only by `desk.quoting` and `desk.accepting`.
 """
 
+from __future__ import annotations
+
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 from djmoney.models.fields import MoneyField
@@ -70,9 +72,15 @@ class Issue(models.Model):
         return f"Quote {self.quote.number}, issue {self.number}"
 
     @property
+    def last_letter(self) -> Letter | None:
+        """The last that was written about it by mail."""
+        return self.letters.order_by("-pk").first()
+
+    @property
     def mailed_to(self) -> str:
         """Where it went by mail, the last time; empty where it did not."""
-        return self.letters.order_by("-pk").values_list("to", flat=True).first() or ""
+        letter = self.last_letter
+        return letter.to if letter else ""
 
 
 class QuoteLine(models.Model):

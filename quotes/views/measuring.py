@@ -29,7 +29,7 @@ from quotes.models import Opening, Request
 from quotes.pace import within
 from quotes.views.languages import in_language
 from sizing import lookup
-from sizing.models import Family, Revision
+from sizing.models import Revision
 from sizing.table import said_in
 from sizing.wording import LANGUAGES, known, language, speaking
 from sizing.wording import gettext as _
@@ -69,12 +69,11 @@ def _of_family(
     def answer(request: HttpRequest, code: str) -> HttpResponse:
         try:
             return view(request, lookup.in_force(code))
-        except lookup.NoTableError as error:
-            family = Family.objects.filter(code=code).first()
-            if family is None or family.is_made(timezone.localdate()):
-                raise Http404(str(error)) from None
-            context = {"family": family.name, "shop": the_shop()}
+        except lookup.NotMadeError as gone:
+            context = {"family": gone.family.name, "shop": the_shop()}
             return render(request, "quotes/measure_gone.html", context, status=410)
+        except lookup.NoTableError as error:
+            raise Http404(str(error)) from None
 
     return answer
 

@@ -143,7 +143,7 @@ def _mail_to(quote: Quote) -> str:
     contact = quote.customer.contacts.exclude(email="").first()
     if contact:
         return contact.email
-    return next((issue.mailed_to for issue in quote.issues.all() if issue.mailed_to), "")
+    return next(filter(None, (issue.mailed_to for issue in quote.issues.all())), "")
 
 
 def shown_document(document: Document) -> dict[str, Any]:

@@ -176,8 +176,8 @@ def _special(
 def _questions(found: Special) -> list[tuple[FactoryQuestion, bool]]:
     """What the factory asked in its letters, and whether that waits for an answer."""
     letters = {enquiry.first_pk for enquiry in found.enquiries.all()}
-    waiting = set(questions_waiting().values_list("pk", flat=True))
     asked = FactoryQuestion.objects.filter(enquiry__in=letters)
+    waiting = set(questions_waiting().filter(enquiry__in=letters).values_list("pk", flat=True))
     return [(one, one.pk in waiting) for one in asked]
 
 

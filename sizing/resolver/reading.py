@@ -36,9 +36,8 @@ def read_opening(
 
     An empty text is a measure not taken yet; None is one that nobody can take. The code of a column
     that upper and lower sash share may stand for a height said of neither. A length may be said as
-    "about 30". `sash` (glass_width,
-    glass_height, thickness, panes, frame) estimates the weight when there is none. Raises
-    OpeningError with every problem there is.
+    "about 30". `sash` (glass_width, glass_height, thickness, panes, frame) estimates the weight when
+    there is none. Raises OpeningError with every problem there is.
     """
     lengths: dict[str, Length] = {}
     problems: dict[str, str] = {}
