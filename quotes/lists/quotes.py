@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal, get_args
@@ -29,7 +29,7 @@ from quotes.models import (
 from quotes.scraps import wanted
 from quotes.searched import Found, either, numbered, reaching, through
 from sizing.lists import between
-from sizing.models import Part
+from sizing.models import Family, Part
 from sizing.people import name_of
 from sizing.remembered import remembered
 from sizing.wording import N_
@@ -88,18 +88,25 @@ def state_of(issue: Issue, on: date | None = None) -> State:
         asked = next((one for one in out.changes_asked.all() if one.sends_back), None)
     facts, day = Facts(issue, every, accepted, asked), on or timezone.localdate()
     state = stands(facts, day)
-    return (_given_up(issue, day) or state) if state.can_be_accepted else state
+    return _given_up([issue.pk], day).get(issue.pk, state) if state.can_be_accepted else state
 
 
-def _given_up(issue: Issue, day: date) -> State | None:
-    """Of an issue that holds a part which its factory makes no more: nobody may accept it."""
-    gone = Part.objects.filter(quoteline__issue=issue, revision__family__not_made_from__lte=day)
-    part = gone.select_related("revision__family").first()
-    if part is None:
-        return None
-    since = part.revision.family.not_made_from
+def holding_given_up(day: date) -> QuerySet[QuoteLine]:
+    """Lines with a part that its factory makes no more: nobody may accept an issue of them."""
+    return QuoteLine.objects.filter(part__revision__family__not_made_from__lte=day)
+
+
+def _given_up(issues: Collection[int], day: date) -> dict[int, State]:
+    """{issue's key: how it stands} of those open by all else that hold a part which is made no more."""
+    if not issues:
+        return {}
+    family = "part__revision__family__not_made_from"
+    lines = holding_given_up(day).filter(issue__pk__among=issues).order_by("-position", "-pk")
     words = _("{part} has not been made since {day}.")
-    return State("lapsed", words.format(part=part.part_number, day=long_date(since)))
+    return {
+        issue: State("lapsed", words.format(part=part, day=long_date(since)))
+        for issue, part, since in lines.values_list("issue", "part__part_number", family)
+    }
 
 
 def stands(facts: Facts, day: date) -> State:
@@ -272,6 +279,10 @@ def with_states(quotes: list[Quote]) -> list[Quote]:
         newest = out.get(quote.pk)
         facts = Facts(mine[0], mine, accepted[quote.pk], newest and asked.get(newest.pk))
         quote.state = stands(facts, day)
+    held = [quote for quote in quotes if quote.state.can_be_accepted]
+    gone = _given_up([quote.last.pk for quote in held], day)
+    for quote in held:
+        quote.state = gone.get(quote.last.pk, quote.state)
     return quotes
 
 
@@ -340,4 +351,7 @@ def _standing(found: QuerySet[Quote], word: Word) -> QuerySet[Quote]:
     if word == "back at the desk":
         return issued.filter(asked)
     lapsed = Q(last_until__lt=day)
+    # Asked once: where nothing is given up, no quote's lines are looked at.
+    if Family.objects.filter(not_made_from__lte=day).exists():
+        lapsed |= Exists(holding_given_up(day).filter(issue=OuterRef("last_pk")))
     return issued.filter(~asked, lapsed if word == "lapsed" else ~lapsed)

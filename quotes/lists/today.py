@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from django.db.models import Case, Count, Exists, OuterRef, QuerySet, When
 from django.utils import timezone
 
+from quotes.lists.quotes import holding_given_up
 from quotes.models import SENT_BACK, ChangeAsked, Issue, Request
 from quotes.worklist import calls
 
@@ -60,6 +61,7 @@ def quotes_lapsing(on: date | None = None) -> QuerySet[Issue]:
             valid_until__range=(day, day + timedelta(days=LAPSE_DAYS)),
         )
         .exclude(pk__in=ChangeAsked.objects.filter(SENT_BACK).values("issue"))
+        .exclude(Exists(holding_given_up(day).filter(issue=OuterRef("pk"))))
         .select_related("quote__customer")
         .order_by("valid_until", "pk")
     )

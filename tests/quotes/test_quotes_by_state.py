@@ -1,4 +1,4 @@
-"""Quotes asked for by how they stand are those of which the page says that they stand so."""
+"""Quotes asked for by how they stand are those of which the page says that they stand so, and so says the list."""
 
 from datetime import timedelta
 
@@ -8,8 +8,11 @@ from django.utils import timezone
 from quotes.desk.accepting import accept
 from quotes.desk.quoting import next_issue
 from quotes.find_forms import QuotesFind
-from quotes.lists.quotes import STATES, find_quotes, narrowed, state_of
+from quotes.lists.quotes import STATES, find_quotes, narrowed, state_of, with_states
+from quotes.lists.today import quotes_lapsing
 from quotes.models import ChangeAsked, Issue, Quote
+from sizing.models import Family
+from sizing.tables import stop_offering
 from tests.quotes import shop
 
 pytestmark = pytest.mark.usefixtures("built")
@@ -44,3 +47,33 @@ def test_by_state(word):
     assert wanted
     found = narrowed(find_quotes(), QuotesFind({"stands": word}).said)
     assert {quote.pk for quote in found} == wanted
+
+
+@pytest.fixture
+def given_up():
+    """The same quotes after the factory has given up what is in them."""
+    family = stop_offering(Family.objects.get(), timezone.localdate())
+    yield
+    stop_offering(family, None)
+
+
+@pytest.mark.parametrize("word", STATES)
+def test_by_state_of_what_is_not_made_any_more(word, given_up):
+    """A quote of it has lapsed on its page, in the list and in what the list is narrowed to."""
+    stands = {quote.pk: state_of(quote.issues.first()) for quote in Quote.objects.all()}
+    for quote in with_states(list(Quote.objects.all())):
+        assert quote.state.word == stands[quote.pk].word
+        assert quote.state.sentence == stands[quote.pk].sentence
+    found = narrowed(find_quotes(), QuotesFind({"stands": word}).said)
+    assert {q.pk for q in found} == {pk for pk, state in stands.items() if state.word == word}
+
+
+def test_none_that_nobody_can_accept_is_said_to_lapse_soon(given_up):
+    """The first page says until when a quote holds: of these none holds any more."""
+    Issue.objects.filter(quote__customer__name="open").update(valid_until=timezone.localdate())
+    assert not quotes_lapsing().exists()
+
+
+def test_what_holds_until_today_lapses_soon():
+    Issue.objects.filter(quote__customer__name="open").update(valid_until=timezone.localdate())
+    assert [issue.quote.customer.name for issue in quotes_lapsing()] == ["open"]
