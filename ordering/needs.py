@@ -17,6 +17,7 @@ from ordering.attention import (
     is_late,
     late_words,
 )
+from ordering.described import not_made
 from ordering.expected import lead_times_of, window_of
 from ordering.models import OrderLine
 from ordering.sentences import day
@@ -53,6 +54,10 @@ def _at_its_factory(line: OrderLine, now: LineState, today: date) -> Item | None
     factory, key = line.factory, ("line", line.pk)
     if now.step is Step.PLACED:
         waits = workdays(factory, now.since, today, today)
+        gone = not_made(line.part_number, line.family, today)
+        if gone:
+            words = f"{gone}: ask {factory} before it is sent"
+            return Item(Need.UNSENT, words, max(waits, 1), 1, key)
         if waits < 1:
             return None
         words = f"placed on {day(now.since, today)} and not sent to {factory} yet"

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from itertools import groupby
 
 from django.db import transaction
 from django.utils import timezone
 
+from ordering.described import given_up
 from ordering.events.holding import hold_factory_order, hold_orders_of
 from ordering.events.log import StaleError, Who, state_of, write, written_since
 from ordering.events.telling import tell_factory
@@ -25,16 +26,23 @@ FARTHEST = timedelta(days=730)
 
 @transaction.atomic
 def send_to_factories(
-    line_pks: Sequence[int], who: Who, note: str = "", seen: Mapping[int, int] | None = None
+    line_pks: Sequence[int],
+    who: Who,
+    note: str = "",
+    seen: Mapping[int, int] | None = None,
+    asked: Collection[int] = (),
 ) -> list[FactoryOrder]:
     """Gather lines by factory into one factory order each and mail them: all of it or nothing.
 
-    `seen` is {line's key: its version}. Raises NotAllowed, StaleError.
+    `seen` is {line's key: its version}; `asked` the keys of lines given up since they were placed, of which
+    their factory has said that it makes them all the same. Raises NotAllowed, StaleError.
     """
     meant = OrderLine.objects.filter(pk__in=line_pks)
     hold_orders_of(meant)
     lines = list(
-        meant.select_related("order", "factory", "part").order_by("factory", "order", "number")
+        meant.select_related("order", "factory", "part", "family").order_by(
+            "factory", "order", "number"
+        )
     )
     if not lines:
         raise NotAllowed("Tick the lines to send first.")
@@ -43,14 +51,28 @@ def send_to_factories(
         raise NotAllowed(
             f"Line {shelf} comes from our own shelf; there is no factory to send it to."
         )
+    today = timezone.localdate()
+    gone = {line.pk: given_up(line, today) for line in lines}
+    for line in lines:
+        if gone[line.pk] and line.pk not in asked:
+            raise NotAllowed(
+                f"Line {line}: {gone[line.pk]}. Ask {line.factory} first: tick beside the line that it makes it "
+                "all the same, or cancel the line and call the customer."
+            )
+    agreed = {pk for pk, since in gone.items() if since}
     return [
-        _send(factory, list(group), who, note, seen or {})
+        _send(factory, list(group), who, note, seen or {}, agreed)
         for factory, group in groupby(lines, key=lambda line: line.factory)
     ]
 
 
 def _send(
-    factory: Factory, lines: list[OrderLine], who: Who, note: str, seen: Mapping[int, int]
+    factory: Factory,
+    lines: list[OrderLine],
+    who: Who,
+    note: str,
+    seen: Mapping[int, int],
+    agreed: Collection[int],
 ) -> FactoryOrder:
     today = timezone.localdate()
     made = FactoryOrder.objects.create(
@@ -59,9 +81,10 @@ def _send(
     OrderLine.objects.filter(pk__in=[line.pk for line in lines]).update(factory_order=made)
     for event_lines in _by_order(lines):
         order = event_lines[0].order
+        asked = [line.number for line in event_lines if line.pk in agreed]
         write(
             order.pk, Act.SENT, {line.number: line.going for line in event_lines}, who,
-            data={"factory_order": made.number},
+            data={"factory_order": made.number, **({"asked": asked} if asked else {})},
             seen={line.number: seen[line.pk] for line in event_lines if line.pk in seen},
         )  # fmt: skip
         OrderWord.objects.bulk_create(

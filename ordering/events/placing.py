@@ -12,13 +12,13 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 from moneyed import Money
 
+from ordering.described import not_made
 from ordering.events.log import Who, write
 from ordering.lead_time import Weeks
 from ordering.links import new_link
 from ordering.models import Order, OrderLine, OrderWord
 from ordering.states import Act
 from ordering.words import words_of
-from quotes.days import long_date
 from quotes.desk.accepting import ordered
 from quotes.desk.holding import hold, hold_one
 from quotes.documents.compose import describe, describe_part
@@ -90,11 +90,10 @@ def _check_made(lines: Iterable[QuoteLine]) -> None:
     """What was accepted after its factory gave it up gets no order, and its customer no day: somebody calls first."""
     for line in lines:
         family = line.part.revision.family if line.part else None
-        if family and not family.is_made(timezone.localdate()):
+        gone = not_made(line.part.part_number if line.part else "", family, timezone.localdate())
+        if gone:
             raise PlacingError(
-                f"{line.issue.quote}: {line.part.part_number} has not been made since "
-                f"{long_date(family.not_made_from)}. If {family.factory} makes it "
-                f"all the same, a manager clears the day on the page of the size table {family}; if not, call the "
+                f"{line.issue.quote}: {gone}. If {family.factory} makes it all the same, a manager clears the day on the page of the size table {family}; if not, call the "
                 "customer."
             )
 

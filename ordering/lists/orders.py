@@ -20,7 +20,7 @@ from django.db.models.functions import Coalesce
 from django.utils import timezone
 
 from ordering.bar import draw_bar
-from ordering.described import described
+from ordering.described import described, given_up
 from ordering.events import state_of
 from ordering.expected import WORKED_OUT_FROM, window_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
@@ -58,6 +58,11 @@ class LineView:
         """The pieces still wanted; of a line that is cancelled or made again whole, what it was."""
         count = self.state.wanted or self.state.going or self.state.quantity
         return pieces(count, self.line.sold_as, self.name)
+
+    @property
+    def given_up(self) -> str:
+        """Of a line that is to be sent yet and that its factory makes no more: since when, as a clause."""
+        return given_up(self.line, timezone.localdate())
 
     @property
     def fewer(self) -> str:
@@ -217,7 +222,7 @@ def lines_to_send() -> QuerySet[OrderLine]:
     """Lines that wait to go to a factory, by factory, then by age."""
     return (
         OrderLine.objects.filter(is_open=True, step=Step.PLACED, factory__isnull=False)
-        .select_related("order__customer", "factory", "part")
+        .select_related("order__customer", "factory", "part", "family")
         .order_by("factory__name", "order", "number")
     )
 

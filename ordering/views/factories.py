@@ -15,6 +15,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
 from ordering import events
+from ordering.described import given_up
 from ordering.documents.factory_order import openings_of
 from ordering.events import Who, state_of
 from ordering.find_forms import FactoryOrdersFind, LinesToSendFind
@@ -39,10 +40,13 @@ def send(request: HttpRequest) -> HttpResponseBase:
     lines = list(waiting)
     # Come from one order's page only its lines are ticked; the others are there to be added.
     order = request.GET.get("order", "")
-    ticked = [line.pk for line in lines if order in ("", str(line.order_id))]
+    gone = {line.pk: given_up(line, timezone.localdate()) for line in lines}
+    ticked = [line.pk for line in lines if order in ("", str(line.order_id)) and not gone[line.pk]]
+    asked: list[int] = []
     trouble = ""
     if request.method == "POST":
         ticked = whole_numbers(request.POST.getlist("line"))
+        asked = whole_numbers(request.POST.getlist("asked"))
         seen = {
             line.pk: count_of(request.POST, f"version-{line.pk}", "The page")
             for line in lines
@@ -50,7 +54,7 @@ def send(request: HttpRequest) -> HttpResponseBase:
         }
         try:
             made = events.send_to_factories(
-                ticked, who_is(request), request.POST.get("note", ""), seen
+                ticked, who_is(request), request.POST.get("note", ""), seen, asked
             )
         except (NotAllowed, events.StaleError, FormError) as problem:
             trouble = str(problem)
@@ -64,9 +68,10 @@ def send(request: HttpRequest) -> HttpResponseBase:
         find,
         (TO_SEND, lines),
         status=422 if trouble else 200,
-        lines=lines,
+        rows=[{"line": line, "gone": gone[line.pk]} for line in lines],
         trouble=trouble,
         ticked=ticked,
+        asked=asked,
         note=request.POST.get("note", ""),
     )
 

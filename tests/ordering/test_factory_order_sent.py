@@ -3,15 +3,21 @@
 from io import BytesIO
 
 import pytest
+from django.urls import reverse
+from django.utils import timezone
 from openpyxl import load_workbook
 from pypdf import PdfReader
 
+from ordering.attention import Need
 from ordering.documents.factory_order import papers_of
-from ordering.events import StaleError, send_to_factories, write
+from ordering.events import StaleError, send_to_factories, watch_all, write
+from ordering.lists.watch import watch_list
 from ordering.models import FactoryOrder, Notice
 from ordering.sending import sweep
 from ordering.states import Act, NotAllowed
-from tests.ordering.placed import CLERK, load_shop, placed_order, sent_order
+from sizing.models import Family
+from sizing.tables import stop_offering
+from tests.ordering.placed import CLERK, load_shop, placed_order, sent_order, user
 from tests.quotes.shop import cottage_opening, part_opening
 
 pytestmark = pytest.mark.usefixtures("built")
@@ -92,3 +98,43 @@ def test_sent_by_somebody_else_meanwhile():
     with pytest.raises(StaleError, match="sent to the factory, by ann"):
         send_to_factories(waiting(order), CLERK, seen=seen)
     assert FactoryOrder.objects.count() == 1
+
+
+def given_up_meanwhile():
+    """An order placed and not sent, of a part, a special and a box of screws; then the family is given up."""
+    order = placed_order(part_opening(quantity=3), cottage_opening(), hand=True)
+    stop_offering(Family.objects.get(), timezone.localdate())
+    return order
+
+
+def test_given_up_meanwhile_waits_for_somebody(client):
+    """What was placed before its factory gave it up is sent once somebody has asked; a special is its own affair."""
+    order = given_up_meanwhile()
+    part, special = waiting(order)
+    with pytest.raises(NotAllowed, match=f"Line {order.number}/1: .* has not been made since"):
+        send_to_factories([part, special], CLERK)
+    assert not FactoryOrder.objects.exists()
+    client.force_login(user())
+    page = client.get(reverse("send-to-factories")).text
+    assert f'value="{special}" id="line-{special}" checked' in page
+    assert f'value="{part}" id="line-{part}" checked' not in page and "ask Otter Hollow" in page
+    versions = {f"version-{line.pk}": line.version for line in order.lines.all()}
+    said = {"line": [part, special], "note": "As agreed.", **versions}
+    again = client.post(reverse("send-to-factories"), said)
+    assert again.status_code == 422 and f'id="line-{part}" checked' in again.text
+    client.post(reverse("send-to-factories"), {**said, "asked": [part]})
+    assert FactoryOrder.objects.get().lines.count() == 2
+    assert order.events.last().data["asked"] == [1]
+    shown = client.get(reverse("order", args=[order.pk])).text
+    assert "asked first: made all the same" in shown and "before it is sent" not in shown
+
+
+def test_given_up_meanwhile_stands_on_the_order_and_the_watch_list(client):
+    """At once on its order, from the next look at the open orders on among what needs somebody."""
+    order = given_up_meanwhile()
+    client.force_login(user())
+    shown = client.get(reverse("order", args=[order.pk])).text
+    assert shown.count("before it is sent") == 1
+    watch_all()
+    (noted,) = [one for one in watch_list() if one.item.need is Need.UNSENT]
+    assert "has not been made since" in noted.item.why and noted.factory_pk
