@@ -58,7 +58,7 @@ class Text:
 
 # What each field stands for; the last three are for factories.
 FIELDS: Mapping[str, str] = {
-    "customer": "the customer's name",
+    "customer": "the customer's name; “customer” where nobody has typed one",
     "order": "the order's number",
     "lines": "the lines it is about, one a line",
     "window": "when they are expected to leave the factory; of a part of an order, when the rest is",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from quotes.addressed import addressee
 from quotes.counted import unit_name
 from quotes.days import long_date
 from quotes.documents.content import Document, show_amount
@@ -155,7 +156,7 @@ def quote_letter(document: Document, link: str) -> Text:
     return (
         _("{title}, from {shop}").format(title=document.title, shop=document.shop[0]),
         _lines(
-            _("Dear {name},").format(name=clean(document.customer[0])),
+            _("Dear {name},").format(name=addressee(document.customer[0])),
             "",
             _("your quote {number}, issue {issue}, is ready: {total} in all.").format(
                 number=document.number, issue=document.issue, total=total
@@ -191,7 +192,7 @@ def accepted_letter(document: Document, accepted: str, link: str) -> Text:
     return (
         _("{title} is accepted").format(title=document.title),
         _lines(
-            _("Dear {name},").format(name=clean(document.customer[0])),
+            _("Dear {name},").format(name=addressee(document.customer[0])),
             "",
             _("thank you. This is what you ordered:"),
             _("{title}, {total} in all. {accepted}.").format(
@@ -260,7 +261,7 @@ def answer_letter(document: Document, said: Said, *rest: str) -> Text:
         else _("{title}, from {shop}").format(title=document.title, shop=document.shop[0])
     )
     return subject, _lines(
-        _("Dear {name},").format(name=clean(document.customer[0])),
+        _("Dear {name},").format(name=addressee(document.customer[0])),
         "",
         *([_("you wrote:"), *_quoted(said.asked), ""] if said.asked else []),
         *([*map(clean, said.answer.splitlines()), ""] if said.answer else []),
@@ -291,7 +292,7 @@ def priced_letter(
     return (
         subject.format(shop=shop[0]),
         _lines(
-            _("Dear {name},").format(name=name or _("customer")),
+            _("Dear {name},").format(name=addressee(name)),
             "",
             _("the factory has answered."),
             *(
@@ -314,7 +315,7 @@ def refused_letter(name: str, shop: tuple[str, ...], what: str, remarks: str) ->
     return (
         _("Your special can't be made, from {shop}").format(shop=shop[0]),
         _lines(
-            _("Dear {name},").format(name=name or _("customer")),
+            _("Dear {name},").format(name=addressee(name)),
             "",
             _("we asked the factory for {what}. They can't make it to these measures.").format(
                 what=what

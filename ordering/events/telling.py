@@ -23,6 +23,7 @@ from ordering.notices import CAUSED_BY, IF_SAID, Kind, Text, as_html, filled, us
 from ordering.sending import send_notice
 from ordering.sentences import counted, day, listed, pieces, span, window_in_words
 from ordering.states import Act, LineState, OrderState, Step, Window
+from quotes.addressed import addressee
 from quotes.documents.compose import shop_lines
 from quotes.documents.lettering import clean
 from quotes.lists.shop import desk_address
@@ -77,7 +78,7 @@ def _to_customer(
         before = _told_before(event, lines, about) if kind is Kind.MOVED else ""
         window = f"{windows_in_words({n: state.lines[n] for n in about})}\n{before}".strip()
     values = {
-        "customer": clean(order.customer.name),
+        "customer": addressee(order.customer.name),
         "order": order.number,
         # By their numbers where there are several: by these the sentences below speak of them.
         "lines": "\n".join(

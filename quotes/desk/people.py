@@ -9,6 +9,7 @@ from django.db import transaction
 from django.forms.models import model_to_dict
 
 from quotes import worklist
+from quotes.addressed import unnamed
 from quotes.desk.holding import hold
 from quotes.lists.people import contacts_reached_by
 from quotes.lists.shop import the_shop
@@ -85,7 +86,7 @@ def _new_customer(request: Request) -> Customer:
 
 def called(request: Request) -> str:
     """What a caller is called, by name or by what else is known of them."""
-    return request.caller or request.email or request.phone or f"Caller of request {request.pk}"
+    return request.caller or request.email or request.phone or unnamed(request.pk)
 
 
 def is_unnamed(request: Request) -> bool:
