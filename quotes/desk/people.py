@@ -10,10 +10,10 @@ from django.forms.models import model_to_dict
 
 from quotes import worklist
 from quotes.addressed import unnamed
-from quotes.desk.holding import hold
+from quotes.desk.holding import hold, hold_one
 from quotes.lists.people import contacts_reached_by
 from quotes.lists.shop import the_shop
-from quotes.models import Address, Contact, Customer, Merge, Quote, Request
+from quotes.models import Address, Contact, Customer, Letter, Merge, Quote, Request
 from quotes.scraps import dialled, plain, scraps_of
 
 _HEAD = (
@@ -54,6 +54,7 @@ def _note_scraps(customer: Customer) -> None:
     texts = [customer.name, customer.exemption_number]
     texts += [merge.gone["name"] for merge in customer.merges.all()]
     phones = []
+    texts += Letter.objects.filter(issue__quote__customer=customer).values_list("to", flat=True)
     for contact in customer.contacts.all():
         texts += [contact.name, contact.email]
         phones.append((contact.phone, contact.dialled))
@@ -61,6 +62,15 @@ def _note_scraps(customer: Customer) -> None:
         texts += [address.label, address.street, address.town, address.postcode]
     customer.scraps = scraps_of(texts, phones)
     customer.save(update_fields=["scraps"])
+
+
+def note_written_to(letter: Letter) -> None:
+    """Let whoever a quote's letter goes to be found by its address, which may be none of their contacts' and may
+    be mistyped. Inside a transaction.
+    """
+    customer = hold_one(Customer.objects.filter(quotes__issues=letter.issue))
+    if plain(letter.to) not in customer.scraps.splitlines():
+        _note_scraps(customer)
 
 
 @transaction.atomic

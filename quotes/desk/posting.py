@@ -11,6 +11,7 @@ from django.utils import timezone
 from django_tasks import task
 
 from quotes.days import short_date
+from quotes.desk.people import note_written_to
 from quotes.desk.quoting import QuoteError
 from quotes.documents.content import from_plain
 from quotes.documents.enquiry import enquiry_pdf
@@ -46,7 +47,7 @@ def send_quote(issue_pk: int, to: str, by: str) -> Letter:
     document = from_plain(issue.document)
     with speaking(document.language):
         subject, body = quote_letter(document, LINK)
-    return post(
+    letter = post(
         cause=f"issue {issue.pk} to {to.casefold()}",
         to=to,
         subject=subject,
@@ -55,6 +56,8 @@ def send_quote(issue_pk: int, to: str, by: str) -> Letter:
         issue=issue,
         with_papers=True,
     )
+    note_written_to(letter)
+    return letter
 
 
 def send_copy(letter: Letter, by: str) -> Letter:
