@@ -74,7 +74,7 @@ class RecordFind(Find):
 
 class WhenFind(Find):
     q = words_field(
-        "Order, quote or factory order number, name, phone, e-mail, town, part number",
+        "Order, quote or factory order number, name, phone, e-mail, town, part number, the call's note",
         accesskey="f",
     )
 

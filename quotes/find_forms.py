@@ -27,7 +27,9 @@ class RequestsFind(Find):
 
 
 class QuotesFind(Find):
-    q = words_field("Find by number, customer, phone, e-mail, town or part", accesskey="f")
+    q = words_field(
+        "Find by number, customer, phone, e-mail, town, part or the call's note", accesskey="f"
+    )
     stands = choice_field("Stands", [(word, word) for word in STATES])
     family = family_field()
     since, until = day_field("Begun from"), day_field("to")

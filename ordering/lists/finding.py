@@ -13,7 +13,7 @@ from django.db.models.functions import Coalesce
 from ordering.models import Order, OrderLine, OrderWord
 from ordering.states import Step
 from ordering.words import tokens
-from quotes.models import Customer
+from quotes.models import Customer, Quote
 from quotes.scraps import wanted
 from quotes.searched import COMMON, SHORTEST, either, keys_holding, through
 from sizing.lists import between
@@ -38,6 +38,12 @@ def find_orders(scrap: str) -> QuerySet[Order]:
     if all(word.common for word in asked):
         return found.order_by("-is_open", "-id")
     return found.order_by(Case(When(asked[0].begins, then=0), default=1), "-is_open", "-id")
+
+
+def ordered_from(quotes: QuerySet[Quote]) -> QuerySet[Order]:
+    """The orders made of these quotes: the open ones first, then the newest."""
+    found = Order.objects.filter(acceptance__quote__in=quotes.order_by().values("pk"))
+    return found.select_related("customer").order_by("-is_open", "-id")
 
 
 @dataclass(frozen=True)

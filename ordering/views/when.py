@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from datetime import date
 from functools import partial
 
-from django.db.models import Prefetch, prefetch_related_objects
+from django.db.models import Prefetch, QuerySet, prefetch_related_objects
 from django.http import HttpRequest, HttpResponseBase
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from ordering.expected import WORKED_OUT_FROM
 from ordering.find_forms import WhenFind
-from ordering.lists.finding import MOST, find_orders
+from ordering.lists.finding import MOST, find_orders, ordered_from
 from ordering.lists.orders import LineView, Told, history, line_views, misses
 from ordering.lists.pages import ORDER_SHOWN, ORDERS, WHEN
 from ordering.lists.past_orders import past_answers
@@ -95,23 +95,19 @@ def _waits(view: LineView) -> bool:
 
 
 class _Lines:
-    """The lines of all orders that hold the scrap, an order at a time; nothing is read before somebody asks."""
+    """The lines of all these orders, an order at a time; nothing is read before somebody asks."""
 
-    def __init__(self, scrap: str) -> None:
-        self.scrap = scrap
+    def __init__(self, orders: QuerySet[Order]) -> None:
+        self.orders = orders
 
     def __iter__(self) -> Iterator[LineView]:
-        if self.scrap:
-            found = find_orders(self.scrap).prefetch_related(_LINES, "events")
-            for order in found.iterator(SLICE):
-                yield from line_views(order)
+        for order in self.orders.prefetch_related(_LINES, "events").iterator(SLICE):
+            yield from line_views(order)
 
 
-def _not_ordered(scrap: str) -> list[Quote]:
-    """Quotes that the scrap finds where it finds no order: somebody asks when a thing ships that nobody ordered."""
-    found = (
-        find_quotes(scrap).select_related("customer", "acceptance").filter(acceptance__order=None)
-    )
+def _not_ordered(quotes: QuerySet[Quote]) -> list[Quote]:
+    """Of these quotes those without an order: somebody asks when a thing ships that nobody ordered."""
+    found = quotes.select_related("customer", "acceptance").filter(acceptance__order=None)
     return with_states(list(found[:IN_FULL]))
 
 
@@ -120,8 +116,13 @@ def when(request: HttpRequest) -> HttpResponseBase:
     """The page; with htmx only the answer, as it is typed."""
     find = WhenFind(request.GET)
     scrap = find.said["q"]
-    every = find_orders(scrap)
+    every, quotes = find_orders(scrap), None
     found = list(every.only(*ORDER_SHOWN, "needed_by")[: MOST + 1]) if scrap else []
+    if scrap and not found:
+        # By what only its quote knows, such as the call's note; looked at where nothing else finds an order.
+        quotes = find_quotes(scrap)
+        every = ordered_from(quotes)
+        found = list(every.only(*ORDER_SHOWN, "needed_by")[: MOST + 1])
     answers = []
     if len(found) <= IN_FULL or request.GET.get("all"):
         prefetch_related_objects(found, _LINES, "events")
@@ -133,10 +134,10 @@ def when(request: HttpRequest) -> HttpResponseBase:
         "choices": choices,
         "choices_drawn": ORDERS.drawn(ORDERS.readied(choices)),
         "more": len(found) > MOST,
-        "quotes": _not_ordered(scrap) if scrap and not found else [],
+        "quotes": [] if quotes is None or found else _not_ordered(quotes),
         "nearly": partial(nearly, scrap),
         "past": past_answers(scrap, IN_FULL, timezone.localdate()),
     }
     part = request.htmx and not request.htmx.boosted
     template = "ordering/when_answer.html" if part else "ordering/when.html"
-    return show(request, template, find, (WHEN, _Lines(scrap)), (ORDERS, every), **context)
+    return show(request, template, find, (WHEN, _Lines(every)), (ORDERS, every), **context)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal, get_args
@@ -27,7 +27,7 @@ from quotes.models import (
     Request,
 )
 from quotes.scraps import wanted
-from quotes.searched import Found, either, numbered, reaching, through
+from quotes.searched import SHORTEST, Found, either, numbered, reaching, through
 from sizing.lists import between
 from sizing.models import Family, Part
 from sizing.people import name_of
@@ -246,10 +246,20 @@ def moved_prices(issue: Issue, on: date | None = None) -> list[str]:
 
 
 def find_quotes(scrap: str = "") -> QuerySet[Quote]:
-    """Quotes that hold every word of the scrap: the number, the customer, a part, a line's words."""
+    """Quotes that hold every word of the scrap: the number, the customer, a part, a line's words.
+
+    Where there are none, what was noted of their call is looked at, too.
+    """
+    found = _holding(scrap, _ways)
+    if scrap and not found.exists():
+        return _holding(scrap, _ways_and_call)
+    return found
+
+
+def _holding(scrap: str, ways: Callable[[str], Iterator[Found]]) -> QuerySet[Quote]:
     found = Quote.objects.order_by("-pk")
     for choices in wanted(scrap):
-        found = found.filter(either(way for choice in choices for way in _ways(choice)))
+        found = found.filter(either(way for choice in choices for way in ways(choice)))
     return found
 
 
@@ -258,6 +268,12 @@ def _ways(scrap: str) -> Iterator[Found]:
     yield reaching(QuoteLine, scrap, "issue__quote")
     yield _with_part(scrap)
     yield numbered(scrap)
+
+
+def _ways_and_call(scrap: str) -> Iterator[Found]:
+    yield from _ways(scrap)
+    if len(scrap) >= SHORTEST:
+        yield reaching(Request, scrap, "quotes")
 
 
 def with_states(quotes: list[Quote]) -> list[Quote]:

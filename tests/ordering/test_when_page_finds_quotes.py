@@ -4,6 +4,8 @@ import pytest
 from django.urls import reverse
 
 from ordering.events import place_from_quote
+from quotes.lists.quotes import find_quotes
+from quotes.models import Request
 from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
 from tests.quotes.shop import draft_quote
 
@@ -24,7 +26,6 @@ def test_what_was_quoted_and_never_ordered(client):
     ):  # fmt: skip
         page = client.get(reverse("when"), {"q": scrap}).content.decode()
         assert "Not ordered yet" in page and words in page
-        assert "No order" not in page
     place_from_quote(quote.pk, CLERK)
     assert (
         "Not ordered yet" not in client.get(reverse("when"), {"q": quote.number}).content.decode()
@@ -37,3 +38,27 @@ def test_a_quote_is_told_to_staff_without_a_link(client):
     client.force_login(user("sam", "staff"))
     page = client.get(reverse("when"), {"q": quote.number}).content.decode()
     assert f"Quote {quote.number} for" in page and "/quotes/" not in page
+
+
+def test_by_what_was_noted_of_the_call(client):
+    """Somebody rings about the red barn: the list of quotes finds it, and When? before and after it is ordered."""
+    quote, other = accepted_quote(), accepted_quote(caller="Ida Lorne")
+    Request.objects.filter(quotes=quote).update(note="The red barn, call after four")
+    client.force_login(user())
+
+    def found(scrap: str) -> tuple[str, list[int]]:
+        listed = [one.pk for one in find_quotes(scrap)]
+        return client.get(reverse("when"), {"q": scrap}).text, listed
+
+    page, listed = found("barn quill")
+    assert "Not ordered yet" in page and quote.number in page and listed == [quote.pk]
+    order = place_from_quote(quote.pk, CLERK)
+    place_from_quote(other.pk, CLERK)
+    page, listed = found("red barn")
+    assert order.number in page and "Not ordered yet" not in page and listed == [quote.pk]
+    assert (
+        order.number
+        in client.get(reverse("when"), {"q": "red barn", "as": "csv"}).getvalue().decode()
+    )
+    page, listed = found("red shed")
+    assert "No order" in page and listed == []
