@@ -8,7 +8,6 @@ from datetime import date
 from decimal import Decimal
 
 from django import forms
-from django.utils import timezone
 
 from ordering.events import HandLine
 from ordering.events.placing import MOST_PIECES
@@ -16,16 +15,10 @@ from ordering.notices import Text, troubles
 from ordering.states import Cause
 from quotes.amount_field import AmountField
 from quotes.models import Address, Customer
+from sizing.day_field import DayField, no_day
 from sizing.numerals import whole_number
 
 HAND_LINES = 6
-
-
-class DayInput(forms.DateInput):
-    input_type = "date"
-
-    def __init__(self) -> None:
-        super().__init__(format="%Y-%m-%d")
 
 
 class HandOrderForm(forms.Form):
@@ -38,12 +31,7 @@ class HandOrderForm(forms.Form):
         empty_label="Picked up at the counter",
         label="Goes to",
     )
-    needed_by = forms.DateField(
-        required=False,
-        label="Needed by",
-        widget=DayInput,
-        error_messages={"invalid": "Needed by: this is no day; type it like 2031-05-14."},
-    )
+    needed_by = DayField(label="Needed by", required=False)
     note = forms.CharField(required=False, max_length=2000, widget=forms.Textarea)
     page = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
 
@@ -152,9 +140,7 @@ def day_of(data: Mapping[str, str], name: str, what: str) -> date | None:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise FormError(
-            name, f"{what}: “{text[:40]}” is no date; write it as {timezone.localdate()}."
-        ) from None
+        raise FormError(name, no_day(what, text)) from None
 
 
 def count_of(data: Mapping[str, str], name: str, what: str) -> int:

@@ -19,6 +19,7 @@ from quotes.models import Customer, Opening, Request
 from quotes.said import SASH_FIELDS, SaidOpening, SaidRequest
 from sizing import lookup
 from sizing.about import reach_in_words, said_as_about
+from sizing.day_field import DayField
 from sizing.glass import FRAMES
 from sizing.models import Revision
 from sizing.numerals import whole_number
@@ -31,6 +32,7 @@ MEASURE, CANNOT, SASH = "m-", "cannot-", "sash-"
 class HeadForm(forms.ModelForm):
     """Who is calling."""
 
+    needed_by = DayField(label="Needed by", required=False)
     note = forms.CharField(
         required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 1, "cols": 40})
     )
@@ -38,16 +40,14 @@ class HeadForm(forms.ModelForm):
     class Meta:
         model = Request
         fields = ("caller", "phone", "email", "language", "needed_by", "note")
-        labels = {"caller": "Caller", "phone": "Phone", "email": "E-mail", "needed_by": "Needed by"}
+        labels = {"caller": "Caller", "phone": "Phone", "email": "E-mail"}
         widgets = {
             "caller": forms.TextInput(attrs={"autocomplete": "off", "accesskey": "c"}),
             "phone": forms.TextInput(attrs={"autocomplete": "off", "inputmode": "tel"}),
             "email": forms.TextInput(attrs={"autocomplete": "off", "inputmode": "email"}),
-            "needed_by": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         }
         error_messages = {
             "email": {"invalid": "This is no e-mail address: type one like name@place.com."},
-            "needed_by": {"invalid": "Needed by: this is no day; type it like 2031-05-14."},
         }
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -15,6 +15,7 @@ from quotes.desk.factory_answers import FactoryAnswer, stamp
 from quotes.enquiries import MOST_WEEKS, weeks_typed
 from quotes.lists.letters import TAKES_ANSWERS, Standing, standing, thing_of, why_closed
 from quotes.models import Enquiry
+from sizing.day_field import DayField
 from sizing.prices import MOST_PRICE, is_currency, minor_units
 
 PRICE = {"max_digits": 12, "decimal_places": 4}
@@ -80,12 +81,7 @@ class TermsForm(forms.Form):
         label="at most",
         help_text="From our order until it leaves your factory. The same twice if you know it.",
     )
-    valid_until = forms.DateField(
-        label="This holds until",
-        required=False,
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-        error_messages={"invalid": "That is no date: type it as YYYY-MM-DD."},
-    )
+    valid_until = DayField(label="This holds until", required=False)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, use_required_attribute=False, **kwargs)

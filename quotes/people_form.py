@@ -9,9 +9,12 @@ from django.utils import timezone
 
 from quotes.lists.shop import the_shop
 from quotes.models import Address, Contact, Customer, Terms
+from sizing.day_field import DayField
 
 
 class CustomerForm(forms.ModelForm):
+    exemption_expires = DayField(label="Exemption holds until", required=False)
+
     class Meta:
         model = Customer
         fields = (
@@ -20,7 +23,6 @@ class CustomerForm(forms.ModelForm):
         )  # fmt: skip
         widgets = {
             "note": forms.Textarea(attrs={"rows": 3}),
-            "exemption_expires": forms.DateInput(attrs={"type": "date"}),
             "name": forms.TextInput(attrs={"autocomplete": "off"}),
         }
         error_messages = {"name": {"required": "Type the customer's name."}}

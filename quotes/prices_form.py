@@ -10,6 +10,7 @@ from django import forms
 
 from quotes.freight import Limits
 from quotes.models import MarginRule, TaxRate, Terms
+from sizing.day_field import DayField
 from sizing.lengths import LengthError, Unit, parse_length
 from sizing.models import Family
 from sizing.numerals import whole_number
@@ -20,12 +21,11 @@ _NONE = ("", "-", "none")
 MOST_LINES = 200
 
 
-def _day() -> forms.DateField:
-    return forms.DateField(label="In force from", widget=forms.DateInput(attrs={"type": "date"}))
+_FROM = "In force from"
 
 
 class _ModelForm(forms.ModelForm):
-    in_force_from = _day()
+    in_force_from = DayField(label=_FROM)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, use_required_attribute=False, **kwargs)
@@ -109,7 +109,7 @@ class BreaksForm(_ListForm):
     family = forms.ModelChoiceField(
         Family.objects.order_by("name"), required=False, empty_label="all without their own"
     )
-    in_force_from = _day()
+    in_force_from = DayField(label=_FROM)
     steps = forms.CharField(
         label="One break a line: quantity; % off", widget=forms.Textarea(attrs={"rows": 4})
     )
@@ -125,7 +125,7 @@ class FreightForm(_ListForm):
     unit = forms.ChoiceField(
         label="Numbers without a unit are", choices=[("in", "inches, pounds"), ("mm", "mm, kg")]
     )
-    in_force_from = _day()
+    in_force_from = DayField(label=_FROM)
     steps = forms.CharField(
         label="One step a line: longest piece; length and girth; weight; price (- is no limit)",
         widget=forms.Textarea(attrs={"rows": 5}),

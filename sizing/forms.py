@@ -8,6 +8,7 @@ import holidays
 from django import forms
 from django.utils import timezone
 
+from sizing.day_field import DayField
 from sizing.models import Factory
 from sizing.table import SizeTable
 from sizing.workbook import MOST_FILE_BYTES, WorkbookError, read_workbook
@@ -41,24 +42,20 @@ class UploadForm(forms.Form):
 
 
 class InForceForm(forms.Form):
-    on = forms.DateField(
+    on = DayField(
         label="In force from",
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         initial=timezone.localdate,
         error_messages={
-            "required": "No day was given; choose the day from which the table counts.",
-            "invalid": "That is no date; type it as YYYY-MM-DD.",
+            "required": "No day was given; choose the day from which the table counts."
         },
     )
 
 
 class NotMadeForm(forms.Form):
-    not_made_from = forms.DateField(
+    not_made_from = DayField(
         required=False,
         label="Not made any more from",
         help_text="From that day on nobody is offered it; what was ordered goes on. Empty: it is made.",
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-        error_messages={"invalid": "That is no date; type it as YYYY-MM-DD."},
     )
 
 

@@ -30,6 +30,7 @@ from django.utils import timezone
 from django.utils.safestring import SafeString
 
 from sizing.columns import Column, csv_lines, write_workbook
+from sizing.day_field import DayField
 from sizing.models import Family
 from sizing.remembered import remembered
 
@@ -191,12 +192,7 @@ def family_field() -> forms.ChoiceField:
 
 
 def day_field(label: str) -> forms.DateField:
-    return forms.DateField(
-        label=label,
-        required=False,
-        widget=forms.DateInput({"type": "date"}, format="%Y-%m-%d"),
-        error_messages={"invalid": "No such day: type it like 2031-04-18."},
-    )
+    return DayField(label=label, required=False)
 
 
 def between(field: str, since: date | str, until: date | str, *, moments: bool = True) -> Q:

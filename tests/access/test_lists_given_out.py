@@ -102,4 +102,4 @@ def test_what_nobody_can_read_is_said(owner):
     """A day in an address that is no day gives the page with a sentence, not a file of something else."""
     page = owner.get("/requests/?since=soon&as=csv")
     assert page.status_code == 422
-    assert "No such day: type it like 2031-04-18." in page.text
+    assert "Taken from: “soon” is no day; type it like 2031-05-14." in page.text

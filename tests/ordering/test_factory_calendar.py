@@ -81,7 +81,7 @@ def test_taken_out(write, factory):
     ("said", "sentence"),
     [
         ({"do": "shut"}, "The first day shut is missing; give a date."),
-        ({"do": "shut", "first": "soon"}, "“soon” is no date"),
+        ({"do": "shut", "first": "soon"}, "“soon” is no day"),
         ({"do": "shut", "first": day(9), "last": day(8)}, "is before the first"),
         ({"do": "shut", "first": day(9), "last": day(400)}, "more than 120 days"),
         ({"do": "shut", "first": day(2000)}, "more than three years away"),

@@ -146,7 +146,7 @@ def test_have_it(page):
     ("do", "typed", "words"),
     [
         ("dates", {}, "Give a date for all lines"),
-        ("dates", {"all": "12/31/2030"}, "is no date"),
+        ("dates", {"all": "12/31/2030"}, "is no day; type it like"),
         ("dates", {"all": "2020-01-01"}, "is over"),
         ("dates", {"all": "2199-01-01"}, "more than two years"),
         ("shipped", {}, "Say how many"),

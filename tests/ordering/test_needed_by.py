@@ -1,5 +1,6 @@
 """The day by which a caller needs it goes from the call to the order, and is watched on the way."""
 
+import uuid
 from datetime import date, timedelta
 
 import pytest
@@ -10,7 +11,7 @@ from ordering.attention import Need
 from ordering.events import place_from_quote, send_to_factories, state_of, watch_all
 from ordering.models import OrderLine
 from quotes.days import short_date
-from quotes.models import Request
+from quotes.models import Customer, Request
 from quotes.said import SaidRequest, differences
 from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
 from tests.quotes.counter_page import page
@@ -21,6 +22,7 @@ SETTLED = {
     "m-upper_glass": "20 1/4", "m-lower_glass": "20 1/4", "m-opening": "47 7/8",
     "m-sash_weight": "9", "finish": "ash",
 }  # fmt: skip
+NO_DAY = "Needed by: “May” is no day; type it like 2031-05-14."
 
 
 def build():
@@ -59,8 +61,16 @@ def test_it_is_kept_with_the_call(clerk):
 def test_no_day_is_said_and_kept_typed(clerk):
     answer = clerk.post(reverse("counter"), page(SETTLED, needed_by="May", do="save"))
     assert answer.status_code == 422
-    assert "Needed by: this is no day" in answer.content.decode()
+    assert NO_DAY in answer.content.decode()
     assert not Request.objects.exists()
+
+
+def test_an_order_by_hand_says_the_same(clerk):
+    """Where an order is typed without a quote, in the same words, with the box's name."""
+    customer = Customer.objects.create(name="Mara Quill")
+    said = {"customer": customer.pk, "needed_by": "May", "part-0": "OHL-05MS", "page": uuid.uuid4()}
+    answer = clerk.post(reverse("order-by-hand"), said)
+    assert answer.status_code == 422 and NO_DAY in answer.content.decode()
 
 
 def test_two_clerks_who_differ_about_it_are_told():

@@ -66,7 +66,7 @@ def test_an_answer_is_taken():
         ({"weeks_min": "7"}, "At most 6 is less than at least 7"),
         ({"valid_until": ""}, "Say until which day"),
         ({"valid_until": "2020-01-01"}, "That day is past"),
-        ({"valid_until": "next week"}, "YYYY-MM-DD"),
+        ({"valid_until": "next week"}, "is no day; type it like"),
         ({"name": ""}, "Type your name"),
     ],
 )

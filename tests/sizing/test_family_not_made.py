@@ -67,7 +67,7 @@ def test_manager_says_it_and_takes_it_back(client, liner):
     assert "not made since" in words_of(client.get(reverse("size-tables")))
     refused = client.post(place, {"not_made_from": "spring"})
     assert refused.status_code == 422
-    assert "That is no date; type it as YYYY-MM-DD." in words_of(refused)
+    assert "Not made any more from: “spring” is no day; type it like" in words_of(refused)
     assert Family.objects.get().not_made_from == today
     client.post(place, {"not_made_from": ""})
     assert Family.objects.get().not_made_from is None

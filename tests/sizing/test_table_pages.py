@@ -175,7 +175,7 @@ def test_put_in_force(manager):
     ("day", "sentence"),
     [
         ("", "No day was given"),
-        ("soon", "That is no date; type it as YYYY-MM-DD."),
+        ("soon", "In force from: “soon” is no day; type it like 2031-05-14."),
         ("2026-01-01", "choose that day or a later one"),
     ],
 )
