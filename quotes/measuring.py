@@ -89,8 +89,8 @@ def sheet_drawing(table: SizeTable, answered: Answered | None = None) -> Drawing
 
 
 def sheet_cautions(table: SizeTable) -> tuple[Caution, ...]:
-    """What can hurt whoever measures: the springs, the sash where it is weighed, old paint."""
-    return (SPRING, LIFT, LEAD) if table.weight_measure else (SPRING, LEAD)
+    """What can hurt whoever measures: springs and the sash, where the parts carry it; old paint."""
+    return (SPRING, LIFT, LEAD) if table.is_sprung else (LEAD,)
 
 
 State = Literal["nothing", "unreadable", "agrees", "again", "more", "special"]

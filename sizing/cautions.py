@@ -82,6 +82,7 @@ SAFETY_GLAZING = Caution(
 
 def cautions_for(
     *,
+    sprung: bool,
     sash_weight: Weight | None = None,
     weight_error: Weight | None = None,
     year_built: int | None = None,
@@ -90,10 +91,10 @@ def cautions_for(
 ) -> tuple[Caution, ...]:
     """The cautions for one window, in the order they are read out.
 
-    The lift caution is shown as soon as the weight with one standard deviation on top passes the load
+    `sprung` is `SizeTable.is_sprung`: a strip has no spring to let go. The lift caution is shown as soon as the weight with one standard deviation on top passes the load
     constant; the lead caution unless the building is known to be from 1978 or later.
     """
-    shown = [SPRING]
+    shown = [SPRING] if sprung else []
     if sash_weight is not None and sash_weight + (weight_error or 0) > LOAD_CONSTANT:
         shown.append(LIFT)
     if year_built is None or year_built < LEAD_YEAR:

@@ -141,6 +141,11 @@ class SizeTable:
             return declared
         return default_weight_measure(self.weight_unit)
 
+    @property
+    def is_sprung(self) -> bool:
+        """Whether its parts carry the sash by springs: those are made by its weight, and no others are."""
+        return self.weight_measure is not None
+
     def column_index(self, code: str) -> int:
         return next(i for i, c in enumerate(self.columns) if c.code == code)
 

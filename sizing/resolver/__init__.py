@@ -172,6 +172,7 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
         "cautions": tuple(
             caution.code
             for caution in cautions_for(
+                sprung=compiled.table.is_sprung,
                 sash_weight=opening.weight,
                 weight_error=opening.weight_error,
                 split=split.kind if split else None,

@@ -20,7 +20,7 @@ def recommended_limit_lb(h, v, d, a, frequency, coupling) -> float:
 
 
 def lift_is_cautioned(weight: Weight) -> bool:
-    return LIFT in cautions_for(sash_weight=weight)
+    return LIFT in cautions_for(sprung=True, sash_weight=weight)
 
 
 @pytest.mark.parametrize(

@@ -1,13 +1,19 @@
 """Each caution is shown when its hazard may be there, and none says that something is safe."""
 
+from pathlib import Path
+
 import pytest
 
+from quotes.measuring import sheet_cautions
 from sizing import cautions
 from sizing.cautions import EGRESS, LEAD, LIFT, SAFETY_GLAZING, SPRING, cautions_for
+from sizing.resolver import Opening, compile_table, resolve
 from sizing.weights import PER_KG, Weight
+from sizing.workbook import read_workbook
 
 ALL = (SPRING, LIFT, LEAD, EGRESS, SAFETY_GLAZING)
 KG = PER_KG
+FIXTURES = Path(__file__).parents[2] / "fixtures"
 
 
 @pytest.mark.parametrize(
@@ -34,8 +40,24 @@ KG = PER_KG
     ],
 )
 def test_when_shown(facts, shown):
-    """Spring tension always; lead unless built in 1978 or later; lifting past 23 kg; the rest by the split."""
-    assert cautions_for(**facts) == shown
+    """Spring tension where there are springs; lead unless built in 1978 or later; lifting past 23 kg; the rest by
+    the split."""
+    assert cautions_for(sprung=True, **facts) == shown
+    assert cautions_for(sprung=False, **facts) == tuple(one for one in shown if one is not SPRING)
+
+
+@pytest.mark.parametrize(
+    ("file", "sprung"), [("otter-liner", True), ("heron-balance", True), ("heron-strip", False)]
+)
+def test_a_strip_has_no_spring(file, sprung):
+    """In the answer at the counter and on the measuring sheet alike."""
+    table, _ = read_workbook(FIXTURES / f"{file}.xlsx")
+    middle = table.rows[len(table.rows) // 2]
+    column = table.columns[0].code
+    code = next(measure.code for measure in table.measures if measure.column == column)
+    (answer,) = resolve(compile_table(table), [Opening(lengths={code: middle[0]})])
+    assert ("spring" in answer.cautions, SPRING in sheet_cautions(table)) == (sprung, sprung)
+    assert "lead" in answer.cautions and LEAD in sheet_cautions(table)
 
 
 @pytest.mark.parametrize("caution", ALL, ids=lambda c: c.code)
