@@ -129,14 +129,15 @@ def all_schedules(said: Mapping[str, Any]) -> QuerySet[Schedule]:
 def annotated(schedule: Schedule) -> bytes:
     """The sender's workbook with the answers as they stand now."""
     lines = schedule.lines.select_related("part").order_by("position")
-    currency = schedule.revision.currency
+    revision = schedule.revision
     return annotated_bytes(
         bytes(schedule.content),
         title=schedule.title,
         head_row=schedule.head_row,
         own=schedule.own,
         results={s.line.row: _result(s) for s in shown(schedule, lines)},
-        currency=currency,
+        currency=revision.currency,
+        sold_as=revision.sold_as,
     )
 
 

@@ -44,7 +44,7 @@ HEADINGS = {
     "part": "Desk: part",
     "words": "Desk: question or reason",
     "certainty": "Desk: certainty",
-    "price": "Desk: price each",
+    "price": "Desk: price",
     "changed": "Desk: changed from",
 }
 FORMATS = {"certainty": "0.0%", "price": "#,##0.00##"}
@@ -60,8 +60,12 @@ def annotated_bytes(
     own: int,
     results: Mapping[int, Result],
     currency: str,
+    sold_as: str,
 ) -> bytes:
-    """The sender's workbook with our columns after the column `own`, filled in the rows of `results`."""
+    """The sender's workbook with our columns after the column `own`, filled in the rows of `results`.
+
+    Prices are in `currency`, for one of what the family is sold by: "piece" or "pair".
+    """
     book = open_book(content)
     _cut_off(book)
     sheet = book[title]
@@ -69,8 +73,8 @@ def annotated_bytes(
     pattern = sheet.cell(head_row, own)
     for name, column in places.items():
         heading = sheet.cell(head_row, column)
-        text = HEADINGS[name] + (f" ({currency})" if name == "price" else "")
-        _write(heading, text)
+        of = f" per {sold_as} ({currency})" if name == "price" else ""
+        _write(heading, HEADINGS[name] + of)
         heading.font = copy(pattern.font) if pattern.has_style else Font(bold=True)
         heading.fill, heading.border = copy(pattern.fill), copy(pattern.border)
         heading.alignment = Alignment(wrap_text=True, vertical="top")

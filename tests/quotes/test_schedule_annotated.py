@@ -4,6 +4,7 @@ from copy import copy
 from decimal import Decimal
 
 import pytest
+from django.urls import reverse
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from openpyxl.styles import Font, PatternFill
@@ -27,7 +28,7 @@ def ours(sheet, row, head_row=1):
     names = {heading: name for name, heading in OURS.items()}
     found = {}
     for cell in sheet[head_row]:
-        name = names.get(str(cell.value).split(" (")[0])
+        name = names.get(str(cell.value).split(" per ")[0])
         if name:
             found[name] = sheet.cell(row, cell.column).value
     return found
@@ -46,6 +47,16 @@ def test_each_line_says_its_answer(liner):
     assert ask["outcome"] == "question" and "finish" in ask["words"]
     assert special["outcome"] == "special quote" and "cottage" in special["words"]
     assert bad["outcome"] == "can't be read" and "2-6" in bad["words"] and bad["certainty"] is None
+
+
+def test_the_price_says_what_it_is_for(liner, clerk):
+    """A liner is sold and priced by the pair: who reads “each” reckons with two of them. One that went out before
+    with “each” is answered in the same column."""
+    schedule = take_in(grid((*HEADINGS, "Desk: price each (USD)"), GOOD), "s.xlsx", liner, by="ann")
+    heads = [cell.value for cell in sheet_of(schedule)[1]]
+    assert [head for head in heads if "price" in head] == ["Desk: price per pair (USD)"]
+    page = clerk.get(reverse("schedule", args=[schedule.pk])).text
+    assert "Price per pair (USD)" in page and "each (USD)" not in page.split("<tbody>")[0]
 
 
 def test_the_senders_cells_and_formatting_stay(liner):
@@ -102,6 +113,7 @@ def test_no_text_of_ours_is_ever_a_formula(words, changed):
     result = Result("part", part=words, words=words, certainty=0.99999, changed=changed)
     made = annotated_bytes(
         content, title=read.title, head_row=read.head_row, own=read.own, results={2: result}, currency="USD",
+        sold_as="pair",
     )  # fmt: skip
     sheet = opened(made)[read.title]
     assert all(cell.data_type != "f" for row in sheet for cell in row)
