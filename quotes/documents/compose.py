@@ -299,10 +299,12 @@ def _customer(issue: Issue) -> Iterable[str]:
 
 def _terms_words(terms: pricing.Terms, on_list: bool) -> str:
     """The terms as a paper states them; a share off list only where a line has a list price (`on_list`)."""
-    words = [terms.name]
+    words = [terms.name] if terms.name else []
     if terms.discount_percent and on_list:
         percent = f"{terms.discount_percent.normalize():f}"
         words.append(_("{percent} % off list").format(percent=percent))
+    elif not words:
+        words.append(_("list price"))
     words.append(
         _("to pay within {days} days").format(days=terms.net_days)
         if terms.net_days

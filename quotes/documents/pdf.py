@@ -73,9 +73,13 @@ def _heads(sheet: Sheet, document: Document) -> None:
         ),
     )
     sheet.words(LEFT, sheet.y, document.title, 14, bold=True)
-    by = document.amounts_words
-    sheet.words(sheet.right, sheet.y, by, 8, align="right", colour=FAINT)
-    sheet.y -= 16
+    # Beside the title as far as there is room for it: terms are long in some languages and with a discount.
+    room = sheet.right - LEFT - sheet.wide(document.title, 14, bold=True) - 12
+    rows = sheet.lines_of(document.amounts_words, room, 8)
+    for row in rows:
+        sheet.words(sheet.right, sheet.y, row, 8, align="right", colour=FAINT)
+        sheet.y -= 10
+    sheet.y -= 6
 
 
 def _column_heads(sheet: Sheet, document: Document) -> None:

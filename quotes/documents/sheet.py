@@ -97,6 +97,10 @@ class Sheet:
         self.canvas.showPage()
         self.y = self.top
 
+    def wide(self, text: str, size: float, bold: bool = False) -> float:
+        """How wide one line of text is."""
+        return pdfmetrics.stringWidth(self.fit(text), self.bold if bold else self.regular, size)
+
     def lines_of(
         self, text: str, width: float, size: float, bold: bool = False, most: int = 12
     ) -> list[str]:

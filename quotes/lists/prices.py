@@ -56,12 +56,12 @@ def _counting(rows: QuerySet, on: date | str, *list_of: str) -> Sequence[Dated]:
 
 
 def terms_on(name: str, on: date) -> pricing.Terms:
-    """The terms of that name on a day; list price if there are none."""
+    """The terms of that name on a day; without a name and at list price if there are none."""
     found = (
         Terms.objects.filter(name=name, in_force_from__lte=on).order_by("-in_force_from").first()
     )
     if found is None:
-        return pricing.Terms(_("list price"))
+        return pricing.Terms("")
     return pricing.Terms(found.name, found.discount_percent, found.deposit_percent, found.net_days)
 
 

@@ -1,6 +1,7 @@
 """A manager gives something off list for one quote: in the place of the customer's terms, on every paper, in the order."""
 
 import io
+from dataclasses import replace
 from decimal import Decimal
 from html import unescape
 
@@ -9,12 +10,14 @@ from django.core.management import call_command
 from django.urls import reverse
 from openpyxl import load_workbook
 from pypdf import PdfReader
+from reportlab.pdfbase import pdfmetrics
 
 from ordering.events import place_from_quote
 from quotes.desk.accepting import accept
 from quotes.desk.posting import send_quote
 from quotes.desk.quoting import QuoteError, give_discount, issue_quote, next_issue
 from quotes.documents.pdf import quote_pdf
+from quotes.documents.sheet import fonts
 from quotes.documents.workbook import quote_workbook
 from quotes.links import address_of
 from quotes.lists.quotes import changed_since_last, document_of
@@ -165,3 +168,34 @@ def test_off_list_is_not_said_where_nothing_is_on_list(draft):
 
 def test_where_something_comes_off_no_page_says_nothing_does(draft):
     assert "Nothing comes off" not in post(manager(), draft, discount_percent="5").content.decode()
+
+
+def test_nobody_without_terms_is_told_the_list_price_and_less(draft):
+    """Who has no terms pays list price, or something off it: not both in one sentence."""
+    Customer.objects.update(terms="")
+    assert document_of(Issue.objects.get()).terms_words == "list price, due at pickup or shipping"
+    give_discount(draft.pk, TWELVE, "oswin")
+    said = document_of(Issue.objects.get()).terms_words
+    assert said == "12.5 % off list, due at pickup or shipping"
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_terms_do_not_run_into_the_title(draft, language):
+    """However long they are, in either language: title and terms stand beside each other on the paper."""
+    Customer.objects.update(terms="", language=language)
+    give_discount(draft.pk, TWELVE, "oswin")
+    document = replace(document_of(Issue.objects.get()), terms_words="in any words, " * 12)
+    title, terms = [], []
+
+    def drawn(text, _matrix, at, _font, size):
+        if text.strip() and size == 14:
+            title.append(
+                (at[4], at[4] + pdfmetrics.stringWidth(text.strip(), fonts()[1], 14), at[5])
+            )
+        elif "in any words" in text:
+            terms.append((at[4], at[5]))
+
+    page = PdfReader(io.BytesIO(quote_pdf(document))).pages[0]
+    page.extract_text(visitor_text=drawn)
+    assert len(title) >= 1 and len(terms) >= 2
+    assert min(x for x, _ in terms) > max(end for _, end, _ in title)
