@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from django import forms
 from django.utils import timezone
@@ -10,6 +11,7 @@ from django.utils import timezone
 from quotes.lists.shop import the_shop
 from quotes.models import Address, Contact, Customer, Terms
 from sizing.day_field import DayField
+from sizing.places import PlaceError, region_of
 
 
 class CustomerForm(forms.ModelForm):
@@ -50,17 +52,23 @@ class _AddressForm(forms.ModelForm):
         model = Address
         fields = ("label", "street", "town", "region", "postcode", "country")
 
+    # As long as a name, so that no box cuts “Pennsylvania” to three letters that are no place.
+    region = forms.CharField(label="State or province", max_length=60, required=False)
+
     def clean_country(self) -> str:
-        return self._code("country", 2)
-
-    def clean_region(self) -> str:
-        return self._code("region", 3)
-
-    def _code(self, name: str, longest: int) -> str:
-        text = self.cleaned_data[name].strip().upper()
-        if text and not (text.isascii() and text.isalnum() and len(text) <= longest):
-            raise forms.ValidationError(f"“{text}” is no code: type up to {longest} letters.")
+        text = self.cleaned_data["country"].strip().upper()
+        if text and not (text.isascii() and text.isalnum() and len(text) <= 2):
+            raise forms.ValidationError(f"“{text}” is no code: type up to 2 letters.")
         return text
+
+    def clean(self) -> dict[str, Any]:
+        """The region by its letters; it can be read once the country, which stands below it, is."""
+        said = super().clean()
+        try:
+            said["region"] = region_of(said.get("country", ""), said.get("region", ""))
+        except PlaceError as error:
+            self.add_error("region", str(error))
+        return said
 
 
 def contact_forms(customer: Customer, data: Mapping[str, str] | None = None) -> forms.BaseFormSet:

@@ -10,10 +10,12 @@ from django import forms
 
 from quotes.freight import Limits
 from quotes.models import MarginRule, TaxRate, Terms
+from quotes.staff_forms import countries
 from sizing.day_field import DayField
 from sizing.lengths import LengthError, Unit, parse_length
 from sizing.models import Family
 from sizing.numerals import whole_number
+from sizing.places import PlaceError, region_of
 from sizing.prices import is_currency
 from sizing.weights import WeightError, WeightUnit, parse_weight
 
@@ -65,17 +67,23 @@ class TaxForm(_ModelForm):
         fields = ("name", "in_force_from", "country", "region", "town", "percent", "on_freight")
         labels = {
             "name": "Authority",
-            "region": "State or province (empty: all)",
             "town": "Town (empty: all)",
             "percent": "Rate, %",
             "on_freight": "Freight is taxed too",
         }
 
-    def clean_country(self) -> str:
-        return self.cleaned_data["country"].upper()
+    # As long as a name, so that no box cuts “Pennsylvania” to three letters that are no place.
+    region = forms.CharField(label="State or province (empty: all)", max_length=60, required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["country"] = forms.ChoiceField(choices=countries())
 
     def clean_region(self) -> str:
-        return self.cleaned_data["region"].upper()
+        try:
+            return region_of(self.cleaned_data.get("country", ""), self.cleaned_data["region"])
+        except PlaceError as error:
+            raise forms.ValidationError(str(error)) from None
 
 
 class _ListForm(forms.Form):

@@ -1,4 +1,8 @@
-"""Writes dated prices. What has come into force stays; newer data follows it. One transaction each."""
+"""Writes dated prices. What counts since before today stays; newer data follows it. One transaction each.
+
+What counts from today on can still be taken back: who sees a wrong number an hour after typing it would
+otherwise quote with it until tomorrow. A quote that was issued meanwhile is frozen, as ever.
+"""
 
 from __future__ import annotations
 
@@ -25,7 +29,7 @@ def add_terms(terms: Terms) -> Terms:
     """Terms from a day on. Raises PriceError if that day has some of the name already."""
     if Terms.objects.filter(name=terms.name, in_force_from=terms.in_force_from).exists():
         raise PriceError(
-            f"{terms.name} has terms from {terms.in_force_from} already: choose another day."
+            f"{terms.name} has terms from {terms.in_force_from} already: take it back or choose another day."
         )
     terms.save()
     return terms
@@ -39,7 +43,7 @@ def add_margin(rule: MarginRule) -> MarginRule:
     )
     if same.exists():
         raise PriceError(
-            f"There is a margin in {rule.currency} from {rule.in_force_from} already: choose another day."
+            f"There is a margin in {rule.currency} from {rule.in_force_from} already: take it back or choose another day."
         )
     rule.save()
     return rule
@@ -56,7 +60,9 @@ def add_tax_rate(rate: TaxRate) -> TaxRate:
         in_force_from=rate.in_force_from,
     )
     if same.exists():
-        raise PriceError(f"{rate.name} has a rate from {rate.in_force_from} already.")
+        raise PriceError(
+            f"{rate.name} has a rate from {rate.in_force_from} already: take it back or choose another day."
+        )
     rate.save()
     return rate
 
@@ -69,7 +75,9 @@ def add_freight_list(
     if FreightStep.objects.filter(
         carrier=carrier, price_currency=currency, in_force_from=since
     ).exists():
-        raise PriceError(f"{carrier} has a list from {since} already: choose another day.")
+        raise PriceError(
+            f"{carrier} has a list from {since} already: take it back or choose another day."
+        )
     for limits, price in steps:
         FreightStep.objects.create(
             carrier=carrier,
@@ -85,7 +93,9 @@ def add_freight_list(
 def add_breaks(family: Family | None, since: date, steps: Sequence[tuple[int, Decimal]]) -> None:
     """A family's whole list of quantity breaks from a day on (no family: for all without their own)."""
     if QuantityBreak.objects.filter(family=family, in_force_from=since).exists():
-        raise PriceError(f"There are breaks from {since} already: choose another day.")
+        raise PriceError(
+            f"There are breaks from {since} already: take it back or choose another day."
+        )
     for quantity, percent in steps:
         QuantityBreak.objects.create(
             family=family, in_force_from=since, from_quantity=quantity, percent=percent
@@ -94,8 +104,8 @@ def add_breaks(family: Family | None, since: date, steps: Sequence[tuple[int, De
 
 @transaction.atomic
 def take_back(row: Dated) -> None:
-    """Remove what has not come into force yet. Raises PriceError for the rest."""
-    if row.in_force_from <= timezone.localdate():
+    """Remove what counts from today or later on. Raises PriceError for the rest."""
+    if row.in_force_from < timezone.localdate():
         raise PriceError(
             f"“{row}” has been in force since {row.in_force_from}: add newer data instead."
         )

@@ -15,6 +15,7 @@ from quotes.desk import prices as desk
 from quotes.find_forms import PricesFind
 from quotes.lists.pages import PRICES
 from quotes.lists.prices import dated
+from quotes.lists.shop import the_shop
 from quotes.models import FreightStep, MarginRule, QuantityBreak, TaxRate, Terms
 from quotes.prices_form import BreaksForm, FreightForm, MarginForm, TaxForm, TermsForm
 from sizing.lists import show
@@ -38,7 +39,8 @@ _ROWS = {
 def prices(request: HttpRequest) -> HttpResponseBase:
     """Everything dated there is; a post adds what its form holds."""
     kind = request.POST.get("kind", "")
-    made = {name: form(prefix=name, initial=_today()) for name, form in _FORMS.items()}
+    usual = _usual()
+    made = {name: form(prefix=name, initial=usual) for name, form in _FORMS.items()}
     if request.method == "POST" and kind in _FORMS:
         form = made[kind] = _FORMS[kind](request.POST, prefix=kind)
         if form.is_valid():
@@ -62,8 +64,15 @@ def prices(request: HttpRequest) -> HttpResponseBase:
     )
 
 
-def _today() -> dict[str, Any]:
-    return {"in_force_from": timezone.localdate()}
+def _usual() -> dict[str, Any]:
+    """What a blank form begins with: today, and the shop's own country, currency and unit."""
+    shop = the_shop()
+    return {
+        "in_force_from": timezone.localdate(),
+        "country": shop.country,
+        "currency": shop.currency,
+        "unit": shop.unit,
+    }
 
 
 def _add(kind: str, form: Any) -> None:
@@ -84,7 +93,7 @@ def _add(kind: str, form: Any) -> None:
 
 @require_POST
 def price_back(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
-    """Take back what is not in force yet."""
+    """Take back what counts from today or from a later day on."""
     if kind not in _ROWS:
         raise Http404
     try:

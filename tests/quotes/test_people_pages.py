@@ -58,3 +58,11 @@ def test_an_empty_note_of_nothing_is_listed(clerk):
     """A scrap that fits nobody says what to try."""
     page = clerk.get(reverse("customers"), {"q": "nobody"})
     assert "Try less of it" in page.content.decode()
+
+
+def test_a_state_by_its_name(clerk):
+    """Tax is found by the state's letters, so its name is read as them, and what is no state is refused."""
+    page = clerk.post(reverse("customer-new"), fields(**{"address-0-region": "PEN"}))
+    assert "“PEN” is no part of US" in page.content.decode()
+    clerk.post(reverse("customer-new"), fields(**{"address-0-region": "Pennsylvania"}))
+    assert Customer.objects.get().addresses.get().region == "PA"

@@ -1,6 +1,7 @@
 """The manager keeps dated prices on a page."""
 
 import datetime
+import re
 
 import pytest
 from django.contrib.auth.models import Group, User
@@ -8,6 +9,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from quotes.desk.shop import keep_shop
 from quotes.models import FreightStep, QuantityBreak, TaxRate, Terms
 
 pytestmark = pytest.mark.django_db
@@ -67,7 +69,7 @@ def test_terms_breaks_and_tax_are_added(manager):
     """One form each; the page lists what is there."""
     add(manager, "terms", name="trade", discount_percent="7.5", deposit_percent="40", net_days="30")
     add(manager, "breaks", family="", steps="6; 2.5 %\n20; 5")
-    add(manager, "tax", name="state", country="us", region="vt", town="", percent="6.125")
+    add(manager, "tax", name="state", country="US", region="vt", town="", percent="6.125")
     assert Terms.objects.get().discount_percent == 7.5
     assert list(QuantityBreak.objects.values_list("from_quantity", flat=True)) == [6, 20]
     assert (TaxRate.objects.get().country, TaxRate.objects.get().region) == ("US", "VT")
@@ -86,16 +88,59 @@ def test_a_second_list_of_one_day_is_refused(manager):
     assert FreightStep.objects.count() == 1
 
 
-def test_what_is_in_force_stays(manager):
-    """What has come into force cannot be taken back; what has not can."""
+def test_what_was_in_force_stays(manager):
+    """What counts since before today cannot be taken back; what counts from today or later can."""
     today = timezone.localdate()
-    now = TaxRate.objects.create(name="state", country="US", percent=5, in_force_from=today)
-    later = TaxRate.objects.create(
-        name="state", country="US", percent=6, in_force_from=today + datetime.timedelta(days=1)
+    since, now, later = (
+        TaxRate.objects.create(
+            name="state", country="US", percent=5, in_force_from=today + datetime.timedelta(days)
+        )
+        for days in (-1, 0, 1)
     )
-    for row in (now, later):
-        manager.post(reverse("price-back", args=["tax", row.pk]))
-    assert list(TaxRate.objects.all()) == [now]
+    page = manager.get(reverse("prices")).content.decode()
+    for row in (since, now, later):
+        address = reverse("price-back", args=["tax", row.pk])
+        assert (f'action="{address}"' in page) == (row != since)
+        manager.post(address)
+    assert list(TaxRate.objects.all()) == [since]
+
+
+def test_a_wrong_number_is_mended_on_its_day(manager):
+    """60 % typed for 6 %: the second rate of the day says to take the first back, and then goes in."""
+    said = {"name": "state", "country": "US", "region": "vt", "town": ""}
+    day = {"in_force_from": timezone.localdate().isoformat()}
+    add(manager, "tax", percent="60", **said, **day)
+    page = add(manager, "tax", percent="6", **said, **day)
+    assert "take it back or choose another day" in page.content.decode()
+    manager.post(reverse("price-back", args=["tax", TaxRate.objects.get().pk]))
+    add(manager, "tax", percent="6", **said, **day)
+    assert TaxRate.objects.get().percent == 6
+
+
+@pytest.mark.parametrize("typed", ["vt", "Vermont", " VERMONT "])
+def test_a_state_by_name_or_letters(manager, typed):
+    """Both come to the letters by which an address is found; no box cuts a name short."""
+    add(manager, "tax", name="state", country="US", region=typed, town="", percent="6")
+    assert TaxRate.objects.get().region == "VT"
+    box = re.search(r'<input[^>]*name="tax-region"[^>]*>', manager.get("/prices/").content.decode())
+    assert 'maxlength="60"' in box[0]
+
+
+def test_a_place_that_is_none_is_refused(manager):
+    """A rate for a state that is not there would tax nothing and never say so."""
+    page = add(manager, "tax", name="state", country="US", region="PEN", town="", percent="6")
+    assert page.status_code == 422
+    assert "“PEN” is no part of US; there are AK, AL" in page.content.decode()
+    assert not TaxRate.objects.exists()
+
+
+def test_forms_begin_with_the_shops_own(manager):
+    """Country, currency and unit of the shop stand in the blank forms."""
+    keep_shop({"country": "CA", "currency": "CAD", "unit": "mm"})
+    page = manager.get(reverse("prices")).content.decode()
+    assert '<option value="CA" selected>Canada' in page
+    assert '<option value="mm" selected>' in page
+    assert len(re.findall(r'name="(?:freight|margins)-currency" value="CAD"', page)) == 2
 
 
 def test_the_counter_does_not_change_prices(clerk):
