@@ -25,6 +25,11 @@ def the_shop() -> Shop:
     return kept or Shop(name="Sashdesk", email=settings.DEFAULT_FROM_EMAIL, country="")
 
 
+def mail_is_kept() -> bool:
+    """Whether mail is written to files instead of being sent, as in a demo."""
+    return settings.EMAIL_BACKEND.endswith("filebased.EmailBackend")
+
+
 def desk_address(username: str) -> str:
     """Where mail to the desk should go: to the clerk, or to the shop if the clerk has no address."""
     user = User.objects.filter(username=username).only("email").first()
@@ -37,8 +42,8 @@ def _named_on_pages() -> Shop:
 
 
 def for_pages(request: HttpRequest) -> dict[str, object]:
-    """Context of every page: `shop`, read only where a page shows it."""
-    return {"shop": SimpleLazyObject(_named_on_pages)}
+    """Context of every page: `shop`, read only where a page shows it; `mail_is_kept`, see there."""
+    return {"shop": SimpleLazyObject(_named_on_pages), "mail_is_kept": mail_is_kept()}
 
 
 def nobody_yet() -> bool:

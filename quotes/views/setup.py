@@ -14,6 +14,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from quotes.desk.shop import SetUpError, keep_shop, set_up
+from quotes.lists.first_steps import first_steps
 from quotes.lists.shop import nobody_yet, the_shop
 from quotes.models import Shop
 from quotes.staff_forms import AccountForm, ShopForm
@@ -46,7 +47,7 @@ def setup(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def begin(request: HttpRequest) -> HttpResponse:
-    """What to begin with: the demo scenario, or the shop's own workbooks."""
+    """What to begin with: own workbooks or the demo scenario; and what the shop still lacks."""
     empty = not Family.objects.exists()
     if request.method == "POST":
         if not empty:
@@ -55,7 +56,7 @@ def begin(request: HttpRequest) -> HttpResponse:
             call_command("demo", "--without-people", stdout=StringIO())
             messages.success(request, "The demo scenario is loaded: look round.")
         return redirect("home")
-    return render(request, "quotes/begin.html", {"empty": empty})
+    return render(request, "quotes/begin.html", {"empty": empty, "steps": first_steps()})
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
