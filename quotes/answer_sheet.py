@@ -192,6 +192,12 @@ class AnswerSheet:
         words = f"{self._money(part.price)} a {self.table.sold_as}"
         return words if count == 1 else f"{words}; {count} for {self._money(part.price * count)}"
 
+    @property
+    def lacks_price(self) -> bool:
+        """Whether there is a part and its table has no price for it: nobody should find that out at the quote."""
+        part = self.taken or self.part
+        return part is not None and part.price is None
+
     def _money(self, amount: Decimal) -> str:
         return format_money(Money(amount, self.table.currency), locale="en_US")
 

@@ -394,6 +394,11 @@ def _check_complete(lines: list[QuoteLine]) -> None:
         raise QuoteError("There is no line in this quote: take them from the request or add one.")
     for number, line in enumerate(lines, 1):
         if line.unit_price is None:
+            if line.kind == QuoteLine.Kind.PART:
+                raise QuoteError(
+                    f"Line {number}, {line.part}, has no price in its size table: ask the factory by a "
+                    "special quote for its opening, have its price put into the table, or take the line out."
+                )
             ask = "ask the factory, " if line.is_unpriced_special else ""
             raise QuoteError(f"Line {number} has no price yet: {ask}type one or take the line out.")
 

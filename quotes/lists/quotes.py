@@ -228,6 +228,11 @@ def moved_prices(issue: Issue, on: date | None = None) -> list[str]:
             found.append(f"{name} has not been made since {since}: call the customer.")
         elif now is None:
             found.append(f"{name} is no longer in the size table in force.")
+        elif now.price is None and line.unit_price is None:
+            found.append(
+                f"{name} has no price in its size table: ask the factory by a special quote for its "
+                "opening, or have its price put into the table."
+            )
         elif now.price is None:
             found.append(f"{name} has no price in the size table in force.")
         elif now.price.currency.code != currency:
