@@ -182,6 +182,8 @@ class Line:
         self.problem(key, words)
 
 
+# How far below the first filled row the headings are looked for.
+MOST_TITLE_LINES = 10
 _INVISIBLE = ("Cc", "Cf", "Cs", "Co", "Cn")
 _PLAIN_FORMATS = ("General", "0", "@")
 
@@ -232,22 +234,35 @@ def table_lines(
     notes: Notes,
     aliases: Mapping[str, str] = MappingProxyType({}),
 ) -> tuple[list[tuple[str, str]], list[Line]]:
-    """A sheet with headings in its first filled row: [(folded heading, heading)], and the lines below."""
+    """A sheet with headings in its first filled row: [(folded heading, heading)], and the lines below.
+
+    Where a heading is missing there are no lines: what stands in them would be called wrong for its sake.
+    """
     if not sheet.lines:
         notes.problem(
             f"sheet {sheet.title}", f"is empty; its first row has the headings {', '.join(needed)}."
         )
         return [], []
     top, *below = sheet.lines
+    lower = _headings_below(sheet, needed, aliases)
+    if lower is not None:
+        notes.problem(
+            f"sheet {sheet.title}, row {top}",
+            f"no headings stand here but in row {lower}; delete what is above that row.",
+        )
+        return [], []
     heads, columns = _headings(sheet, top, notes, aliases)
-    for heading in needed:
-        key = fold(heading)
-        if key not in columns:
+    missing = [heading for heading in needed if fold(heading) not in columns]
+    if missing:
+        read = {fold(heading) for heading in needed}
+        others = [code.replace("_", " ") for key, code in heads if key not in read]
+        besides = f", or give that name to its column (row {top} also has {', '.join(others)})"
+        for heading in missing:
             notes.problem(
                 f"sheet {sheet.title}, row {top}",
-                f"the heading {heading} is missing; add its column.",
+                f"the heading {heading} is missing; add its column{besides if others else ''}.",
             )
-            columns[key] = max(columns.values(), default=0) + 1
+        return [], []
     by_column = {column: key for key, column in columns.items()}
     lines = []
     for row in below:
@@ -262,6 +277,20 @@ def table_lines(
         if cells:
             lines.append(Line(sheet.title, row, cells, columns, notes))
     return heads, lines
+
+
+def _headings_below(
+    sheet: Sheet, needed: tuple[str, ...], aliases: Mapping[str, str]
+) -> int | None:
+    """The row that has more of the headings than the first one has, as under a title; None if there is none."""
+
+    def known(row: int) -> int:
+        words = {fold(str(cell.value)) for cell in sheet.lines[row].values()}
+        return len({aliases.get(word, word) for word in words} & {fold(h) for h in needed})
+
+    first, *others = list(sheet.lines)[:MOST_TITLE_LINES]
+    most = max(others, key=known, default=first)
+    return most if known(most) > max(known(first), 1) else None
 
 
 def _headings(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from sizing.lengths import Length, format_length
+from sizing.lengths import PER_INCH, PER_MM, Length, Unit, format_length
 from sizing.table import Part
 from sizing.weights import Weight, format_weight
 from sizing.workbook.family import Facts
@@ -34,6 +34,27 @@ def check_rise(parts: Parts, facts: Facts, notes: Notes) -> None:
             )
             parts.row_lines[after].problem(parts.keys[column], words)
             break
+
+
+# What no part of a sash comes under or over, all sizes of a table together: then the unit is in doubt.
+SHORT_MM, LONG_INCHES = 150, 160
+
+
+def check_unit(parts: Parts, facts: Facts, notes: Notes) -> None:
+    """Inches in a table that says mm, or the other way round, pass every other check: a warning asks."""
+    lengths = [length for row in parts.rows for length in row]
+    if not lengths:
+        return
+    longest, shortest = max(lengths), min(lengths)
+    size = None
+    if facts.unit is Unit.MM and longest < SHORT_MM * PER_MM:
+        size, other = f"the longest size is {_size(longest, facts)} mm", "inches"
+    elif facts.unit is Unit.INCH and shortest > LONG_INCHES * PER_INCH:
+        size, other = f"the shortest size is {_size(shortest, facts)} in", "millimetres"
+    if size:
+        notes.warning(
+            "sheet Parts", f"{size}; if these are {other}, correct length_unit on the sheet Family."
+        )
 
 
 def check_bands(parts: Parts, facts: Facts, notes: Notes) -> None:

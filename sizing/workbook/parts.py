@@ -34,6 +34,9 @@ class Parts:
 def read_parts(sheet: Sheet, facts: Facts, notes: Notes) -> Parts:
     heads, lines = table_lines(sheet, HEADINGS, notes)
     found = Parts()
+    if not heads:
+        # Measures and slips are held against the columns, which nobody knows without their headings.
+        notes.stop_if_any()
     sizes: list[tuple[str, str]] = []
     fixed = False
     for key, code in heads:

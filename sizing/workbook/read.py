@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from sizing.table import SizeTable, default_measures, default_slips
-from sizing.workbook.checks import check_bands, check_prices, check_rise, check_unlisted
+from sizing.workbook.checks import check_bands, check_prices, check_rise, check_unit, check_unlisted
 from sizing.workbook.family import read_facts
 from sizing.workbook.measuring import (
     add_sash_weight,
@@ -49,6 +49,7 @@ def read_workbook(source: str | Path | bytes) -> tuple[SizeTable, list[str]]:
     check_rise(parts, facts, notes)
     check_bands(parts, facts, notes)
     notes.stop_if_any()
+    check_unit(parts, facts, notes)
     check_prices(parts, notes)
     check_unlisted(parts, facts, notes)
     table = SizeTable(

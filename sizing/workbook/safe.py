@@ -205,7 +205,8 @@ def _lines(title: str, sheet: Worksheet) -> dict[int, dict[int, Cell]]:
 
 
 def _check_visible(title: str, sheet: Worksheet, read: Sheet, notes: Notes) -> None:
-    for merged in sheet.merged_cells.ranges:
+    in_order = sorted(sheet.merged_cells.ranges, key=lambda r: (r.min_row, r.min_col))
+    for merged in in_order:
         notes.problem(
             f"sheet {title}, cell {get_column_letter(merged.min_col)}{merged.min_row}",
             f"the cells {merged.coord} are merged; split them and fill in each one.",

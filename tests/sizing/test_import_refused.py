@@ -120,7 +120,7 @@ SHEETS = [
     (without("Parts"), "sheet Parts: is missing; add it, or correct the name of the sheet."),
     (without("Family"), "sheet Family: is missing"),
     (no_key("currency"), "sheet Family: the key currency is missing; add a line currency with a currency code"),
-    (no_column("Parts", "finish"), "sheet Parts, row 1: the heading finish is missing; add its column."),
+    (no_column("Parts", "finish"), "sheet Parts, row 1: the heading finish is missing; add its column, or give that name to its column (row 1 also has glass, opening)."),
     (no_column("Parts", "part_number"), "sheet Parts, row 1: the heading part_number is missing"),
     (no_column("Measures", "kind"), "sheet Measures, row 1: the heading kind is missing"),
     (no_column("Slips", "share"), "sheet Slips, row 1: the heading share is missing"),
@@ -167,3 +167,46 @@ def test_all_problems_at_once():
     assert places == {"sheet Parts, cell B3", "sheet Parts, cell H2", "sheet Slips, cell A2"}
     assert refused.value.first_and_count.endswith("(and 2 more)")
     assert "\n" not in refused.value.first_and_count
+
+
+def rename(title, **headings):
+    def spoil(sheets):
+        sheets[title][0] = [headings.get(heading, heading) for heading in sheets[title][0]]
+
+    return spoil
+
+
+def problems(spoil=None, shape=None):
+    with pytest.raises(WorkbookError) as refused:
+        read_workbook(workbook(spoil, shape))
+    return list(refused.value.problems)
+
+
+def test_a_heading_by_another_name():
+    """One sentence, with what stands there instead; the lines below are not all called wrong for it."""
+    assert problems(rename("Parts", part_number="Part #")) == [
+        "sheet Parts, row 1: the heading part_number is missing; add its column, or give that name "
+        "to its column (row 1 also has glass, opening, Part #)."
+    ]
+
+
+def test_a_title_above_the_headings():
+    """A price list's title and a blank row stand above the headings: one sentence that says where they are."""
+
+    def title(sheets):
+        sheets["Parts"][:0] = [["Wren Hill price list"], []]
+
+    assert problems(title) == [
+        "sheet Parts, row 1: no headings stand here but in row 3; delete what is above that row."
+    ]
+
+
+def test_merged_cells_in_their_order():
+    """As they stand on the sheet, so that whoever mends them goes down once."""
+    pairs = [f"{column}{row}:{column}{row + 1}" for row in (2, 4) for column in "AB"]
+
+    def merge(book):
+        for pair in reversed(pairs):
+            book["Parts"].merge_cells(pair)
+
+    assert [words.split("cells ")[1][:5] for words in problems(shape=merge)][:4] == pairs

@@ -63,3 +63,34 @@ def test_no_prices_at_all():
 
     (warning,) = read_workbook(workbook(spoil))[1]
     assert warning.startswith("sheet Parts, cell H2: is blank (and in 2 more rows);")
+
+
+def test_inches_called_mm():
+    """Sizes that fit no window in the table's unit are asked about; in the right one they are not."""
+    spoiled = read_workbook(workbook(metric))[1]
+    assert spoiled[0] == (
+        "sheet Parts: the longest size is 43 mm; if these are inches, correct length_unit on the sheet Family."
+    )
+
+
+def test_mm_called_inches():
+    def spoil(sheets):
+        for line in sheets["Parts"][1:]:
+            line[0], line[1] = line[0] * 10, 385 if line[0] < 18 else 390
+
+    (warning,) = read_workbook(workbook(spoil))[1]
+    assert warning == (
+        "sheet Parts: the shortest size is 175 in; if these are millimetres, correct length_unit on the sheet Family."
+    )
+
+
+def metric(sheets):
+    """The same numbers in a family that says mm, its measures and slips left to the defaults."""
+    sheets["Family"] = [
+        ["length_unit", "mm"] if key == "length_unit" else [key, value]
+        for key, value in sheets["Family"]
+    ]
+    for title in ("Measures", "Slips"):
+        del sheets[title]
+    for line in sheets["Parts"][1:]:
+        line[1] = 40 if line[1] == "40" else 43
