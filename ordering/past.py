@@ -64,8 +64,8 @@ def store(lines: Iterable[Line]) -> Stored:
         return Stored(count, PastOrder.objects.count() - before, early)
 
 
-def unknown_parts() -> tuple[int, int]:
-    """(orders, part numbers) of the past that no size table has."""
+def unknown_parts() -> tuple[int, list[str]]:
+    """How many orders of the past have a part number that no size table has, and those numbers in order."""
     known = TablePart.objects.filter(
         revision__family=OuterRef("family"), part_number=OuterRef("part_number")
     )
@@ -74,6 +74,6 @@ def unknown_parts() -> tuple[int, int]:
         .values("family", "part_number")
         .annotate(orders=Count("id"))
         .filter(~Exists(known))
-        .values_list("orders", flat=True)
+        .values_list("part_number", "orders")
     )
-    return sum(counts), len(counts)
+    return sum(orders for _, orders in counts), sorted({number for number, _ in counts})

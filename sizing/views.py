@@ -144,7 +144,10 @@ def draft(request: HttpRequest, pk: int) -> HttpResponse:
         except tables.TableError as error:
             form.add_error("on", str(error))
         else:
-            messages.success(request, f"{done} is in force from {done.in_force_from}.")
+            messages.success(
+                request,
+                f"{done} is in force from {done.in_force_from.day} {done.in_force_from:%B %Y}.",
+            )
             return redirect("size-table", found.family.code)
     status = 422 if form.errors else 200
     return render(request, "sizing/draft.html", _draft_page(found, form), status=status)

@@ -22,6 +22,7 @@ _NEEDED = {
     "lead_weeks_max": "the longest lead time in weeks",
 }
 _OPTIONAL = ("weight_unit", "sold_as", "girth", "linear_weight")
+KEYS = (*_NEEDED, *_OPTIONAL)
 
 
 @dataclass(frozen=True)
@@ -107,7 +108,7 @@ def _as_line(sheet: Sheet, notes: Notes) -> Line:
                 cells[1].where,
                 f"the key {heading} stands twice (also in row {rows[key]}); keep one.",
             )
-        elif key not in _NEEDED and key not in _OPTIONAL:
+        elif key not in KEYS:
             notes.warning(
                 cells[1].where, f"the key {heading} is not one that is read; it is left out."
             )

@@ -1,8 +1,10 @@
 from datetime import date
 
 import pytest
+from django.conf import settings
 from django.core.management import CommandError, call_command
 
+from ordering.history import COLUMNS
 from ordering.models import PastOrder
 from sizing.models import PublishedWindow
 from tests.ordering.past_of_a_mill import mill
@@ -59,10 +61,10 @@ def test_a_file_that_is_not_there(capsys):
     assert refused.value.returncode == 2
 
 
-def test_part_numbers_no_table_has_are_counted(take):
-    """Orders of unknown part numbers are kept, and the note says how many."""
+def test_part_numbers_no_table_has_are_named(take):
+    """Orders of unknown part numbers are kept, and the note says how many and which numbers."""
     said = take(HEAD + "K-1,ROVE,OLD-1,3,2026-01-05,,\nK-2,ROVE,OLD-1,3,2026-01-05,,\n")
-    assert "stands in no size table: 2 (part numbers: 1)" in said
+    assert "stands in no size table: 2; they are kept. The part numbers: OLD-1." in said
 
 
 def test_a_promise_before_the_order_is_noted(take):
@@ -81,3 +83,8 @@ def test_no_publish_leaves_the_windows(take):
     """With --no-publish the published windows stay as they are."""
     take(HEAD + "K-1,ROVE,RV-20,3,2026-01-05,2026-02-10,\n", "--no-publish")
     assert not PublishedWindow.objects.exists()
+
+
+def test_the_readme_names_the_columns():
+    """Whoever writes the file has nothing else to go by."""
+    assert ",".join(COLUMNS) in (settings.BASE_DIR / "README.md").read_text()

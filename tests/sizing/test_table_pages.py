@@ -1,14 +1,19 @@
 """The size-table pages: read a table, bring a workbook, see what it changes, put it in force."""
 
+import re
 from datetime import date
 
 import pytest
+from django.conf import settings
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from sizing import lookup, tables
 from sizing.models import Factory, Revision
 from sizing.workbook import read_workbook
+from sizing.workbook.family import KEYS
+from sizing.workbook.measuring import FIT, MEASURES, SLIPS, WORDS
+from sizing.workbook.parts import HEADINGS
 from tests.sizing.sheets import cell, workbook
 from tests.sizing.stored import dearer, in_force, person, wren
 
@@ -166,7 +171,7 @@ def test_put_in_force(manager):
     page = manager.post(
         reverse("size-table-draft", args=[draft.pk]), {"on": "2026-02-02"}, follow=True
     )
-    assert "wren-liner revision 1 is in force from 2026-02-02." in text(page)
+    assert "wren-liner revision 1 is in force from 2 February 2026." in text(page)
     draft.refresh_from_db()
     assert (draft.in_force_from, draft.published_by) == (date(2026, 2, 2), "manager-person")
 
@@ -294,3 +299,13 @@ def test_get_changes_nothing(manager):
     draft = tables.store_draft(wren(), "a")
     assert manager.get(reverse("size-table-discard", args=[draft.pk])).status_code == 405
     assert manager.get(reverse("size-table-upload")).status_code == 405
+
+
+def test_every_heading_is_told(manager):
+    """What the reader looks for stands where a workbook is brought in, and in the README: both are whole."""
+    page = manager.get(reverse("size-tables")).content.decode()
+    told = set(re.findall(r"<code>(.*?)</code>", page))
+    looked_for = {*KEYS, *HEADINGS, *MEASURES, *SLIPS, *FIT, *WORDS}
+    assert told == looked_for
+    readme = (settings.BASE_DIR / "README.md").read_text()
+    assert not {name for name in looked_for if name not in readme}

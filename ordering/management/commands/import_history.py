@@ -9,6 +9,8 @@ from sizing.management.desk_command import DeskCommand
 from sizing.management.refused import Refused
 from sizing.models import Family
 
+MOST_NAMED = 12
+
 
 class Command(DeskCommand):
     help = "Take in past orders from a CSV file; a reference that is there already is brought up to date."
@@ -39,7 +41,9 @@ class Command(DeskCommand):
         lines, parts = unknown_parts()
         if lines:
             self.stdout.write(
-                f"Note: orders whose part number stands in no size table: {lines} (part numbers: {parts}); they are kept."
+                f"Note: orders whose part number stands in no size table: {lines}; they are kept. "
+                f"The part numbers: {', '.join(parts[:MOST_NAMED])}"
+                f"{f' and {len(parts) - MOST_NAMED} more' if len(parts) > MOST_NAMED else ''}."
             )
         if not no_publish:
             self.stdout.write(f"Windows published: {publish_windows()}.")
