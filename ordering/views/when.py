@@ -17,6 +17,7 @@ from ordering.find_forms import WhenFind
 from ordering.lists.finding import MOST, find_orders, ordered_from
 from ordering.lists.orders import LineView, Told, history, line_views, misses
 from ordering.lists.pages import ORDER_SHOWN, ORDERS, WHEN
+from ordering.lists.parts_asked import part_answers
 from ordering.lists.past_orders import past_answers
 from ordering.models import Order, OrderLine
 from ordering.sentences import how_it_stands, listed, together
@@ -128,15 +129,18 @@ def when(request: HttpRequest) -> HttpResponseBase:
         prefetch_related_objects(found, _LINES, "events")
         answers = [Answer(order, line_views(order), history(order)) for order in found]
     choices = [] if answers else found[:MOST]
+    waiting = [] if found or quotes is None else _not_ordered(quotes)
+    past = past_answers(scrap, IN_FULL, timezone.localdate())
     context = {
         "scrap": scrap,
         "answers": answers,
         "choices": choices,
         "choices_drawn": ORDERS.drawn(ORDERS.readied(choices)),
         "more": len(found) > MOST,
-        "quotes": [] if quotes is None or found else _not_ordered(quotes),
+        "quotes": waiting,
         "nearly": partial(nearly, scrap),
-        "past": past_answers(scrap, IN_FULL, timezone.localdate()),
+        "past": past,
+        "parts": [] if found or waiting or past else part_answers(scrap, IN_FULL),
     }
     part = request.htmx and not request.htmx.boosted
     template = "ordering/when_answer.html" if part else "ordering/when.html"

@@ -2,11 +2,15 @@
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from ordering.events import HandLine, place_by_hand, place_from_quote, send_to_factories
 from ordering.lists.finding import find_orders
+from ordering.sentences import span
 from quotes.desk.people import save_customer
+from quotes.lists.prices import leaves_between
 from quotes.models import Address, Contact, Customer
+from sizing.lookup import all_in_force
 from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
 
 pytestmark = pytest.mark.usefixtures("built")
@@ -102,3 +106,22 @@ def test_whole_words_come_first(orders):
 
     inside, begins, newer = (order_of(name) for name in ("Una Brandt", "Otis Rand", "Jo Brandt"))
     assert list(find_orders("rand")) == [begins, newer, inside]
+
+
+@pytest.mark.parametrize("scrap", ["OHL-07MA", " ohl-07ma "])
+def test_a_part_that_nobody_ordered(client, orders, scrap):
+    """Whoever asks by a part's number alone is told how long it takes, and on what that rests."""
+    client.force_login(user("sam", "staff"))
+    page = client.get(reverse("when"), {"q": scrap}).content.decode()
+    today = timezone.localdate()
+    first, last = leaves_between(all_in_force()[0], "OHL-07MA", today)
+    said = f"ordered today, it should leave the factory {span(first, last, today)}."
+    assert f"OHL-07MA, Otter Hollow jamb liner: {said}" in page
+    assert "as the factory declares" in page and "No order and no quote holds" not in page
+
+
+def test_a_part_that_was_ordered(client, orders):
+    """Its order is what is read out, and the part is not told beside it."""
+    client.force_login(user("sam", "staff"))
+    page = client.get(reverse("when"), {"q": "OHL-05LS"}).content.decode()
+    assert "Order C-" in page and "A part that nobody has ordered" not in page
