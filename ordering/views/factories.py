@@ -59,8 +59,7 @@ def send(request: HttpRequest) -> HttpResponseBase:
         except (NotAllowed, events.StaleError, FormError) as problem:
             trouble = str(problem)
         else:
-            names = ", ".join(f"{order.number} to {order.factory}" for order in made)
-            messages.success(request, f"Sent: {names}.")
+            _say_sent(request, made)
             return redirect("factory-orders")
     return show(
         request,
@@ -74,6 +73,20 @@ def send(request: HttpRequest) -> HttpResponseBase:
         asked=asked,
         note=request.POST.get("note", ""),
     )
+
+
+def _say_sent(request: HttpRequest, made: list[FactoryOrder]) -> None:
+    """What went out by mail, and what only goes when somebody calls."""
+    mailed = [f"{order.number} to {order.factory}" for order in made if order.factory.email]
+    called = [f"{order.number} to {order.factory}" for order in made if not order.factory.email]
+    if mailed:
+        messages.success(request, f"Sent: {', '.join(mailed)}.")
+    if called:
+        messages.warning(
+            request,
+            f"To be called, as there is no e-mail address: {', '.join(called)}. The paper to read from is on "
+            "the page of each, and the watch list keeps it until somebody has called.",
+        )
 
 
 @require_GET

@@ -49,7 +49,7 @@ def _factories() -> Step:
     silent = list(Factory.objects.filter(email="").order_by("name"))
     if silent:
         names = ", ".join(factory.name for factory in silent)
-        stands = f"Without an e-mail address, so no order or enquiry can reach them: {names}."
+        stands = f"Without an e-mail address, so orders are called through and no enquiry can be sent: {names}."
         return Step(
             "Factories", stands, False, reverse("factory", args=[silent[0].pk]), silent[0].name
         )

@@ -182,13 +182,18 @@ def weeks_answered(enquiry: Enquiry) -> str:
     return _("{weeks}, as the factory answered").format(weeks=weeks) if weeks else ""
 
 
+def _inside(sentence: str) -> str:
+    """A sentence as it reads in brackets inside another."""
+    return sentence[:1].lower() + sentence[1:]
+
+
 def lead_time(revision: Revision, part_number: str = "") -> str:
     """The window published for the part or its family, with its basis; else what the factory declares."""
     found = _published(revision, part_number)
     if found:
         return _("{earliest} to {latest} working days, likely {likely} ({basis})").format(
             earliest=found.earliest_days, latest=found.latest_days, likely=found.likely_days,
-            basis=found.basis_in(get_language()),
+            basis=_inside(found.basis_in(get_language())),
         )  # fmt: skip
     low, high = revision.lead_weeks_min, revision.lead_weeks_max
     return _("{weeks}, as the factory declares").format(weeks=weeks_in_words(low, high))

@@ -15,7 +15,7 @@ from ordering.lists.watch import watch_list
 from ordering.models import FactoryOrder, Notice
 from ordering.sending import sweep
 from ordering.states import Act, NotAllowed
-from sizing.models import Family
+from sizing.models import Factory, Family
 from sizing.tables import stop_offering
 from tests.ordering.placed import CLERK, load_shop, placed_order, sent_order, user
 from tests.quotes.shop import cottage_opening, part_opening
@@ -138,3 +138,18 @@ def test_given_up_meanwhile_stands_on_the_order_and_the_watch_list(client):
     watch_all()
     (noted,) = [one for one in watch_list() if one.item.need is Need.UNSENT]
     assert "has not been made since" in noted.item.why and noted.factory_pk
+
+
+@pytest.mark.parametrize("email", ["", "orders@otterhollow.example"])
+def test_a_factory_without_address_is_not_told_as_sent(client, email):
+    """What goes by no mail is said to be called, and the watch list has the call."""
+    order = placed_order()
+    Factory.objects.update(email=email)
+    client.force_login(user())
+    page = client.post(reverse("send-to-factories"), {"line": waiting(order)}, follow=True)
+    said = " ".join(str(message) for message in page.context["messages"])
+    made = f"{FactoryOrder.objects.get().number} to Otter Hollow Millwork"
+    assert (f"Sent: {made}" in said) == bool(email)
+    assert (f"To be called, as there is no e-mail address: {made}." in said) == (not email)
+    watched = client.get(reverse("watch")).content.decode()
+    assert ("no e-mail address: call Otter Hollow Millwork" in watched) == (not email)
