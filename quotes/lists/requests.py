@@ -102,6 +102,6 @@ def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Requ
 
 
 def last_family(username: str) -> str:
-    """The family of the opening this person took last: the likeliest one for the next call."""
-    taken = Opening.objects.filter(request__taken_by=username).order_by("-pk")
-    return taken.values_list("family__code", flat=True).first() or ""
+    """The family of the opening this person took last, else of the shop's last: the likeliest for the next call."""
+    every = Opening.objects.order_by("-pk").values_list("family__code", flat=True)
+    return every.filter(request__taken_by=username).first() or every.first() or ""

@@ -50,15 +50,17 @@ class Shown:
 
     @property
     def typed(self) -> list[tuple[str, str]]:
-        """(heading, text) of each measure and the finish, as typed."""
-        found = []
-        for field in self.fields:
-            text = self.line.cells.get(field.code, "")
-            if field.code in self.line.cannot:
-                text = "can't be measured"
-            if text and field.code not in (LABEL, COUNT):
-                found.append((field.heading, text))
-        return found
+        """(heading, text) of each measure and the finish, as typed: a column each, "" where nothing was."""
+        cells, cannot = self.line.cells, self.line.cannot
+        return [
+            (field.heading, "can't" if field.code in cannot else cells.get(field.code, ""))
+            for field in measured(self.fields)
+        ]
+
+    @property
+    def width(self) -> int:
+        """The table's columns: row, window, count, answer, price and the way to mend it beside what was typed."""
+        return 6 + len(self.typed)
 
     @property
     def changed(self) -> list[str]:
@@ -101,6 +103,11 @@ class Shown:
 def lines_of(schedule: Schedule) -> QuerySet[ScheduleLine]:
     """What needs a look first: errors, questions, specials, then parts; each in the sender's order."""
     return schedule.lines.select_related("part", "opening").order_by("attention", "position")
+
+
+def measured(fields: Iterable[Field]) -> list[Field]:
+    """Those that say what the window is: all but its label and how many there are."""
+    return [field for field in fields if field.code not in (LABEL, COUNT)]
 
 
 def shown(schedule: Schedule, lines: Iterable[ScheduleLine]) -> list[Shown]:

@@ -27,7 +27,14 @@ from quotes.desk.schedules import (
 )
 from quotes.find_forms import SchedulesFind
 from quotes.lists.pages import LINES, SCHEDULES
-from quotes.lists.schedules import all_schedules, annotated, counts_of, lines_of, shown
+from quotes.lists.schedules import (
+    all_schedules,
+    annotated,
+    counts_of,
+    lines_of,
+    measured,
+    shown,
+)
 from quotes.lists.specials import of_request
 from quotes.models import Schedule, ScheduleLine
 from quotes.schedule import MOST_LINES, fields_of, template_bytes
@@ -154,6 +161,7 @@ def _page(request: HttpRequest, found: Schedule) -> dict[str, Any]:
         "found": lines,
         "page": page,
         "lines": [] if waiting else shown(found, page),
+        "measured": measured(fields_of(lookup.table_of(found.revision))),
         "only": kind,
         "specials": of_request(found.request_id) if found.request_id else None,
     }

@@ -5,6 +5,7 @@ import pytest
 from quotes.models import Request
 from tests.quotes.counter_page import fields_of, words_of
 from tests.quotes.pasted_page import CLEAN, CONTRADICTORY, NOTHING, PASTED, SEVERAL, read
+from tests.quotes.shop import opening, take_request
 
 
 def test_clean_message(clerk, liner):
@@ -122,6 +123,13 @@ def test_family_of_the_last_call(clerk, liner, balance):
         {"version": "0", "openings": "0", "o0-family": "heron-balance", "o0-label": "hall", "do": "save"},
     )  # fmt: skip
     assert fields_of(clerk.get(PASTED))["family"] == "heron-balance"
+
+
+def test_family_of_the_shops_last_call(clerk, liner, balance):
+    """For who has taken none yet it begins with the family that anybody took last."""
+    take_request(opening(upper_glass="20 1/4"))
+    assert fields_of(clerk.get(PASTED))["family"] == "otter-liner"
+    assert fields_of(clerk.get("/counter/"))["o0-family"] == "otter-liner"
 
 
 def test_without_a_table(clerk):

@@ -1,5 +1,8 @@
 """A line is mended in its place: only that line is answered anew, with and without JavaScript."""
 
+import re
+from html import unescape
+
 import pytest
 
 from quotes.desk import schedules as desk
@@ -56,6 +59,22 @@ def test_live_the_row_comes_back(bad, clerk):
     assert "2-6" in row.content.decode()
 
 
+def test_each_measure_has_its_column(schedule, bad, clerk):
+    """What was typed stands under its measure; what nobody can measure says so."""
+    clerk.post(address(bad), typed(bad, opening="") | {"cannot-opening": "on"})
+    page = unescape(clerk.get(f"/schedules/{schedule.pk}/").content.decode())
+    heads = re.findall(r'<th scope="col"[^>]*>([^<]*)</th>', page)
+    first = heads.index("Upper glass height")
+    assert heads[first : first + 6] == [*HEADINGS[2:]]
+    row = page.partition(f'<tr id="line-{bad.pk}"')[2].partition("</tr>")[0]
+    cells = dict(re.findall(r'<td class="typed" data-name="([^"]*)">([^<]*)</td>', row))
+    assert cells == dict(
+        [*zip(HEADINGS, with_cell("Upper glass height", "2-6"), strict=True)][2:]
+    ) | {"Opening height": "can't"}
+    form = clerk.get(f"{address(bad)}?edit", headers={"HX-Request": "true"}).content.decode()
+    assert f'colspan="{len(heads) + 1}"' in form
+
+
 @pytest.mark.parametrize("live", [True, False])
 def test_still_wrong_nothing_typed_is_lost(bad, clerk, live):
     """A cell that still can't be read comes back as typed, beside what is wrong with it."""
@@ -88,5 +107,5 @@ def test_left_out(bad, clerk):
 
 def test_what_needs_a_look_comes_first(schedule, clerk):
     """The unreadable line stands above the part that came before it."""
-    page = clerk.get(f"/schedules/{schedule.pk}/").content.decode()
+    page = unescape(clerk.get(f"/schedules/{schedule.pk}/").content.decode())
     assert page.index("Attic") < page.index("Kitchen")
