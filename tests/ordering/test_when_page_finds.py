@@ -124,4 +124,4 @@ def test_a_part_that_was_ordered(client, orders):
     """Its order is what is read out, and the part is not told beside it."""
     client.force_login(user("sam", "staff"))
     page = client.get(reverse("when"), {"q": "OHL-05LS"}).content.decode()
-    assert "Order C-" in page and "A part that nobody has ordered" not in page
+    assert "Order C-" in page and "No order here holds this part" not in page
