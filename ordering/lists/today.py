@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from django.db.models import QuerySet
 from django.urls import reverse
@@ -14,12 +14,16 @@ from django.utils import timezone
 from ordering.attention import Need
 from ordering.lists.orders import lines_to_send, waiting_quotes
 from ordering.lists.watch import Noted, Watched, fetched, first_of_each
+from ordering.sending import POSTED
 from ordering.sentences import day
 from quotes.lists import today as quoting
 from quotes.lists.specials import OVERDUE, Waiting, waiting
+from quotes.models import Letter
 from sizing.models import Revision
 
 SHOWN = 4
+# A worker looks for mail every few seconds; as long as this none is at work.
+TAKEN_UP_IN = timedelta(minutes=10)
 
 
 @dataclass(frozen=True)
@@ -83,6 +87,21 @@ def start_of_day(roles: Collection[str]) -> list[Heading]:
             wanted += [read for read in headings if read not in wanted]
     shared = _Day(asks=not {"counter", "manager", "owner"}.isdisjoint(roles))
     return [read(shared) for read in wanted]
+
+
+def not_taken_up() -> datetime | None:
+    """When the latest mail was written that a worker should long have tried and none has; None if all is well.
+
+    The latest tells as much as the oldest, and is found without reading what was ever sent.
+    """
+    rows: tuple[QuerySet, ...] = (Letter.objects.all(), POSTED)
+    by_now = timezone.now() - TAKEN_UP_IN
+    for written in rows:
+        last = written.filter(created_at__lte=by_now).order_by("-pk")
+        found = last.values_list("created_at", "attempts", "sent_at").first()
+        if found and not found[1] and found[2] is None:
+            return found[0]
+    return None
 
 
 def _rows(words: str, rows: QuerySet, line: Callable, url: str, place: str) -> Heading:

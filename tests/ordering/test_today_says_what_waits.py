@@ -10,10 +10,11 @@ from django.utils import timezone
 
 from ordering.events import give_dates
 from ordering.lists.today import start_of_day
+from ordering.sending import sweep
 from quotes.desk.accepting import ask_for_changes
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import put_aside
-from quotes.models import Issue, Request
+from quotes.models import Issue, Letter, Request
 from tests.ordering.placed import FACTORY, accepted_quote, load_shop, sent_order, user
 from tests.quotes import specials
 from tests.quotes.shop import cottage_opening, draft_quote, issued_quote, part_opening, take_request
@@ -164,3 +165,16 @@ def test_a_special_that_waits_for_us_stands_before_those_with_the_factory():
     assert heading.count == 6
     assert heading.lines[0].words.startswith("Otis Rand")
     assert heading.lines[1].words.startswith("Una 0")
+
+
+def test_mail_that_no_worker_takes_up():
+    """Ten minutes after a mail was written and never tried the first page says that no worker runs; one that
+    was tried, or is on its way, is no such sign."""
+    sent_order()
+    assert "Mail stands still" not in page_of()
+    with time_machine.travel(timezone.now() + timedelta(minutes=11)):
+        page = page_of("staff")
+        assert "Mail stands still" in page and "manage.py work" in page
+        sweep()
+        Letter.objects.update(sent_at=timezone.now())
+        assert "Mail stands still" not in page_of("staff")
