@@ -38,7 +38,7 @@ def test_a_rule_is_stored():
         ({"currency": "xxx"}, "XXX is no currency"),
         ({"percent": "-1"}, "greater than or equal to 0"),
         ({"percent": ""}, "required"),
-        ({"in_force_from": "soon"}, "valid date"),
+        ({"in_force_from": "soon"}, "is no day"),
     ],
 )
 def test_what_cannot_be_is_said(changed, words):
