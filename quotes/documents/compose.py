@@ -60,21 +60,10 @@ def compose(
 def _composed(
     issue: Issue, on: date, valid_until: date | None, answered: Mapping[int, Answered] | None
 ) -> Document:
-    quote, customer = issue.quote, issue.quote.customer
-    lines = list(
-        issue.lines.select_related("part__revision__family", "part__row").prefetch_related(
-            "openings__revision__family",
-            "openings__family",
-            "openings__part",
-            "openings__override_part",
-            "openings__specials",
-        )
-    )
+    quote, lines = issue.quote, _stored(issue)
     openings = _openings(lines)
     names = {opening.pk: name_of(opening) for opening in openings}
-    terms = prices.terms_on(customer.terms, on)
-    if issue.discount_percent is not None:
-        terms = replace(terms, discount_percent=issue.discount_percent)
+    terms = _terms(issue, on)
     sent = _freight(issue, lines, on)
     taxed = prices.tax_on(_place(issue), on, _exemption(issue))
     to_price = [_priced(line) for line in lines]
@@ -87,7 +76,7 @@ def _composed(
         tax=taxed,
     )
     answered = answers_of(openings) if answered is None else answered
-    sheets, warned = _sheets(openings, answered, names, Unit(customer.unit))
+    sheets, warned = _sheets(openings, answered, names, Unit(quote.customer.unit))
     amounts = {line.key: line for line in priced.lines}
     told = prices.answered_alone(quote.request_id)
     return Document(
@@ -117,6 +106,27 @@ def _composed(
         notices=tuple(_(notice) for notice in NOTICES),
         to_come=_to_come(lines, priced.unpriced),
     )  # fmt: skip
+
+
+def _stored(issue: Issue) -> list[QuoteLine]:
+    """The issue's lines with all that a document says of them."""
+    return list(
+        issue.lines.select_related("part__revision__family", "part__row").prefetch_related(
+            "openings__revision__family",
+            "openings__family",
+            "openings__part",
+            "openings__override_part",
+            "openings__specials",
+        )
+    )
+
+
+def _terms(issue: Issue, on: date) -> pricing.Terms:
+    """The customer's; what is given off list for this quote takes the place of theirs."""
+    terms = prices.terms_on(issue.quote.customer.terms, on)
+    if issue.discount_percent is None:
+        return terms
+    return replace(terms, discount_percent=issue.discount_percent)
 
 
 def shop_lines() -> tuple[str, ...]:

@@ -9,6 +9,7 @@ second-best choice is nearly as cheap is in doubt.
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 
@@ -16,6 +17,7 @@ from quotes.messages.amounts import Amount
 from quotes.messages.scan import Token, listed
 from quotes.messages.words import Mention
 
+_SIDES = ("left", "right", "alone")
 _FAR = 99.0
 _ALONE = 5.0
 _SHARED = 3.0
@@ -221,24 +223,38 @@ def _choose(
     left: dict[int, int], right: dict[int, int], sentence: list[int],
 ) -> list[tuple[str, bool]]:  # fmt: skip
     """The cheapest side for each batch, and whether another would cost nearly the same."""
-    sides = ("left", "right", "alone")
+    costs = _each_side(tokens, batches, units, left, right, sentence)
+    shared = [right.get(id(one), -1) == left.get(id(two), -2) for one, two in pairwise(batches)]
+    found: list[tuple[str, bool]] = []
+    for batch, whole in zip(batches, _of_the_whole(costs, shared), strict=True):
+        total = sorted((cost, side) for side, cost in whole.items())
+        agree = {total[0][1], total[1][1]} == {"left", "right"} and _same_target(
+            batch, units, left, right
+        )
+        doubtful = total[1 + agree][0] - total[0][0] < _CLOSE and total[0][1] != "alone"
+        found.append((total[0][1], doubtful))
+    return found
+
+
+def _each_side(
+    tokens: list[Token], batches: list[list[Amount]], units: list[Unit],
+    left: dict[int, int], right: dict[int, int], sentence: list[int],
+) -> list[dict[str, float]]:  # fmt: skip
+    """What it costs each batch by itself to be the name's before it, the one's after it, or nobody's."""
     costs = []
     leads: dict[int, list[Amount]] = {}
     for batch in batches:
         leads.setdefault(sentence[batch[0].first], batch)
     for batch in batches:
+        before = after = _FAR
         unit = left.get(id(batch))
-        before = _FAR
         if unit is not None:
             before = _cost(tokens, sentence, units[unit].last, batch[0].first, True)
             before += _weak(tokens[units[unit].last : batch[0].first], units[unit], before > 0.65)
         unit = right.get(id(batch))
-        after = (
-            _FAR
-            if unit is None
-            else _cost(tokens, sentence, batch[-1].last, units[unit].first, False)
-        )
-        after += 3.0 if unit is not None and units[unit].mentions[0].weak and after > 0.95 else 0.0
+        if unit is not None:
+            after = _cost(tokens, sentence, batch[-1].last, units[unit].first, False)
+            after += 3.0 if units[unit].mentions[0].weak and after > 0.95 else 0.0
         if _names_sash(tokens, sentence, batches, batch, units, left, right):
             before += 3.0
         elif _starts_with_name(leads[sentence[batch[0].first]], units, left, sentence):
@@ -246,33 +262,30 @@ def _choose(
         else:
             before += 0.8
         costs.append({"left": before, "right": after, "alone": _ALONE})
+    return costs
+
+
+def _of_the_whole(costs: list[dict[str, float]], shared: list[bool]) -> Iterator[dict[str, float]]:
+    """For each batch and side, what all of them cost at the least with it; `shared[i]`: the name after batch i is
+    the one before the next, and one name for both costs more."""
 
     def extra(one: int, side: str, other: str) -> float:
-        shared = side == "right" and other == "left"
-        same = right.get(id(batches[one]), -1) == left.get(id(batches[one + 1]), -2)
-        return _SHARED if shared and same else 0.0
+        return _SHARED if shared[one] and side == "right" and other == "left" else 0.0
 
-    forward = [dict(costs[0])] if costs else []
+    forward = costs[:1]
     for at in range(1, len(costs)):
         forward.append({
-            side: costs[at][side] + min(forward[-1][o] + extra(at - 1, o, side) for o in sides)
-            for side in sides
+            side: cost + min(forward[-1][o] + extra(at - 1, o, side) for o in _SIDES)
+            for side, cost in costs[at].items()
         })  # fmt: skip
-    backward = [dict.fromkeys(sides, 0.0) for _ in costs]
+    backward = [dict.fromkeys(_SIDES, 0.0) for _ in costs]
     for at in range(len(costs) - 2, -1, -1):
-        for side in sides:
+        for side in _SIDES:
             backward[at][side] = min(
-                backward[at + 1][o] + costs[at + 1][o] + extra(at, side, o) for o in sides
+                backward[at + 1][o] + costs[at + 1][o] + extra(at, side, o) for o in _SIDES
             )
-    found: list[tuple[str, bool]] = []
-    for batch, ahead, behind in zip(batches, forward, backward, strict=True):
-        total = sorted((ahead[side] + behind[side], side) for side in sides)
-        agree = {total[0][1], total[1][1]} == {"left", "right"} and _same_target(
-            batch, units, left, right
-        )
-        doubtful = total[1 + agree][0] - total[0][0] < _CLOSE and total[0][1] != "alone"
-        found.append((total[0][1], doubtful))
-    return found
+    for ahead, behind in zip(forward, backward, strict=True):
+        yield {side: ahead[side] + behind[side] for side in _SIDES}
 
 
 def _weak(between: list[Token], unit: Unit, apart: bool) -> float:
