@@ -62,7 +62,7 @@ FIELDS: Mapping[str, str] = {
     "order": "the order's number",
     "lines": "the lines it is about, one a line",
     "window": "when they are expected to leave the factory; of a part of an order, when the rest is",
-    "reason": "why, as the desk or the factory wrote it",
+    "reason": "why, as the desk or the factory wrote it; of what is made again, which pieces it takes the place of",
     "in_part": "“in part” where more of the order is still to come",
     "how": "where the goods go: to the counter or an address",
     "mail": "the subject of the message that is set right",
@@ -207,6 +207,21 @@ def troubles(text: Text) -> list[str]:
     if not text.body.strip():
         found.append("The text is empty.")
     return found
+
+
+# Who does not read one of these knows less; the others are manners.
+_TELLING = ("lines", "window", "reason", "in_part", "how", "mail", "link", "note")
+
+
+def left_out(kind: Kind, text: Text) -> list[str]:
+    """What the usual words of a kind say and a text has no field for, one sentence each, for who writes it."""
+    said, now = usual(kind), _FIELD.findall(f"{text.subject} {text.body}")
+    wanted = _FIELD.findall(f"{said.subject} {said.body}")
+    return [
+        f"Without {{{name}}} nobody reads {FIELDS[name]}."
+        for name in _TELLING
+        if name in wanted and name not in now
+    ]
 
 
 def _listed(names: Iterable[str]) -> str:

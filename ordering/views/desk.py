@@ -16,7 +16,7 @@ from ordering.lists.pages import NOTICE_TEXTS, RECORD, WATCH
 from ordering.lists.record import LEVEL, record
 from ordering.lists.watch import asked_for, watch_list
 from ordering.models import NoticeText
-from ordering.notices import FIELDS, FOR_FACTORIES, KINDS, Kind, Text, filled
+from ordering.notices import FIELDS, FOR_FACTORIES, KINDS, Kind, Text, filled, left_out
 from ordering.plots import share_plot, width_plot
 from ordering.views.people import who_is
 from quotes.drawing import to_svg
@@ -111,12 +111,15 @@ def text(request: HttpRequest, kind: str, language: str) -> HttpResponse:
             if request.POST.get("do") == "keep":
                 keep_text(which, shown, who_is(request), language)
                 messages.success(request, "The text is kept and used from now on.")
+                for sentence in left_out(which, shown):
+                    messages.warning(request, sentence)
                 return redirect("notice-texts")
     context = {
         "kind": which,
         "language": Customer.Language(language).label,
         "form": form,
         "previews": [] if form.errors else _previews(which, language, shown),
+        "left_out": [] if form.errors else left_out(which, shown),
         "fields": FIELDS.items(),
         "heading": "Not kept yet",
     }

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from ordering.events.texts import keep_text, usual_text
 from ordering.models import Notice, NoticeText
-from ordering.notices import Kind, Text, filled, troubles, usual
+from ordering.notices import Kind, Text, filled, left_out, troubles, usual
 from tests.ordering.placed import MANAGER, load_shop, placed_order, user
 
 
@@ -78,3 +78,37 @@ def test_only_the_manager(client):
     """The texts are the manager's: the counter is told so."""
     client.force_login(user())
     assert client.get(reverse("notice-text", args=["moved", "en"])).status_code == 403
+
+
+@pytest.mark.parametrize("kind", list(Kind))
+def test_the_usual_words_leave_nothing_out(kind):
+    assert left_out(kind, usual(kind)) == []
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "without"),
+    [
+        (Kind.LEFT, Text("{order} {in_part}", "{lines} {link}"), ["window"]),
+        (Kind.AGAIN, Text("{order}", "{lines}{window}{link}"), ["reason"]),
+        (Kind.CANCELLED, Text("{order}", "Gone."), ["lines", "reason", "link"]),
+        (Kind.READY, Text("Ready {in_part}", "{lines}\n{how}\n{window}\n{link}"), []),
+    ],
+)
+def test_what_a_text_leaves_out(kind, text, without):
+    """What the usual words tell and this one cannot, by the field that would say it; manners are its own affair."""
+    sentences = left_out(kind, text)
+    assert [sentence.split("}")[0].removeprefix("Without {") for sentence in sentences] == without
+
+
+@pytest.mark.django_db
+def test_the_manager_reads_what_a_text_leaves_out(client):
+    """In the preview, after it is kept, and whenever it is opened again; the usual words have nothing to say."""
+    client.force_login(user("max", "manager"))
+    address = reverse("notice-text", args=["left", "en"])
+    rest = "Without {window} nobody reads when they are expected to leave the factory; of a part of an order, when the rest is."
+    assert "The usual words say more" not in client.get(address).text
+    said = {"subject": "{order} has left", "body": "{lines}\n{link}"}
+    assert rest in client.post(address, {**said, "do": "preview"}).text
+    assert rest in client.post(address, {**said, "do": "keep"}, follow=True).text
+    assert rest in client.get(address).text
+    assert "Without {in_part} nobody reads" in client.get(address).text
