@@ -89,8 +89,11 @@ def sheet_drawing(table: SizeTable, answered: Answered | None = None) -> Drawing
 
 
 def sheet_cautions(table: SizeTable) -> tuple[Caution, ...]:
-    """What can hurt whoever measures: springs and the sash, where the parts carry it; old paint."""
-    return (SPRING, LIFT, LEAD) if table.is_sprung else (LEAD,)
+    """What can hurt whoever measures: springs, the sash where it is weighed, old paint."""
+    found = [SPRING] if table.is_sprung else []
+    if table.weight_measure:
+        found.append(LIFT)
+    return (*found, LEAD)
 
 
 State = Literal["nothing", "unreadable", "agrees", "again", "more", "special"]

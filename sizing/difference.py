@@ -197,6 +197,7 @@ def _facts(table: SizeTable) -> dict[str, str]:
         "currency": table.currency,
         "lead time": f"{table.lead_weeks_min} to {table.lead_weeks_max} weeks",
         "sold as": table.sold_as,
+        "carries the sash": "yes" if table.carries_sash else "no",
         "girth": girth,
         f"weight of a {'foot' if table.unit is Unit.INCH else 'metre'}": heft,
         "columns": ", ".join(column.label for column in table.columns),

@@ -161,6 +161,7 @@ def _table(pk: int, digest: str) -> SizeTable:
             for f in revision.fit_questions.values_list("question", "answer_that_fits", "otherwise")
         ),
         sold_as=revision.sold_as,
+        carries_sash=revision.carries_sash,
         girth=None if revision.girth is None else Length(revision.girth),
         linear_weight=None if revision.linear_weight is None else Weight(revision.linear_weight),
         words=tuple((one, text, words) for one, text, words in revision.words),

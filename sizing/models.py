@@ -42,6 +42,8 @@ class Facts(models.Model):
     sold_as = models.CharField(
         max_length=5, choices=[("piece", "piece"), ("pair", "pair")], default="piece"
     )
+    # Where nobody says so it is taken to: a caution too many is better than one too few.
+    carries_sash = models.BooleanField(default=True)
     girth = models.IntegerField(null=True, blank=True)
     linear_weight = models.BigIntegerField(null=True, blank=True)
 

@@ -113,6 +113,8 @@ class SizeTable:
     linear_weight: Weight | None = None
     # (language, a text of this table, the same in that language), for who reads another than English.
     words: tuple[tuple[str, str, str], ...] = field(default=(), repr=False)
+    # Whether the parts bear the sash, as liners and balances do and a strip does not.
+    carries_sash: bool = field(default=True, repr=False)
     _by_row: dict[int, tuple[Part, ...]] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )
@@ -143,8 +145,9 @@ class SizeTable:
 
     @property
     def is_sprung(self) -> bool:
-        """Whether its parts carry the sash by springs: those are made by its weight, and no others are."""
-        return self.weight_measure is not None
+        """Whether its parts may hold a spring: all may but those of which the factory's table says that they carry
+        no sash and asks for no weight."""
+        return self.carries_sash or self.weight_measure is not None
 
     def column_index(self, code: str) -> int:
         return next(i for i, c in enumerate(self.columns) if c.code == code)

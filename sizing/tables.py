@@ -17,7 +17,7 @@ from sizing.table import SizeTable, slip_factor
 
 FACTS = (
     "name", "unit", "weight_unit", "currency", "lead_weeks_min", "lead_weeks_max",
-    "sold_as", "girth", "linear_weight",
+    "sold_as", "carries_sash", "girth", "linear_weight",
 )  # fmt: skip
 MOST_SOLD = 2**31 - 1
 
@@ -28,7 +28,10 @@ class TableError(Exception):
 
 def digest_of(table: SizeTable) -> str:
     """A fingerprint of everything the table says."""
+    # What came into the table later counts only where it says something: digests of before still hold.
     said = repr(table) + (repr(table.words) if table.words else "")
+    if not table.carries_sash:
+        said += "carries no sash"
     return hashlib.sha256(said.encode()).hexdigest()
 
 

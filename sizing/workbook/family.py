@@ -21,7 +21,7 @@ _NEEDED = {
     "lead_weeks_min": "the shortest lead time in weeks",
     "lead_weeks_max": "the longest lead time in weeks",
 }
-_OPTIONAL = ("weight_unit", "sold_as", "girth", "linear_weight")
+_OPTIONAL = ("weight_unit", "sold_as", "carries_sash", "girth", "linear_weight")
 KEYS = (*_NEEDED, *_OPTIONAL)
 
 
@@ -38,6 +38,7 @@ class Facts:
     lead_weeks_min: int
     lead_weeks_max: int
     sold_as: str
+    carries_sash: bool
     girth: Length | None
     linear_weight: Weight | None
 
@@ -76,6 +77,7 @@ def read_facts(sheet: Sheet, notes: Notes) -> Facts:
             "lead_weeks_max", f"{most} weeks are fewer than lead_weeks_min, {least}; exchange them."
         )
     sold_as = line.choice("sold_as", ("piece", "pair")) or "piece"
+    carries_sash = line.choice("carries_sash", ("yes", "no")) != "no"
     # A wrong unit is in `notes` by now; reading on with the other one only serves to find more.
     length_unit, scale = Unit(unit or "in"), WeightUnit(weight_unit)
     girth = line.length("girth", length_unit)
@@ -83,7 +85,7 @@ def read_facts(sheet: Sheet, notes: Notes) -> Facts:
     notes.stop_if_any()
     return Facts(
         str(code), str(name), str(factory), length_unit, scale, currency,
-        int(least or 0), int(most or 0), sold_as, girth, linear_weight,
+        int(least or 0), int(most or 0), sold_as, carries_sash, girth, linear_weight,
     )  # fmt: skip
 
 

@@ -67,6 +67,8 @@ def _family(table: SizeTable) -> Iterable[tuple[Value, ...]]:
     yield "lead_weeks_min", table.lead_weeks_min
     yield "lead_weeks_max", table.lead_weeks_max
     yield "sold_as", table.sold_as
+    if not table.carries_sash:
+        yield "carries_sash", "no"
     if table.girth is not None:
         yield "girth", _length(table.girth, table.unit)
     if table.linear_weight is not None:

@@ -61,6 +61,7 @@ def tables(draw: st.DrawFn) -> SizeTable:
             FitQuestion(*f) for f in draw(st.lists(st.tuples(words(90), words(30), words(90)), max_size=2))
         ),
         sold_as=draw(st.sampled_from(["piece", "pair"])),
+        carries_sash=draw(st.booleans()),
         girth=draw(st.none() | st.integers(1, 900_000).map(Length)),
         linear_weight=draw(st.none() | weights),
     )  # fmt: skip

@@ -1,5 +1,6 @@
 """Each caution is shown when its hazard may be there, and none says that something is safe."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -58,6 +59,15 @@ def test_a_strip_has_no_spring(file, sprung):
     (answer,) = resolve(compile_table(table), [Opening(lengths={code: middle[0]})])
     assert ("spring" in answer.cautions, SPRING in sheet_cautions(table)) == (sprung, sprung)
     assert "lead" in answer.cautions and LEAD in sheet_cautions(table)
+
+
+def test_what_nobody_says_is_taken_to_be_sprung():
+    """A family without weights keeps the caution until its factory's table says that its parts carry no sash."""
+    strip, _ = read_workbook(FIXTURES / "heron-strip.xlsx")
+    assert not strip.is_sprung
+    assert SPRING in sheet_cautions(replace(strip, carries_sash=True))
+    balance, _ = read_workbook(FIXTURES / "heron-balance.xlsx")
+    assert replace(balance, carries_sash=False).is_sprung
 
 
 @pytest.mark.parametrize("caution", ALL, ids=lambda c: c.code)
