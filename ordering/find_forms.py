@@ -6,6 +6,7 @@ from django.forms import ChoiceField
 
 from ordering.attention import Need
 from ordering.models import JudgedMonth
+from quotes.find_forms import OfCustomerFind
 from sizing.lists import Find, choice_field, day_field, family_field, words_field
 from sizing.models import Factory
 from sizing.remembered import remembered
@@ -33,10 +34,12 @@ def factory_field() -> ChoiceField:
     return choice_field("Factory", _factories)
 
 
-class OrdersFind(Find):
+class OrdersFind(OfCustomerFind):
     q = words_field("Find by number, name, phone, e-mail, town, part or quote", accesskey="f")
     stands = choice_field(
-        "Stands", [("open", "open"), ("closed", "closed"), ("all", "all")], "open (with words: any)"
+        "Stands",
+        [("open", "open"), ("closed", "closed"), ("all", "all")],
+        "open (with words or of a customer: any)",
     )
     family = family_field()
     since, until = day_field("Placed from"), day_field("to")

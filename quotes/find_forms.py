@@ -2,14 +2,37 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
+from django.forms import BoundField
+
 from quotes.lists.quotes import STATES
 from quotes.lists.specials import OVERDUE
 from quotes.models import Customer, Special
 from sizing.lists import Find, choice_field, day_field, family_field, words_field
+from sizing.numerals import whole_number
 from sizing.roles import ROLES
 
 
-class RequestsFind(Find):
+class OfCustomerFind(Find):
+    """A list that a customer's own page narrows to what is theirs; without being asked so it has no such box."""
+
+    customer = choice_field("Customer", [], "anybody")
+
+    def __init__(self, data: Mapping[str, Any]) -> None:
+        super().__init__(data)
+        asked = whole_number(data.get("customer", ""), 12)
+        for theirs in Customer.objects.filter(pk=asked).only("name") if asked else ():
+            self.fields["customer"].choices += [(str(theirs.pk), theirs.name)]
+
+    @property
+    def others(self) -> list[BoundField]:
+        asked = self.data.get("customer")
+        return [box for box in super().others if asked or box.name != "customer"]
+
+
+class RequestsFind(OfCustomerFind):
     q = words_field("Find by name, phone, e-mail, window or number", accesskey="f")
     stands = choice_field(
         "Stands",
@@ -26,7 +49,7 @@ class RequestsFind(Find):
     since, until = day_field("Taken from"), day_field("to")
 
 
-class QuotesFind(Find):
+class QuotesFind(OfCustomerFind):
     q = words_field(
         "Find by number, customer, phone, e-mail, town, part or the call's note", accesskey="f"
     )

@@ -46,6 +46,11 @@ def ordered_from(quotes: QuerySet[Quote]) -> QuerySet[Order]:
     return found.select_related("customer").order_by("-is_open", "-id")
 
 
+def orders_of_customer(key: int) -> QuerySet[Order]:
+    """The open ones first, then the newest."""
+    return Order.objects.filter(customer=key).order_by("-is_open", "-id")
+
+
 @dataclass(frozen=True)
 class _Word:
     """One word of a scrap: the orders that hold it, and those in which it begins one of theirs."""
@@ -79,10 +84,13 @@ class _Word:
 
 
 def orders_asked_for(said: Mapping[str, Any]) -> QuerySet[Order]:
-    """Orders with all the words, or without words the open ones; that stand so, of the family, of these days."""
-    words = said["q"].strip()
+    """Orders with all the words, or without words the open ones; that stand so, of the customer, of the family,
+    of these days. Of one customer they are all shown unless only the open ones are asked for."""
+    words, customer = said["q"].strip(), said["customer"]
     found = find_orders(words) if words else Order.objects.order_by("-id")
-    stands = said["stands"] or ("all" if words else "open")
+    if customer:
+        found = found.filter(customer=customer) if words else orders_of_customer(customer)
+    stands = said["stands"] or ("all" if words or customer else "open")
     if stands != "all":
         found = found.filter(is_open=stands == "open")
     if said["family"]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from decimal import Decimal
 from operator import attrgetter
 from typing import Any
@@ -131,6 +132,11 @@ QUOTES = Listing(
     fetch=_QUOTES.only("taken_by", "created_at", "customer__name", *_ACCEPTED),
     for_file=_QUOTES.annotate(total=Subquery(_LAST_TOTAL)),
     ready=lambda quotes: signed(with_states(quotes)),
+)
+
+# A customer's newest few, for the customer's own page.
+THEIR_QUOTES = replace(
+    QUOTES, columns=tuple(c for c in QUOTES.columns if c.words != "Customer"), a_page=5
 )
 
 

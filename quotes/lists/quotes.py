@@ -329,7 +329,10 @@ def _with_part(scrap: str) -> Found:
 
 
 def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]:
-    """Of the quotes found, those whose last issue stands so, with a part of the family, begun on these days."""
+    """Of the quotes found, those of the customer, whose last issue stands so, with a part of the family, begun on
+    these days."""
+    if said["customer"]:
+        found = found.filter(customer=said["customer"])
     if said["stands"]:
         found = _standing(found, said["stands"])
     if said["family"]:

@@ -83,8 +83,11 @@ def outcomes_of(requests: Iterable[Request]) -> dict[int, list[str]]:
 
 
 def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Request]:
-    """Of the requests found, those that stand so, have an opening of the family, were taken on these days."""
+    """Of the requests found, those of the customer, that stand so, have an opening of the family, were taken on
+    these days."""
     stands, family = said["stands"], said["family"]
+    if said["customer"]:
+        found = found.filter(customer=said["customer"])
     if stands in ("ask", "special", "error"):
         found = found.filter(either([through(Opening.objects.filter(outcome=stands), "request")]))
     elif stands == "aside":

@@ -11,12 +11,12 @@ from django.views.decorators.http import require_GET, require_POST
 
 from quotes.desk.people import MergeError, merge_customers, save_customer
 from quotes.find_forms import CustomersFind
-from quotes.lists.pages import CUSTOMERS
+from quotes.lists.pages import CUSTOMERS, THEIR_QUOTES
 from quotes.lists.people import find_customers, likely_doubles, nearly
 from quotes.lists.shop import the_shop
 from quotes.models import Customer
 from quotes.people_form import CustomerForm, address_forms, contact_forms
-from sizing.lists import show
+from sizing.lists import Shown, show
 
 
 @require_GET
@@ -61,7 +61,7 @@ def customer(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         "addresses": addresses,
         "stored": Customer.objects.get(pk=pk) if pk else None,
         "doubles": likely_doubles(stored) if pk else [],
-        "quotes": stored.quotes.all()[:20] if pk else [],
+        "quotes": Shown(THEIR_QUOTES, stored.quotes.order_by("-id"), 1, "", "") if pk else None,
         "merges": stored.merges.all() if pk else [],
     }
     status = 422 if data is not None else 200
