@@ -182,7 +182,10 @@ def history(order: Order) -> list[Told]:
 
 def about(event: Event) -> str:
     """The lines that an event is about, with how many of each where it is pieces that it happened to."""
-    words = _("{count} of line {number}") if event.act in COUNTED else _("line {number}")
+    if event.act not in COUNTED:
+        words = ngettext("line {numbers}", "lines {numbers}", len(event.pieces))
+        return words.format(numbers=", ".join(event.pieces))
+    words = _("{count} of line {number}")
     return ", ".join(
         words.format(number=number, count=count) for number, count in event.pieces.items()
     )
@@ -193,7 +196,8 @@ def _words(event: Event, acts: Mapping[int, str]) -> str:
     if event.act in (Act.PROMISED, Act.MOVED):
         said = {number: day(date.fromisoformat(text)) for number, text in data["promised"].items()}
         if len(set(said.values())) == 1:
-            return _("for {days}").format(days=next(iter(said.values())))
+            words = _("to {day}") if event.act == Act.MOVED else _("for {day}")
+            return words.format(day=next(iter(said.values())))
         return "; ".join(
             _("line {number} for {day}").format(number=number, day=said[number])
             for number in sorted(said, key=int)

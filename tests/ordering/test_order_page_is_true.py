@@ -1,14 +1,17 @@
 """The order's page says what stands: cancelled lines in the total, deposits nobody asked for, whose it is."""
 
 import re
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
 from django.urls import reverse
 
-from ordering.events import take_deposit, write
+from ordering.events import give_dates, take_deposit, write
 from ordering.states import Act
-from tests.ordering.placed import CLERK, load_shop, placed_order, user
+from quotes.days import long_date
+from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order, user
+from tests.quotes.shop import cottage_opening, part_opening
 
 pytestmark = pytest.mark.usefixtures("built")
 
@@ -76,3 +79,16 @@ def test_its_lines_alone_are_ticked_to_be_sent(order, client):
     line = other.lines.get()
     typed = {"line": [line.pk], f"version-{line.pk}": line.version - 1}
     assert ticked(client.post(reverse("send-to-factories"), typed)) == (2, 1)
+
+
+def test_a_moved_date_is_read_out_as_moved_to_a_day(client):
+    """What happened to several lines at once names them together."""
+    order, sent = sent_order(part_opening(), cottage_opening())
+    lines, first = [line.pk for line in sent.lines.all()], date.today() + timedelta(days=40)
+    give_dates(sent.pk, dict.fromkeys(lines, first), FACTORY)
+    give_dates(
+        sent.pk, dict.fromkeys(lines, first + timedelta(days=9)), FACTORY, why="short of slate"
+    )
+    told = " ".join(re.sub("<[^>]+>", " ", page(client, order)).split())
+    assert f"Date moved to {long_date(first + timedelta(days=9))} lines 1, 2" in told
+    assert f"Date confirmed for {long_date(first)} lines 1, 2" in told
