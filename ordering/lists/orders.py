@@ -182,7 +182,7 @@ def history(order: Order) -> list[Told]:
 
 def about(event: Event) -> str:
     """The lines that an event is about, with how many of each where it is pieces that it happened to."""
-    if event.act not in COUNTED:
+    if event.pieces and event.act not in COUNTED:
         words = ngettext("line {numbers}", "lines {numbers}", len(event.pieces))
         return words.format(numbers=", ".join(event.pieces))
     words = _("{count} of line {number}")

@@ -8,6 +8,7 @@ import pytest
 from django.urls import reverse
 
 from ordering.events import give_dates, take_deposit, write
+from ordering.lists.orders import about
 from ordering.states import Act
 from quotes.days import long_date
 from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order, user
@@ -92,3 +93,4 @@ def test_a_moved_date_is_read_out_as_moved_to_a_day(client):
     told = " ".join(re.sub("<[^>]+>", " ", page(client, order)).split())
     assert f"Date moved to {long_date(first + timedelta(days=9))} lines 1, 2" in told
     assert f"Date confirmed for {long_date(first)} lines 1, 2" in told
+    assert [about(event) for event in order.events.filter(act="placed")] == [""]
