@@ -6,6 +6,7 @@ A decimal that falls between two counts goes to the nearer one: at most 1/640 mm
 
 from __future__ import annotations
 
+import re
 from decimal import ROUND_HALF_EVEN, Decimal
 from enum import Enum, StrEnum
 from fractions import Fraction
@@ -294,6 +295,16 @@ def round_length(length: Length, step: Step, ties: Ties = Ties.HALF_EVEN) -> Len
         tied_up = marks % 2 == 1 if ties is Ties.HALF_EVEN else True
         marks += twice > step.value or (twice == step.value and tied_up)
     return Length(marks * step.value * (-1 if length < 0 else 1))
+
+
+_MIXED = re.compile(r"(?<=\d) (?=\d+/\d)")
+
+
+def unbroken(text: str) -> str:
+    """The text with a whole number and its fraction held together, by a space that no line breaks at: half of
+    20 1/4 in the next line is another size.
+    """
+    return _MIXED.sub("\u00a0", text)
 
 
 def format_length(

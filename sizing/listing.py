@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from sizing.difference import Difference, PartChange
-from sizing.lengths import Length, Unit, format_length
+from sizing.lengths import Length, Unit, format_length, unbroken
 from sizing.table import Part, SizeTable
 from sizing.weights import Weight, WeightUnit, format_weight
 
@@ -159,5 +159,4 @@ def row_texts(rows: Iterable[tuple[Length, ...]], table: SizeTable) -> list[tupl
 
 
 def _size(length: Length, unit: Unit) -> str:
-    """17 1/2 with a space that no line breaks at: half of it in the next line is another size."""
-    return format_length(length, unit).replace(" ", "\u00a0")
+    return unbroken(format_length(length, unit))

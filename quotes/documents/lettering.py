@@ -6,9 +6,10 @@ import re
 import unicodedata
 from collections.abc import Callable, Container, Iterator
 
+from sizing.lengths import unbroken
+
 # Shown for what a font cannot draw, so that it is seen to be missing and not silently dropped.
 MISSING = "□"
-_MIXED = re.compile(r"(?<=\d) (?=\d+/\d)")
 _RIGHT_TO_LEFT = frozenset({"R", "AL"})
 _MARKS = {"′": "'", "″": '"', "⁄": "/", "−": "-", "×": "x", "…": "..."}
 
@@ -47,7 +48,7 @@ def wrap(text: str, width: float, measure: Callable[[str], float], most: int = 1
     A whole number and its fraction stay together. At most `most` lines; the last then ends in "...".
     `measure` gives a text's width.
     """
-    text = _MIXED.sub("\u00a0", text)
+    text = unbroken(text)
     lines: list[str] = []
     line = ""
     for word in text.split(" "):

@@ -14,6 +14,7 @@ from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
 from quotes.links import address_of, token_of
 from quotes.lists.quotes import document_of
+from sizing.lengths import unbroken
 from tests.quotes import shop
 
 pytestmark = pytest.mark.django_db
@@ -99,7 +100,7 @@ def test_the_web_page_shows_the_same_amounts(issue, client):
         assert show_amount(amount, "USD") in page
     for opening in document.openings:
         for measure in opening.measures:
-            assert f"<td>{measure.understood}</td>" in page
+            assert f"<td>{unbroken(measure.understood)}</td>" in page
 
 
 def test_the_code_on_the_paper_is_the_link(issue):
