@@ -11,7 +11,7 @@ from django.utils import timezone
 from quotes.lists.shop import the_shop
 from quotes.models import Address, Contact, Customer, Terms
 from sizing.day_field import DayField
-from sizing.places import PlaceError, region_of
+from sizing.place_fields import CountryField, RegionField, read_region
 
 
 class CustomerForm(forms.ModelForm):
@@ -52,22 +52,12 @@ class _AddressForm(forms.ModelForm):
         model = Address
         fields = ("label", "street", "town", "region", "postcode", "country")
 
-    # As long as a name, so that no box cuts “Pennsylvania” to three letters that are no place.
-    region = forms.CharField(label="State or province", max_length=60, required=False)
-
-    def clean_country(self) -> str:
-        text = self.cleaned_data["country"].strip().upper()
-        if text and not (text.isascii() and text.isalnum() and len(text) <= 2):
-            raise forms.ValidationError(f"“{text}” is no code: type up to 2 letters.")
-        return text
+    country = CountryField()
+    region = RegionField()
 
     def clean(self) -> dict[str, Any]:
-        """The region by its letters; it can be read once the country, which stands below it, is."""
         said = super().clean()
-        try:
-            said["region"] = region_of(said.get("country", ""), said.get("region", ""))
-        except PlaceError as error:
-            self.add_error("region", str(error))
+        read_region(self)
         return said
 
 

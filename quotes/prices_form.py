@@ -10,12 +10,11 @@ from django import forms
 
 from quotes.freight import Limits
 from quotes.models import MarginRule, TaxRate, Terms
-from quotes.staff_forms import countries
 from sizing.day_field import DayField
 from sizing.lengths import LengthError, Unit, parse_length
 from sizing.models import Family
 from sizing.numerals import whole_number
-from sizing.places import PlaceError, region_of
+from sizing.place_fields import CountryField, RegionField, read_region
 from sizing.prices import is_currency
 from sizing.weights import WeightError, WeightUnit, parse_weight
 
@@ -72,18 +71,13 @@ class TaxForm(_ModelForm):
             "on_freight": "Freight is taxed too",
         }
 
-    # As long as a name, so that no box cuts “Pennsylvania” to three letters that are no place.
-    region = forms.CharField(label="State or province (empty: all)", max_length=60, required=False)
+    country = CountryField()
+    region = RegionField(label="State or province (empty: all)")
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["country"] = forms.ChoiceField(choices=countries())
-
-    def clean_region(self) -> str:
-        try:
-            return region_of(self.cleaned_data.get("country", ""), self.cleaned_data["region"])
-        except PlaceError as error:
-            raise forms.ValidationError(str(error)) from None
+    def clean(self) -> dict[str, Any]:
+        said = super().clean()
+        read_region(self)
+        return said
 
 
 class _ListForm(forms.Form):

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-import holidays
-from babel import Locale
 from django import forms
 from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import (
@@ -16,6 +14,7 @@ from moneyed import CURRENCIES
 
 from quotes.desk.shop import Account
 from quotes.models import Shop
+from sizing.place_fields import CountryField, RegionField, read_region
 from sizing.prices import is_currency
 
 # What each role is for, in the order in which they are offered.
@@ -25,18 +24,6 @@ ROLE_WORDS = {
     "staff": "Staff: reads, and answers when an order will ship",
     "owner": "Owner: everything, and who may sign in",
 }
-LANGUAGE = "en"
-
-
-def countries() -> list[tuple[str, str]]:
-    """(ISO 3166 code, name), by name."""
-    names = Locale.parse(LANGUAGE).territories
-    found = [(code, name) for code, name in names.items() if len(code) == 2 and code.isalpha()]
-    return sorted((c for c in found if c[0] not in _NO_COUNTRY), key=lambda c: c[1])
-
-
-# Codes that the Unicode tables name and ISO 3166 gives to no country.
-_NO_COUNTRY = frozenset({"EU", "EZ", "QO", "UN", "XA", "XB", "XK", "ZZ"})
 
 
 def currencies() -> list[tuple[str, str]]:
@@ -51,6 +38,9 @@ def currencies() -> list[tuple[str, str]]:
 class ShopForm(forms.ModelForm):
     """What papers and mails say of the shop, and what new customers begin with."""
 
+    country = CountryField()
+    region = RegionField(help_text="By its letters or its name, such as VT; blank if none.")
+
     class Meta:
         model = Shop
         fields = (
@@ -59,7 +49,6 @@ class ShopForm(forms.ModelForm):
         )  # fmt: skip
         help_texts = {
             "address": "One line, as it should stand on quotes.",
-            "region": "Letters of the state or province, such as VT; blank if there is none.",
             "town": "For sales tax on what is picked up at the counter.",
             "unit": "How you and most of your customers measure. A size table keeps its own.",
             "currency": "What you price in. A size table keeps its own.",
@@ -77,29 +66,17 @@ class ShopForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, use_required_attribute=False, **kwargs)
-        for name, label, choices in (
-            ("country", "Country", countries()),
-            ("currency", "Currency", currencies()),
-        ):
-            initial = (self.instance and getattr(self.instance, name)) or None
-            self.fields[name] = forms.ChoiceField(
-                label=label,
-                choices=choices,
-                initial=initial,
-                help_text=self.fields[name].help_text,
-            )
-
-    def clean_region(self) -> str:
-        return self.cleaned_data["region"].strip().upper()
+        self.fields["currency"] = forms.ChoiceField(
+            label="Currency",
+            choices=currencies(),
+            initial=self.instance.currency,
+            help_text=self.fields["currency"].help_text,
+        )
 
     def clean(self) -> dict[str, Any]:
-        """Taxes and holidays go by the region, so one that the country does not have is refused."""
+        """Taxes go by the region, so one that the country does not have is refused."""
         said = super().clean()
-        country, region = said.get("country"), said.get("region")
-        known = holidays.list_supported_countries().get(country or "", [])
-        if region and known and region not in known:
-            places = ", ".join(known)
-            self.add_error("region", f"“{region}” is no part of {country}; there are {places}.")
+        read_region(self)
         return said
 
 

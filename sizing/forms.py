@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from sizing.day_field import DayField
 from sizing.models import Factory
+from sizing.place_fields import CountryField, RegionField, read_region
 from sizing.table import SizeTable
 from sizing.workbook import MOST_FILE_BYTES, WorkbookError, read_workbook
 
@@ -60,31 +61,22 @@ class NotMadeForm(forms.Form):
 
 
 class FactoryForm(forms.ModelForm):
+    country = CountryField(help_text="Its public holidays are not counted as working days.")
+    region = RegionField(help_text="By its letters or its name, such as VT; blank if none.")
+
     class Meta:
         model = Factory
         fields = ["email", "contact", "country", "region"]
         labels = {"email": "E-mail for orders and enquiries", "contact": "Contact's name"}
-        help_texts = {
-            "country": "Two letters, such as US or CA: its public holidays are not counted as working days.",
-            "region": "State or province, such as VT; blank if none.",
-        }
-
-    def clean_country(self) -> str:
-        return self.cleaned_data["country"].upper()
-
-    def clean_region(self) -> str:
-        return self.cleaned_data["region"].upper()
 
     def clean(self) -> dict[str, Any]:
-        """The working days are counted by these two, so they must be known to the calendar."""
+        """The working days are counted by these two, so the region must be known to the calendar."""
+        super().clean()
+        read_region(self)
         country = self.cleaned_data.get("country")
         region = self.cleaned_data.get("region")
         known = holidays.list_supported_countries()
-        if country and country not in known:
-            self.add_error(
-                "country", f"No calendar for the country {country}; type a code such as US."
-            )
-        elif country and region and region not in known[country]:
+        if country and region and region not in known[country]:
             places = ", ".join(known[country]) or "none"
             self.add_error(
                 "region",

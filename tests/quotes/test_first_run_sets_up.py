@@ -39,7 +39,7 @@ BAD = [
     ("email", "desk at wherry", "no e-mail address"),
     ("region", "ZZ", "no part of US"),
     ("currency", "QQQ", "Select a valid choice"),
-    ("country", "??", "Select a valid choice"),
+    ("country", "??", "“??” is no country"),
     ("own_email", "", "Type your e-mail"),
     ("username", "", "Type a name to sign in with"),
     ("username", "ida fenn", "Only letters"),

@@ -30,6 +30,16 @@ def test_a_new_customer_with_contact_and_address(clerk):
     assert str(customer.addresses.get()) == "Larkford, VT, US"
 
 
+@pytest.mark.parametrize(("typed", "code"), [("Germany", "DE"), ("de", "DE"), ("Georgia", "GE")])
+def test_an_addresss_country_is_chosen_from_the_list(clerk, typed, code):
+    """The same list as for the shop; a name that is sent is understood whole."""
+    page = clerk.get(reverse("customer-new")).content.decode()
+    assert '<option value="DE">Germany</option>' in page
+    place = {"address-0-country": typed, "address-0-region": ""}
+    clerk.post(reverse("customer-new"), fields(**place))
+    assert Customer.objects.get().addresses.get().country == code
+
+
 def test_problems_keep_what_was_typed(clerk):
     """No name and a bad e-mail: both are named, everything typed comes back, nothing is stored."""
     page = clerk.post(reverse("customer-new"), fields(name="", **{"contact-0-email": "ida@"}))

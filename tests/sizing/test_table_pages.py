@@ -232,6 +232,21 @@ def test_factory(manager):
     assert (factory.email, factory.country, factory.region) == ("shop@wrenhill.example", "CA", "QC")
 
 
+@pytest.mark.parametrize(
+    ("country", "region", "codes"),
+    [("Germany", "Bayern", ("DE", "BY")), ("us", "Vermont", ("US", "VT"))],
+)
+def test_a_factorys_place_by_name(manager, country, region, codes):
+    """A country is chosen from the list, and a name is never cut to the letters of another place."""
+    in_force(wren())
+    factory = Factory.objects.get()
+    address = reverse("factory", args=[factory.pk])
+    assert '<option value="DE">Germany</option>' in text(manager.get(address))
+    manager.post(address, {"email": "", "contact": "", "country": country, "region": region})
+    factory.refresh_from_db()
+    assert (factory.country, factory.region) == codes
+
+
 def test_factory_refused(manager):
     """A wrong address is refused, and what was typed stays on the page."""
     in_force(wren())
@@ -248,8 +263,10 @@ def test_factory_refused(manager):
 @pytest.mark.parametrize(
     ("country", "region", "sentence"),
     [
-        ("QQ", "", "No calendar for the country QQ; type a code such as US."),
-        ("US", "ZZ", "ZZ is no part of US with its own holidays; there are AK, AL"),
+        ("QQ", "", "“QQ” is no country: choose one from the list."),
+        ("", "", "Choose a country from the list."),
+        ("US", "ZZ", "“ZZ” is no part of US; there are AK, AL"),
+        ("DE", "XX", "XX is no part of DE with its own holidays; there are BB, BE"),
     ],
 )
 def test_factory_without_calendar(manager, country, region, sentence):
