@@ -10,12 +10,11 @@ from django.contrib.auth.password_validation import (
     password_validators_help_texts,
     validate_password,
 )
-from moneyed import CURRENCIES
 
 from quotes.desk.shop import Account
 from quotes.models import Shop
 from sizing.place_fields import CountryField, RegionField, read_region
-from sizing.prices import is_currency
+from sizing.prices import currencies
 
 # What each role is for, in the order in which they are offered.
 ROLE_WORDS = {
@@ -24,15 +23,6 @@ ROLE_WORDS = {
     "staff": "Staff: reads, and answers when an order will ship",
     "owner": "Owner: everything, and who may sign in",
 }
-
-
-def currencies() -> list[tuple[str, str]]:
-    """(ISO 4217 code, "USD, US Dollar"), by code."""
-    return [
-        (code, f"{code}, {CURRENCIES[code].name}")
-        for code in sorted(CURRENCIES)
-        if is_currency(code)
-    ]
 
 
 class ShopForm(forms.ModelForm):
@@ -68,7 +58,7 @@ class ShopForm(forms.ModelForm):
         super().__init__(*args, use_required_attribute=False, **kwargs)
         self.fields["currency"] = forms.ChoiceField(
             label="Currency",
-            choices=currencies(),
+            choices=currencies(also=self.instance.currency),
             initial=self.instance.currency,
             help_text=self.fields["currency"].help_text,
         )

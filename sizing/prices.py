@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import lru_cache
 
-from moneyed import CurrencyDoesNotExist, get_currency
+from babel.core import get_global
+from babel.numbers import get_territory_currencies
+from moneyed import CURRENCIES, CurrencyDoesNotExist, get_currency
 
 MOST_PRICE = Decimal(10_000_000)
 # Codes of ISO 4217 that are no money anybody pays with: metals, funds, testing, no currency.
@@ -18,6 +21,23 @@ def is_currency(code: str) -> bool:
     except CurrencyDoesNotExist:
         return False
     return code not in _NOT_PAID_IN and not code.startswith("XB")
+
+
+@lru_cache(maxsize=1)
+def _in_use() -> frozenset[str]:
+    """What some country pays with today, by the Unicode tables of currencies and countries that Babel carries."""
+    paid = {
+        code
+        for territory in get_global("territory_currencies")
+        for code in get_territory_currencies(territory)
+    }
+    return frozenset(code for code in paid if is_currency(code))
+
+
+def currencies(also: str = "") -> list[tuple[str, str]]:
+    """(ISO 4217 code, “USD, US Dollar”) of the currencies in use, by code; `also` one that somebody has already."""
+    codes = _in_use() | ({also} if is_currency(also) else set())
+    return [(code, f"{code}, {CURRENCIES[code].name}") for code in sorted(codes)]
 
 
 def minor_units(code: str) -> int:

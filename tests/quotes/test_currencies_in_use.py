@@ -1,0 +1,33 @@
+"""The list of currencies offers what is paid with today, and whatever the shop prices in already."""
+
+import pytest
+
+from quotes.models import Shop
+from quotes.staff_forms import ShopForm
+from sizing.prices import currencies
+
+
+@pytest.mark.parametrize("code", ["USD", "CAD", "EUR", "JPY", "KWD", "XOF", "MXN"])
+def test_offered(code):
+    assert code in dict(currencies())
+
+
+@pytest.mark.parametrize("code", ["DEM", "FRF", "USN", "CHE", "XAU", "XXX", "ZWN", "CSK"])
+def test_not_offered(code):
+    """Money that went, funds, metals and what is kept for tests."""
+    assert code not in dict(currencies())
+
+
+def test_each_has_a_name_and_there_are_few():
+    """ISO 4217 has some 150 that countries pay with; its list of former ones is as long."""
+    offered = currencies()
+    assert 140 < len(offered) < 170
+    assert all(words.startswith(f"{code}, ") and len(words) > 6 for code, words in offered)
+
+
+def test_the_shops_own_stays():
+    """A shop that prices in one that went finds it, chosen, and can save its page."""
+    assert "DEM" in dict(currencies(also="DEM"))
+    form = ShopForm(instance=Shop(currency="DEM"))
+    assert '<option value="DEM" selected>DEM, German Mark</option>' in str(form["currency"])
+    assert '"DEM"' not in str(ShopForm(instance=Shop(currency="USD"))["currency"])
