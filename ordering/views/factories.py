@@ -140,10 +140,14 @@ def _answering(request: HttpRequest, order: FactoryOrder, who: Who, template: st
             messages.success(request, said)
             return redirect(request.path)
     rows = _rows(order, request.POST if trouble else {})
+    proposed = bool(trouble) and _leaves_counts_blank(request.POST, rows)
+    if proposed:
+        trouble, field = _propose_all(rows), ""
     context = {
         "order": order,
         "rows": rows,
         "any_open": any(row["open"] for row in rows),
+        "proposed": proposed,
         "trouble": trouble,
         "trouble_field": field,
         "posted": request.POST if trouble else {},
@@ -177,9 +181,32 @@ def _rows(order: FactoryOrder, posted: Mapping[str, str]) -> list[dict[str, Any]
                 "stands": stands,
                 "promised": posted.get(f"date-{line.pk}", stands),
                 "count": posted.get(f"count-{line.pk}", ""),
+                "proposed": posted.get(f"proposed-{line.pk}", ""),
             }
         )
     return rows
+
+
+def _leaves_counts_blank(posted: Mapping[str, str], rows: list[dict[str, Any]]) -> bool:
+    """Whether a shipment was sent without any count, of an order that has something to leave."""
+    counts = [posted.get(f"count-{row['line'].pk}", "").strip() for row in rows if row["open"]]
+    return posted.get("do") == "shipped" and bool(counts) and not any(counts)
+
+
+def _propose_all(rows: list[dict[str, Any]]) -> str:
+    """Fill the boxes with all that is still there, and say so.
+
+    Nothing is taken as shipped that was not on the page as a number when the button was pressed: a
+    customer is told that it has left.
+    """
+    for row in rows:
+        if row["open"]:
+            row["count"] = row["proposed"] = str(row["waits"])
+    pieces = sum(row["waits"] for row in rows)
+    return (
+        f"Nothing is marked yet, as no count was typed. The boxes now say that all that is still there ({pieces}) "
+        "leaves: change what does not, and press “Mark these as shipped”."
+    )
 
 
 def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
@@ -194,10 +221,13 @@ def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
         if f"version-{line.pk}" in posted
     }
     said = {line.pk: count_of(posted, f"count-{line.pk}", f"Line {line}") for line in lines}
+    do = posted.get("do")
     counts = {pk: count for pk, count in said.items() if count}
+    if do != "shipped":
+        # What the page proposed counts by the button of shipments alone.
+        counts = {pk: n for pk, n in counts.items() if posted.get(f"proposed-{pk}") != str(n)}
     on = day_of(posted, "on", "The day it left") or timezone.localdate()
     dates = _dates(posted, lines)
-    do = posted.get("do")
     if do == "shipped" and not counts:
         raise NotAllowed("Say how many of which line have left.")
     if do in ("shipped", "have"):

@@ -1,5 +1,6 @@
 """The factory answers on its page without signing in: a date, another date, what has shipped."""
 
+import re
 from datetime import timedelta
 
 import pytest
@@ -13,6 +14,7 @@ from tests.ordering.placed import CLERK, load_shop, sent_order
 from tests.quotes.shop import cottage_opening
 
 pytestmark = pytest.mark.usefixtures("built")
+COUNTS = ("count", "proposed")
 SOON, LATER = timedelta(30), timedelta(51)
 
 
@@ -93,6 +95,48 @@ def test_shipped_in_parts(page):
     assert kinds() == ["placed", "left", "left"]
 
 
+def shown(answer, line):
+    """What the boxes of a line say: the count, and what the page proposed."""
+    html = answer.content.decode()
+    named = {name: re.search(rf'name="{name}-{line.pk}"[^>]*', html) for name in COUNTS}
+    return {
+        name: found and re.search(r'value="(\d*)"', found[0])[1] for name, found in named.items()
+    }
+
+
+def test_no_count_is_filled_in_and_looked_at_first(page):
+    """Two presses and no typing: the first writes nothing and shows all that is still there, the second marks it."""
+    page.send("shipped", **{f"count-{page.line.pk}": 1})
+    before = page.order.events.count()
+    first = page.send("shipped", **{f"count-{page.line.pk}": ""})
+    assert (first.status_code, page.order.events.count()) == (422, before)
+    assert "all that is still there (2) leaves" in first.content.decode()
+    assert "Mark these as shipped" in first.content.decode()
+    assert shown(first, page.line) == {"count": "2", "proposed": "2"}
+    filled = {f"{name}-{page.line.pk}": "2" for name in COUNTS}
+    assert page.send("shipped", **filled).status_code == 302
+    assert (page.state.left, page.state.left_on) == (3, page.today)
+
+
+def test_what_was_filled_in_counts_by_its_own_button_alone(page):
+    """Who gives a date on that page has shipped nothing by it, unless they changed the count."""
+    filled = {f"{name}-{page.line.pk}": "3" for name in COUNTS}
+    assert page.send("dates", all=page.today + SOON, **filled).status_code == 302
+    assert (page.state.promised_on, page.state.left) == (page.today + SOON, 0)
+    page.send("have", **filled)
+    assert page.state.left == 0
+    page.send("dates", **filled | {f"count-{page.line.pk}": "2"})
+    assert page.state.left == 2
+
+
+def test_what_was_filled_in_stays_marked_through_a_mistake(page):
+    """A day that is none on the page with filled boxes: it comes back with both."""
+    filled = {f"{name}-{page.line.pk}": "3" for name in COUNTS}
+    refused = page.send("shipped", on="2199-01-01", **filled)
+    assert refused.status_code == 422
+    assert shown(refused, page.line) == {"count": "3", "proposed": "3"}
+
+
 def test_a_date_and_a_shipment_at_one_press(page):
     """Two have left and the third gets a new date: whichever button is pressed, both are written."""
     for do, left in (("shipped", 1), ("dates", 2)):
@@ -149,7 +193,7 @@ def test_have_it(page):
         ("dates", {"all": "12/31/2030"}, "is no day; type it like"),
         ("dates", {"all": "2020-01-01"}, "is over"),
         ("dates", {"all": "2199-01-01"}, "more than two years"),
-        ("shipped", {}, "Say how many"),
+        ("shipped", {"count-1": "0"}, "Say how many"),
         ("shipped", {"count-1": "two"}, "no whole number"),
         ("shipped", {"count-1": "1", "on": "2199-01-01"}, "still to come"),
     ],
