@@ -103,10 +103,13 @@ def add_breaks(family: Family | None, since: date, steps: Sequence[tuple[int, De
 
 
 @transaction.atomic
-def take_back(row: Dated) -> None:
-    """Remove what counts from today or later on. Raises PriceError for the rest."""
+def take_back(row: Dated) -> int:
+    """Remove what counts from today or later on: all lines of the row's list, as half a list would price wrongly.
+
+    How many went. Raises PriceError for what counts since before today.
+    """
     if row.in_force_from < timezone.localdate():
         raise PriceError(
-            f"“{row}” has been in force since {row.in_force_from}: add newer data instead."
+            f"“{row.list_name}” has been in force since {row.in_force_from}: add newer data instead."
         )
-    row.delete()
+    return type(row).objects.filter(**row.list_key).delete()[0]

@@ -33,22 +33,20 @@ from sizing.workdays import Span
 def dated(on: date | str) -> dict[str, Sequence[Dated]]:
     """{list: its lines}, in the order of the page; with a day, those that count on it."""
     return {
-        "terms": _counting(Terms.objects.all(), on, "name"),
-        "breaks": _counting(QuantityBreak.objects.select_related("family"), on, "family_id"),
-        "freight": _counting(FreightStep.objects.all(), on, "carrier", "price_currency"),
-        "tax": _counting(TaxRate.objects.all(), on, "name", "country", "region", "town"),
-        "margins": _counting(
-            MarginRule.objects.select_related("family"), on, "family_id", "currency"
-        ),
+        "terms": _counting(Terms.objects.all(), on),
+        "breaks": _counting(QuantityBreak.objects.select_related("family"), on),
+        "freight": _counting(FreightStep.objects.all(), on),
+        "tax": _counting(TaxRate.objects.all(), on),
+        "margins": _counting(MarginRule.objects.select_related("family"), on),
     }
 
 
-def _counting(rows: QuerySet, on: date | str, *list_of: str) -> Sequence[Dated]:
+def _counting(rows: QuerySet, on: date | str) -> Sequence[Dated]:
     """Of each list (one name, one family, one carrier) the lines of its latest day up to `on`."""
     if not isinstance(on, date):
         return rows
     begun = [row for row in rows if row.in_force_from <= on]
-    key = attrgetter(*list_of)
+    key = attrgetter(*rows.model.LIST)
     latest: dict[object, date] = {}
     for row in begun:
         latest[key(row)] = max(row.in_force_from, latest.get(key(row), row.in_force_from))

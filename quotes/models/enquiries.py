@@ -23,6 +23,8 @@ class MarginRule(Dated):
     A total over `check_over` is checked by a manager; none: no total is.
     """
 
+    LIST = ("family_id", "currency")
+
     family = models.ForeignKey(Family, models.CASCADE, null=True, blank=True)
     currency = models.CharField(max_length=3)
     percent = models.DecimalField(max_digits=7, decimal_places=4, validators=[MinValueValidator(0)])

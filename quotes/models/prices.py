@@ -14,16 +14,29 @@ PERCENT = {
 
 
 class Dated(models.Model):
-    """A line of a list that counts from a day on."""
+    """A line of a list that counts from a day on; lines that agree in `LIST` and the day are one list."""
+
+    LIST: tuple[str, ...]
 
     in_force_from = models.DateField()
 
     class Meta:
         abstract = True
 
+    @property
+    def list_key(self) -> dict[str, object]:
+        """What finds the lines of this one's list, itself among them."""
+        return {name: getattr(self, name) for name in (*self.LIST, "in_force_from")}
+
+    @property
+    def list_name(self) -> str:
+        return str(self)
+
 
 class Terms(Dated):
     """What customers under these terms get: percent off, percent paid at acceptance, days to pay."""
+
+    LIST = ("name",)
 
     name = models.CharField(max_length=60)
     discount_percent = models.DecimalField(default=0, **PERCENT)
@@ -44,6 +57,8 @@ class Terms(Dated):
 class QuantityBreak(Dated):
     """From this many of a family in one quote, this much off; no family: each without its own list."""
 
+    LIST = ("family_id",)
+
     family = models.ForeignKey(Family, models.CASCADE, null=True, blank=True)
     from_quantity = models.PositiveIntegerField(validators=[MinValueValidator(1)])
     percent = models.DecimalField(**PERCENT)
@@ -54,9 +69,15 @@ class QuantityBreak(Dated):
     def __str__(self) -> str:
         return f"from {self.from_quantity}: {self.percent} % off"
 
+    @property
+    def list_name(self) -> str:
+        return f"quantity breaks of {self.family or 'all without their own'}"
+
 
 class FreightStep(Dated):
     """A parcel within these limits costs this much. Limits in 1/320 mm and nanograms; none: no limit."""
+
+    LIST = ("carrier", "price_currency")
 
     carrier = models.CharField(max_length=80)
     length = models.IntegerField(null=True, blank=True)
@@ -70,9 +91,15 @@ class FreightStep(Dated):
     def __str__(self) -> str:
         return f"{self.carrier}, {self.price}"
 
+    @property
+    def list_name(self) -> str:
+        return f"{self.carrier}, in {self.price_currency}"
+
 
 class TaxRate(Dated):
     """One authority's sales tax: a blank region or town means all of the country or region."""
+
+    LIST = ("name", "country", "region", "town")
 
     name = models.CharField(max_length=80)
     country = models.CharField(max_length=2)

@@ -93,11 +93,15 @@ def _add(kind: str, form: Any) -> None:
 
 @require_POST
 def price_back(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
-    """Take back what counts from today or from a later day on."""
+    """Take back what counts from today or from a later day on, a list as a whole."""
     if kind not in _ROWS:
         raise Http404
+    row = get_object_or_404(_ROWS[kind], pk=pk)
     try:
-        desk.take_back(get_object_or_404(_ROWS[kind], pk=pk))
+        gone = desk.take_back(row)
     except desk.PriceError as error:
         messages.error(request, str(error))
+    else:
+        lines = f", all {gone} lines of the list" if gone > 1 else ""
+        messages.success(request, f"Taken back: {row.list_name}, from {row.in_force_from}{lines}.")
     return redirect("prices")

@@ -105,6 +105,30 @@ def test_what_was_in_force_stays(manager):
     assert list(TaxRate.objects.all()) == [since]
 
 
+@pytest.mark.parametrize(
+    ("kind", "model", "steps"),
+    [
+        ("freight", FreightStep, "48; -; -; 9\n96; -; -; 17\n-; -; -; 40"),
+        ("breaks", QuantityBreak, "6; 2\n20; 5\n50; 9"),
+    ],
+)
+def test_a_list_is_taken_back_whole(manager, kind, model, steps):
+    """One button for the list, whichever line it stands at; other days and carriers stay."""
+    today, later = (timezone.localdate() + datetime.timedelta(n) for n in (0, 1))
+    said = {"currency": "USD", "unit": "in", "steps": steps, "family": ""}
+    for day, carrier in ((today, "cart"), (later, "cart"), (today, "barge")):
+        add(manager, kind, carrier=carrier, in_force_from=day.isoformat(), **said)
+    lists = 3 if kind == "freight" else 2
+    assert model.objects.count() == 3 * lists
+    page = manager.get(reverse("prices")).content.decode()
+    assert page.count("Take back this list") == lists
+    middle = model.objects.filter(in_force_from=later)[1]
+    page = manager.post(reverse("price-back", args=[kind, middle.pk]), follow=True)
+    assert "all 3 lines of the list" in page.content.decode()
+    assert not model.objects.filter(in_force_from=later).exists()
+    assert model.objects.filter(in_force_from=today).count() == 3 * (lists - 1)
+
+
 def test_a_wrong_number_is_mended_on_its_day(manager):
     """60 % typed for 6 %: the second rate of the day says to take the first back, and then goes in."""
     said = {"name": "state", "country": "US", "region": "vt", "town": ""}

@@ -57,14 +57,14 @@ def test_a_second_of_one_day_is_refused():
 
 
 def test_only_what_is_to_come_is_taken_back():
-    """A rule in force stays; one of a later day goes."""
+    """A rule in force since before today stays; one of today or a later day goes."""
     client = specials.manager()
     today = timezone.localdate()
     rules = [
         MarginRule.objects.create(
             currency="USD", percent=40, in_force_from=today + timedelta(days=days)
         )
-        for days in (0, 1)
+        for days in (-1, 0, 1)
     ]
     for rule in rules:
         client.post(f"/prices/margins/{rule.pk}/back/")
