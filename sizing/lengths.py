@@ -115,11 +115,18 @@ def parse_length(text: str, unit: Unit) -> Length:
 
 def _shorter(said: list[Quantity], unit: Unit) -> str:
     value = said[0].number.value
-    if len(said) == 1 and said[0].unit is None and unit is Unit.INCH and value <= 10_000:
+    is_inches = (said[0].unit or unit) == Unit.INCH
+    if len(said) == 1 and is_inches and perhaps_mm(value, Unit.INCH):
         return _("type a shorter length, or {mm} mm if it is millimetres").format(
             mm=as_decimal(value)
         )
     return _("type a shorter length")
+
+
+def perhaps_mm(value: int | float | Decimal | Fraction, unit: Unit) -> bool:
+    """Whether a number is too long to be of inches, in which it was taken, and a length in millimetres."""
+    longest = Fraction(LONGEST, PER_MM)
+    return unit is Unit.INCH and longest / Fraction("25.4") < abs(Fraction(value)) <= longest
 
 
 def _with_units(said: list[Quantity], unit: Unit) -> list[Quantity]:
@@ -269,7 +276,8 @@ def from_number(value: int | float | Decimal | Fraction, unit: Unit) -> Length:
     except (ValueError, OverflowError):
         raise LengthError(f"{value} is no length: give a plain number of {unit}.") from None
     if abs(length) > LONGEST:
-        raise LengthError(f"{value} {unit} is over 10 m: give a shorter length.")
+        other = f", or {value} mm if it is millimetres" if perhaps_mm(value, unit) else ""
+        raise LengthError(f"{value} {unit} is over 10 m: give a shorter length{other}.")
     return length
 
 

@@ -14,7 +14,7 @@ from decimal import Decimal, InvalidOperation
 from types import MappingProxyType
 
 from sizing import weights
-from sizing.lengths import Length, LengthError, Unit, from_number, parse_length
+from sizing.lengths import Length, LengthError, Unit, from_number, parse_length, perhaps_mm
 from sizing.prices import MOST_PRICE, minor_units
 from sizing.weights import Weight, WeightUnit
 from sizing.workbook.notes import Notes
@@ -123,7 +123,9 @@ class Line:
             else:
                 length = _typed(str(cell.value).strip(), unit, signed)
         except LengthError as error:
-            return self._refuse(key, str(error))
+            mm = cell.kind == "n" and perhaps_mm(exact(cell.value), unit)
+            more = " If all sizes are, type mm as length_unit in sheet Family." if mm else ""
+            return self._refuse(key, f"{error}{more}")
         if not signed and length <= 0:
             return self._refuse(key, f"{cell.value} is no size above zero; type the size.")
         return length

@@ -43,7 +43,8 @@ CELLS = [
     ("Parts!B3", "#REF!", "cell B3: holds the error #REF! where a size belongs"),
     ("Parts!B3", 0, "cell B3: 0 is no size above zero"),
     ("Parts!B3", -40, "cell B3: -40 is no size above zero"),
-    ("Parts!B3", 4000, "cell B3: 4000 in is over 10 m"),
+    ("Parts!B3", 400_000, "cell B3: 400000 in is over 10 m: give a shorter length."),
+    ("Parts!B3", 435, "cell B3: 435 in is over 10 m: give a shorter length, or 435 mm if it is millimetres. If all sizes are, type mm as length_unit in sheet Family."),
     ("Parts!B3", 0.3, "cell B3: 0.3 in is shorter than 10 mm; is it in the family's unit?"),
     ("Parts!B3", "2-6", "cell B3: “2-6” can be read as"),
     # rows

@@ -44,6 +44,18 @@ def test_over_ten_metres(value):
         from_number(value, Unit.MM)
 
 
+@pytest.mark.parametrize("value", [435, 435.5, Decimal("9999.5"), Fraction(394)])
+def test_what_millimetres_would_be(value):
+    """A number too long for inches and usual as millimetres is asked about."""
+    with pytest.raises(LengthError, match=f"shorter length, or {value} mm if it is millimetres"):
+        from_number(value, Unit.INCH)
+
+
+def test_too_long_in_both():
+    with pytest.raises(LengthError, match=r"is over 10 m: give a shorter length\.$"):
+        from_number(10_001, Unit.INCH)
+
+
 @pytest.mark.parametrize(
     ("value", "unit", "digits"),
     [
