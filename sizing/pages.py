@@ -102,15 +102,18 @@ def parts_listing(table: SizeTable | None, code: str) -> Listing:
 
         return Column(f"{words}, {table.weight_unit}", value, figure=True)
 
+    kinds = {
+        "weight_class": Column("Class", lambda part: part.weight_class),
+        "weight_min": weight("weight_min", "Sash weight from"),
+        "weight_max": weight("weight_max", "Sash weight to"),
+        "finish": Column("Finish", lambda part: part.finish),
+    }
     return Listing(
         f"parts-{code}",
         f"Parts of {table.name}",
         (
             *(size(place) for place in range(len(table.columns))),
-            Column("Class", lambda part: part.weight_class),
-            weight("weight_min", "Sash weight from"),
-            weight("weight_max", "Sash weight to"),
-            Column("Finish", lambda part: part.finish),
+            *(column for name, column in kinds.items() if table.has(name)),
             Column("Part", lambda part: part.part_number or "not offered"),
             Column(f"Price, {table.currency}", lambda part: part.price, figure=True),
         ),

@@ -163,6 +163,18 @@ class SizeTable:
     def weight_classes(self) -> tuple[str, ...]:
         return tuple(dict.fromkeys(part.weight_class for part in self.parts))
 
+    def has(self, name: str) -> bool:
+        """Whether any part has this of its own: a `weight_class`, a `weight_min`, a `finish`."""
+        return any(getattr(part, name) not in ("", None) for part in self.parts)
+
+    @property
+    def has_classes(self) -> bool:
+        return self.has("weight_class")
+
+    @property
+    def has_bands(self) -> bool:
+        return self.has("weight_min") or self.has("weight_max")
+
 
 def default_measures(
     columns: Iterable[Column], unit: Unit, weight_unit: WeightUnit, weighed: bool

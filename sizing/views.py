@@ -160,13 +160,16 @@ def _draft_page(found: Revision, form: InForceForm) -> dict:
     against = present.next or present.now
     old = lookup.table_of(against) if against else None
     change = difference(old, new)
+    parts = change_lines(change, new.weight_unit)
     return {
         "draft": found,
         "table": new,
         "against": against,
         "change": change,
         "summary": summary(change),
-        "parts": change_lines(change, new.weight_unit),
+        "parts": parts,
+        "has_classes": any(part.weight_class for part in parts),
+        "has_finishes": any(part.finish for part in parts),
         "rows_new": row_texts(change.rows_new, new),
         "old_columns": old.columns if old else (),
         "rows_gone": row_texts(change.rows_gone, new),

@@ -66,6 +66,65 @@ def test_table(counter):
         assert words in page, words
 
 
+def without_weights(sheets, finish=""):
+    """A strip: one length, nothing that hangs on a sash's weight."""
+    sheets["Measures"].pop()
+    parts = [["glass", "opening", *HEADINGS]]
+    parts += [[17.5, "40", None, None, None, finish, "W1", 3.5]]
+    parts += [[19, "43 1/4", None, None, None, finish, "W2", 4.5]]
+    sheets["Parts"] = parts
+
+
+def headings(page):
+    return re.findall(r'<th scope="col"[^>]*>([^<]*)</th>', page)
+
+
+def columns(client, **said):
+    """The first line of the parts' CSV."""
+    answer = client.get(reverse("size-table", args=["wren-liner"]), {"as": "csv", **said})
+    lines = b"".join(answer) if answer.streaming else answer.content
+    return lines.decode("utf-8-sig").splitlines()[0].split(",")
+
+
+def test_what_a_family_has_not_is_no_column(manager):
+    """A strip shows no class, weight or finish, on its page, in its file and among a draft's changes."""
+    in_force(wren(without_weights))
+    page = text(manager.get(reverse("size-table", args=["wren-liner"])))
+    assert not {"Class", "Sash weight"} & set(headings(page))
+    assert "W1" in page and "W2" in page
+    file = " ".join(columns(manager))
+    assert "Part" in file and not any(word in file for word in ("Class", "Sash weight", "Finish"))
+
+    def dearer_strip(sheets):
+        without_weights(sheets)
+        sheets["Parts"][1][7] = 4
+
+    draft = tables.store_draft(wren(dearer_strip), "b")
+    page = text(manager.get(reverse("size-table-draft", args=[draft.pk])))
+    assert "Part number" in headings(page)
+    assert not {"Class", "Finish"} & set(headings(page))
+
+
+def test_what_a_family_has_is_a_column(manager):
+    """Weights and finishes of a family that has them stand there as before."""
+    in_force(wren())
+    page = text(manager.get(reverse("size-table", args=["wren-liner"])))
+    assert {"Class", "Sash weight", "ash"} <= set(headings(page))
+    file = " ".join(columns(manager))
+    assert all(w in file for w in ("Class", "Sash weight from", "Sash weight to", "Finish"))
+    draft = tables.store_draft(wren(dearer), "b")
+    page = text(manager.get(reverse("size-table-draft", args=[draft.pk])))
+    assert {"Class", "Finish"} <= set(headings(page))
+
+
+def test_a_lists_name_is_as_it_is_written(manager):
+    """A reader that speaks hears the family's proper name, and a person sees it."""
+    in_force(wren())
+    page = text(manager.get(reverse("size-table", args=["wren-liner"])))
+    assert page.count('<span class="unseen">: Parts of Wren liner</span>') == 2
+    assert "parts of wren" not in page
+
+
 def test_old_revision(counter):
     """An older revision can still be read, and is said not to count today."""
     in_force(wren())
