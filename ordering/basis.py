@@ -66,13 +66,7 @@ class Basis:
         return basis
 
     def words(self) -> str:
-        parts = [self._orders()]
-        says = (
-            _("the factory says {weeks} for this order")
-            if self.for_this
-            else _("the factory says {weeks}")
-        )
-        parts.append(says.format(weeks=weeks_in_words(*self.weeks)))
+        parts = self._orders_and_weeks()
         if self.promised:
             day = _("it promised {day}").format(day=long_date(self.promised))
             parts.append(f"{day}{self._promise_record()}")
@@ -99,9 +93,24 @@ class Basis:
             parts.append(_("shut {first} to {last}").format(first=self.shut[0], last=self.shut[1]))
         return "; ".join(parts)[:255]
 
-    def _orders(self) -> str:
+    def _orders_and_weeks(self) -> list[str]:
+        """Where nothing has shipped yet the weeks stand alone: a customer reads this, and our past is ours."""
+        weeks = weeks_in_words(*self.weeks)
         if not self.shipped:
-            return _("No order of this factory has shipped yet")
+            says = (
+                _("The factory says {weeks} for this order")
+                if self.for_this
+                else _("The factory says it usually takes {weeks}")
+            )
+            return [says.format(weeks=weeks)]
+        says = (
+            _("the factory says {weeks} for this order")
+            if self.for_this
+            else _("the factory says {weeks}")
+        )
+        return [self._orders(), says.format(weeks=weeks)]
+
+    def _orders(self) -> str:
         of_this = {
             "part": ngettext(
                 "{count} order of this part", "{count} orders of this part", self.shipped

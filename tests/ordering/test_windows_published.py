@@ -15,12 +15,13 @@ pytestmark = pytest.mark.django_db
 
 
 def test_without_history_the_declared_weeks_are_published():
-    """A family without a past is published with five working days to its declared week."""
+    """A family without a past is published with five working days to its declared week, and says no more of itself."""
     mill(ROVE=(4, 8))
     publish_windows()
     window = PublishedWindow.objects.get()
     assert (window.earliest_days, window.likely_days, window.latest_days) == (20, 30, 40)
-    assert window.basis.endswith("the factory says 4 to 8 weeks")
+    assert window.basis == "The factory says it usually takes 4 to 8 weeks"
+    assert window.basis_in("es") == "La fábrica dice que suele tardar 4 a 8 semanas"
 
 
 def test_every_part_of_the_past_has_its_window():

@@ -13,7 +13,10 @@ pytestmark = pytest.mark.django_db
 @pytest.mark.parametrize(
     ("basis", "read"),
     [
-        ("No order of this factory has shipped yet", "(no order of this factory has shipped yet)"),
+        (
+            "The factory says it usually takes 4 to 8 weeks",
+            "(the factory says it usually takes 4 to 8 weeks)",
+        ),
         ("15 orders of this part", "(15 orders of this part)"),
     ],
 )
