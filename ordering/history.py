@@ -15,12 +15,14 @@ from contextlib import closing
 from dataclasses import dataclass
 from datetime import date
 from itertools import islice
-from typing import IO, TYPE_CHECKING
+from typing import IO, TYPE_CHECKING, TypeVar
 
 from sizing.numerals import whole_number
 
 if TYPE_CHECKING:
     from _csv import Reader
+
+T = TypeVar("T")
 
 COLUMNS = (
     "reference",
@@ -41,12 +43,12 @@ ISO = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
 
 
 class HistoryError(ValueError):
-    """The file can't be taken. `problems` are sentences: where, what, and how to mend it."""
+    """The file can't be taken. `problems` are sentences: where, what, and how to mend it; `unnamed`: how many more."""
 
-    def __init__(self, problems: list[str], more: bool = False) -> None:
-        self.problems = problems
-        rest = len(problems) - 1
-        others = f" ({rest}{' or more' if more else ''} more like it)" if rest else ""
+    def __init__(self, problems: list[str], unnamed: int = 0) -> None:
+        self.problems, self.unnamed = problems, unnamed
+        rest = len(problems) - 1 + unnamed
+        others = f" ({rest} more problem{'s' if rest > 1 else ''} in the file)" if rest else ""
         super().__init__(problems[0] + others)
 
 
@@ -66,34 +68,41 @@ class Line:
 def read_history(lines: IO[str], name: str, families: Mapping[str, int]) -> Iterator[Line]:
     """The lines of an open text file (newline=''). `families` maps codes to keys.
 
-    Raises HistoryError, after reading on to gather up to MOST_PROBLEMS; no line of the block with the
-    first fault or of a later one is given out. Whoever stores the lines must do so in one transaction.
+    Raises HistoryError once the whole file is read, with its first MOST_PROBLEMS problems and the number of the
+    rest; no line of the block with the first fault or of a later one is given out. Whoever stores the lines
+    must do so in one transaction.
     """
     reader = csv.reader(lines)
     places = _header(_next(reader, name), name)
     check = _Checks(name, families, places)
     with closing(_Seen()) as seen:
-        block: list[tuple[int, Line]] = []
-        row = _next(reader, name)
-        while row is not None or block:
-            if row is not None and any(cell.strip() for cell in row):
-                line = check.line(row, reader.line_num)
-                if line is not None:
-                    block.append((reader.line_num, line))
-            if row is None or len(block) == BLOCK or len(check.problems) >= MOST_PROBLEMS:
-                for number, reference, before in seen.repeated(block):
-                    check.add(
-                        number, "reference",
-                        f"“{reference}” stands in line {before} already; keep one of the two",
-                    )  # fmt: skip
-                if not check.problems:
-                    yield from (line for _, line in block)
-                block.clear()
-            if len(check.problems) >= MOST_PROBLEMS:
-                break
-            row = _next(reader, name)
-    if check.problems:
-        raise HistoryError(check.sentences(), len(check.problems) >= MOST_PROBLEMS)
+        for block in blocks(_checked(reader, check), BLOCK):
+            for number, reference, before in seen.repeated(block):
+                check.add(
+                    number, "reference",
+                    f"“{reference}” stands in line {before} already; keep one of the two",
+                )  # fmt: skip
+            check.end_of_block()
+            if not check.first:
+                yield from (line for _, _, line in block if line)
+    check.end_of_block()
+    if check.first:
+        raise HistoryError(check.first, check.unnamed)
+
+
+# Line of the file, reference, and the order if nothing is wrong with it by itself.
+Checked = tuple[int, str, Line | None]
+
+
+def _checked(reader: Reader, check: _Checks) -> Iterator[Checked]:
+    """Each row that has anything in it; where the file can't be read any further, that is noted."""
+    try:
+        while (row := _next(reader, check.name)) is not None:
+            if any(cell.strip() for cell in row):
+                number = reader.line_num
+                yield number, check.reference(row), check.line(row, number)
+    except HistoryError as broken:
+        check.note(reader.line_num, str(broken))
 
 
 class _Seen:
@@ -107,9 +116,9 @@ class _Seen:
             "CREATE TABLE seen (reference TEXT PRIMARY KEY, line INTEGER) WITHOUT ROWID;"
         )
 
-    def repeated(self, block: list[tuple[int, Line]]) -> list[tuple[int, str, int]]:
+    def repeated(self, block: list[Checked]) -> list[tuple[int, str, int]]:
         """Take in a block; (line, reference, its first line) of each that stood there already."""
-        rows = [(line.reference, number) for number, line in block]
+        rows = [(reference, number) for number, reference, _ in block if reference]
         before = self._kept.total_changes
         self._kept.executemany("INSERT OR IGNORE INTO seen VALUES (?, ?)", rows)
         if self._kept.total_changes - before == len(rows):
@@ -126,7 +135,7 @@ class _Seen:
         self._kept.close()
 
 
-def blocks(lines: Iterable[Line], size: int) -> Iterator[list[Line]]:
+def blocks(lines: Iterable[T], size: int) -> Iterator[list[T]]:
     lines = iter(lines)
     while block := list(islice(lines, size)):
         yield block
@@ -170,18 +179,32 @@ class _Checks:
 
     def __init__(self, name: str, families: Mapping[str, int], places: dict[str, int]) -> None:
         self.name, self.families, self.places = name, families, places
-        self.problems: list[tuple[int, str]] = []
+        # Of all blocks before this one: the first problems as the file has them, and how many came after.
+        self.first: list[str] = []
+        self.unnamed = 0
+        self._block: list[tuple[int, str]] = []
 
     def add(self, number: int, column: str, words: str) -> None:
-        self.problems.append((number, f"{self.name}, line {number}, {column}: {words}."))
+        self.note(number, f"{self.name}, line {number}, {column}: {words}.")
 
-    def sentences(self) -> list[str]:
-        """The problems as the file has them, the first line first."""
-        return [words for _, words in sorted(self.problems, key=lambda problem: problem[0])]
+    def note(self, number: int, sentence: str) -> None:
+        self._block.append((number, sentence))
+
+    def end_of_block(self) -> None:
+        """Put the block's problems, first line first, behind those before; beyond MOST_PROBLEMS count them only."""
+        told = [words for _, words in sorted(self._block, key=lambda problem: problem[0])]
+        room = MOST_PROBLEMS - len(self.first)
+        self.first += told[:room]
+        self.unnamed += len(told[room:])
+        self._block.clear()
+
+    def reference(self, row: list[str]) -> str:
+        place = self.places["reference"]
+        return row[place].strip() if place < len(row) else ""
 
     def line(self, row: list[str], number: int) -> Line | None:
         """The row as a Line, or None with its problems noted."""
-        before = len(self.problems)
+        before = len(self._block)
         # Some programs leave out blank cells at the end of a line.
         cells = {
             column: row[place].strip() if place < len(row) else ""
@@ -203,7 +226,7 @@ class _Checks:
         }
         self._order_of_days(days, number)
         ordered = days["ordered_on"]
-        if len(self.problems) > before or family is None or quantity is None or ordered is None:
+        if len(self._block) > before or family is None or quantity is None or ordered is None:
             return None
         return Line(
             cells["reference"], family, cells["part_number"], quantity, ordered,

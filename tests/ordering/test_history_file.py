@@ -107,10 +107,47 @@ def test_faults_are_told_from_the_top():
     assert [said.split(",")[1] for said in told] == [" line 3", " line 4"]
 
 
+def faults(text):
+    """(the faults that are named, how many more there are)"""
+    with pytest.raises(HistoryError) as error:
+        read(text)
+    return error.value.problems, error.value.unnamed
+
+
 def test_all_faults_of_a_file_are_gathered():
-    """Faults of later lines are named too, up to twenty."""
-    assert len(problems(HEAD + "K-1,ROVE,RV-20,x,2026-01-05,,\n" * 3)) == 3
-    assert len(problems(HEAD + "K-1,ROVE,RV-20,x,2026-01-05,,\n" * 50)) == 20
+    """In one round: faults of later lines, too, the first twenty in words and the rest as a number."""
+    bad = "".join(f"K-{i},ROVE,RV-20,x,2026-01-05,,\n" for i in range(50))
+    named, more = faults(HEAD + bad)
+    assert (len(named), more) == (20, 30)
+    assert "line 21," in named[-1]
+    named, more = faults(HEAD + bad + "K-60,ROVE,RV-20,3,2026-01-05,,\n" * 2)
+    assert (len(named), more) == (20, 31)
+
+
+def test_faults_after_a_reference_that_stands_twice():
+    """Mended one by one each would cost a round: what is wrong thousands of lines later is told at once."""
+    good = "".join(f"K-{i},ROVE,RV-20,3,2026-01-05,,\n" for i in range(BLOCK))
+    far = "L-1,WEIR,RV-20,x,2026-13-05,,\n"
+    named, more = faults(HEAD + "K-1,ROVE,RV-20,3,2026-01-05,,\n" + good + far)
+    assert [said.split(": ")[0].split(", ", 1)[1] for said in named] == [
+        "line 4, reference", f"line {BLOCK + 3}, family", f"line {BLOCK + 3}, quantity",
+        f"line {BLOCK + 3}, ordered_on",
+    ]  # fmt: skip
+    assert more == 0
+
+
+def test_a_reference_that_stands_twice_in_a_line_with_another_fault():
+    """Both are told: mending the count would otherwise bring up the reference."""
+    told = problems(HEAD + "K-1,ROVE,RV-20,x,2026-01-05,,\nK-1,ROVE,RV-20,3,2026-13-05,,\n")
+    assert [said.split(": ")[0] for said in told] == [
+        "past.csv, line 2, quantity", "past.csv, line 3, ordered_on", "past.csv, line 3, reference",
+    ]  # fmt: skip
+
+
+def test_faults_before_the_place_where_a_file_breaks_off():
+    """A file that can't be read to its end tells what was wrong up to there, too."""
+    told = problems(HEAD + "K-1,ROVE,RV-20,x,2026-01-05,,\n" + '"' + "a" * 200_000)
+    assert len(told) == 2 and "quantity" in told[0] and "no readable CSV" in told[1]
 
 
 def test_bytes_of_another_encoding_are_named(tmp_path):

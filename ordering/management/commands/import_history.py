@@ -29,6 +29,8 @@ class Command(DeskCommand):
         except HistoryError as error:
             for problem in error.problems[1:]:
                 self.stdout.write(problem)
+            if error.unnamed:
+                self.stdout.write(f"And {error.unnamed} more, in lines after these.")
             raise Refused(f"{error} Nothing was stored.") from None
         except OSError as problem:
             raise Refused(f"{file} cannot be read ({problem.strerror}): check the name.") from None
