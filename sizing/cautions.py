@@ -92,7 +92,8 @@ def cautions_for(
     """The cautions for one window, in the order they are read out.
 
     `sprung` is `SizeTable.is_sprung`: a strip has no spring to let go. The lift caution is shown as soon as the
-    weight with one standard deviation on top passes the load constant; the lead caution unless the building is known to be from 1978 or later.
+    weight with one standard deviation on top passes the load constant; the lead caution unless the building is
+    known to be from 1978 or later.
     """
     shown = [SPRING] if sprung else []
     if sash_weight is not None and sash_weight + (weight_error or 0) > LOAD_CONSTANT:

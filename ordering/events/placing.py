@@ -93,8 +93,8 @@ def _check_made(lines: Iterable[QuoteLine]) -> None:
         gone = not_made(line.part.part_number if line.part else "", family, timezone.localdate())
         if gone:
             raise PlacingError(
-                f"{line.issue.quote}: {gone}. If {family.factory} makes it all the same, a manager clears the day on the page of the size table {family}; if not, call the "
-                "customer."
+                f"{line.issue.quote}: {gone}. If {family.factory} makes it all the same, a manager clears the "
+                f"day on the page of the size table {family}; if not, call the customer."
             )
 
 

@@ -85,11 +85,12 @@ class _Word:
 
 def orders_asked_for(said: Mapping[str, Any]) -> QuerySet[Order]:
     """Orders with all the words, or without words the open ones; that stand so, of the customer, of the family,
-    of these days. Of one customer they are all shown unless only the open ones are asked for."""
+    of these days. Of one customer the closed ones come, too, after the open ones."""
     words, customer = said["q"].strip(), said["customer"]
     found = find_orders(words) if words else Order.objects.order_by("-id")
     if customer:
-        found = found.filter(customer=customer) if words else orders_of_customer(customer)
+        found = found.filter(customer=customer)
+        found = found if words else found.order_by("-is_open", "-id")
     stands = said["stands"] or ("all" if words or customer else "open")
     if stands != "all":
         found = found.filter(is_open=stands == "open")

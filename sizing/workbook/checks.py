@@ -36,7 +36,7 @@ def check_rise(parts: Parts, facts: Facts, notes: Notes) -> None:
             break
 
 
-# What no part of a sash comes under or over, all sizes of a table together: then the unit is in doubt.
+# All sizes of a table under the one or over the other put its unit in doubt: the desk's own bounds, no source.
 SHORT_MM, LONG_INCHES = 150, 160
 
 
