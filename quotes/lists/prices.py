@@ -35,7 +35,10 @@ def dated(on: date | str) -> dict[str, Sequence[Dated]]:
     return {
         "terms": _counting(Terms.objects.all(), on),
         "breaks": _counting(QuantityBreak.objects.select_related("family"), on),
-        "freight": _counting(FreightStep.objects.all(), on),
+        # The steps of one list together, also where a carrier has one for each of two currencies.
+        "freight": _counting(
+            FreightStep.objects.order_by("carrier", "-in_force_from", "price_currency", "price"), on
+        ),
         "tax": _counting(TaxRate.objects.all(), on),
         "margins": _counting(MarginRule.objects.select_related("family"), on),
     }

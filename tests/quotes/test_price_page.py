@@ -129,6 +129,24 @@ def test_a_list_is_taken_back_whole(manager, kind, model, steps):
     assert model.objects.filter(in_force_from=today).count() == 3 * (lists - 1)
 
 
+def test_lists_in_two_currencies_are_two_lists(manager):
+    """Each stands together with one button, and goes without the other."""
+    today = timezone.localdate().isoformat()
+    for currency, steps in (
+        ("USD", "48; -; -; 9\n96; -; -; 17"),
+        ("CAD", "48; -; -; 12\n96; -; -; 23"),
+    ):
+        add(
+            manager, "freight", carrier="cart", currency=currency, unit="in", steps=steps,
+            in_force_from=today,
+        )  # fmt: skip
+    page = manager.get(reverse("prices")).content.decode()
+    assert page.count("Take back this list") == 2
+    manager.post(reverse("price-back", args=["freight", FreightStep.objects.first().pk]))
+    left = FreightStep.objects.values_list("price_currency", flat=True)
+    assert len(left) == 2 and len(set(left)) == 1
+
+
 def test_a_wrong_number_is_mended_on_its_day(manager):
     """60 % typed for 6 %: the second rate of the day says to take the first back, and then goes in."""
     said = {"name": "state", "country": "US", "region": "vt", "town": ""}
