@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
 from html import escape
@@ -68,6 +68,11 @@ class Listing:
         rows = self.for_file if filed and self.for_file is not None else self.fetch
         there = {row.pk: row for row in rows.filter(pk__among=keys)}
         return self.readied([there[key] for key in keys if key in there])
+
+    def newest(self, *left_out: str) -> Listing:
+        """The same list as another page shows it: its first five rows, without the columns that page says itself."""
+        columns = tuple(column for column in self.columns if column.words not in left_out)
+        return replace(self, columns=columns, a_page=5)
 
     def readied(self, rows: list[Any]) -> list[Any]:
         return self.ready(rows) if self.ready else rows
@@ -220,9 +225,9 @@ class Shown:
 
     listing: Listing
     rows: Iterable[Any]
-    number: Any
-    query: str
-    key: str
+    number: Any = 1
+    query: str = ""
+    key: str = ""
 
     @cached_property
     def page(self) -> Page:

@@ -19,6 +19,8 @@ from quotes.searched import COMMON, SHORTEST, either, keys_holding, through
 from sizing.lists import between
 
 MOST = 12
+# Then the newest; the index `orders_found` has them so.
+OPEN_FIRST = ("-is_open", "-id")
 
 
 def find_orders(scrap: str) -> QuerySet[Order]:
@@ -36,19 +38,19 @@ def find_orders(scrap: str) -> QuerySet[Order]:
     for word in asked:
         found = found.filter(word.held) if word.held else found.none()
     if all(word.common for word in asked):
-        return found.order_by("-is_open", "-id")
-    return found.order_by(Case(When(asked[0].begins, then=0), default=1), "-is_open", "-id")
+        return found.order_by(*OPEN_FIRST)
+    return found.order_by(Case(When(asked[0].begins, then=0), default=1), *OPEN_FIRST)
 
 
 def ordered_from(quotes: QuerySet[Quote]) -> QuerySet[Order]:
     """The orders made of these quotes: the open ones first, then the newest."""
     found = Order.objects.filter(acceptance__quote__in=quotes.order_by().values("pk"))
-    return found.select_related("customer").order_by("-is_open", "-id")
+    return found.select_related("customer").order_by(*OPEN_FIRST)
 
 
 def orders_of_customer(key: int) -> QuerySet[Order]:
     """The open ones first, then the newest."""
-    return Order.objects.filter(customer=key).order_by("-is_open", "-id")
+    return Order.objects.filter(customer=key).order_by(*OPEN_FIRST)
 
 
 @dataclass(frozen=True)
@@ -90,7 +92,7 @@ def orders_asked_for(said: Mapping[str, Any]) -> QuerySet[Order]:
     found = find_orders(words) if words else Order.objects.order_by("-id")
     if customer:
         found = found.filter(customer=customer)
-        found = found if words else found.order_by("-is_open", "-id")
+        found = found if words else found.order_by(*OPEN_FIRST)
     stands = said["stands"] or ("all" if words or customer else "open")
     if stands != "all":
         found = found.filter(is_open=stands == "open")

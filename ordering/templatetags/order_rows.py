@@ -1,7 +1,5 @@
 """For pages that know nothing of orders: {% orders_of customer as orders %}, the newest few of a customer's."""
 
-from dataclasses import replace
-
 from django import template
 
 from ordering.lists.finding import orders_of_customer
@@ -10,14 +8,10 @@ from quotes.models import Customer
 from sizing.lists import Shown
 
 register = template.Library()
-THEIRS = replace(
-    ORDERS,
-    columns=tuple(column for column in ORDERS.columns if column.words not in ("Customer", "Town")),
-    a_page=5,
-)
+THEIRS = ORDERS.newest("Customer", "Town")
 
 
 @register.simple_tag
 def orders_of(customer: Customer) -> Shown:
     """As a list's own page takes them, the open ones first; asked of the database when the page shows them."""
-    return Shown(THEIRS, orders_of_customer(customer.pk), 1, "", "")
+    return Shown(THEIRS, orders_of_customer(customer.pk))

@@ -11,6 +11,7 @@ from datetime import date
 from decimal import Decimal
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 from moneyed import Money
 
@@ -24,13 +25,17 @@ class PriceError(ValueError):
     """Dated data that cannot be stored or taken back: one sentence."""
 
 
+def _refuse_second(same: QuerySet, words: str, since: date) -> None:
+    """Raises PriceError if any of `same` counts from that day; `words` say what there is."""
+    if same.filter(in_force_from=since).exists():
+        raise PriceError(f"{words} from {since} already: take it back or choose another day.")
+
+
 @transaction.atomic
 def add_terms(terms: Terms) -> Terms:
     """Terms from a day on. Raises PriceError if that day has some of the name already."""
-    if Terms.objects.filter(name=terms.name, in_force_from=terms.in_force_from).exists():
-        raise PriceError(
-            f"{terms.name} has terms from {terms.in_force_from} already: take it back or choose another day."
-        )
+    same = Terms.objects.filter(name=terms.name)
+    _refuse_second(same, f"{terms.name} has terms", terms.in_force_from)
     terms.save()
     return terms
 
@@ -38,13 +43,8 @@ def add_terms(terms: Terms) -> Terms:
 @transaction.atomic
 def add_margin(rule: MarginRule) -> MarginRule:
     """A margin rule from a day on. Raises PriceError for a second of one family, currency and day."""
-    same = MarginRule.objects.filter(
-        family=rule.family, currency=rule.currency, in_force_from=rule.in_force_from
-    )
-    if same.exists():
-        raise PriceError(
-            f"There is a margin in {rule.currency} from {rule.in_force_from} already: take it back or choose another day."
-        )
+    same = MarginRule.objects.filter(family=rule.family, currency=rule.currency)
+    _refuse_second(same, f"There is a margin in {rule.currency}", rule.in_force_from)
     rule.save()
     return rule
 
@@ -57,12 +57,8 @@ def add_tax_rate(rate: TaxRate) -> TaxRate:
         country__iexact=rate.country,
         region__iexact=rate.region,
         town__iexact=rate.town,
-        in_force_from=rate.in_force_from,
     )
-    if same.exists():
-        raise PriceError(
-            f"{rate.name} has a rate from {rate.in_force_from} already: take it back or choose another day."
-        )
+    _refuse_second(same, f"{rate.name} has a rate", rate.in_force_from)
     rate.save()
     return rate
 
@@ -72,12 +68,8 @@ def add_freight_list(
     carrier: str, currency: str, since: date, steps: Sequence[tuple[Limits, Decimal]]
 ) -> None:
     """A carrier's whole list from a day on; it takes the place of the list before it."""
-    if FreightStep.objects.filter(
-        carrier=carrier, price_currency=currency, in_force_from=since
-    ).exists():
-        raise PriceError(
-            f"{carrier} has a list from {since} already: take it back or choose another day."
-        )
+    same = FreightStep.objects.filter(carrier=carrier, price_currency=currency)
+    _refuse_second(same, f"{carrier} has a list", since)
     for limits, price in steps:
         FreightStep.objects.create(
             carrier=carrier,
@@ -92,10 +84,7 @@ def add_freight_list(
 @transaction.atomic
 def add_breaks(family: Family | None, since: date, steps: Sequence[tuple[int, Decimal]]) -> None:
     """A family's whole list of quantity breaks from a day on (no family: for all without their own)."""
-    if QuantityBreak.objects.filter(family=family, in_force_from=since).exists():
-        raise PriceError(
-            f"There are breaks from {since} already: take it back or choose another day."
-        )
+    _refuse_second(QuantityBreak.objects.filter(family=family), "There are breaks", since)
     for quantity, percent in steps:
         QuantityBreak.objects.create(
             family=family, in_force_from=since, from_quantity=quantity, percent=percent

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from decimal import Decimal
 from operator import attrgetter
 from typing import Any
@@ -135,9 +134,7 @@ QUOTES = Listing(
 )
 
 # A customer's newest few, for the customer's own page.
-THEIR_QUOTES = replace(
-    QUOTES, columns=tuple(c for c in QUOTES.columns if c.words != "Customer"), a_page=5
-)
+THEIR_QUOTES = QUOTES.newest("Customer")
 
 
 def _decimal(text: str | None) -> Decimal | None:

@@ -61,7 +61,7 @@ def customer(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         "addresses": addresses,
         "stored": Customer.objects.get(pk=pk) if pk else None,
         "doubles": likely_doubles(stored) if pk else [],
-        "quotes": Shown(THEIR_QUOTES, stored.quotes.order_by("-id"), 1, "", "") if pk else None,
+        "quotes": Shown(THEIR_QUOTES, stored.quotes.order_by("-id")) if pk else None,
         "merges": stored.merges.all() if pk else [],
     }
     status = 422 if data is not None else 200
