@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Iterable, Sequence
-from functools import reduce
+from functools import cache, reduce
 from math import isqrt
 from operator import or_
 from typing import Any
@@ -21,6 +21,7 @@ from django.db.models.expressions import RawSQL
 
 from quotes.models import Customer, Opening, QuoteLine, Request
 from sizing.numerals import whole_number
+from sizing.standing import Place, Standing
 
 SEARCHED: dict[type[models.Model], tuple[str, ...]] = {
     Customer: ("scraps",),
@@ -66,27 +67,41 @@ def holding(model: type[models.Model], *scraps: str) -> Found:
 
 def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
     """The keys of the rows of `holding`; None of more than `COMMON`."""
-    served = _served(model, scraps)
-    if served:
+    if _serves(*scraps):
         # The index's own words: every search asks this for each word, and the ORM took longer over it than SQLite.
         with connections["default"].cursor() as cursor:
-            keys = cursor.execute(*served).fetchall()
-        return None if len(keys) > COMMON else {key for (key,) in keys}
+            return at_most_common(cursor.execute(_matching(model), [_in_fts(*scraps)]).fetchall())
     return few(model._default_manager.filter(_in_each(model, scraps)).order_by().values_list("pk"))
 
 
 def reaching(model: type[models.Model], scrap: str, path: str) -> Found:
     """Rows of another table to which rows of `model` that hold the scrap lead, by `path`."""
     rows = model._default_manager.order_by()
-    keys = few(rows.filter(_by_index(model, (scrap,))).values_list(path))
+    if _serves(scrap):
+        keys = at_most_common(_reached(model, path)(scrap=_in_fts(scrap)))
+    else:
+        keys = few(rows.filter(_in_each(model, (scrap,))).values_list(path))
     if keys is not None:
         return keys
     return Q(Exists(rows.filter(_in_each(model, (scrap,)), **{path: OuterRef("pk")})))
 
 
+@cache
+def _reached(model: type[models.Model], path: str) -> Standing:
+    """Of the rows that SQLite's index of triples finds, where they lead."""
+    found = RawSQL(_matching(model), [Place("scrap", models.CharField())])  # noqa: S611  # nosec B611
+    rows = model._default_manager.order_by().filter(pk__in=found)
+    return Standing(rows.values_list(path)[: COMMON + 1])
+
+
 def few(keys: QuerySet) -> set[Any] | None:
     """The keys, each once; None of more than `COMMON` rows. A row that leads nowhere has none."""
-    found = [key for (key,) in keys[: COMMON + 1]]
+    return at_most_common(keys[: COMMON + 1])
+
+
+def at_most_common(keys: Iterable[tuple[Any]]) -> set[Any] | None:
+    """As `few`, of what was asked for up to one more than `COMMON`."""
+    found = [key for (key,) in keys]
     return None if len(found) > COMMON else set(found) - {None}
 
 
@@ -101,8 +116,12 @@ def through(rows: QuerySet, path: str) -> Found:
     and where that takes longer each is asked on the way through a list in its own order."""
     rows = rows.order_by()
     keys = few(rows.values_list(path))
-    if keys is not None:
-        return keys
+    return through_many(rows, path) if keys is None else keys
+
+
+def through_many(rows: QuerySet, path: str) -> Q:
+    """`through`, of rows that are known to be more than `COMMON`."""
+    rows = rows.order_by()
     gathered = _quicker_gathered(rows.model)
     if gathered <= COMMON or rows.values("pk")[gathered : gathered + 1].exists():
         return Q(Exists(rows.filter(**{path: OuterRef("pk")})))
@@ -116,24 +135,23 @@ def _quicker_gathered(model: type[models.Model]) -> int:
     return isqrt(A_PAGE * newest)
 
 
-def _by_index(model: type[models.Model], scraps: Sequence[str]) -> Q:
-    """In the words that the database's index of triples serves."""
-    served = _served(model, scraps)
-    if not served:
-        return _in_each(model, scraps)
-    return Q(pk__in=RawSQL(*served))  # noqa: S611  # nosec B611
+def _serves(*scraps: str) -> bool:
+    """Whether SQLite's index of triples does: no short scrap. PostgreSQL's takes the words of every question."""
+    return connections["default"].vendor == "sqlite" and all(
+        len(scrap) >= SHORTEST and "\0" not in scrap for scrap in scraps
+    )
 
 
-def _served(model: type[models.Model], scraps: Sequence[str]) -> tuple[str, list[str]] | None:
-    """SQLite's question for the keys of some more than `COMMON` rows, by its index of triples, which serves
-    no short scrap; PostgreSQL's takes the words of every question."""
-    served = all(len(scrap) >= SHORTEST and "\0" not in scrap for scrap in scraps)
-    if connections["default"].vendor != "sqlite" or not served:
-        return None
+def _matching(model: type[models.Model]) -> str:
+    """SQLite's question for the keys of some more than `COMMON` rows, by its index of triples."""
     table = f"{model._meta.db_table}_triples"
-    # The table's name is ours; each scrap goes as a string of FTS5, and strings side by side are all wanted.
-    words = " ".join('"' + scrap.replace('"', '""') + '"' for scrap in scraps)
-    return f"SELECT rowid FROM {table} WHERE {table} MATCH %s LIMIT {COMMON + 1}", [words]  # noqa: S608
+    # The table's name is ours.
+    return f"SELECT rowid FROM {table} WHERE {table} MATCH %s LIMIT {COMMON + 1}"  # noqa: S608
+
+
+def _in_fts(*scraps: str) -> str:
+    """Each scrap as a string of FTS5; strings side by side are all wanted."""
+    return " ".join('"' + scrap.replace('"', '""') + '"' for scrap in scraps)
 
 
 def _in_each(model: type[models.Model], scraps: Sequence[str]) -> Q:

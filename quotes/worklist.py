@@ -68,14 +68,23 @@ def unasked(among: QuerySet[Opening]) -> QuerySet[Opening]:
 
 def outdated(among: QuerySet[Opening]) -> list[Opening]:
     """Those that have become others since their special was priced: the price is for something else."""
-    latest = {
-        special.opening_id: special
-        # Of an erased one nothing is said any more.
-        for special in Special.objects.filter(opening__in=among.values("pk"))
+    return outdated_by(specials_of(among))
+
+
+def specials_of(among: QuerySet[Opening]) -> QuerySet[Special]:
+    """Of these openings, the latest of each last, with what tells whether it is outdated."""
+    return (
+        Special.objects.filter(opening__in=among.values("pk"))
         .select_related("opening__request", "opening__family", "opening__revision")
         .only("state", "said", *(f"opening__{name}" for name in READ))
         .order_by("pk")
-    }
+    )
+
+
+def outdated_by(specials: Iterable[Special]) -> list[Opening]:
+    """`outdated`, of the openings of these specials."""
+    latest = {special.opening_id: special for special in specials}
+    # Of an erased one nothing is said any more.
     return [
         special.opening
         for special in latest.values()

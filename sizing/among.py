@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from typing import Any
 
 from django.core.exceptions import EmptyResultSet
@@ -16,15 +17,25 @@ class Among(Lookup):
 
     lookup_name = "among"
 
-    def get_prep_lookup(self) -> list[int]:
-        return sorted(self.rhs)
+    def get_prep_lookup(self) -> Any:
+        return sorted(self.rhs) if self.rhs_is_direct_value() else self.rhs
 
     def as_sql(self, compiler: Any, connection: BaseDatabaseWrapper) -> tuple[str, list[Any]]:
-        if not self.rhs:
-            raise EmptyResultSet
         column, params = self.process_lhs(compiler, connection)
+        if not self.rhs_is_direct_value():
+            keys, named = compiler.compile(self.rhs)
+        elif self.rhs:
+            keys, named = "%s", [told(self.rhs, connection)]
+        else:
+            raise EmptyResultSet
         if connection.vendor == "postgresql":
-            return f"{column} = ANY(%s)", [*params, self.rhs]
+            return f"{column} = ANY({keys})", [*params, *named]
         # The column's name is Django's own.
-        sql = f"{column} IN (SELECT value FROM json_each(%s))"  # noqa: S608  # nosec B608
-        return sql, [*params, json.dumps(self.rhs)]
+        sql = f"{column} IN (SELECT value FROM json_each({keys}))"  # noqa: S608  # nosec B608
+        return sql, [*params, *named]
+
+
+def told(keys: Iterable[int], connection: BaseDatabaseWrapper) -> list[int] | str:
+    """Keys as one value of this database."""
+    keys = sorted(keys)
+    return keys if connection.vendor == "postgresql" else json.dumps(keys)

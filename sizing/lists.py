@@ -33,6 +33,7 @@ from sizing.columns import Column, csv_lines, write_workbook
 from sizing.day_field import DayField
 from sizing.models import Family
 from sizing.remembered import remembered
+from sizing.standing import KEYS, Standing
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 FORMATS = ("csv", "xlsx")
@@ -65,8 +66,8 @@ class Listing:
 
     def rows_of(self, keys: Sequence[Any], *, filed: bool = False) -> list[Any]:
         """The rows with these keys, in their order, without those that have gone since they were found."""
-        rows = self.for_file if filed and self.for_file is not None else self.fetch
-        there = {row.pk: row for row in rows.filter(pk__among=keys)}
+        rows = self._for_file if filed and self.for_file is not None else self._fetched
+        there = {row.pk: row for row in rows(keys=keys)}
         return self.readied([there[key] for key in keys if key in there])
 
     def newest(self, *left_out: str) -> Listing:
@@ -97,6 +98,14 @@ class Listing:
             if column.shown
         )
         return SafeString("".join(heads))
+
+    @cached_property
+    def _fetched(self) -> Standing:
+        return Standing(self.fetch.filter(pk__among=KEYS))
+
+    @cached_property
+    def _for_file(self) -> Standing:
+        return Standing(self.for_file.filter(pk__among=KEYS))
 
     @cached_property
     def _tags(self) -> list[tuple[str, Callable[[Any], Any], str]]:

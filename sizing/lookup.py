@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 
 from django.conf import settings
-from django.db.models import OuterRef, Q, Subquery
+from django.db.models import OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
 from sizing import models
@@ -15,6 +16,7 @@ from sizing.lengths import Length, Unit
 from sizing.people import signed
 from sizing.prices import in_minor_units
 from sizing.resolver import CompiledTable, Costs, Shares, compile_table
+from sizing.standing import KEYS, TODAY, Place, Standing
 from sizing.table import (
     Column,
     FitQuestion,
@@ -41,7 +43,7 @@ class NotMadeError(NoTableError):
         self.family = family
 
 
-def counting(on: date | None = None) -> Q:
+def counting(on: date | Place | None = None) -> Q:
     """Revisions that a day (today) may be answered from: in force by then, of families that are still made."""
     day = on or timezone.localdate()
     made = Q(family__not_made_from=None) | Q(family__not_made_from__gt=day)
@@ -72,10 +74,23 @@ def in_force(family_code: str, on: date | None = None) -> models.Revision:
 
 def all_in_force(on: date | None = None) -> list[models.Revision]:
     """The revision of every family that counts on a day (today), by the family's name; in one query."""
-    dated = models.Revision.objects.filter(counting(on))
+    return list(_ALL_IN_FORCE(today=on or timezone.localdate()))
+
+
+def in_force_among(keys: Collection[int]) -> list[models.Revision]:
+    """Of the revisions with these keys those that count today."""
+    return list(_THESE_IN_FORCE(today=timezone.localdate(), keys=keys))
+
+
+def _all_in_force() -> QuerySet[models.Revision]:
+    dated = models.Revision.objects.filter(counting(TODAY))
     latest = dated.filter(family=OuterRef("family")).order_by("-in_force_from", "-number")
     found = dated.filter(pk=Subquery(latest.values("pk")[:1]))
-    return list(found.select_related("family", "factory").order_by("family__name"))
+    return found.select_related("family", "factory").order_by("family__name")
+
+
+_ALL_IN_FORCE = Standing(_all_in_force())
+_THESE_IN_FORCE = Standing(_all_in_force().filter(pk__among=KEYS))
 
 
 def _none(code: str, day: date) -> NoTableError:

@@ -16,15 +16,15 @@ from ordering.expected import lines_of, window_of
 from ordering.models import Event, Order, OrderLine
 from ordering.sentences import day, listed
 from ordering.states import Act, OrderState
+from sizing.standing import Place
 from sizing.wording import gettext as _
 from sizing.wording import speaking
 
 log = logging.getLogger(__name__)
 
 
-def to_watch() -> QuerySet:
+def to_watch(today: date | Place) -> QuerySet:
     """Keys of the open orders that nobody has looked at today, whichever way the clock has gone."""
-    today = timezone.localdate()
     other_day = Q(watched_on=None) | Q(watched_on__lt=today) | Q(watched_on__gt=today)
     found = Order.objects.filter(other_day, is_open=True)
     return found.order_by("pk").values_list("pk", flat=True)
@@ -37,7 +37,7 @@ def watch_all(most: int | None = None) -> int:
     """
     today = timezone.localdate()
     written = 0
-    for pk in list(to_watch()[:most]):
+    for pk in list(to_watch(today)[:most]):
         try:
             written += len(watch(pk))
         except OperationalError:

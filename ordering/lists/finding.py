@@ -17,6 +17,7 @@ from quotes.models import Customer, Quote
 from quotes.scraps import wanted
 from quotes.searched import COMMON, SHORTEST, either, keys_holding, through
 from sizing.lists import between
+from sizing.standing import KEYS, Standing
 
 MOST = 12
 # Then the newest; the index `orders_found` has them so.
@@ -112,14 +113,18 @@ def with_lines_counted(found: QuerySet[Order]) -> QuerySet[Order]:
     )
 
 
+_STEPS = Standing(
+    OrderLine.objects.filter(order__pk__among=KEYS)
+    .order_by()
+    .values_list("order", "step", "is_open", "left_on", "promised_on", "told_likely")
+)
+
+
 def standing(orders: list[Order]) -> list[Order]:
     """The orders, each with its lines' steps in words, the least advanced first, as `steps`, and as `leaves`
     the day on which the next of it is to leave its factory: the factory's own date, else the likeliest one told."""
     found: dict[int, list[tuple]] = defaultdict(list)
-    lines = OrderLine.objects.filter(order__pk__among=[order.pk for order in orders]).order_by()
-    for key, *line in lines.values_list(
-        "order", "step", "is_open", "left_on", "promised_on", "told_likely"
-    ):
+    for key, *line in _STEPS(keys=[order.pk for order in orders]):
         found[key].append(line)
     for order in orders:
         mine = found[order.pk]

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from django.db.models import CharField
 from django.utils import timezone
 
 from ordering.sentences import span
 from quotes.lists.prices import lead_time, leaves_between
-from sizing.lookup import all_in_force
+from sizing.lookup import in_force_among
 from sizing.models import Part
+from sizing.standing import Place, Standing
 
 
 @dataclass(frozen=True)
@@ -21,17 +23,22 @@ class PartAnswer:
     basis: str
 
 
+_CALLED = Standing(
+    Part.objects.filter(
+        part_number__in=[Place(way, CharField()) for way in ("number", "upper", "lower")]
+    ).order_by("pk")
+)
+
+
 def part_answers(scrap: str, most: int) -> list[PartAnswer]:
     """At most so many parts in force whose whole number was typed, letter case apart as it is usually typed."""
     number = " ".join(scrap.replace("\0", "").split())
     if not number:
         return []
-    tables = {revision.pk: revision for revision in all_in_force()}
-    found = Part.objects.filter(
-        revision__in=tables, part_number__in={number, number.upper(), number.lower()}
-    )
+    found = list(_CALLED(number=number, upper=number.upper(), lower=number.lower()))
+    tables = {one.pk: one for one in in_force_among({part.revision_id for part in found})}
     today, answers = timezone.localdate(), []
-    for part in found.order_by("pk")[:most]:
+    for part in [part for part in found if part.revision_id in tables][:most]:
         table = tables[part.revision_id]
         first, last = leaves_between(table, part.part_number, today)
         answers.append(

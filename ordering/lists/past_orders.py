@@ -5,14 +5,16 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cache
 
 from django.db import connection
-from django.db.models import Q
+from django.db.models import CharField, Q
 
 from ordering.expected import lead_times_of
 from ordering.models import OrderLine, PastOrder
 from ordering.sentences import day, window_in_words
 from ordering.states import Window
+from sizing.standing import Place, Standing
 
 LEAST, LEAST_DIGITS = 2, 3
 OWN = re.compile(r"C-0*(\d{1,18})/(\d{1,4})")
@@ -52,15 +54,22 @@ def _length(order: PastOrder) -> tuple[int, str]:
 
 
 def _first(field: str, word: str, most: int) -> dict[int, PastOrder]:
-    """The first of those whose field begins so, in the form that the database's index of it serves."""
+    """The first of those whose field begins so."""
+    after = word[:-1] + chr(ord(word[-1]) + 1)
+    return {order.pk: order for order in _beginning(field, most)(word=word, after=after)}
+
+
+@cache
+def _beginning(field: str, most: int) -> Standing:
+    """In the form that the database's index of the field serves."""
+    word, after = (Place(name, CharField()) for name in ("word", "after"))
     if connection.vendor == "postgresql":
         begins = Q(**{f"{field}__startswith": word})
     else:
-        after = word[:-1] + chr(ord(word[-1]) + 1)
         begins = Q(**{f"{field}__gte": word, f"{field}__lt": after})
     # The family comes by a question of its own: joined, a database may begin with it and read a million rows.
     like = PastOrder.objects.filter(begins).prefetch_related("family__factory")
-    return {order.pk: order for order in like.order_by(field)[:most]}
+    return Standing(like.order_by(field)[:most])
 
 
 def past_answers(scrap: str, most: int, today: date) -> list[PastAnswer]:

@@ -23,6 +23,7 @@ from ordering.sentences import day
 from ordering.states import Step
 from quotes.lists.letters import questions_waiting
 from quotes.models import Contact, FactoryQuestion
+from sizing.standing import KEYS, TODAY, Standing
 
 # After so many failures a mail is somebody's business.
 MAIL_TRIES = 3
@@ -114,9 +115,7 @@ def fetched(noted: Sequence[Noted]) -> list[Watched]:
     """What these are about, without what has gone meanwhile."""
     keys = [one.item.key for one in noted]
     there = {
-        kind: {
-            row.pk: row for row in rows.filter(pk__among=[key for of, key in keys if of == kind])
-        }
+        kind: {row.pk: row for row in rows(keys=[key for of, key in keys if of == kind])}
         for kind, rows in _FETCHED.items()
     }
     return [
@@ -126,20 +125,22 @@ def fetched(noted: Sequence[Noted]) -> list[Watched]:
     ]
 
 
-# By the kind of an item's key, which is the name of what it leads to.
-_FETCHED = {
-    "line": OrderLine.objects.order_by()
-    .select_related("order__customer")
-    .only("number", "factory_order_id", "order__customer__name"),
-    "factory_order": FactoryOrder.objects.order_by(),
-    "notice": Notice.objects.order_by().select_related("event__order__customer", "factory_order"),
-    "question": FactoryQuestion.objects.order_by().select_related("enquiry__special"),
+_THESE: dict[str, QuerySet] = {
+    "line": OrderLine.objects.select_related("order__customer").only(
+        "number", "factory_order_id", "order__customer__name"
+    ),
+    "factory_order": FactoryOrder.objects.all(),
+    "notice": Notice.objects.select_related("event__order__customer", "factory_order"),
+    "question": FactoryQuestion.objects.select_related("enquiry__special"),
 }
+# By the kind of an item's key, which is the name of what it leads to.
+_FETCHED = {kind: Standing(rows.filter(pk__among=KEYS).order_by()) for kind, rows in _THESE.items()}
 
 
-# Questions that are the same each time are put together once: that takes longer than the answers.
+# In no order: in that of their keys a database would look through all that are open.
+_UNSEEN = Standing(to_watch(TODAY).order_by()[: MOST_LOOKED_AT + 1])
 _KEPT = OrderLine.objects.filter(need__isnull=False).order_by("-need_days", "-need", "pk")
-_WAITING = (
+_WAITING = Standing(
     FactoryOrder.objects.order_by()
     .filter(answered_on=None, lines__is_open=True, lines__step=Step.SENT)
     .select_related("factory")
@@ -151,7 +152,7 @@ _THEIR_PHONES = (
     .order_by("pk")
     .values("phone")
 )
-_UNSENT = (
+_UNSENT = Standing(
     Notice.objects.filter(Q(to="") | Q(attempts__gte=MAIL_TRIES), sent_at=None)
     .annotate(phone=Subquery(_THEIR_PHONES[:1]))
     .order_by("pk")
@@ -160,6 +161,7 @@ _UNSENT = (
         "phone", "factory_order__factory__name", "factory_order__factory", "event__order", "factory_order",
     )
 )  # fmt: skip
+_QUESTIONS = Standing(questions_waiting().select_related("enquiry__special", "enquiry__factory"))
 
 
 def _by_help(noted: Iterable[Noted]) -> list[Noted]:
@@ -169,8 +171,7 @@ def _by_help(noted: Iterable[Noted]) -> list[Noted]:
 
 def _unseen() -> list[int]:
     """The orders that the day's look has not come to, if they are few."""
-    # In no order: in that of their keys a database would look through all that are open.
-    unseen = list(to_watch().order_by()[: MOST_LOOKED_AT + 1])
+    unseen = list(_UNSEEN(today=timezone.localdate()))
     return unseen if len(unseen) <= MOST_LOOKED_AT else []
 
 
@@ -209,7 +210,7 @@ def _as_it_is(orders: Iterable[int], today: date) -> Iterator[Noted]:
 
 
 def _unanswered(today: date) -> Iterator[Noted]:
-    for order in _WAITING.all():
+    for order in _WAITING():
         waits = workdays(order.factory, order.sent_on, today, today)
         if waits <= ANSWER_DAYS:
             continue
@@ -223,7 +224,7 @@ def _unanswered(today: date) -> Iterator[Noted]:
 
 def _questions(today: date) -> Iterator[Noted]:
     """What a factory asks before it says what a special costs and takes."""
-    for asked in questions_waiting().select_related("enquiry__special", "enquiry__factory"):
+    for asked in _QUESTIONS():
         factory, since = asked.enquiry.factory, timezone.localdate(asked.at)
         words = f"{asked.name}, {factory}, asks about {asked.enquiry.special}: {asked.words}"
         waits = workdays(factory, since, today, today)
@@ -237,7 +238,7 @@ def _notices() -> Iterator[Noted]:
     calls: dict[tuple[int | None, int | None], tuple[int, str, list[str], int | None]] = {}
     for (
         pk, kind, to, attempts, error, customer, phone, factory_name, factory, order, sent
-    ) in _UNSENT.all():  # fmt: skip
+    ) in _UNSENT():  # fmt: skip
         if to:
             words = f"mail to {to} has failed {attempts} times: {error}"
             yield Noted(Item(Need.MAIL_FAILS, words, 1, 1, ("notice", pk)), factory)

@@ -12,6 +12,7 @@ from quotes.lists.shop import the_shop
 from quotes.models import Address, Contact, Customer, Request
 from quotes.scraps import dialled, likeness, outlines, plain, wanted
 from quotes.searched import either, holding, keys_holding
+from sizing.standing import KEYS, Standing
 
 # Names this much alike are offered as one; the desk's own choice.
 ALIKE = 0.75
@@ -37,15 +38,23 @@ def find_customers(scrap: str = "") -> QuerySet[Customer]:
     return found
 
 
+_CONTACTS = Standing(
+    Contact.objects.filter(customer__pk__among=KEYS)
+    .order_by("pk")
+    .values_list("customer", "name", "phone", "email")
+)
+_TOWNS = Standing(
+    Address.objects.filter(customer__pk__among=KEYS).order_by("pk").values_list("customer", "town")
+)
+
+
 def with_reach(customers: list[Customer]) -> list[Customer]:
     """The customers with their contacts as (name, phone, e-mail) and the towns of their addresses."""
     reached, towns = defaultdict(list), defaultdict(list)
     keys = [customer.pk for customer in customers]
-    contacts = Contact.objects.filter(customer__pk__among=keys).order_by("pk")
-    for key, *said in contacts.values_list("customer", "name", "phone", "email"):
+    for key, *said in _CONTACTS(keys=keys):
         reached[key].append(said)
-    addresses = Address.objects.filter(customer__pk__among=keys).order_by("pk")
-    for key, town in addresses.values_list("customer", "town"):
+    for key, town in _TOWNS(keys=keys):
         towns[key].append(town)
     for customer in customers:
         customer.reached, customer.towns = reached[customer.pk], towns[customer.pk]

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from operator import attrgetter
 
-from django.db.models import QuerySet
+from django.db.models import CharField, IntegerField, Q, QuerySet
 from django.utils.translation import get_language
 
 from quotes import freight, pricing, tax
@@ -25,6 +25,7 @@ from quotes.models.prices import Dated
 from sizing.lengths import Length
 from sizing.lookup import counting
 from sizing.models import Factory, Part, PublishedWindow, Revision
+from sizing.standing import Place, Standing
 from sizing.weights import Weight
 from sizing.wording import gettext as _
 from sizing.workdays import Span
@@ -143,10 +144,17 @@ def parts_in_force(parts: Sequence[Part], on: date) -> dict[int, Part]:
     return same | {pk: part for pk, part in moved.items() if part}
 
 
+_PUBLISHED = Standing(
+    PublishedWindow.objects.filter(
+        Q(part_number="") | Q(part_number=Place("part", CharField())),
+        family=Place("family", IntegerField()),
+    ).order_by("-part_number")[:1]
+)
+
+
 def _published(revision: Revision, part_number: str) -> PublishedWindow | None:
-    numbers = {part_number, ""}
-    windows = PublishedWindow.objects.filter(family=revision.family_id, part_number__in=numbers)
-    return windows.order_by("-part_number").first()
+    found = _PUBLISHED(family=revision.family_id, part=part_number)
+    return next(iter(found), None)
 
 
 def leaves_between(revision: Revision, part_number: str, on: date) -> tuple[date, date]:
@@ -155,8 +163,8 @@ def leaves_between(revision: Revision, part_number: str, on: date) -> tuple[date
     low, high = 5 * revision.lead_weeks_min, 5 * revision.lead_weeks_max
     if found:
         low, high = found.earliest_days, found.latest_days
-    first, last = (workday_after(on, days, *days_of(revision.factory)) for days in (low, high))
-    return first, last
+    where = days_of(revision.factory)
+    return workday_after(on, low, *where), workday_after(on, high, *where)
 
 
 def days_of(factory: Factory) -> tuple[str, str, tuple[Span, ...]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal, get_args
@@ -27,11 +27,22 @@ from quotes.models import (
     Request,
 )
 from quotes.scraps import wanted
-from quotes.searched import SHORTEST, Found, either, numbered, reaching, through
+from quotes.searched import (
+    COMMON,
+    SHORTEST,
+    Found,
+    at_most_common,
+    either,
+    numbered,
+    reaching,
+    through,
+    through_many,
+)
 from sizing.lists import between
 from sizing.models import Family, Part
 from sizing.people import name_of
 from sizing.remembered import remembered
+from sizing.standing import KEYS, TODAY, Place, Standing
 from sizing.wording import N_
 from sizing.wording import gettext as _
 
@@ -91,21 +102,25 @@ def state_of(issue: Issue, on: date | None = None) -> State:
     return _given_up([issue.pk], day).get(issue.pk, state) if state.can_be_accepted else state
 
 
-def holding_given_up(day: date) -> QuerySet[QuoteLine]:
+def holding_given_up(day: date | Place) -> QuerySet[QuoteLine]:
     """Lines with a part that its factory makes no more: nobody may accept an issue of them."""
     return QuoteLine.objects.filter(part__revision__family__not_made_from__lte=day)
 
 
+_GIVEN_UP = Standing(
+    holding_given_up(TODAY)
+    .filter(issue__pk__among=KEYS)
+    .order_by("-position", "-pk")
+    .values_list("issue", "part__part_number", "part__revision__family__not_made_from")
+)
+
+
 def _given_up(issues: Collection[int], day: date) -> dict[int, State]:
     """{issue's key: how it stands} of those open by all else that hold a part which is made no more."""
-    if not issues:
-        return {}
-    family = "part__revision__family__not_made_from"
-    lines = holding_given_up(day).filter(issue__pk__among=issues).order_by("-position", "-pk")
     words = _("{part} has not been made since {day}.")
     return {
         issue: State("lapsed", words.format(part=part, day=long_date(since)))
-        for issue, part, since in lines.values_list("issue", "part__part_number", family)
+        for issue, part, since in _GIVEN_UP(keys=issues, today=day)
     }
 
 
@@ -255,16 +270,21 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
 
     Where there are none, what was noted of their call is looked at, too.
     """
-    found = _holding(scrap, _ways)
-    if scrap and not found.exists():
-        return _holding(scrap, _ways_and_call)
-    return found
+    words = wanted(scrap)
+    asked = [[way for choice in choices for way in _ways(choice)] for choices in words]
+    found = _found_by(asked)
+    if not words or found.exists():
+        return found
+    for ways, choices in zip(asked, words, strict=True):
+        ways += [reaching(Request, one, "quotes") for one in choices if len(one) >= SHORTEST]
+    return _found_by(asked)
 
 
-def _holding(scrap: str, ways: Callable[[str], Iterator[Found]]) -> QuerySet[Quote]:
+def _found_by(asked: list[list[Found]]) -> QuerySet[Quote]:
+    """Quotes that are found in one of the ways of each word."""
     found = Quote.objects.order_by("-pk")
-    for choices in wanted(scrap):
-        found = found.filter(either(way for choice in choices for way in ways(choice)))
+    for ways in asked:
+        found = found.filter(either(ways))
     return found
 
 
@@ -275,24 +295,27 @@ def _ways(scrap: str) -> Iterator[Found]:
     yield numbered(scrap)
 
 
-def _ways_and_call(scrap: str) -> Iterator[Found]:
-    yield from _ways(scrap)
-    if len(scrap) >= SHORTEST:
-        yield reaching(Request, scrap, "quotes")
+_ISSUES = Standing(
+    Issue.objects.filter(quote__pk__among=KEYS)
+    .order_by("-number")
+    .values_list("quote", "pk", "number", "issued_at", "valid_until", named=True)
+)
+_CHANGES = Standing(
+    ChangeAsked.objects.filter(SENT_BACK, issue__pk__among=KEYS)
+    .order_by("-pk")
+    .values_list("issue", "name", "at", named=True)
+)
 
 
 def with_states(quotes: list[Quote]) -> list[Quote]:
     """The quotes with their last issue (number, issued_at, valid_until) and how that stands, as `last`, `state`."""
     issues: dict[int, list[Any]] = defaultdict(list)
-    keys = [quote.pk for quote in quotes]
-    rows = Issue.objects.filter(quote__pk__among=keys).order_by("-number")
-    for row in rows.values_list("quote", "pk", "number", "issued_at", "valid_until", named=True):
+    for row in _ISSUES(keys=[quote.pk for quote in quotes]):
         issues[row.quote].append(row)
     accepted = {quote.pk: getattr(quote, "acceptance", None) for quote in quotes}
     out = {key: _newest_out(rows) for key, rows in issues.items() if not accepted[key]}
     still = [newest.pk for newest in out.values() if newest]
-    changes = ChangeAsked.objects.filter(SENT_BACK, issue__pk__among=still).order_by("-pk")
-    asked = {one.issue: one for one in changes.values_list("issue", "name", "at", named=True)}
+    asked = {one.issue: one for one in _CHANGES(keys=still)}
     day = timezone.localdate()
     for quote in quotes:
         mine = issues[quote.pk]
@@ -323,9 +346,18 @@ def _with_part(scrap: str) -> Found:
     """Quotes with a part whose number holds the scrap."""
     wanted_part = scrap.casefold()
     parts = {key for key, number in _part_numbers() if wanted_part in number}
-    if not parts:
-        return set()
-    return through(QuoteLine.objects.filter(part__pk__among=parts), "issue__quote")
+    # Of more parts than that no line is looked for to find out whether there are few.
+    quotes = at_most_common(_WITH_PARTS(keys=parts)) if len(parts) <= COMMON else None
+    if quotes is not None:
+        return quotes
+    return through_many(QuoteLine.objects.filter(part__pk__among=parts), "issue__quote")
+
+
+_WITH_PARTS = Standing(
+    QuoteLine.objects.filter(part__pk__among=KEYS)
+    .order_by()
+    .values_list("issue__quote")[: COMMON + 1]
+)
 
 
 def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]:

@@ -15,6 +15,7 @@ from quotes.said import SaidOpening, SaidRequest
 from quotes.scraps import words_of
 from quotes.searched import Found, either, holding, numbered, reaching, through
 from sizing.lists import between
+from sizing.standing import KEYS, Standing
 
 
 def said_of(request: Request) -> SaidRequest:
@@ -72,12 +73,15 @@ def _ways(word: str) -> Iterator[Found]:
     yield numbered(word)
 
 
+_OUTCOMES = Standing(
+    Opening.objects.filter(request__pk__among=KEYS).order_by().values_list("request", "outcome")
+)
+
+
 def outcomes_of(requests: Iterable[Request]) -> dict[int, list[str]]:
     """{request: how each of its openings came out}"""
-    keys = [request.pk for request in requests]
-    openings = Opening.objects.filter(request__pk__among=keys).order_by()
     found: dict[int, list[str]] = defaultdict(list)
-    for request, outcome in openings.values_list("request", "outcome"):
+    for request, outcome in _OUTCOMES(keys=[request.pk for request in requests]):
         found[request].append(outcome)
     return found
 

@@ -9,7 +9,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import IntegerField, Prefetch, Q, QuerySet
 from django.utils import timezone
 
 from quotes.documents.compose import name_of
@@ -27,9 +27,10 @@ from quotes.models import (
 )
 from quotes.scraps import plain
 from quotes.searched import numbered
-from quotes.worklist import READ, as_said, changed_since, outdated, unasked
+from quotes.worklist import READ, as_said, changed_since, outdated_by, specials_of, unasked
 from sizing.lists import between
 from sizing.models import Factory, Family
+from sizing.standing import Place, Standing
 
 State = Special.State
 # What a list of specials is narrowed to besides a state: asked, and the day of the answer is over.
@@ -81,16 +82,13 @@ class Waiting:
 def waiting(on: date | None = None, request: int | None = None) -> list[Waiting]:
     """Everything that is not settled, of one request or of all, the oldest first."""
     day = on or timezone.localdate()
-    # By key, so that no database looks for them by another index first.
-    specials, keys = _OPEN.all(), Opening.objects.filter(waits=True)
-    if request is not None:
-        specials, keys = specials.filter(request=request), keys.filter(request=request)
-    marked = _MARKED.filter(pk__in=keys.order_by().values("pk"))
-    asking = set(questions_waiting().values_list("enquiry", flat=True))
-    found = [_of_special(special, day, asking) for special in specials]
-    found += [_of_opening(opening, State.FLAGGED.label) for opening in unasked(marked)]
+    which, given = (_ALL, {}) if request is None else (_OF_ONE, {"request": request})
+    asking = set(_ASKING())
+    found = [_of_special(special, day, asking) for special in which.open(**given)]
+    found += [_of_opening(opening, State.FLAGGED.label) for opening in which.unasked(**given)]
     found += [
-        _of_opening(opening, "measures changed since it was priced") for opening in outdated(marked)
+        _of_opening(opening, "measures changed since it was priced")
+        for opening in outdated_by(which.specials(**given))
     ]
     asked = Counter((line.request, line.factory) for line in found if line.to_ask)
     return sorted(
@@ -118,7 +116,23 @@ _OPEN = (
         ))
     )
 )  # fmt: skip
-_MARKED = Opening.objects.select_related("request", "family", "revision").only(*READ)
+_ASKING = Standing(questions_waiting().values_list("enquiry", flat=True))
+
+
+class _Which:
+    """The questions about what waits: of all requests, or of one."""
+
+    def __init__(self, of: Q) -> None:
+        # By key, so that no database looks for them by another index first.
+        keys = Opening.objects.filter(of, waits=True).order_by().values("pk")
+        marked = Opening.objects.select_related("request", "family", "revision").only(*READ)
+        marked = marked.filter(pk__in=keys)
+        self.open = Standing(_OPEN.filter(of))
+        self.unasked = Standing(unasked(marked))
+        self.specials = Standing(specials_of(marked))
+
+
+_ALL, _OF_ONE = _Which(Q()), _Which(Q(request=Place("request", IntegerField())))
 
 
 @dataclass(frozen=True)

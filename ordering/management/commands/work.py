@@ -92,7 +92,9 @@ class Command(BaseCommand):
         written = watch_all(A_FEW)
         if written:
             self.stdout.write(f"{written} windows had moved; their customers are told.")
-        return bool(worker._run_tasks == A_FEW or letters or notices or told or to_watch().exists())
+        return bool(
+            worker._run_tasks == A_FEW or letters or notices or told or to_watch(today).exists()
+        )
 
     def _publish(self, day: date) -> None:
         """The windows that the counter shows, anew once a day."""
