@@ -56,21 +56,44 @@ class Standing(Generic[Row]):
 
     def __init__(self, rows: QuerySet[Row]) -> None:
         self._rows = rows
-        self._sql: dict[str, _Sql] = {}
+        self._words: dict[str, _Words] = {}
 
     def __call__(self, **given: Any) -> QuerySet[Row]:
         rows = self._rows.all()
         rows.query.__class__ = _Query
-        rows.query.__dict__ |= {"_sql": self._sql, "_given": given}
+        rows.query.__dict__ |= {"_words": self._words, "_given": given}
         return rows
 
 
-# A compiler that has done its work, and what came of it.
-_Sql = tuple[SQLCompiler, str, tuple[Any, ...]]
+class _Words:
+    """A question as one database takes it: its SQL, its values and their places, how its columns are read."""
+
+    def __init__(self, compiler: SQLCompiler) -> None:
+        self.sql, self.values = compiler.as_sql()
+        columns = [column for column, *_said in compiler.select[: compiler.col_count]]
+        self.converters = compiler.get_converters(columns)
+        self.compiler = compiler
+        # A connection belongs to its thread.
+        compiler.connection = None
+
+    def asked(self, given: dict[str, Any], connection: BaseDatabaseWrapper) -> SQLCompiler:
+        """One that asks with these values and puts nothing together any more."""
+
+        def as_sql() -> tuple[str, tuple[Any, ...]]:
+            return self.sql, tuple(
+                one.told(given[one.name], connection) if isinstance(one, Place) else one
+                for one in self.values
+            )
+
+        compiler = copy(self.compiler)
+        compiler.connection = connection
+        compiler.as_sql = as_sql
+        compiler.get_converters = lambda columns: self.converters
+        return compiler
 
 
 class _Query(Query):
-    _sql: dict[str, _Sql]
+    _words: dict[str, _Words]
     _given: dict[str, Any]
 
     def get_compiler(
@@ -78,25 +101,12 @@ class _Query(Query):
     ) -> SQLCompiler:
         if using is None:
             return super().get_compiler(using, connection, elide_empty)
-        if using not in self._sql:
-            done = super().get_compiler(using)
-            self._sql[using] = done, *done.as_sql()
-        done, sql, values = self._sql[using]
-        compiler = copy(done)
-        # A connection belongs to its thread.
-        compiler.connection = here = connections[using]
-
-        def as_sql() -> tuple[str, tuple[Any, ...]]:
-            return sql, tuple(
-                one.told(self._given[one.name], here) if isinstance(one, Place) else one
-                for one in values
-            )
-
-        compiler.as_sql = as_sql
-        return compiler
+        if using not in self._words:
+            self._words[using] = _Words(super().get_compiler(using))
+        return self._words[using].asked(self._given, connections[using])
 
     def clone(self) -> Query:
         plain = super().clone()
         plain.__class__ = Query
-        del plain._sql, plain._given
+        del plain._words, plain._given
         return plain

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import Case, Count, Exists, OuterRef, Q, QuerySet, Subquery, When
+from django.db.models import Case, CharField, Count, Exists, OuterRef, Q, QuerySet, Subquery, When
 from django.db.models.functions import Coalesce
 
 from ordering.models import Order, OrderLine, OrderWord
@@ -17,7 +17,7 @@ from quotes.models import Customer, Quote
 from quotes.scraps import wanted
 from quotes.searched import COMMON, SHORTEST, either, keys_holding, through
 from sizing.lists import between
-from sizing.standing import KEYS, Standing
+from sizing.standing import KEYS, Place, Standing
 
 MOST = 12
 # Then the newest; the index `orders_found` has them so.
@@ -38,6 +38,8 @@ def find_orders(scrap: str) -> QuerySet[Order]:
         return found.none()
     for word in asked:
         found = found.filter(word.held) if word.held else found.none()
+    if found.query.is_empty():
+        return found
     if all(word.common for word in asked):
         return found.order_by(*OPEN_FIRST)
     return found.order_by(Case(When(asked[0].begins, then=0), default=1), *OPEN_FIRST)
@@ -45,6 +47,8 @@ def find_orders(scrap: str) -> QuerySet[Order]:
 
 def ordered_from(quotes: QuerySet[Quote]) -> QuerySet[Order]:
     """The orders made of these quotes: the open ones first, then the newest."""
+    if quotes.query.is_empty():
+        return Order.objects.none()
     found = Order.objects.filter(acceptance__quote__in=quotes.order_by().values("pk"))
     return found.select_related("customer").order_by(*OPEN_FIRST)
 
@@ -66,14 +70,16 @@ class _Word:
     def of(cls, choices: list[str]) -> _Word:
         """The first choice is the word as typed; the others are ways to write a phone number."""
         own = _own_words(choices[0])
-        orders = list(_beginning(own).values_list("order", flat=True)[: COMMON + 1]) if own else []
+        orders = list(_orders_with(own))
         # One or two letters stand in nearly every name; they are looked for in numbers only.
         people = [keys_holding(Customer, word) for word in choices if len(word) >= SHORTEST]
         common = len(orders) > COMMON or None in people
         if not common:
-            mine = Q(pk__among=set(orders))
-            held = mine | Q(customer__pk__among=set().union(*people)) if people else mine
-            return cls(held if own or people else Q(), mine | _word_of_customer(choices[0]), common)
+            mine, theirs = set(orders), set().union(*people)
+            held = Q(pk__among=mine) if mine else Q()
+            held |= Q(customer__pk__among=theirs) if theirs else Q()
+            begins = Q(pk__among=mine) | _word_of_customer(choices[0])
+            return cls(held, begins, common)
         # Asked of each order on the way through the newest: so many hold it that the first few come soon.
         held = Q(Exists(_beginning(own).filter(order=OuterRef("pk")))) if own else Q()
         if None not in people:
@@ -163,5 +169,23 @@ def _beginning(words: list[str]) -> QuerySet[OrderWord]:
     """Words that begin so, as ranges: the one form that every database's index serves."""
     found = Q()
     for word in words:
-        found |= Q(word__gte=word, word__lt=word[:-1] + chr(ord(word[-1]) + 1))
+        found |= Q(word__gte=word, word__lt=_after(word))
     return OrderWord.objects.filter(found)
+
+
+def _after(word: str) -> str:
+    """The first word that doesn't begin so any more."""
+    return word[:-1] + chr(ord(word[-1]) + 1)
+
+
+def _orders_with(words: list[str]) -> Iterator[int]:
+    """Orders, one more than `COMMON` at most of each, of which a word begins so."""
+    for word in words:
+        yield from _WITH_WORD(word=word, after=_after(word))
+
+
+_WITH_WORD = Standing(
+    OrderWord.objects.filter(
+        word__gte=Place("word", CharField()), word__lt=Place("after", CharField())
+    ).values_list("order", flat=True)[: COMMON + 1]
+)

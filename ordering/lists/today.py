@@ -6,8 +6,10 @@ from collections import Counter
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from functools import cache
+from typing import Any
 
-from django.db.models import QuerySet
+from django.db.models import DateField, DateTimeField, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
@@ -20,6 +22,7 @@ from quotes.lists import today as quoting
 from quotes.lists.specials import OVERDUE, Waiting, waiting
 from quotes.models import Letter
 from sizing.models import Revision
+from sizing.standing import TODAY, Place, Standing
 
 SHOWN = 4
 # A worker looks for mail every few seconds; as long as this none is at work.
@@ -104,10 +107,25 @@ def not_taken_up() -> datetime | None:
     return None
 
 
-def _rows(words: str, rows: QuerySet, line: Callable, url: str, place: str) -> Heading:
-    first = list(rows[: SHOWN + 1])
-    count = len(first) if len(first) <= SHOWN else rows.count()
+def _rows(
+    words: str, rows: Callable[..., QuerySet], line: Callable, url: str, place: str, **given: Any
+) -> Heading:
+    """`given` are the days and moments that `rows` asks for."""
+    first = list(_first(rows, *given)(**given))
+    count = len(first) if len(first) <= SHOWN else rows(**given).count()
     return Heading(words, count, [line(row) for row in first[:SHOWN]], reverse(url), place)
+
+
+@cache
+def _first(rows: Callable[..., QuerySet], *asks: str) -> Standing:
+    return Standing(rows(**{name: _PLACES[name] for name in asks})[: SHOWN + 1])
+
+
+_PLACES = {
+    "since": Place("since", DateTimeField()),
+    "today": TODAY,
+    "until": Place("until", DateField()),
+}
 
 
 def _calls(of: _Day) -> Heading:
@@ -116,7 +134,10 @@ def _calls(of: _Day) -> Heading:
         more = f"{openings}, {of.since(request.created_at)}"
         return Line(request.caller or "no name yet", more, reverse("request", args=[request.pk]))
 
-    calls = _rows("Calls to finish", quoting.calls_to_finish(), line, "requests", "All of them")
+    since = timezone.now() - quoting.NEW_CALLS
+    calls = _rows(
+        "Calls to finish", quoting.calls_to_finish, line, "requests", "All of them", since=since
+    )
     return replace(calls, url=f"{calls.url}?stands=unquoted")
 
 
@@ -128,7 +149,7 @@ def _changes(of: _Day) -> Heading:
         more = f"{asked.issue}, {what}, {of.since(asked.at)}"
         return Line(str(asked.issue.quote.customer), more, url)
 
-    return _rows("Quotes asked about", quoting.changes_asked(), line, "quotes", "All quotes")
+    return _rows("Quotes asked about", quoting.changes_asked, line, "quotes", "All quotes")
 
 
 def _drafts(of: _Day) -> Heading:
@@ -136,7 +157,7 @@ def _drafts(of: _Day) -> Heading:
         more = f"{issue}, {of.since(issue.created_at)}"
         return Line(str(issue.quote.customer), more, reverse("quote", args=[issue.quote_id]))
 
-    return _rows("Quotes to send", quoting.drafts_to_issue(), line, "quotes", "All quotes")
+    return _rows("Quotes to send", quoting.drafts_to_issue, line, "quotes", "All quotes")
 
 
 def _lapsing(of: _Day) -> Heading:
@@ -144,7 +165,11 @@ def _lapsing(of: _Day) -> Heading:
         more = f"{issue}, holds until {day(issue.valid_until, of.today)}"
         return Line(str(issue.quote.customer), more, reverse("quote", args=[issue.quote_id]))
 
-    return _rows("Quotes lapsing", quoting.quotes_lapsing(of.today), line, "quotes", "All quotes")
+    until = of.today + quoting.LAPSING
+    return _rows(
+        "Quotes lapsing", quoting.quotes_lapsing, line, "quotes", "All quotes",
+        today=of.today, until=until,
+    )  # fmt: skip
 
 
 def _accepted(of: _Day) -> Heading:
@@ -152,7 +177,7 @@ def _accepted(of: _Day) -> Heading:
         more = f"{accepted.quote}, accepted {of.since(accepted.at)}"
         return Line(str(accepted.quote.customer), more, reverse("orders"))
 
-    return _rows("Accepted, to be ordered", waiting_quotes(), line, "orders", "Place them")
+    return _rows("Accepted, to be ordered", waiting_quotes, line, "orders", "Place them")
 
 
 def _to_send(of: _Day) -> Heading:
@@ -160,7 +185,7 @@ def _to_send(of: _Day) -> Heading:
         more = f"{waits.order.number} for {waits.order.customer}"
         return Line(waits.part_number or waits.description, more, reverse("send-to-factories"))
 
-    return _rows("Lines for the factories", lines_to_send(), line, "send-to-factories", "Send them")
+    return _rows("Lines for the factories", lines_to_send, line, "send-to-factories", "Send them")
 
 
 def _specials(of: _Day) -> Heading:
@@ -268,8 +293,11 @@ def _tables(of: _Day) -> Heading:
         url = reverse("size-table-draft", args=[draft.pk])
         return Line(draft.name, f"revision {draft.number}, {of.since(draft.created_at)}", url)
 
-    drafts = Revision.objects.filter(in_force_from=None).select_related("family").order_by("pk")
-    return _rows("Size tables to put in force", drafts, line, "size-tables", "Size tables")
+    return _rows("Size tables to put in force", _drawn_up, line, "size-tables", "Size tables")
+
+
+def _drawn_up() -> QuerySet[Revision]:
+    return Revision.objects.filter(in_force_from=None).select_related("family").order_by("pk")
 
 
 _OF_ROLE: dict[str, tuple[Read, ...]] = {

@@ -106,8 +106,17 @@ class _Lines:
             yield from line_views(order)
 
 
+def _first_of(orders: QuerySet[Order]) -> list[Order]:
+    """As many as are named, and one that tells of the rest."""
+    if orders.query.is_empty():
+        return []
+    return list(orders.only(*ORDER_SHOWN, "needed_by")[: MOST + 1])
+
+
 def _not_ordered(quotes: QuerySet[Quote]) -> list[Quote]:
     """Of these quotes those without an order: somebody asks when a thing ships that nobody ordered."""
+    if quotes.query.is_empty():
+        return []
     found = quotes.select_related("customer", "acceptance").filter(acceptance__order=None)
     return with_states(list(found[:IN_FULL]))
 
@@ -118,12 +127,12 @@ def when(request: HttpRequest) -> HttpResponseBase:
     find = WhenFind(request.GET)
     scrap = find.said["q"]
     every, quotes = find_orders(scrap), None
-    found = list(every.only(*ORDER_SHOWN, "needed_by")[: MOST + 1]) if scrap else []
+    found = _first_of(every)
     if scrap and not found:
         # By what only its quote knows, such as the call's note; looked at where nothing else finds an order.
         quotes = find_quotes(scrap)
         every = ordered_from(quotes)
-        found = list(every.only(*ORDER_SHOWN, "needed_by")[: MOST + 1])
+        found = _first_of(every)
     answers = []
     if len(found) <= IN_FULL or request.GET.get("all"):
         prefetch_related_objects(found, _LINES, "events")

@@ -273,7 +273,7 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
     words = wanted(scrap)
     asked = [[way for choice in choices for way in _ways(choice)] for choices in words]
     found = _found_by(asked)
-    if not words or found.exists():
+    if not words or (not found.query.is_empty() and found.exists()):
         return found
     for ways, choices in zip(asked, words, strict=True):
         ways += [reaching(Request, one, "quotes") for one in choices if len(one) >= SHORTEST]
@@ -284,7 +284,7 @@ def _found_by(asked: list[list[Found]]) -> QuerySet[Quote]:
     """Quotes that are found in one of the ways of each word."""
     found = Quote.objects.order_by("-pk")
     for ways in asked:
-        found = found.filter(either(ways))
+        found = found.filter(either(ways)) if any(ways) else found.none()
     return found
 
 

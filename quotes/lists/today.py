@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from django.db.models import Case, Count, Exists, OuterRef, QuerySet, When
 from django.utils import timezone
@@ -10,18 +10,19 @@ from django.utils import timezone
 from quotes.lists.quotes import holding_given_up
 from quotes.models import SENT_BACK, ChangeAsked, Issue, Request
 from quotes.worklist import calls
+from sizing.standing import Place
 
 # Calls of these days come first; older ones wait behind them until somebody says that nothing came of them.
-CALLS_DAYS = 14
-LAPSE_DAYS = 7
+NEW_CALLS = timedelta(days=14)
+LAPSING = timedelta(days=7)
 
 
-def calls_to_finish() -> QuerySet[Request]:
+def calls_to_finish(since: datetime | Place | None = None) -> QuerySet[Request]:
     """Requests without a quote, however old; `count` is their openings.
 
-    Those of the last two weeks come first, the oldest of them at the top, then the older ones.
+    Those taken since then (the last two weeks) come first, the oldest of them at the top, then the older ones.
     """
-    since = timezone.now() - timedelta(days=CALLS_DAYS)
+    since = since or timezone.now() - NEW_CALLS
     return (
         calls(Request.objects.filter(waits=True))
         .annotate(count=Count("openings"))
@@ -47,9 +48,12 @@ def drafts_to_issue() -> QuerySet[Issue]:
     )
 
 
-def quotes_lapsing(on: date | None = None) -> QuerySet[Issue]:
-    """Issues that can still be accepted and won't be in a week's time, the soonest first."""
-    day = on or timezone.localdate()
+def quotes_lapsing(
+    today: date | Place | None = None, until: date | Place | None = None
+) -> QuerySet[Issue]:
+    """Issues that can still be accepted and won't be after that day (in a week), the soonest first."""
+    today = today or timezone.localdate()
+    until = until or today + LAPSING
     newer = Issue.objects.filter(
         quote=OuterRef("quote"), number__gt=OuterRef("number"), issued_at__isnull=False
     )
@@ -58,10 +62,11 @@ def quotes_lapsing(on: date | None = None) -> QuerySet[Issue]:
             ~Exists(newer),
             issued_at__isnull=False,
             quote__acceptance=None,
-            valid_until__range=(day, day + timedelta(days=LAPSE_DAYS)),
+            valid_until__gte=today,
+            valid_until__lte=until,
         )
         .exclude(pk__in=ChangeAsked.objects.filter(SENT_BACK).values("issue"))
-        .exclude(Exists(holding_given_up(day).filter(issue=OuterRef("pk"))))
+        .exclude(Exists(holding_given_up(today).filter(issue=OuterRef("pk"))))
         .select_related("quote__customer")
         .order_by("valid_until", "pk")
     )
