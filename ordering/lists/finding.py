@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,7 +12,7 @@ from django.db.models.functions import Coalesce
 
 from ordering.models import Order, OrderLine, OrderWord
 from ordering.states import Step
-from ordering.words import tokens
+from ordering.words import after, tokens
 from quotes.models import Customer, Quote
 from quotes.scraps import wanted
 from quotes.searched import COMMON, SHORTEST, either, keys_holding, through
@@ -70,7 +70,7 @@ class _Word:
     def of(cls, choices: list[str]) -> _Word:
         """The first choice is the word as typed; the others are ways to write a phone number."""
         own = _own_words(choices[0])
-        orders = list(_orders_with(own))
+        orders = _orders_beginning(own) if own else []
         # One or two letters stand in nearly every name; they are looked for in numbers only.
         people = [keys_holding(Customer, word) for word in choices if len(word) >= SHORTEST]
         common = len(orders) > COMMON or None in people
@@ -169,23 +169,24 @@ def _beginning(words: list[str]) -> QuerySet[OrderWord]:
     """Words that begin so, as ranges: the one form that every database's index serves."""
     found = Q()
     for word in words:
-        found |= Q(word__gte=word, word__lt=_after(word))
+        found |= Q(word__gte=word, word__lt=after(word))
     return OrderWord.objects.filter(found)
 
 
-def _after(word: str) -> str:
-    """The first word that doesn't begin so any more."""
-    return word[:-1] + chr(ord(word[-1]) + 1)
+def _orders_beginning(words: list[str]) -> list[int]:
+    """Orders that hold one of these, the one or two ways to write one word;
+    one more than `COMMON` at most."""
+    one, other = words[0], words[-1]
+    return list(_WITH_WORD(one=one, one_after=after(one), other=other, other_after=after(other)))
 
 
-def _orders_with(words: list[str]) -> Iterator[int]:
-    """Orders, one more than `COMMON` at most of each, of which a word begins so."""
-    for word in words:
-        yield from _WITH_WORD(word=word, after=_after(word))
+def _from_to(name: str) -> Q:
+    since, until = (Place(end, CharField()) for end in (name, f"{name}_after"))
+    return Q(word__gte=since, word__lt=until)
 
 
 _WITH_WORD = Standing(
-    OrderWord.objects.filter(
-        word__gte=Place("word", CharField()), word__lt=Place("after", CharField())
-    ).values_list("order", flat=True)[: COMMON + 1]
+    OrderWord.objects.filter(_from_to("one") | _from_to("other")).values_list("order", flat=True)[
+        : COMMON + 1
+    ]
 )

@@ -14,6 +14,7 @@ from ordering.expected import lead_times_of
 from ordering.models import OrderLine, PastOrder
 from ordering.sentences import day, window_in_words
 from ordering.states import Window
+from ordering.words import after
 from sizing.standing import Place, Standing
 
 LEAST, LEAST_DIGITS = 2, 3
@@ -55,18 +56,17 @@ def _length(order: PastOrder) -> tuple[int, str]:
 
 def _first(field: str, word: str, most: int) -> dict[int, PastOrder]:
     """The first of those whose field begins so."""
-    after = word[:-1] + chr(ord(word[-1]) + 1)
-    return {order.pk: order for order in _beginning(field, most)(word=word, after=after)}
+    return {order.pk: order for order in _beginning(field, most)(word=word, after=after(word))}
 
 
 @cache
 def _beginning(field: str, most: int) -> Standing:
     """In the form that the database's index of the field serves."""
-    word, after = (Place(name, CharField()) for name in ("word", "after"))
+    word, behind = (Place(name, CharField()) for name in ("word", "after"))
     if connection.vendor == "postgresql":
         begins = Q(**{f"{field}__startswith": word})
     else:
-        begins = Q(**{f"{field}__gte": word, f"{field}__lt": after})
+        begins = Q(**{f"{field}__gte": word, f"{field}__lt": behind})
     # The family comes by a question of its own: joined, a database may begin with it and read a million rows.
     like = PastOrder.objects.filter(begins).prefetch_related("family__factory")
     return Standing(like.order_by(field)[:most])

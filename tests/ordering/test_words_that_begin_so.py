@@ -1,0 +1,42 @@
+"""Words are looked for as a range: from the word itself to the first text behind all that begin with it."""
+
+import sys
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from ordering.words import after
+from tests.ordering.placed import user
+
+LAST = chr(sys.maxunicode)
+LETTERS = st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=6)
+
+
+@given(LETTERS.filter(lambda word: set(word) != {LAST}), LETTERS)
+def test_all_that_begin_so_lie_before_it_and_no_others(word, other):
+    """Of two texts the second lies in the first's range if it begins with it, and only then."""
+    assert word <= word + other < after(word)
+    assert (word <= other < after(word)) == other.startswith(word)
+
+
+@pytest.mark.parametrize(
+    ("word", "behind"),
+    [
+        ("al", "am"),
+        ("c00041", "c00042"),
+        ("x\ud7ff", "x\ue000"),
+        (f"a{LAST}", "b"),
+    ],
+)
+def test_first_text_behind(word, behind):
+    """The next letter, where there is one that a database takes; else the next of the letter before."""
+    assert after(word) == behind
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("letter", ["\ud7ff", LAST])
+def test_no_letter_stops_the_search(client, letter):
+    """The last letters of a range are looked for as any other."""
+    client.force_login(user())
+    assert client.get("/when/", {"q": f"ab{letter}"}).status_code == 200
