@@ -307,10 +307,16 @@ class CounterForm:
         self.page = page
 
     @classmethod
-    def blank(cls, revisions: Mapping[str, Revision], family: str = "") -> CounterForm:
+    def blank(
+        cls,
+        revisions: Mapping[str, Revision],
+        family: str = "",
+        caller: Mapping[str, str] | None = None,
+    ) -> CounterForm:
+        """`caller`: what of the head is known before anybody types."""
         opening = OpeningForm(None, 0, revisions, known=SaidOpening(family))
-        head = HeadForm()
-        head.fields["caller"].widget.attrs["autofocus"] = True
+        head = HeadForm(initial=caller)
+        head.fields["note" if caller else "caller"].widget.attrs["autofocus"] = True
         return cls(head, [opening], 0, uuid.uuid4())
 
     @classmethod

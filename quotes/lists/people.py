@@ -61,6 +61,19 @@ def with_reach(customers: list[Customer]) -> list[Customer]:
     return customers
 
 
+def as_caller(key: int) -> dict[str, str]:
+    """{box of a new call: what stands in it} for a customer: their first contact, else their name alone."""
+    customer = Customer.objects.filter(pk=key, merged_into=None).first()
+    if customer is None:
+        return {}
+    said = {"caller": customer.name, "language": customer.language}
+    contact = customer.contacts.order_by("pk").first()
+    if contact:
+        said |= {"phone": contact.phone, "email": contact.email}
+        said["caller"] = contact.name or customer.name
+    return said
+
+
 def contacts_reached_by(mails: Iterable[str], phones: Iterable[str]) -> QuerySet[Contact]:
     """Contacts with one of these e-mails, capital or small, or one of these phones (E.164)."""
     same = Q(dialled__in=list(filter(None, phones)))

@@ -31,7 +31,7 @@ from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_r
 from quotes.drawing import to_svg
 from quotes.find_forms import RequestsFind
 from quotes.lists.pages import REQUESTS
-from quotes.lists.people import Double, likely_callers
+from quotes.lists.people import Double, as_caller, likely_callers
 from quotes.lists.quotes import quotes_of
 from quotes.lists.requests import find_requests, last_family, narrowed, said_of
 from quotes.lists.specials import of_request
@@ -69,7 +69,9 @@ def counter(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         return render(request, "quotes/counter_empty.html")
     if request.method != "POST":
         if stored is None:
-            form = CounterForm.blank(revisions, last_family(request.user.get_username()))
+            form = CounterForm.blank(
+                revisions, last_family(request.user.get_username()), _caller(request)
+            )
         else:
             form = CounterForm.of_request(stored, said_of(stored), revisions)
         return _page(request, form, stored)
@@ -83,6 +85,12 @@ def counter(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     if action == "add" and len(form.openings) < MOST_OPENINGS:
         form.add_opening(revisions)
     return _page(request, form, stored, status=200 if valid else 422)
+
+
+def _caller(request: HttpRequest) -> dict[str, str]:
+    """Who calls, where a customer's own page says so."""
+    key = whole_number(request.GET.get("customer", ""), 12)
+    return as_caller(key) if key else {}
 
 
 def _write(
