@@ -74,22 +74,22 @@ def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
     return few(model._default_manager.filter(_in_each(model, scraps)).order_by().values_list("pk"))
 
 
-def reaching(model: type[models.Model], scrap: str, path: str) -> Found:
-    """Rows of another table to which rows of `model` that hold the scrap lead, by `path`."""
+def reaching(model: type[models.Model], path: str, *scraps: str) -> Found:
+    """Rows of another table to which rows of `model` that hold every scrap lead, by `path`."""
     rows = model._default_manager.order_by()
-    if _serves(scrap):
-        keys = at_most_common(_reached(model, path)(scrap=_in_fts(scrap)))
+    if _serves(*scraps):
+        keys = at_most_common(_reached(model, path)(scraps=_in_fts(*scraps)))
     else:
-        keys = few(rows.filter(_in_each(model, (scrap,))).values_list(path))
+        keys = few(rows.filter(_in_each(model, scraps)).values_list(path))
     if keys is not None:
         return keys
-    return Q(Exists(rows.filter(_in_each(model, (scrap,)), **{path: OuterRef("pk")})))
+    return Q(Exists(rows.filter(_in_each(model, scraps), **{path: OuterRef("pk")})))
 
 
 @cache
 def _reached(model: type[models.Model], path: str) -> Standing:
     """Of the rows that SQLite's index of triples finds, where they lead."""
-    found = RawSQL(_matching(model), [Place("scrap", models.CharField())])  # noqa: S611  # nosec B611
+    found = RawSQL(_matching(model), [Place("scraps", models.CharField())])  # noqa: S611  # nosec B611
     rows = model._default_manager.order_by().filter(pk__in=found)
     return Standing(rows.values_list(path)[: COMMON + 1])
 
@@ -103,6 +103,11 @@ def at_most_common(keys: Iterable[tuple[Any]]) -> set[Any] | None:
     """As `few`, of what was asked for up to one more than `COMMON`."""
     found = [key for (key,) in keys]
     return None if len(found) > COMMON else set(found) - {None}
+
+
+def is_name(choices: Sequence[str]) -> bool:
+    """Whether a word of a scrap (`quotes.scraps.wanted`) may be all of a name: written in one way, and no bit of one."""
+    return len(choices) == 1 and len(choices[0]) >= SHORTEST
 
 
 def numbered(scrap: str) -> set[int]:

@@ -15,7 +15,7 @@ from ordering.states import Step
 from ordering.words import after, tokens
 from quotes.models import Customer, Quote
 from quotes.scraps import wanted
-from quotes.searched import COMMON, SHORTEST, either, keys_holding, through
+from quotes.searched import COMMON, SHORTEST, either, is_name, keys_holding, through
 from sizing.lists import between
 from sizing.standing import KEYS, Place, Standing
 
@@ -32,7 +32,7 @@ def find_orders(scrap: str) -> QuerySet[Order]:
     what the customer is known by. Where every word stands in more than `COMMON` orders the first
     rule is left out: a million orders aren't put in order to show the first few.
     """
-    asked = [_Word.of(choices) for choices in filter(None, wanted(scrap.replace("\0", "")))]
+    asked = _words(list(filter(None, wanted(scrap.replace("\0", "")))))
     found = Order.objects.select_related("customer")
     if not asked:
         return found.none()
@@ -67,10 +67,9 @@ class _Word:
     common: bool
 
     @classmethod
-    def of(cls, choices: list[str]) -> _Word:
-        """The first choice is the word as typed; the others are ways to write a phone number."""
-        own = _own_words(choices[0])
-        orders = _orders_beginning(own) if own else []
+    def of(cls, choices: list[str], own: list[str], orders: list[int]) -> _Word:
+        """The first choice is the word as typed; the others are ways to write a phone number. `orders` are those
+        that hold one of its `own` words."""
         # One or two letters stand in nearly every name; they are looked for in numbers only.
         people = [keys_holding(Customer, word) for word in choices if len(word) >= SHORTEST]
         common = len(orders) > COMMON or None in people
@@ -90,6 +89,27 @@ class _Word:
             if len(choice) >= SHORTEST:
                 held |= Q(Exists(known.filter(scraps__contains=choice)))
         return cls(held, held, common)
+
+
+def _words(scrap: list[list[str]]) -> list[_Word]:
+    """A scrap word by word; those that no order holds itself as one, where few customers hold them all: many share
+    a first name."""
+    own = [_own_words(choices[0]) for choices in scrap]
+    orders = [_orders_beginning(words) if words else [] for words in own]
+    asked = list(zip(scrap, own, orders, strict=True))
+    names = list(
+        dict.fromkeys(choices[0] for choices, _own, held in asked if is_name(choices) and not held)
+    )
+    people = keys_holding(Customer, *names) if len(names) > 1 else None
+    if people is None:
+        return [_Word.of(*word) for word in asked]
+    theirs = Q(customer__pk__among=people) if people else Q()
+    together = _Word(theirs, _word_of_customer(names[0]), False)
+    return [
+        together if choices[0] in names else _Word.of(choices, own, held)
+        for choices, own, held in asked
+        if choices[0] not in names[1:]
+    ]
 
 
 def orders_asked_for(said: Mapping[str, Any]) -> QuerySet[Order]:

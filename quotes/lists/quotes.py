@@ -33,6 +33,7 @@ from quotes.searched import (
     Found,
     at_most_common,
     either,
+    is_name,
     numbered,
     reaching,
     through,
@@ -272,11 +273,26 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
     """
     words = wanted(scrap)
     asked = [[way for choice in choices for way in _ways(choice)] for choices in words]
+    alone = [
+        choices[0]
+        for choices, ways in zip(words, asked, strict=True)
+        if is_name(choices) and not any(ways)
+    ]
+    # What stands in nothing else has to stand with one customer, all of it: few do, of whom many share a first name.
+    theirs = reaching(Customer, "quotes", *alone) if len(alone) > 1 else None
+    for choices, ways in zip(words, asked, strict=True):
+        if theirs is not None and choices[0] in alone:
+            ways.append(theirs)
+        else:
+            ways += [reaching(Customer, "quotes", one) for one in choices]
     found = _found_by(asked)
-    if not words or (not found.query.is_empty() and found.exists()):
+    # Of one word that more than a few hold nobody need ask whether there are any.
+    if not words or (len(asked) == 1 and any(isinstance(way, Q) for way in asked[0])):
+        return found
+    if not found.query.is_empty() and found.exists():
         return found
     for ways, choices in zip(asked, words, strict=True):
-        ways += [reaching(Request, one, "quotes") for one in choices if len(one) >= SHORTEST]
+        ways += [reaching(Request, "quotes", one) for one in choices if len(one) >= SHORTEST]
     return _found_by(asked)
 
 
@@ -289,8 +305,8 @@ def _found_by(asked: list[list[Found]]) -> QuerySet[Quote]:
 
 
 def _ways(scrap: str) -> Iterator[Found]:
-    yield reaching(Customer, scrap, "quotes")
-    yield reaching(QuoteLine, scrap, "issue__quote")
+    """Besides its customer."""
+    yield reaching(QuoteLine, "issue__quote", scrap)
     yield _with_part(scrap)
     yield numbered(scrap)
 
@@ -346,8 +362,7 @@ def _with_part(scrap: str) -> Found:
     """Quotes with a part whose number holds the scrap."""
     wanted_part = scrap.casefold()
     parts = {key for key, number in _part_numbers() if wanted_part in number}
-    # Of more parts than that no line is looked for to find out whether there are few.
-    quotes = at_most_common(_WITH_PARTS(keys=parts)) if len(parts) <= COMMON else None
+    quotes = at_most_common(_WITH_PARTS(keys=parts))
     if quotes is not None:
         return quotes
     return through_many(QuoteLine.objects.filter(part__pk__among=parts), "issue__quote")

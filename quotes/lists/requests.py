@@ -66,7 +66,7 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
 
 def _ways(word: str) -> Iterator[Found]:
     yield holding(Request, word)
-    yield reaching(Opening, word, "request")
+    yield reaching(Opening, "request", word)
     digits = digits_of(word)
     if digits != word and len(digits) >= 3:
         yield holding(Request, digits)

@@ -1,0 +1,78 @@
+"""Several words of a scrap: one customer holds all that stand in nothing else, and each order found holds every word."""
+
+from itertools import permutations
+
+import pytest
+
+from ordering.events import HandLine, place_by_hand
+from ordering.lists import finding
+from ordering.lists.finding import find_orders
+from ordering.models import Order, OrderWord
+from quotes import searched
+from quotes.desk.people import save_customer
+from quotes.lists import quotes as quote_lists
+from quotes.lists.quotes import find_quotes
+from quotes.models import Contact, Customer, Quote
+from tests.ordering.placed import CLERK
+
+pytestmark = [pytest.mark.usefixtures("built"), pytest.mark.database]
+
+NAMES = ("Ines Tovolat", "Ines Marrow", "Ada Marrow", "Ada Inesson", "Otis Rada")
+GOODS = ("box of screws", "marrow coloured tape", "")
+
+
+def build():
+    for place, name in enumerate(NAMES):
+        contact = Contact(name=name, phone=f"802 555 01{place}{place}")
+        customer = save_customer(Customer(name=name), [contact])
+        Quote.objects.create(customer=customer, currency="USD")
+        for words in GOODS:
+            place_by_hand(customer.pk, [HandLine("", words or "Hinge", 1)], CLERK)
+
+
+WORDS = ("ines", "marrow", "ada", "tovo", "screws", "tape", "555", "zebra", "i")
+SCRAPS = [" ".join(words) for count in (1, 2, 3) for words in permutations(WORDS, count)]
+
+
+@pytest.fixture(params=[1000, 2])
+def common(request, monkeypatch):
+    """More rows than so many are not named by their keys; of two that is nearly everybody."""
+    for module in (searched, finding, quote_lists):
+        monkeypatch.setattr(module, "COMMON", request.param)
+
+
+def holds(order, word):
+    own = set(OrderWord.objects.filter(order=order).values_list("word", flat=True))
+    begins = any(mine.startswith(word) for mine in own)
+    return begins or (len(word) >= 3 and word in order.customer.scraps)
+
+
+def test_orders_hold_every_word(common):
+    """Whatever the words and their order, just the orders that hold each of them are found."""
+    orders = list(Order.objects.select_related("customer"))
+    held = {word: {one for one in orders if holds(one, word)} for word in WORDS}
+    for scrap in SCRAPS:
+        assert set(find_orders(scrap)) == set.intersection(*map(held.get, scrap.split())), scrap
+
+
+def test_quotes_hold_every_word(common):
+    """The same of quotes, which here are known by their customer alone."""
+    quotes = list(Quote.objects.select_related("customer"))
+    held = {word: {one for one in quotes if word in one.customer.scraps} for word in WORDS}
+    for scrap in SCRAPS:
+        assert set(find_quotes(scrap)) == set.intersection(*map(held.get, scrap.split())), scrap
+
+
+@pytest.mark.parametrize(
+    "scrap", ["ines ines tovolat", "tovolat ines ines", "ines tovolat tovolat"]
+)
+def test_a_word_said_twice(scrap):
+    """Twice the same word asks for no more than once."""
+    assert {one.customer.name for one in find_orders(scrap)} == {"Ines Tovolat"}
+    assert {one.customer.name for one in find_quotes(scrap)} == {"Ines Tovolat"}
+
+
+def test_the_first_word_still_orders_them():
+    """Whose name begins with the first word stands before who merely holds it, typed with a second one, too."""
+    found = [one.customer.name for one in find_orders("ada 555")]
+    assert found[-1] == "Otis Rada"
