@@ -120,16 +120,15 @@ def through(rows: QuerySet, path: str) -> Found:
     """Rows of another table to which these lead, by `path`: a few by their keys, more inside the database,
     and where that takes longer each is asked on the way through a list in its own order."""
     rows = rows.order_by()
-    keys = few(rows.values_list(path))
-    return through_many(rows, path) if keys is None else keys
-
-
-def through_many(rows: QuerySet, path: str) -> Q:
-    """`through`, of rows that are known to be more than `COMMON`."""
-    rows = rows.order_by()
     gathered = _quicker_gathered(rows.model)
-    if gathered <= COMMON or rows.values("pk")[gathered : gathered + 1].exists():
-        return Q(Exists(rows.filter(**{path: OuterRef("pk")})))
+    in_each = Q(Exists(rows.filter(**{path: OuterRef("pk")})))
+    if gathered > COMMON and rows.values("pk")[gathered : gathered + 1].exists():
+        return in_each
+    keys = few(rows.values_list(path))
+    if keys is not None:
+        return keys
+    if gathered <= COMMON:
+        return in_each
     return Q(pk__in=rows.filter(**{f"{path}__isnull": False}).values(path))
 
 

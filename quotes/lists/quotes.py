@@ -37,7 +37,6 @@ from quotes.searched import (
     numbered,
     reaching,
     through,
-    through_many,
 )
 from sizing.lists import between
 from sizing.models import Family, Part
@@ -362,10 +361,10 @@ def _with_part(scrap: str) -> Found:
     """Quotes with a part whose number holds the scrap."""
     wanted_part = scrap.casefold()
     parts = {key for key, number in _part_numbers() if wanted_part in number}
-    quotes = at_most_common(_WITH_PARTS(keys=parts))
+    quotes = at_most_common(_WITH_PARTS(keys=parts)) if len(parts) <= COMMON else None
     if quotes is not None:
         return quotes
-    return through_many(QuoteLine.objects.filter(part__pk__among=parts), "issue__quote")
+    return through(QuoteLine.objects.filter(part__pk__among=parts), "issue__quote")
 
 
 _WITH_PARTS = Standing(
