@@ -8,7 +8,7 @@ from __future__ import annotations
 import contextlib
 import re
 import uuid
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -318,6 +318,18 @@ class CounterForm:
         head = HeadForm(initial=caller)
         head.fields["note" if caller else "caller"].widget.attrs["autofocus"] = True
         return cls(head, [opening], 0, uuid.uuid4())
+
+    @classmethod
+    def like(
+        cls,
+        caller: Mapping[str, str],
+        openings: Iterable[SaidOpening],
+        revisions: Mapping[str, Revision],
+    ) -> CounterForm:
+        """A new call that begins with what an earlier one said; answered from the tables now in force."""
+        known = [replace(said, key=None) for said in openings]
+        forms = [OpeningForm(None, at, revisions, None, said) for at, said in enumerate(known)]
+        return cls(HeadForm(initial=caller), forms, 0, uuid.uuid4())
 
     @classmethod
     def of_request(

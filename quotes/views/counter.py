@@ -36,7 +36,7 @@ from quotes.lists.quotes import quotes_of
 from quotes.lists.requests import find_requests, last_family, narrowed, said_of
 from quotes.lists.specials import of_request
 from quotes.models import Opening, Request, Schedule
-from quotes.said import differences
+from quotes.said import SaidOpening, differences
 from quotes.views.kept import is_from_elsewhere, keep, take
 from quotes.views.quotes import to_quote
 from sizing.lists import show
@@ -69,9 +69,7 @@ def counter(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         return render(request, "quotes/counter_empty.html")
     if request.method != "POST":
         if stored is None:
-            form = CounterForm.blank(
-                revisions, last_family(request.user.get_username()), _caller(request)
-            )
+            form = _begun(request, revisions)
         else:
             form = CounterForm.of_request(stored, said_of(stored), revisions)
         return _page(request, form, stored)
@@ -87,10 +85,25 @@ def counter(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     return _page(request, form, stored, status=200 if valid else 422)
 
 
-def _caller(request: HttpRequest) -> dict[str, str]:
-    """Who calls, where a customer's own page says so."""
-    key = whole_number(request.GET.get("customer", ""), 12)
-    return as_caller(key) if key else {}
+def _begun(request: HttpRequest, revisions: Mapping[str, Revision]) -> CounterForm:
+    """A new call: an empty page, one that a customer's page begins, or one for the windows of an earlier call."""
+    like, customer = (whole_number(request.GET.get(by, ""), 12) for by in ("like", "customer"))
+    earlier = Request.objects.filter(pk=like, schedule=None).first() if like else None
+    if earlier is None:
+        caller = as_caller(customer) if customer else None
+        return CounterForm.blank(revisions, last_family(request.user.get_username()), caller)
+    said = said_of(earlier)
+    made = [one for one in said.openings if one.family in revisions][:MOST_OPENINGS]
+    for one in said.openings:
+        if one not in made:
+            what = f"“{one.label}”" if one.label else "An opening"
+            messages.info(
+                request, f"{what} is left out: no table of its family, {one.family}, is in force."
+            )
+    caller = {name: getattr(said, name) for name in ("caller", "phone", "email", "language")}
+    if earlier.customer_id and not (said.phone or said.email):
+        caller = as_caller(earlier.customer_id)
+    return CounterForm.like(caller, made or [SaidOpening(next(iter(revisions)))], revisions)
 
 
 def _write(
