@@ -45,7 +45,6 @@ def test_page(browser, live_server, known, role):
     at_fault = {}
     with signed_in(browser, live_server.url, people[role]) as page:
         for name, address in found.items():
-            page.emulate_media(color_scheme="light")
             page.set_viewport_size({"width": 1280, "height": 900})
             page.goto(address)
             stops, out = tabbed_through(page)
@@ -65,9 +64,10 @@ def tabbed_through(page) -> tuple[list[str], bool]:
     page.evaluate(NOTE_FOCUS)
     stops: list[str] = []
     last = -1
+    keys = page.keyboard
     for pressed in range(10, MOST + 1, 10):
         for _ in range(10):
-            page.keyboard.press("Tab")
+            keys.press("Tab")
         had = page.evaluate("window.had")
         for focus in had[pressed - 10 :]:
             if focus is None or focus[0] < last:
