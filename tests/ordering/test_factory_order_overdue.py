@@ -12,14 +12,18 @@ from ordering.models import Notice
 from ordering.states import NotAllowed
 from tests.ordering.placed import CLERK, FACTORY, load_shop, sent_order
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture
-def sent():
+def build():
     with time_machine.travel("2030-05-23 12:00", tick=False):  # a Thursday
         load_shop()
         return sent_order()[1]
+
+
+@pytest.fixture
+def sent(built):
+    return built
 
 
 def needs():

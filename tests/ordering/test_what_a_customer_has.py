@@ -11,20 +11,25 @@ from sizing.models import Family
 from tests.ordering.placed import load_shop, placed_order, user
 from tests.quotes.shop import part_opening
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture
-def two(client):
-    """Mara has an order, Otis another one; who is signed in is of the counter."""
+def build():
+    """Mara has an order, Otis another one."""
     load_shop()
-    client.force_login(user())
     mara = placed_order(part_opening())
     otis = placed_order(
         part_opening(), caller="Otis Rand", phone="802 555 0190", email="otis@rand.example"
     )
     assert mara.customer != otis.customer
     return mara, otis
+
+
+@pytest.fixture
+def two(built, client):
+    """Who is signed in is of the counter."""
+    client.force_login(user())
+    return built
 
 
 def numbers(page) -> list[str]:

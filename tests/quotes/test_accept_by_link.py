@@ -18,13 +18,16 @@ from sizing.models import Family
 from sizing.tables import stop_offering
 from tests.quotes import shop
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
+
+
+def build():
+    shop.load_liner()
+    shop.load_prices()
 
 
 @pytest.fixture
-def issue():
-    shop.load_liner()
-    shop.load_prices()
+def issue(built):
     return shop.issued_quote(shop.part_opening(), shop.cottage_opening())
 
 
@@ -227,7 +230,6 @@ def test_works_where_a_browser_sends_no_origin(token):
 
 def test_a_draft_is_not_accepted():
     """What was not issued cannot be accepted."""
-    shop.load_liner()
     issue = shop.draft_quote()
     with pytest.raises(NotOpenError, match="Not issued yet"):
         accept(issue.pk, name="Mara", ticked=[])

@@ -17,14 +17,18 @@ from quotes.post import LINK
 from tests.quotes import shop
 from tests.quotes.conftest import clerk_named
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture
-def issue():
+def build():
     shop.load_liner()
     shop.load_prices()
     return shop.issued_quote(shop.part_opening())
+
+
+@pytest.fixture
+def issue(built):
+    return built
 
 
 def take(issue, **more):

@@ -13,14 +13,18 @@ from quotes.links import token_of
 from quotes.lists.quotes import quotes_of, state_of
 from tests.quotes import shop
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 
 
-@pytest.fixture
-def issue():
+def build():
     shop.load_liner()
     shop.load_prices()
     return shop.issued_quote(shop.part_opening())
+
+
+@pytest.fixture
+def issue(built):
+    return built
 
 
 def accepted(issue):

@@ -11,13 +11,17 @@ from quotes.models import Enquiry
 from tests.quotes import letters, specials
 from tests.quotes.letters import boxes, page, same, send
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
+
+
+def build():
+    specials.set_up()
+    return letters.ask(letters.request_of(3))
 
 
 @pytest.fixture
-def asked(db):
-    specials.set_up()
-    return letters.ask(letters.request_of(3))
+def asked(built):
+    return built
 
 
 def fresh(asked):

@@ -9,13 +9,17 @@ from tests.quotes import letters, specials
 from tests.quotes.letters import boxes, page, same, send
 from tests.quotes.specials import take_answer
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
+
+
+def build():
+    specials.set_up()
+    return letters.ask(letters.request_of(2))
 
 
 @pytest.fixture
-def asked(db):
-    specials.set_up()
-    return letters.ask(letters.request_of(2))
+def asked(built):
+    return built
 
 
 def take_out(enquiry):
@@ -74,9 +78,8 @@ def test_half_filled_from_before(asked, becomes, words):
     assert words in said and "You had typed: <bdi>a lot</bdi>" in said
 
 
-def test_alone_it_is_the_same(db):
+def test_alone_it_is_the_same():
     """A letter about one opening whose measures changed takes no answer either."""
-    specials.set_up()
     enquiry = specials.asked()
     mend(enquiry)
     assert "Its measures have changed since we asked" in page(enquiry)

@@ -18,15 +18,19 @@ from quotes.models import Acceptance, Letter, Quote
 from tests.quotes import shop
 from tests.quotes.test_accept_by_link import press
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 SPRINGS = "Are the springs <with> it?"
 
 
-@pytest.fixture
-def issue():
+def build():
     shop.load_liner()
     shop.load_prices()
     return shop.issued_quote(shop.part_opening(), shop.cottage_opening())
+
+
+@pytest.fixture
+def issue(built):
+    return built
 
 
 @pytest.fixture

@@ -27,18 +27,22 @@ from tests.quotes import shop
 from tests.quotes.specials import manager
 from tests.quotes.test_quote_pages import fields
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 TWELVE = Decimal("12.5")
 
 
-@pytest.fixture
-def draft():
+def build():
     """Four of 78.60 and a special of 180.00, picked up, under terms of 7.5 % off list."""
     load_shop()
     issue = shop.draft_quote(shop.part_opening(quantity=4), shop.cottage_opening())
     Customer.objects.update(terms="trade")
     shop.price_specials(issue)
     return Issue.objects.get()
+
+
+@pytest.fixture
+def draft(built):
+    return built
 
 
 def post(client, issue, **more):

@@ -17,17 +17,21 @@ from quotes.lists.quotes import document_of
 from sizing.lengths import unbroken
 from tests.quotes import shop
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 LINK = "https://desk.example/your-quote/abc/"
 
 
-@pytest.fixture
-def issue():
+def build():
     shop.load_liner()
     shop.load_prices()
     return shop.issued_quote(
         shop.part_opening("Kitchen", 2), shop.cottage_opening(), shop.part_opening("Hall", 7, "ash")
     )
+
+
+@pytest.fixture
+def issue(built):
+    return built
 
 
 def pdf_text(document):

@@ -9,12 +9,11 @@ from quotes.models import Letter, QuoteLine
 from tests.quotes import shop, specials
 from tests.quotes.specials import take_answer
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 CUSTOMER = "mara@quill.example"
 
 
-@pytest.fixture
-def two(db):
+def build():
     """Two specials of one request, both answered."""
     specials.set_up()
     openings = shop.take_request(shop.cottage_opening(), shop.cottage_opening()).openings.all()
@@ -22,6 +21,11 @@ def two(db):
         take_answer(desk.ask_about(one.pk, by="ann").pk, specials.usual_answer())
         for one in openings
     ]
+
+
+@pytest.fixture
+def two(built):
+    return built
 
 
 def priced(special):
