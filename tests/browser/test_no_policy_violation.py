@@ -10,7 +10,9 @@ from tests.access.shop import arguments, people
 from tests.browser.pages import come
 
 # Files to download, and data for programs: nothing of them is shown in a page.
-FILES = ("pdf", "xlsx", "workbook", "paper", "sheet", "template", "calendar", "health", "json")
+FILES = (
+    "pdf", "xlsx", "workbook", "paper", "sheet", "template", "calendar", "health", "json", "filled",
+)  # fmt: skip
 PAGES = [
     name for name, cells in EXPECTED.items()
     if cells[0].endswith("o") and not any(part in name for part in FILES)
