@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Collection, Mapping
+from collections import Counter, defaultdict
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import IntegerField, Prefetch, Q, QuerySet
+from django.db.models import IntegerField, Q, QuerySet
 from django.utils import timezone
 
 from quotes.documents.compose import name_of
@@ -30,7 +30,7 @@ from quotes.searched import numbered
 from quotes.worklist import READ, as_said, changed_since, outdated_by, specials_of, unasked
 from sizing.lists import between
 from sizing.models import Factory, Family
-from sizing.standing import Place, Standing
+from sizing.standing import KEYS, Place, Standing
 
 State = Special.State
 # What a list of specials is narrowed to besides a state: asked, and the day of the answer is over.
@@ -84,7 +84,11 @@ def waiting(on: date | None = None, request: int | None = None) -> list[Waiting]
     day = on or timezone.localdate()
     which, given = (_ALL, {}) if request is None else (_OF_ONE, {"request": request})
     asking = set(_ASKING())
-    found = [_of_special(special, day, asking) for special in which.open(**given)]
+    specials = list(which.open(**given))
+    asked_of: dict[int, list[Enquiry]] = defaultdict(list)
+    for enquiry in _ENQUIRIES(keys=[special.pk for special in specials]):
+        asked_of[enquiry.special_id].append(enquiry)
+    found = [_of_special(special, asked_of[special.pk], day, asking) for special in specials]
     found += [_of_opening(opening, State.FLAGGED.label) for opening in which.unasked(**given)]
     found += [
         _of_opening(opening, "measures changed since it was priced")
@@ -110,12 +114,12 @@ _OPEN = (
         "reason", "said", "state", "created_at", "request__caller", "family__name", "family__code",
         "revision__factory", "part__part_number", *(f"opening__{name}" for name in _SAID),
     )
-    .prefetch_related(
-        Prefetch("enquiries", Enquiry.objects.only(
-            "special", "asked_with", "due_on", "closed_at", "answered_at", "reminders",
-        ))
-    )
 )  # fmt: skip
+_ENQUIRIES = Standing(
+    Enquiry.objects.filter(special__pk__among=KEYS).only(
+        "special", "asked_with", "due_on", "closed_at", "answered_at", "reminders"
+    )
+)
 _ASKING = Standing(questions_waiting().values_list("enquiry", flat=True))
 
 
@@ -206,9 +210,10 @@ def price_is_outdated(opening: Opening, unit_price: Decimal | None) -> bool:
     )
 
 
-def _of_special(special: Special, day: date, asking: Collection[int]) -> Waiting:
-    """`asking` are the letters that the factory has a question about."""
-    enquiries = list(special.enquiries.all())
+def _of_special(
+    special: Special, enquiries: Sequence[Enquiry], day: date, asking: Collection[int]
+) -> Waiting:
+    """`enquiries` are its own, in their order; `asking` the letters that the factory has a question about."""
     enquiry = enquiries[-1] if enquiries else None
     is_asked = special.state == State.ASKED and enquiry is not None
     asks = is_asked and enquiry.first_pk in asking
@@ -267,7 +272,8 @@ def is_overdue(enquiry: Enquiry, on: date | None = None) -> bool:
 
 def waiting_narrowed(said: Mapping[str, Any]) -> list[Waiting]:
     """Of what is not settled, what has all the words, stands so, is of the family, waits since these days."""
-    return [one for one in waiting() if _is_asked_for(one, said)]
+    every = waiting()
+    return [one for one in every if _is_asked_for(one, said)] if any(said.values()) else every
 
 
 def _is_asked_for(one: Waiting, said: Mapping[str, Any]) -> bool:
