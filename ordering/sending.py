@@ -15,6 +15,7 @@ from ordering.links import page_of, page_of_factory
 from ordering.models import Notice
 from ordering.notices import Kind
 from quotes import post
+from quotes.lists.shop import sender
 from quotes.post import LINK
 
 POSTED = Notice.objects.exclude(to="")
@@ -37,6 +38,7 @@ def message_of(notice: Notice) -> EmailMultiAlternatives:
     message = EmailMultiAlternatives(
         subject=notice.subject.replace(LINK, link),
         body=notice.body.replace(LINK, link),
+        from_email=sender(),
         to=[notice.to],
         reply_to=[notice.reply_to] if notice.reply_to else None,
         headers={"Message-ID": notice.message_id, "Auto-Submitted": "auto-generated"},

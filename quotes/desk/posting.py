@@ -28,7 +28,7 @@ from quotes.enquiry_letters import (
 )
 from quotes.links import address_of, factory_address, invitation_address
 from quotes.lists.quotes import acceptance_in_words, state_of
-from quotes.lists.shop import the_shop
+from quotes.lists.shop import sender, the_shop
 from quotes.models import Acceptance, ChangeAsked, Invitation, Issue, Letter
 from quotes.post import LINK, new_message_id, send_due, wait_after
 from quotes.post import send as send_row
@@ -163,6 +163,7 @@ def _message(letter: Letter) -> EmailMessage:
     message = EmailMessage(
         letter.subject,
         letter.body.replace(LINK, _link(letter)) if LINK in letter.body else letter.body,
+        sender(),
         to=[letter.to],
         # The desk's own address may be one that nobody reads.
         reply_to=[the_shop().email] if the_shop().email else None,

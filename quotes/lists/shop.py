@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from email.headerregistry import Address
+from email.utils import parseaddr
 
 from django.conf import settings
 from django.contrib.auth.models import User
@@ -28,6 +30,12 @@ def the_shop() -> Shop:
 def mail_is_kept() -> bool:
     """Whether mail is written to files instead of being sent, as in a demo."""
     return settings.EMAIL_BACKEND.endswith("filebased.EmailBackend")
+
+
+def sender() -> str:
+    """Who mail is from: the address that the desk sends with, under the shop's name unless it has one of its own."""
+    name, address = parseaddr(settings.DEFAULT_FROM_EMAIL)
+    return str(Address(name or the_shop().name, addr_spec=address))
 
 
 def desk_address(username: str) -> str:
