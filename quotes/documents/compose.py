@@ -30,7 +30,7 @@ from sizing.models import Part, Revision
 from sizing.people import name_of as person
 from sizing.resolver.answer import Reading
 from sizing.resolver.explain import row_in_words
-from sizing.table import said_in
+from sizing.table import SizeTable, said_in
 from sizing.weights import Weight, format_weight
 from sizing.wording import gettext as _
 from sizing.wording import known, language, speaking
@@ -105,6 +105,7 @@ def _composed(
         cautions=tuple((caution.title, caution.text) for caution in warned),
         notices=tuple(_(notice) for notice in NOTICES),
         to_come=_to_come(lines, priced.unpriced),
+        how_to=_how_to(sheets, (answered[opening.pk].table for opening in openings)),
     )  # fmt: skip
 
 
@@ -338,6 +339,22 @@ def _sheets(
         warned |= {caution.code: caution for caution in shown.cautions}
         sheets.append(sheet)
     return tuple(sheets), tuple(warned.values())
+
+
+def _how_to(
+    sheets: Sequence[OpeningSheet], tables: Iterable[SizeTable]
+) -> tuple[tuple[str, str], ...]:
+    """How each measure shown is taken: whoever accepts is asked to check it with a tape of their own."""
+    found = {
+        (sheet.family, measure.label): measure.how_to
+        for sheet, table in zip(sheets, tables, strict=True)
+        for measure in table.measures
+        if measure.how_to and measure.label in {shown.label for shown in sheet.measures}
+    }
+    several = len({family for family, _label in found}) > 1
+    return tuple(
+        (f"{label} ({family})" if several else label, how) for (family, label), how in found.items()
+    )
 
 
 def answers_of(openings: Sequence[Opening]) -> dict[int, Answered]:

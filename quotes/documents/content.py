@@ -141,6 +141,13 @@ class Document:
     to_come: tuple[str, ...] = ()
     # What its words are written in; its labels follow.
     language: str = "en"
+    # (measure, how it is taken) of every measure that the openings show, each once.
+    how_to: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def how_to_texts(self) -> list[tuple[str, str]]:
+        """How each measure is taken, as titled texts of a paper."""
+        return [(_("How to measure"), f"{measure}: {how}") for measure, how in self.how_to]
 
     @property
     def title(self) -> str:
@@ -249,7 +256,8 @@ def from_plain(plain: Mapping[str, Any]) -> Document:
     made["lines"] = tuple(_line(line) for line in plain["lines"])
     made["openings"] = tuple(opening_from_plain(sheet) for sheet in plain["openings"])
     made["sums"] = Sums(**{name: Decimal(text) for name, text in plain["sums"].items()})
-    made["cautions"] = tuple((title, text) for title, text in plain["cautions"])
+    for name in ("cautions", "how_to"):
+        made[name] = tuple((title, text) for title, text in plain.get(name, ()))
     for name in ("shop", "customer", "ship_to", "notices", "to_come"):
         made[name] = tuple(plain.get(name, ()))
     return Document(**made)

@@ -175,10 +175,10 @@ def _link(sheet: Sheet, document: Document, link: str) -> None:
 
 
 def _texts(sheet: Sheet, document: Document) -> None:
-    """The note, the notices, the cautions."""
+    """The note, the notices, the cautions, how each measure is taken."""
     note = [(_("Note"), document.note)] if document.note else []
     notices = [(_("Please read"), text) for text in document.notices]
-    titled_texts(sheet, [*note, *notices, *document.cautions])
+    titled_texts(sheet, [*note, *notices, *document.cautions, *document.how_to_texts])
 
 
 def draw_openings(

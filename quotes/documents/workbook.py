@@ -89,6 +89,7 @@ def _quote(sheet: Worksheet, document: Document, link: str) -> None:
     for title, text in [
         *((_("Please read"), notice) for notice in document.notices),
         *document.cautions,
+        *document.how_to_texts,
     ]:
         row += 1
         put(sheet, row, 1, title, bold=True)
