@@ -1,6 +1,9 @@
 """The customer's page on paper: every amount and every word of a line is on the sheet."""
 
+from io import BytesIO
+
 import pytest
+from pypdf import PdfReader
 
 from quotes.links import address_of
 from tests.quotes import shop
@@ -32,3 +35,20 @@ def test_lead_time_and_what_is_off_are_printed(page, link):
     assert page.get_by_text("Lead time").first.is_visible()
     assert page.get_by_text("2.5 % off for the quantity").is_visible()
     assert not page.get_by_role("button", name="Accept this quote").is_visible()
+
+
+def test_totals_stand_once_and_an_opening_stays_together(page, tables, live_server, settings):
+    """However many sheets a quote takes: totals once, and each opening's name beside its measures."""
+    settings.SITE_URL = live_server.url
+    shop.load_prices()
+    windows = [
+        shop.part_opening(f"Unit {n}, of the house by the mill", finish=("slate", "ash")[n % 2])
+        for n in range(20)
+    ]
+    page.goto(address_of(shop.issued_quote(*windows, shop.cottage_opening())))
+    paper = PdfReader(BytesIO(page.pdf(format="Letter", margin={"top": "14mm", "bottom": "14mm"})))
+    sheets = [" ".join(sheet.extract_text().split()) for sheet in paper.pages]
+    assert sum(sheet.count("Sales tax (") for sheet in sheets) == 1
+    # What an opening is stands under its name, its weight's class at the end of its measures.
+    begun = [sheet.count("equal, glass") for sheet in sheets]
+    assert sum(begun) == 20 and begun == [sheet.count("in the class") for sheet in sheets]
