@@ -15,6 +15,7 @@ from ordering.notices import Text, troubles
 from ordering.states import Cause
 from quotes.amount_field import AmountField
 from quotes.models import Address, Customer
+from quotes.quote_form import their_number
 from sizing.day_field import DayField, no_day
 from sizing.numerals import whole_number
 
@@ -32,6 +33,7 @@ class HandOrderForm(forms.Form):
         label="Goes to",
     )
     needed_by = DayField(label="Needed by", required=False)
+    their_number = their_number("Their order number, if they gave one")
     note = forms.CharField(required=False, max_length=2000, widget=forms.Textarea)
     page = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
 

@@ -42,8 +42,8 @@ def digits_of(reference: str) -> str:
 
 
 def words_of(order: Order, lines: Iterable[OrderLine]) -> list[str]:
-    """Its number, the quote's, the parts', the words of its lines, the town. People are found by themselves."""
-    texts = [order.number, str(order.pk), order.town]
+    """Its number, the customer's own for it, the quote's, the parts', the words of its lines, the town. People are found by themselves."""
+    texts = [order.number, str(order.pk), order.their_number, order.town]
     if order.acceptance_id:
         texts += [order.acceptance.quote.number, str(order.acceptance.quote_id)]
     for line in lines:

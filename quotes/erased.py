@@ -20,7 +20,7 @@ GOES = (
     "callers, phones, e-mails, notes and names of windows in their requests; measures as they were typed",
     "uploaded window schedules",
     "the customer, the destination, the note and the typed words in issued quotes",
-    "names and words of acceptances and of changes asked for",
+    "names and words of acceptances and of changes asked for, and the customer's own order numbers",
     "mails: to whom, about what, and their text",
     "notes of orders, and the reasons written into their history",
     "links: whoever still has one opens nothing",

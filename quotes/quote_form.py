@@ -140,6 +140,22 @@ class SignatureForm(NameForm):
         )
 
 
+def their_number(label: Any) -> forms.CharField:
+    """The box for the number that the customer's own books have an order under."""
+    return forms.CharField(
+        required=False,
+        max_length=40,
+        label=label,
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+
+
+class TheirNumberForm(forms.Form):
+    """What whoever accepts may give besides the name."""
+
+    their_number = their_number(_("Your order number, if you have one"))
+
+
 class ChangeForm(forms.Form):
     """What the customer asks or says is different: a text for each opening, and a remark last."""
 
@@ -186,6 +202,7 @@ class WordForm(NameForm):
         label="How they said so",
         choices=[c for c in Acceptance.How.choices if c[0] != Acceptance.How.LINK],
     )
+    their_number = their_number("Their order number, if they gave one")
     measures_read_out = forms.BooleanField(
         label="I read every opening's measures to them and they agreed",
         error_messages={"required": "Read the measures out first: a wrong part can't be returned."},

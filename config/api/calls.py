@@ -197,7 +197,13 @@ def accept_quote(request: HttpRequest, number: Path[Number], said: AcceptIn) -> 
     quote = get_object_or_404(answers.own_quotes(by), pk=number)
     issue = get_object_or_404(quote.issues, number=said.issue)
     try:
-        accept(issue.pk, name=said.name, ticked=said.confirmed, taken_by=by.signature)
+        accept(
+            issue.pk,
+            name=said.name,
+            their_number=said.their_number,
+            ticked=said.confirmed,
+            taken_by=by.signature,
+        )
     except (NotOpenError, TicksError) as error:
         raise Refused(409, str(error)) from None
     return answers.quote_out(quote)

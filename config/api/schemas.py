@@ -159,6 +159,9 @@ class RequestOut(Strict):
 class AcceptIn(Strict):
     issue: Count
     name: Annotated[str, Field(min_length=1, max_length=120)]
+    their_number: Annotated[str, Field(max_length=40)] = Field(
+        "", description="The number that the customer's own books have the order under."
+    )
     confirmed: list[Text] = Field(
         max_length=40, description="The openings whose measures the customer has confirmed: all."
     )

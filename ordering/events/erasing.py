@@ -89,9 +89,9 @@ def _erase(customer_pk: int, by: str, at: datetime | None) -> Erasure:
 def _order(order: Order, scrub: Scrub) -> None:
     link = new_link()
     order.ship_to = [ERASED] if order.ship_to else []
-    order.email, order.note = "", ""
+    order.email = order.note = order.their_number = ""
     order.nonce, order.token_hash = link["nonce"], link["token_hash"]
-    order.save(update_fields=["ship_to", "email", "note", "nonce", "token_hash"])
+    order.save(update_fields=["ship_to", "email", "note", "their_number", "nonce", "token_hash"])
     for line in order.lines.filter(part=None):
         line.description = scrub.text(line.description)
         line.save(update_fields=["description"])

@@ -79,6 +79,7 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
         ship_to=list(document.ship_to),
         town=issue.ship_to.town if issue.ship_to else "",
         note=note or issue.note,
+        their_number=accepted.their_number,
         needed_by=accepted.quote.request.needed_by if accepted.quote.request else None,
         mailed_to=issue.mailed_to,
     )
@@ -156,6 +157,7 @@ def place_by_hand(
     ship_to: Address | None = None,
     needed_by: date | None = None,
     note: str = "",
+    their_number: str = "",
 ) -> Order:
     """An order without a quote. `page` marks the page it was typed into: sent twice it makes one order.
 
@@ -165,7 +167,9 @@ def place_by_hand(
     goes = {"pickup": True}
     if ship_to:
         goes = {"ship_to": ship_to.lines, "town": ship_to.town}
-    said = {"page": page, "needed_by": needed_by, "note": note, **goes}
+    said = {
+        "page": page, "needed_by": needed_by, "note": note, "their_number": their_number, **goes,
+    }  # fmt: skip
     try:
         return _typed_into(page) or _place_by_hand(customer_pk, lines, who, **said)
     except IntegrityError:

@@ -79,7 +79,7 @@ def _to_customer(
         window = f"{windows_in_words({n: state.lines[n] for n in about})}\n{before}".strip()
     values = {
         "customer": addressee(order.customer.name),
-        "order": order.number,
+        "order": order.known_as,
         # By their numbers where there are several: by these the sentences below speak of them.
         "lines": "\n".join(
             f"{f'{n}.' if len(lines) > 1 else '-'} {_line(lines[n], event.pieces.get(str(n)))}{_the_rest(event, lines[n])}"

@@ -15,6 +15,7 @@ from ordering.models.history import SaidWeeks
 from ordering.states import Act, Cause, Step
 from quotes.models import Acceptance, Customer, QuoteLine
 from sizing.models import Factory, Family, Part
+from sizing.wording import gettext as _
 
 
 class Order(models.Model):
@@ -36,6 +37,8 @@ class Order(models.Model):
     # Kinds of notice the customer does not want.
     unwanted = models.JSONField(default=list)
     note = models.TextField(blank=True)
+    # The number under which the customer's own books have it.
+    their_number = models.CharField("their order number", max_length=40, blank=True, default="")
     # The day by which the customer needs it, as said in the request.
     needed_by = models.DateField(null=True)
     taken_by = models.CharField(max_length=150, blank=True)
@@ -67,6 +70,15 @@ class Order(models.Model):
     @property
     def number(self) -> str:
         return f"C-{self.pk:05d}"
+
+    @property
+    def known_as(self) -> str:
+        """Its number with the customer's own beside it, for the customer."""
+        if not self.their_number:
+            return self.number
+        return _("{order} (your number {theirs})").format(
+            order=self.number, theirs=self.their_number
+        )
 
     @property
     def is_picked_up(self) -> bool:

@@ -330,6 +330,7 @@ def by_hand(request: HttpRequest) -> HttpResponse:
                 form.cleaned_data["customer"].pk, form.lines(), who_is(request),
                 page=form.cleaned_data["page"], ship_to=form.cleaned_data["ship_to"],
                 needed_by=form.cleaned_data["needed_by"], note=form.cleaned_data["note"],
+                their_number=form.cleaned_data["their_number"],
             )  # fmt: skip
         except events.PlacingError as problem:
             form.add_error(None, str(problem))

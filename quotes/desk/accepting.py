@@ -38,6 +38,7 @@ def accept(
     *,
     name: str,
     ticked: Sequence[str],
+    their_number: str = "",
     how: Acceptance.How = Acceptance.How.LINK,
     taken_by: str = "",
 ) -> Acceptance:
@@ -58,6 +59,7 @@ def accept(
                 quote=issue.quote,
                 issue=issue,
                 name=name,
+                their_number=their_number,
                 how=how,
                 taken_by=taken_by,
                 ticked=wanted,

@@ -121,9 +121,9 @@ def _issue(issue: Issue, scrub: Scrub) -> None:
         line.description = scrub.text(line.description)
         line.save(update_fields=["description"])
     for accepted in Acceptance.objects.filter(issue=issue):
-        accepted.name = ERASED_CUSTOMER
+        accepted.name, accepted.their_number = ERASED_CUSTOMER, ""
         accepted.ticked = [opening_name(name) for name in accepted.ticked]
-        accepted.save(update_fields=["name", "ticked"])
+        accepted.save(update_fields=["name", "their_number", "ticked"])
     ChangeAsked.objects.filter(issue=issue).update(
         name=ERASED_CUSTOMER, measures=[], words="", answer=""
     )

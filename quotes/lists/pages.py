@@ -98,7 +98,10 @@ def _stands_drawn(quote: Quote) -> SafeString:
 
 
 _QUOTES = Quote.objects.order_by().select_related("customer", "acceptance")
-_ACCEPTED = [f"acceptance__{it}" for it in ("quote", "issue", "name", "how", "taken_by", "at")]
+_ACCEPTED = [
+    f"acceptance__{it}"
+    for it in ("quote", "issue", "name", "their_number", "how", "taken_by", "at")
+]
 _LAST_TOTAL = (
     Issue.objects.filter(quote=OuterRef("pk"))
     .order_by("-number")

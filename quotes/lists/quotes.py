@@ -207,6 +207,8 @@ def _rest_in_words(accepted: Acceptance) -> str:
         day=long_date(when),
         time=f"{when:%H:%M}",
     )
+    if accepted.their_number:
+        words += _(", under the order number {number}").format(number=accepted.their_number)
     return words + (" " + _("(taken by {clerk})").format(clerk=by) if by else "")
 
 

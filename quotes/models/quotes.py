@@ -165,6 +165,8 @@ class Acceptance(models.Model):
     quote = models.OneToOneField(Quote, models.PROTECT, related_name="acceptance")
     issue = models.OneToOneField(Issue, models.PROTECT, related_name="acceptance")
     name = models.CharField(max_length=300)
+    # The number under which the customer's own books have the order, if they have said one.
+    their_number = models.CharField("their order number", max_length=40, blank=True, default="")
     how = models.CharField(max_length=7, choices=How.choices)
     # Who of the desk took the customer's word; blank: the customer's own click.
     taken_by = models.CharField(max_length=150, blank=True)

@@ -23,7 +23,7 @@ from quotes.desk.accepting import (
 from quotes.links import find_issue
 from quotes.lists.quotes import changed_since_last, document_of, questions_asked, state_of
 from quotes.models import Issue
-from quotes.quote_form import ChangeForm, NameForm, SignatureForm
+from quotes.quote_form import ChangeForm, NameForm, SignatureForm, TheirNumberForm
 from quotes.views.languages import marked, visitors_language
 from quotes.views.quotes import paper, shown_document
 from sizing.wording import speaking
@@ -95,6 +95,7 @@ def _page(
         "questions": questions_asked(issue),
         "tried": tried,
         "name": named(data, use_required_attribute=False),
+        "theirs": TheirNumberForm(data),
         "change": change,
         "ticked": ticked or [],
         "many": len(document.openings) > MANY,
@@ -114,14 +115,19 @@ def quote_accept(request: HttpRequest, token: str, issue: Issue) -> HttpResponse
     """
     names = _names(issue)
     ticked = _ticked(request, names)
-    form = SignatureForm(request.POST)
+    form, theirs = SignatureForm(request.POST), TheirNumberForm(request.POST)
     missing = [name for name in names if name not in ticked]
-    unsure = missing or not form.is_valid() or ChangeForm(names, request.POST).has_changed()
+    unreadable = not (form.is_valid() and theirs.is_valid())
+    unsure = missing or unreadable or ChangeForm(names, request.POST).has_changed()
     if state_of(issue).can_be_accepted and unsure:
         return _page(request, token, issue, 422, tried="accept", ticked=ticked, missing=missing)
     try:
-        form.full_clean()
-        accept(issue.pk, name=form.cleaned_data.get("name", ""), ticked=ticked)
+        accept(
+            issue.pk,
+            name=form.cleaned_data.get("name", ""),
+            their_number=theirs.cleaned_data.get("their_number", ""),
+            ticked=ticked,
+        )
     except TicksError as error:
         missing = error.missing
         return _page(request, token, issue, 422, tried="accept", ticked=ticked, missing=missing)

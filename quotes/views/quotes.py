@@ -323,6 +323,7 @@ def quote_word(request: HttpRequest, pk: int) -> HttpResponse:
         accept(
             issue.pk,
             name=form.cleaned_data["name"],
+            their_number=form.cleaned_data["their_number"],
             ticked=[sheet.name for sheet in document_of(issue).openings],
             how=Acceptance.How(form.cleaned_data["how"]),
             taken_by=request.user.get_username(),
