@@ -200,8 +200,10 @@ RULES: Mapping[str, Rule] = {
     "factory-order-paper": Rule(DESK),
     "chase-factory": Rule(write=DESK),
     "order-public": Rule(LINK, LINK),
+    "order-quote": Rule(LINK),
     "order-calendar": Rule(LINK),
     "factory-public": Rule(LINK, LINK),
+    "factory-public-pdf": Rule(LINK),
 }
 
 

@@ -40,6 +40,8 @@ urlpatterns = [
     path("factory-orders/<int:pk>/chase/", factories.chase, name="chase-factory"),
     path("factory-orders/<int:pk>/paper.<str:kind>", orders.paper, name="factory-order-paper"),
     path("o/<str:token>/", customers.public, name="order-public"),
+    path("o/<str:token>/quote.pdf", customers.quote, name="order-quote"),
     path("o/<str:token>/order.ics", customers.calendar, name="order-calendar"),
     path("f/<str:token>/", factories.public, name="factory-public"),
+    path("f/<str:token>/order.pdf", factories.public_paper, name="factory-public-pdf"),
 ]

@@ -1,10 +1,13 @@
-"""For pages that know nothing of orders: {% orders_of customer as orders %}, the newest few of a customer's."""
+"""For pages that know nothing of orders: {% orders_of customer as orders %}, the newest few of a customer's, and
+{% order_page quote as page %}, where a customer sees what became of a quote."""
 
 from django import template
 
+from ordering.links import page_of
 from ordering.lists.finding import orders_of_customer
 from ordering.lists.pages import ORDERS
-from quotes.models import Customer
+from ordering.models import Order
+from quotes.models import Customer, Quote
 from sizing.lists import Shown
 
 register = template.Library()
@@ -15,3 +18,10 @@ THEIRS = ORDERS.newest("Customer", "Town")
 def orders_of(customer: Customer) -> Shown:
     """As a list's own page takes them, the open ones first; asked of the database when the page shows them."""
     return Shown(THEIRS, orders_of_customer(customer.pk))
+
+
+@register.simple_tag
+def order_page(quote: Quote) -> str:
+    """The customer's page of the order that was made of a quote; "" if there is none yet."""
+    order = Order.objects.filter(acceptance__quote=quote).first()
+    return page_of(order) if order else ""

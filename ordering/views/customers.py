@@ -16,12 +16,14 @@ from django.views.decorators.http import require_GET
 from ordering import events
 from ordering.documents.calendar import Entry, calendar_file
 from ordering.links import find, page_of
+from ordering.lists.money import owed
 from ordering.lists.orders import history, line_views
 from ordering.models import Order
 from ordering.notices import FOR_CUSTOMERS
 from ordering.states import Act, LineState, Window
 from quotes.documents.compose import shop_lines
 from quotes.views.languages import marked, visitors_language
+from quotes.views.quotes import paper
 from sizing.wording import gettext as _
 from sizing.wording import known, speaking
 
@@ -61,10 +63,12 @@ def public(request: HttpRequest, token: str, order: Order) -> HttpResponse:
         events.choose_notices(order.pk, set(request.POST.getlist("kind")))
         messages.success(request, _("Your choice is kept."))
         return redirect(request.path)
+    lines = line_views(order, told=True)
     said = [told for told in history(order) if told.event.act in SHOWN and not told.taken_back]
     context = {
         "order": order,
-        "lines": line_views(order, told=True),
+        "lines": lines,
+        "owed": owed(order, lines),
         "history": said,
         "kinds": [
             (kind.value, _(kind.words), kind not in order.unwanted) for kind in FOR_CUSTOMERS
@@ -74,6 +78,15 @@ def public(request: HttpRequest, token: str, order: Order) -> HttpResponse:
         "token": token,
     }
     return render(request, "ordering/customer.html", context)
+
+
+@_by_link
+@require_GET
+def quote(request: HttpRequest, token: str, order: Order) -> HttpResponse:
+    """The paper of what was accepted, as it was accepted: it outlives the quote's own link."""
+    if order.acceptance is None:
+        return render(request, "quotes/public_gone.html", status=404)
+    return paper(order.acceptance.issue, "pdf")
 
 
 @_by_link

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from ordering import events
 from ordering.described import given_up
-from ordering.documents.factory_order import openings_of
+from ordering.documents.factory_order import openings_of, papers_of
 from ordering.events import Who, state_of
 from ordering.find_forms import FactoryOrdersFind, LinesToSendFind
 from ordering.forms import FormError, count_of, day_of
@@ -27,6 +27,7 @@ from ordering.models import FactoryOrder, OrderLine
 from ordering.states import NotAllowed
 from ordering.views.people import who_is
 from quotes.documents.compose import shop_lines
+from quotes.links import token_of
 from sizing.lists import show
 from sizing.numerals import whole_numbers
 
@@ -126,6 +127,25 @@ def public(request: HttpRequest, token: str) -> HttpResponse:
     return _answering(request, order, who, "ordering/factory_public.html")
 
 
+@login_not_required
+@never_cache
+@require_GET
+def public_paper(request: HttpRequest, token: str) -> HttpResponse:
+    """The paper that went with the mail, without what was cancelled since: whoever makes the parts has no mail."""
+    order = find(FactoryOrder, token)
+    if order is None:
+        raise Http404("There is no factory order at this address.")
+    return paper(order, "application/pdf")
+
+
+def paper(order: FactoryOrder, kind: str) -> HttpResponse:
+    """The paper of that media type as a file to download."""
+    name, content, media = next(one for one in papers_of(order) if one[2] == kind)
+    response = HttpResponse(content, content_type=media)
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
 def _answering(request: HttpRequest, order: FactoryOrder, who: Who, template: str) -> HttpResponse:
     trouble: str = ""
     field = ""
@@ -154,6 +174,7 @@ def _answering(request: HttpRequest, order: FactoryOrder, who: Who, template: st
         "today": timezone.localdate(),
         "shop_name": shop_lines()[0],
         "link": page_of_factory(order),
+        "token": token_of(order.nonce),
     }
     return render(request, template, context, status=422 if trouble else 200)
 

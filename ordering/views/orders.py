@@ -15,7 +15,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from ordering import events
-from ordering.documents.factory_order import XLSX, papers_of
+from ordering.documents.factory_order import XLSX
 from ordering.find_forms import OrdersFind
 from ordering.forms import AgainForm, DepositForm, FormError, HandOrderForm, count_of, day_of
 from ordering.links import page_of
@@ -34,6 +34,7 @@ from ordering.models import Event, FactoryOrder, Order, OrderLine
 from ordering.notices import Kind
 from ordering.replay import open_acts
 from ordering.states import COUNTED, MAY, STAYS, Act, Cause, NotAllowed
+from ordering.views.factories import paper as file_of
 from ordering.views.people import who_is
 from quotes.documents.content import show_price
 from quotes.lists.people import find_customers, nearly
@@ -347,11 +348,7 @@ def by_hand(request: HttpRequest) -> HttpResponse:
 def paper(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
     """A factory order's PDF or workbook."""
     order = get_object_or_404(FactoryOrder, pk=pk)
-    wanted = XLSX if kind == "xlsx" else "application/pdf"
-    name, content, media = next(one for one in papers_of(order) if one[2] == wanted)
-    response = HttpResponse(content, content_type=media)
-    response["Content-Disposition"] = f'attachment; filename="{name}"'
-    return response
+    return file_of(order, XLSX if kind == "xlsx" else "application/pdf")
 
 
 def _customer_of(typed: str) -> Customer | None:

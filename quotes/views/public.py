@@ -88,6 +88,7 @@ def _page(
     change.initial["words"] = _("Please send me a new quote.") if state.word == "lapsed" else ""
     shown = shown_document(document) | {
         "token": token,
+        "issue": issue,
         "state": state,
         "mend": bool(tried) and not late and (state.can_be_accepted or state.word == "lapsed"),
         "ordered": bool(accepted) and not accepted.waits,

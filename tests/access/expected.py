@@ -122,8 +122,10 @@ EXPECTED = {
     "factory-answer": ("ooooo", "ooooo"),
     "factory-paper": ("ooooo", "-----"),
     "order-public": ("ooooo", "ooooo"),
+    "order-quote": ("ooooo", "-----"),
     "order-calendar": ("ooooo", "-----"),
     "factory-public": ("ooooo", "ooooo"),
+    "factory-public-pdf": ("ooooo", "-----"),
     # Special quotes
     "specials": ("sxooo", "-----"),
     "special": ("sxooo", "-----"),

@@ -10,7 +10,8 @@ from tests.access.expected import EXPECTED
 from tests.access.shop import PEOPLE
 
 LINKS = [name for name, (read, write) in EXPECTED.items() if "public" in name or name in (
-    "quote-accept", "quote-change", "factory-answer", "factory-paper", "order-calendar", "join",
+    "quote-accept", "quote-change", "factory-answer", "factory-paper", "order-calendar", "order-quote",
+    "join",
 )]  # fmt: skip
 POLICY = {
     "default-src 'none'", "script-src 'self'", "style-src 'self'", "img-src 'self' data:",

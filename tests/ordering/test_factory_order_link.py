@@ -2,9 +2,11 @@
 
 import re
 from datetime import timedelta
+from io import BytesIO
 
 import pytest
 from django.utils import timezone
+from pypdf import PdfReader
 
 from ordering.events import state_of, write
 from ordering.links import page_of_factory
@@ -215,6 +217,16 @@ def test_the_desk_was_quicker(page):
     assert answer.status_code == 422
     assert "was changed meanwhile: it is being made now" in answer.content.decode()
     assert page.state.promised_on is None
+
+
+def test_the_paper_is_on_the_page(page):
+    """Whoever makes the parts has not got the mail: the page gives its paper, too, as the order stands now."""
+    address = f"{page.address}order.pdf"
+    assert address in page.client.get(page.address).content.decode()
+    paper = page.client.get(address)
+    text = PdfReader(BytesIO(paper.content)).pages[0].extract_text()
+    assert page.sent.number in text and str(page.line) in text
+    assert page.client.get(f"{page.address[:-5]}xxxx/order.pdf").status_code == 404
 
 
 def test_no_guessing(page):
