@@ -93,6 +93,28 @@ class Basis:
             parts.append(_("shut {first} to {last}").format(first=self.shut[0], last=self.shut[1]))
         return "; ".join(parts)[:255]
 
+    def for_customers(self) -> str:
+        """The same for who knows nothing of the desk's groups and reasons; it stands on a quote, in brackets."""
+        took = ngettext(
+            "as {count} order like it took", "as {count} orders like it took", self.shipped
+        )
+        if not self.shipped:
+            parts = self._orders_and_weeks()
+        elif self.since:
+            since = _("{took} since {month}")
+            month = _month(self.since, self.as_of)
+            parts = [since.format(took=took.format(count=self.shipped), month=month)]
+        else:
+            parts = [took.format(count=self.shipped)]
+        if self.shortage:
+            waits = _("what it is made of is short until {day}")
+            parts.append(waits.format(day=long_date(self.shortage.until)))
+        if self.shut:
+            shut = _("the factory is shut from {first} to {last}")
+            first, last = map(long_date, self.shut)
+            parts.append(shut.format(first=first, last=last))
+        return "; ".join(parts)[:255]
+
     def _orders_and_weeks(self) -> list[str]:
         """Where nothing has shipped yet the weeks stand alone: a customer reads this, and our past is ours."""
         weeks = weeks_in_words(*self.weeks)

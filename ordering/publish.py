@@ -105,7 +105,7 @@ def _in_other_languages(basis: Basis) -> dict[str, str]:
     said = {}
     for language in LANGUAGES[1:]:
         with speaking(language):
-            said[language] = basis.words()
+            said[language] = basis.for_customers()
     return said
 
 
@@ -123,7 +123,7 @@ def _windows(known: FactoryLeadTimes, families: dict[str, Family]) -> Iterator[P
             earliest_days=span.earliest,
             likely_days=span.likely,
             latest_days=span.latest,
-            basis=basis.words(),
+            basis=basis.for_customers(),
             basis_words=_in_other_languages(basis),
             published_at=now,
         )

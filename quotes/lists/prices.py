@@ -200,7 +200,7 @@ def lead_time(revision: Revision, part_number: str = "") -> str:
     """The window published for the part or its family, with its basis; else what the factory declares."""
     found = _published(revision, part_number)
     if found:
-        return _("{earliest} to {latest} working days, likely {likely} ({basis})").format(
+        return _("{earliest} to {latest} working days, most likely {likely} ({basis})").format(
             earliest=found.earliest_days, latest=found.latest_days, likely=found.likely_days,
             basis=_inside(found.basis_in(get_language())),
         )  # fmt: skip

@@ -1,3 +1,4 @@
+import re
 from datetime import timedelta
 
 import pytest
@@ -5,8 +6,9 @@ from django.core.management import call_command
 from django.urls import reverse
 from django.utils import timezone
 
-from ordering.models import PastOrder
+from ordering.models import PastOrder, Shortage
 from ordering.publish import publish_windows
+from quotes.days import long_date
 from sizing.models import Factory, Family, PublishedWindow
 from tests.ordering.past_of_a_mill import CALENDAR, mill, past
 from tests.ordering.placed import user
@@ -32,6 +34,21 @@ def test_every_part_of_the_past_has_its_window():
     parts = PublishedWindow.objects.exclude(part_number="")
     assert {w.part_number for w in parts} == {"ROVE0", "ROVE1", "ROVE2"}
     assert all(w.earliest_days <= w.likely_days <= w.latest_days < 30 for w in parts)
+
+
+def test_what_a_quote_says_is_for_customers():
+    """A customer reads how many orders like theirs it rests on: no group, pace or reason of the desk's own."""
+    mill(ROVE=(4, 8))
+    past("ROVE", 90, days=20)
+    Shortage.objects.create(
+        factory=Factory.objects.get(), until=timezone.localdate() + timedelta(9), reason="no pile"
+    )
+    publish_windows()
+    for window in PublishedWindow.objects.all():
+        assert re.match(r"as \d+ orders like it took since \w+", window.basis)
+        assert window.basis_in("es").startswith("como tardaron ")
+        for own in ("weight class", "family", "factory says", "%", "no pile"):
+            assert own not in window.basis
 
 
 def test_specials_of_the_past_stand_in_no_ones_way():
@@ -69,7 +86,7 @@ def test_a_shortage_is_published_at_once(client):
     window = PublishedWindow.objects.get()
     waits = CALENDAR.workdays_between(timezone.localdate(), until)
     assert (window.earliest_days, window.latest_days) == (20 + waits, 40 + waits)
-    assert f"shortage until {until} (no pile)" in window.basis
+    assert f"short until {long_date(until)}" in window.basis
     client.post(page, {"supplied": factory.shortages.get().pk})
     call_command("work", once=True)
     assert PublishedWindow.objects.get().earliest_days == 20
