@@ -13,6 +13,7 @@ from decimal import Decimal
 from typing import Any
 
 from quotes import drawing as shapes
+from quotes.allot import round_money
 from quotes.counted import counted
 from quotes.drawing import Drawing
 from sizing.prices import minor_units
@@ -96,6 +97,12 @@ class LineRow:
     def counted(self) -> str:
         return counted(self.quantity, self.unit)
 
+    def off(self, currency: str) -> Decimal | None:
+        """All that comes off price times count to make the net: for the quantity, and by the terms."""
+        if self.unit_price is None or self.net is None:
+            return None
+        return round_money(self.unit_price * self.quantity, currency) - self.net
+
     @property
     def break_words(self) -> str:
         """What is off for the quantity; empty where nothing is."""
@@ -162,15 +169,17 @@ class Document:
     @property
     def has_discount(self) -> bool:
         """Whether anything is off: a customer at list price sees no column of zeros."""
-        return bool(self.sums.discount) or any(line.discount for line in self.lines)
+        return any(line.off(self.currency) for line in self.lines)
 
     @property
     def totals(self) -> tuple[tuple[str, Decimal], ...]:
         """What stands under the lines, in order: the label and the amount."""
         sums = self.sums
-        rows = [(_("Goods"), sums.goods)]
-        if sums.discount:
-            rows.append((_("Discount"), -sums.discount))
+        # As the lines stand: price times count, and all that comes off it, breaks for the quantity included.
+        off = sum((line.off(self.currency) or Decimal(0) for line in self.lines), Decimal(0))
+        rows = [(_("Goods"), sums.goods - sums.discount + off)]
+        if off:
+            rows.append((_("Discount"), -off))
         rows += [
             (_("Freight ({how})").format(how=self.freight_words), sums.freight),
             (_("Sales tax ({how})").format(how=self.tax_words), sums.tax),

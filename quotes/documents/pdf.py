@@ -138,7 +138,7 @@ def _figures(sheet: Sheet, document: Document, line: LineRow) -> None:
         show_price(line.unit_price, currency),
         *(
             show_amount(amount, currency)
-            for amount in (line.discount, line.net, line.tax, line.total)
+            for amount in (line.off(currency), line.net, line.tax, line.total)
         ),
     ]
     for place, (text, (_name, align, at)) in enumerate(zip(figures, _COLUMNS, strict=True)):

@@ -100,7 +100,8 @@ def _line(sheet: Worksheet, row: int, line: LineRow, currency: str, off: Collect
     digits = minor_units(currency)
     values: Sequence[Value] = (
         line.number, line.part_number, line.description, "; ".join(line.openings), line.quantity,
-        unit_name(line.unit), line.lead, line.unit_price, line.break_percent, line.discount, line.net,
+        unit_name(line.unit), line.lead, line.unit_price, line.break_percent,
+        line.off(currency), line.net,
         line.tax, line.total,
     )  # fmt: skip
     shown = [at for at in range(len(_LINE_HEADS)) if at not in off]

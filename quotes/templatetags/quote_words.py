@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from django import template
 
-from quotes.documents.content import show_amount, show_price
+from quotes.documents.content import LineRow, show_amount, show_price
 from sizing.lengths import Length, Unit, format_length
 from sizing.people import name_of
 from sizing.weights import Weight, WeightUnit, format_weight
@@ -13,6 +13,12 @@ register = template.Library()
 register.filter("amount", show_amount)
 register.filter("price", show_price)
 register.filter("person", name_of)
+
+
+@register.filter
+def off(line: LineRow, currency: str) -> Decimal | None:
+    """All that comes off a line."""
+    return line.off(currency)
 
 
 @register.filter

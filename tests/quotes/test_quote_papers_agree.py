@@ -44,7 +44,7 @@ def test_the_pdf_holds_every_amount_and_measure(issue):
     document = document_of(issue)
     text = pdf_text(document)
     for line in document.lines:
-        for amount in (line.discount, line.net, line.tax, line.total):
+        for amount in (line.off("USD"), line.net, line.tax, line.total):
             assert show_amount(amount, "USD") in text
     for _, amount in document.totals:
         assert show_amount(amount, "USD") in text
