@@ -155,6 +155,7 @@ RULES: Mapping[str, Rule] = {
     "quote-draft": Rule(write=DESK),
     "quote-send": Rule(write=DESK),
     "quote-word": Rule(write=DESK),
+    "quote-take-back": Rule(write=DESK),
     "quote-paper": Rule(DESK),
     "quote-sheet": Rule(DESK),
     "letter-again": Rule(write=DESK),

@@ -240,6 +240,27 @@ def stands_letter(document: Document, said: Said, link: str) -> Text:
     )
 
 
+def taken_back_letter(document: Document, why: str, link: str) -> Text:
+    """To the customer: something in the issue was wrong, and nobody can accept it any more."""
+    return (
+        _("{title}: please do not accept it").format(title=document.title),
+        _lines(
+            _("Dear {name},").format(name=addressee(document.customer[0])),
+            "",
+            _(
+                "something in your quote {number}, issue {issue}, was wrong, so we have taken it back:"
+            ).format(number=document.number, issue=document.issue),
+            "",
+            *map(clean, why.splitlines()),
+            "",
+            _("We are sorry. You need not do anything: a new issue follows. Its page until then:"),
+            link,
+            "",
+            *document.shop,
+        ),
+    )
+
+
 def lapsed_letter(document: Document, said: Said) -> Text:
     """The same to one whose quote has lapsed before they were answered."""
     return answer_letter(

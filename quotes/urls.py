@@ -64,6 +64,7 @@ urlpatterns = [
     path("quotes/<int:pk>/settle/", quotes.quote_settle, name="quote-settle"),
     path("quotes/draft/<int:pk>/", quotes.quote_draft, name="quote-draft"),
     path("quotes/issued/<int:pk>/send/", quotes.quote_send, name="quote-send"),
+    path("quotes/issued/<int:pk>/back/", quotes.quote_take_back, name="quote-take-back"),
     path("quotes/issued/<int:pk>/word/", quotes.quote_word, name="quote-word"),
     path("quotes/papers/<int:pk>.pdf", quotes.quote_paper, name="quote-paper"),
     path("quotes/papers/<int:pk>.xlsx", quotes.quote_sheet, name="quote-sheet"),

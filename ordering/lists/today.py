@@ -22,6 +22,7 @@ from quotes.lists import today as quoting
 from quotes.lists.specials import OVERDUE, Waiting, waiting
 from quotes.models import Letter
 from sizing.models import Revision
+from sizing.people import name_of
 from sizing.standing import TODAY, Place, Standing
 
 SHOWN = 4
@@ -146,6 +147,8 @@ def _changes(of: _Day) -> Heading:
         # A next issue may be begun already: what was asked stands with the one it was asked about.
         url = reverse("quote-issue", args=[asked.issue.quote_id, asked.issue.number])
         what = "a question" if asked.is_question else "sent back"
+        if asked.taken_back_by:
+            what = f"taken back by {name_of(asked.taken_back_by)}"
         more = f"{asked.issue}, {what}, {of.since(asked.at)}"
         return Line(str(asked.issue.quote.customer), more, url)
 

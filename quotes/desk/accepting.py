@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from django.db import IntegrityError, transaction
 
 from quotes import worklist
-from quotes.desk.posting import answer_asked, confirm_acceptance
+from quotes.desk.posting import answer_asked, confirm_acceptance, tell_taken_back
 from quotes.desk.quoting import settle_changes
 from quotes.documents.content import from_plain
 from quotes.lists.quotes import moved_prices, state_of
@@ -105,6 +105,21 @@ def ask_for_changes(
     return ChangeAsked.objects.create(
         issue=issue, name=name, measures=said, words=words, is_question=is_question
     )
+
+
+@transaction.atomic
+def take_back(issue_pk: int, by: str, why: str) -> ChangeAsked:
+    """Nobody can accept the issue any more: something in it is wrong. `why` is for the customer, who is written to
+    if they got it by mail. A next issue takes its place, or `let_stand` gives it back.
+
+    Raises NotOpenError, also where it was accepted a moment before.
+    """
+    issue = _open_issue(issue_pk)
+    asked = ChangeAsked.objects.create(
+        issue=issue, name=issue.quote.customer.name, words=why.strip(), taken_back_by=by
+    )
+    tell_taken_back(asked)
+    return asked
 
 
 @transaction.atomic

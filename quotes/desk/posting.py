@@ -25,6 +25,7 @@ from quotes.enquiry_letters import (
     lapsed_letter,
     quote_letter,
     stands_letter,
+    taken_back_letter,
 )
 from quotes.links import address_of, factory_address, invitation_address
 from quotes.lists.quotes import acceptance_in_words, state_of
@@ -102,7 +103,8 @@ def answer_asked(asked: Sequence[ChangeAsked], by: str) -> Letter | None:
     issue, sent = last.issue, last.issue.last_letter
     if sent is None or (last.is_question and not last.answer):
         return None
-    said = Said([row for one in asked for row in one.rows], last.answer)
+    theirs = (one for one in asked if not one.taken_back_by)
+    said = Said([row for one in theirs for row in one.rows], last.answer)
     document = from_plain(issue.document)
     with speaking(document.language):
         state = state_of(issue)
@@ -113,6 +115,18 @@ def answer_asked(asked: Sequence[ChangeAsked], by: str) -> Letter | None:
         else:
             subject, body = answer_letter(document, said, state.sentence)
     cause = f"answer to changes {last.pk}"
+    return post(cause=cause, to=sent.to, subject=subject, body=body, by=by, issue=issue)
+
+
+def tell_taken_back(asked: ChangeAsked) -> Letter | None:
+    """Tell whoever got an issue by mail that it can't be accepted for now, in the transaction that takes it back."""
+    issue, sent = asked.issue, asked.issue.last_letter
+    if sent is None:
+        return None
+    document = from_plain(issue.document)
+    with speaking(document.language):
+        subject, body = taken_back_letter(document, asked.words, LINK)
+    cause, by = f"taken back {asked.pk}", asked.taken_back_by
     return post(cause=cause, to=sent.to, subject=subject, body=body, by=by, issue=issue)
 
 

@@ -81,8 +81,8 @@ class State:
 @dataclass(frozen=True)
 class Facts:
     """What the state of an issue follows from. `issue` and `all`, the quote's, have pk, number, issued_at
-    and valid_until; `asked`, the change to the newest issue that is out which nobody has dealt with, has name
-    and at."""
+    and valid_until; `asked`, the change to the newest issue that is out which nobody has dealt with, has name,
+    at and taken_back_by."""
 
     issue: Any
     all: Sequence[Any]
@@ -141,6 +141,10 @@ def stands(facts: Facts, day: date) -> State:
         return State("replaced", _("Replaced by issue {number}.").format(number=newest))
     if asked:
         when = timezone.localtime(asked.at)
+        if asked.taken_back_by:
+            words = _("We took it back on {day} at {time}; a new issue follows.")
+            said = words.format(day=long_date(when), time=f"{when:%H:%M}")
+            return State("back at the desk", said, asked)
         return State(
             "back at the desk",
             _(
@@ -164,6 +168,8 @@ def _draft_in_words(facts: Facts, day: date) -> str:
         return _("Not issued yet.")
     if facts.asked:
         words = _("Not issued yet; {name} asked for changes to issue {number} on {day}.")
+        if facts.asked.taken_back_by:
+            words = _("Not issued yet; issue {number} was taken back on {day}.")
         when = long_date(timezone.localtime(facts.asked.at))
         return words.format(name=facts.asked.name, number=out.number, day=when)
     words = _("Not issued yet; issue {number} is out and holds until {day}.")
@@ -183,7 +189,9 @@ def questions_asked(issue: Issue) -> list[tuple[str, ChangeAsked]]:
     answered = _("{name} wrote to us on {day} at {time}; our answer stands below.")
     found = []
     for asked in issue.changes_asked.all():
-        if not (asked.answer or (asked.is_question and asked.done_at is None)):
+        if asked.taken_back_by or not (
+            asked.answer or (asked.is_question and asked.done_at is None)
+        ):
             continue
         words = answered if asked.answer else waits
         when = timezone.localtime(asked.at)
@@ -320,7 +328,7 @@ _ISSUES = Standing(
 _CHANGES = Standing(
     ChangeAsked.objects.filter(SENT_BACK, issue__pk__among=KEYS)
     .order_by("-pk")
-    .values_list("issue", "name", "at", named=True)
+    .values_list("issue", "name", "at", "taken_back_by", named=True)
 )
 
 

@@ -191,7 +191,8 @@ class Acceptance(models.Model):
 
 class ChangeAsked(models.Model):
     """What a customer has sent of an issue: something is different, and it is back at the desk until somebody
-    deals with that; or a question alone, beside which it can still be accepted."""
+    deals with that; or a question alone, beside which it can still be accepted. Or the desk itself has taken
+    it back, as something in it is wrong."""
 
     issue = models.ForeignKey(Issue, models.CASCADE, related_name="changes_asked")
     name = models.CharField(max_length=300)
@@ -199,6 +200,8 @@ class ChangeAsked(models.Model):
     measures = models.JSONField(default=list)
     words = models.TextField(blank=True)
     is_question = models.BooleanField(default=False)
+    # Who at the desk took the issue back, with `words` as the reason; blank: the customer sent it.
+    taken_back_by = models.CharField(max_length=150, blank=True, default="")
     at = models.DateTimeField(auto_now_add=True)
     # What the desk said to it.
     answer = models.TextField(blank=True)
@@ -212,6 +215,8 @@ class ChangeAsked(models.Model):
         ]
 
     def __str__(self) -> str:
+        if self.taken_back_by:
+            return f"{self.issue} taken back by {self.taken_back_by}"
         return f"{self.name} asks {'about' if self.is_question else 'for changes to'} {self.issue}"
 
     @property

@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from quotes.days import long_date
 from quotes.desk import quoting
-from quotes.desk.accepting import NotOpenError, accept, let_stand
+from quotes.desk.accepting import NotOpenError, accept, let_stand, take_back
 from quotes.desk.people import called
 from quotes.desk.posting import letter_state, send_again, send_copy, send_quote
 from quotes.desk.quoting import QuoteError
@@ -126,6 +126,7 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
             "letters": [(letter, letter_state(letter)) for letter in issue.letters.all()],
             "send": forms.get("send") or SendForm(initial={"to": _mail_to(issue.quote)}),
             "word": forms.get("word") or WordForm(),
+            "back": forms.get("back", ""),
         }
     return render(request, "quotes/quote.html", shown, status=status)
 
@@ -283,6 +284,22 @@ def quote_settle(request: HttpRequest, pk: int) -> HttpResponse:
             request, "The issue has lapsed meanwhile: begin the next one if they still want it."
         )
     return redirect("quote", pk)
+
+
+@require_POST
+def quote_take_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take an issue back in which something is wrong, before somebody accepts it."""
+    issue = get_object_or_404(Issue, pk=pk, issued_at__isnull=False)
+    why = request.POST.get("why", "").strip()[:MOST_ANSWERED]
+    if not why:
+        return _page(request, issue, 422, back="Say what is wrong: the customer reads it.")
+    try:
+        take_back(issue.pk, request.user.get_username(), why)
+    except NotOpenError as error:
+        messages.error(request, f"Not taken back: {error}")
+    else:
+        messages.success(request, "It is taken back and can't be accepted. Begin the next issue.")
+    return redirect("quote-issue", issue.quote_id, issue.number)
 
 
 @require_POST

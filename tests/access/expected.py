@@ -108,6 +108,7 @@ EXPECTED = {
     "quote-draft": ("-----", "sxooo"),
     "quote-send": ("-----", "sxooo"),
     "quote-word": ("-----", "sxooo"),
+    "quote-take-back": ("-----", "sxooo"),
     "quote-paper": ("sxooo", "-----"),
     "quote-sheet": ("sxooo", "-----"),
     "letter-again": ("-----", "sxooo"),

@@ -73,7 +73,7 @@ def arguments() -> dict[str, list]:
         "schedule-discard": made,
         "schedule-workbook": made, "quote": issue.quote, "quote-from-request": request,
         "quote-next": issue.quote, "quote-settle": issue.quote, "quote-draft": draft,
-        "quote-send": issue, "quote-word": issue, "quote-paper": issue, "quote-sheet": issue,
+        "quote-send": issue, "quote-word": issue, "quote-take-back": issue, "quote-paper": issue, "quote-sheet": issue,
         "letter-again": letter, "special": enquiry.special, "special-do": enquiry.special,
         "special-ask": opening, "enquiry-paper": enquiry,
         "special-flag": unplaced.request.openings.first(),
