@@ -21,7 +21,7 @@ from ordering.lists.orders import history, line_views
 from ordering.models import Order
 from ordering.notices import FOR_CUSTOMERS
 from ordering.states import Act, LineState, Window
-from quotes.documents.compose import shop_lines
+from quotes.documents.content import from_plain
 from quotes.views.languages import marked, visitors_language
 from quotes.views.quotes import paper
 from sizing.wording import gettext as _
@@ -73,11 +73,26 @@ def public(request: HttpRequest, token: str, order: Order) -> HttpResponse:
         "kinds": [
             (kind.value, _(kind.words), kind not in order.unwanted) for kind in FOR_CUSTOMERS
         ],
-        "shop": shop_lines(),
+        "windows": _windows(order),
         "today": timezone.localdate(),
         "token": token,
     }
     return render(request, "ordering/customer.html", context)
+
+
+def _windows(order: Order) -> dict[int, str]:
+    """{key of a line: which windows it is for}, as the customer accepted it."""
+    if order.acceptance is None:
+        return {}
+    issue = order.acceptance.issue
+    keys = issue.lines.order_by("position", "id").values_list("pk", flat=True)
+    rows = from_plain(issue.document).lines
+    named = {key: row.for_words for key, row in zip(keys, rows, strict=True)}
+    # What is made again comes after what it is made for.
+    found: dict[int, str] = {}
+    for line in order.lines.all():
+        found[line.pk] = found.get(line.remake_of_id, named.get(line.quote_line_id, ""))
+    return found
 
 
 @_by_link

@@ -1,5 +1,6 @@
 """Amounts in templates, written as on the papers."""
 
+from collections.abc import Mapping
 from decimal import Decimal
 
 from django import template
@@ -19,6 +20,12 @@ register.filter("person", name_of)
 def off(line: LineRow, currency: str) -> Decimal | None:
     """All that comes off a line."""
     return line.off(currency)
+
+
+@register.filter
+def at(found: Mapping[int, str], key: int) -> str:
+    """What a mapping has for a key that only the page knows."""
+    return found.get(key, "")
 
 
 @register.filter
