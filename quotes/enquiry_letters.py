@@ -199,7 +199,10 @@ def accepted_letter(document: Document, accepted: str, link: str) -> Text:
                 title=document.title, total=total, accepted=accepted
             ),
             *(
-                [_("Of this, {deposit} is due now.").format(deposit=due)]
+                [
+                    _("Of this, {deposit} is due now.").format(deposit=due),
+                    *map(clean, document.how_to_pay.splitlines()),
+                ]
                 if document.sums.deposit
                 else []
             ),

@@ -35,19 +35,21 @@ class ShopForm(forms.ModelForm):
         model = Shop
         fields = (
             "name", "address", "phone", "email", "country", "region", "town", "unit", "currency",
-            "paper",
+            "how_to_pay", "paper",
         )  # fmt: skip
         help_texts = {
             "address": "One line, as it should stand on quotes.",
             "town": "For sales tax on what is picked up at the counter.",
             "unit": "How you and most of your customers measure. A size table keeps its own.",
             "currency": "What you price in. A size table keeps its own.",
+            "how_to_pay": "As customers read it: an account, to whom a cheque is made out, whether cards are taken.",
             "paper": "For quotes, orders and measuring sheets.",
         }
         widgets = {
             "name": forms.TextInput(attrs={"autocomplete": "organization"}),
             "address": forms.TextInput(attrs={"autocomplete": "off"}),
             "phone": forms.TextInput(attrs={"autocomplete": "off", "inputmode": "tel"}),
+            "how_to_pay": forms.Textarea(attrs={"rows": 3}),
         }
         error_messages = {
             "name": {"required": "Type the shop's name: quotes and mails begin with it."},

@@ -60,7 +60,7 @@ def compose(
 def _composed(
     issue: Issue, on: date, valid_until: date | None, answered: Mapping[int, Answered] | None
 ) -> Document:
-    quote, lines = issue.quote, _stored(issue)
+    quote, lines, shop = issue.quote, _stored(issue), the_shop()
     openings = _openings(lines)
     names = {opening.pk: name_of(opening) for opening in openings}
     terms = _terms(issue, on)
@@ -85,7 +85,7 @@ def _composed(
         issued_on=on if valid_until else None,
         valid_until=valid_until,
         currency=quote.currency,
-        shop=shop_lines(),
+        shop=shop.lines,
         customer=tuple(_customer(issue)),
         ship_to=_ship_to(issue),
         taken_by=person(quote.taken_by),
@@ -105,6 +105,7 @@ def _composed(
         cautions=tuple((caution.title, caution.text) for caution in warned),
         notices=tuple(_(notice) for notice in NOTICES),
         to_come=_to_come(lines, priced.unpriced),
+        how_to_pay=shop.how_to_pay,
         how_to=_how_to(sheets, (answered[opening.pk].table for opening in openings)),
     )  # fmt: skip
 

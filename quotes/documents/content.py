@@ -150,11 +150,14 @@ class Document:
     language: str = "en"
     # (measure, how it is taken) of every measure that the openings show, each once.
     how_to: tuple[tuple[str, str], ...] = ()
+    # As the shop has typed it; empty where it has not.
+    how_to_pay: str = ""
 
     @property
     def how_to_texts(self) -> list[tuple[str, str]]:
-        """How each measure is taken, as titled texts of a paper."""
-        return [(_("How to measure"), f"{measure}: {how}") for measure, how in self.how_to]
+        """How it is paid and how each measure is taken, as titled texts of a paper."""
+        pay = [(_("How to pay"), self.how_to_pay)] if self.how_to_pay else []
+        return pay + [(_("How to measure"), f"{measure}: {how}") for measure, how in self.how_to]
 
     @property
     def title(self) -> str:

@@ -37,6 +37,8 @@ class Shop(models.Model):
         default="in",
     )
     currency = models.CharField(max_length=3, default="USD")
+    # For customers, as typed: on quotes, in the mail that confirms one, and on the page of an order not paid yet.
+    how_to_pay = models.TextField("how to pay", max_length=600, blank=True, default="")
     # What papers are made for; blank: what the country prints on.
     paper = models.CharField(
         max_length=6,
