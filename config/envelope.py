@@ -30,7 +30,7 @@ PERMISSIONS = ", ".join(
 # its source) give back what was typed on going back only if the page may be stored.
 NOTHING_TYPED = frozenset(
     {
-        "home", "when", "watch", "record", "requests", "customers", "customer-data", "customer-double",
+        "home", "when", "watch", "record", "month", "requests", "customers", "customer-data", "customer-double",
         "quotes", "quote-paper", "quote-sheet", "specials", "enquiry-paper", "orders", "factory-orders",
         "factory-order-paper", "schedule-workbook", "measuring-filled", "own",
     }

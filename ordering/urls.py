@@ -21,6 +21,7 @@ urlpatterns = [
     path("watch/", desk.watch, name="watch"),
     path("watch/called/<int:pk>/", desk.called, name="notice-called"),
     path("record/", desk.desk_record, name="record"),
+    path("month/", desk.month, name="month"),
     path("notices/", desk.texts, name="notice-texts"),
     path("notices/<str:kind>/<str:language>/", desk.text, name="notice-text"),
     path("orders/", orders.orders, name="orders"),

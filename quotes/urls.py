@@ -61,6 +61,7 @@ urlpatterns = [
     path("quotes/<int:pk>/", quotes.quote, name="quote"),
     path("quotes/<int:pk>/issue-<int:number>/", quotes.quote, name="quote-issue"),
     path("quotes/<int:pk>/next/", quotes.quote_next, name="quote-next"),
+    path("quotes/<int:pk>/lost/", quotes.quote_lost, name="quote-lost"),
     path("quotes/<int:pk>/settle/", quotes.quote_settle, name="quote-settle"),
     path("quotes/draft/<int:pk>/", quotes.quote_draft, name="quote-draft"),
     path("quotes/issued/<int:pk>/send/", quotes.quote_send, name="quote-send"),

@@ -60,6 +60,7 @@ class Order(models.Model):
             models.Index(
                 fields=["watched_on"], condition=models.Q(is_open=True), name="orders_to_watch"
             ),
+            models.Index(fields=["placed_on"], name="orders_of_a_month"),
             # What is found, in its own order: the open ones first.
             models.Index(fields=["-is_open", "-id"], name="orders_found"),
         ]
@@ -155,6 +156,7 @@ class OrderLine(SaidWeeks):
             models.Index(
                 fields=["step", "factory"], condition=models.Q(is_open=True), name="lines_open"
             ),
+            models.Index(fields=["left_on"], name="lines_that_left"),
             models.Index(
                 fields=["-need_days", "-need", "id"],
                 condition=models.Q(need__isnull=False),

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from ordering import events
@@ -12,6 +15,7 @@ from ordering.events.telling import sample_values, text_for, text_of
 from ordering.events.texts import keep_text, usual_text
 from ordering.find_forms import RecordFind, WatchFind
 from ordering.forms import TextForm
+from ordering.lists.month import month_of
 from ordering.lists.pages import NOTICE_TEXTS, RECORD, WATCH
 from ordering.lists.record import LEVEL, record
 from ordering.lists.watch import asked_for, watch_list
@@ -47,6 +51,19 @@ def called(request: HttpRequest, pk: int) -> HttpResponse:
     else:
         messages.info(request, "Somebody had called already.")
     return redirect("watch")
+
+
+@require_GET
+def month(request: HttpRequest) -> HttpResponse:
+    """What a month came to; without one asked for, this one."""
+    today = timezone.localdate()
+    try:
+        first = date.fromisoformat(f"{request.GET.get('month', '')}-01")
+    except ValueError:
+        first = today.replace(day=1)
+    # A month before anything or after today comes to nothing, and neither to days that no calendar has.
+    first = min(max(first, date(2000, 1, 1)), today.replace(day=1))
+    return render(request, "ordering/month.html", {"month": month_of(first), "today": today})
 
 
 @require_GET

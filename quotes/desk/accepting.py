@@ -74,6 +74,12 @@ def accept(
         raise NotOpenError(state_of(Issue.objects.get(pk=issue_pk)).sentence) from None
 
 
+@transaction.atomic
+def say_why_lost(quote_pk: int, why: str) -> None:
+    """Keep why nothing came of a quote; said again it takes the place of what was said before."""
+    Quote.objects.filter(pk=quote_pk).update(lost_because=why.strip()[:100])
+
+
 def ordered(accepted: Acceptance) -> None:
     """An order was made of it: it waits no more. Inside the transaction that makes the order."""
     Acceptance.objects.filter(pk=accepted.pk).update(waits=False)

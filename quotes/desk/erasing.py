@@ -95,6 +95,7 @@ def forget_customer(customer: Customer) -> Scrub:
     asked = list(requests_of(customer))
     for issue in Issue.objects.filter(quote__customer=customer):
         _issue(issue, scrub)
+    Quote.objects.filter(customer=customer).update(lost_because="")
     for request in asked:
         forget_request(request, scrub)
     for contact in customer.contacts.exclude(email=""):

@@ -23,6 +23,8 @@ class Quote(models.Model):
     customer = models.ForeignKey(Customer, models.PROTECT, related_name="quotes")
     currency = models.CharField(max_length=3)
     taken_by = models.CharField(max_length=150, blank=True)
+    # Why nothing came of it, as the desk has heard; for the shop alone.
+    lost_because = models.CharField(max_length=100, blank=True, default="")
     created_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
@@ -66,7 +68,10 @@ class Issue(models.Model):
                 name="one_draft_a_quote",
             ),
         ]
-        indexes = [models.Index(fields=["valid_until"], name="issues_lapsing")]
+        indexes = [
+            models.Index(fields=["valid_until"], name="issues_lapsing"),
+            models.Index(fields=["issued_at"], name="issues_of_a_month"),
+        ]
 
     def __str__(self) -> str:
         return f"Quote {self.quote.number}, issue {self.number}"

@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from quotes.days import long_date
 from quotes.desk import quoting
-from quotes.desk.accepting import NotOpenError, accept, let_stand, take_back
+from quotes.desk.accepting import NotOpenError, accept, let_stand, say_why_lost, take_back
 from quotes.desk.people import called
 from quotes.desk.posting import letter_state, send_again, send_copy, send_quote
 from quotes.desk.quoting import QuoteError
@@ -46,6 +46,10 @@ from sizing.roles import has_role
 PDF = "application/pdf"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
+# Offered while somebody types why a quote was lost; so that a month's numbers add up, the same words for the same.
+WHY_LOST = (
+    "too dear", "too slow", "bought elsewhere", "put off", "repaired", "measured wrong", "no answer",
+)  # fmt: skip
 # An answer to a customer takes no more letters than its box.
 MOST_ANSWERED = 2000
 
@@ -127,6 +131,7 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
             "send": forms.get("send") or SendForm(initial={"to": _mail_to(issue.quote)}),
             "word": forms.get("word") or WordForm(),
             "back": forms.get("back", ""),
+            "reasons": WHY_LOST,
         }
     return render(request, "quotes/quote.html", shown, status=status)
 
@@ -266,6 +271,14 @@ def quote_next(request: HttpRequest, pk: int) -> HttpResponse:
         quoting.next_issue(get_object_or_404(Quote, pk=pk).pk)
     except QuoteError as error:
         messages.error(request, str(error))
+    return redirect("quote", pk)
+
+
+@require_POST
+def quote_lost(request: HttpRequest, pk: int) -> HttpResponse:
+    """Keep why nothing came of a quote, for the month's numbers."""
+    say_why_lost(get_object_or_404(Quote, pk=pk).pk, request.POST.get("why", ""))
+    messages.success(request, "Kept with the quote.")
     return redirect("quote", pk)
 
 

@@ -1,0 +1,171 @@
+"""Reads what a month came to: orders taken, quotes and what became of them, specials, parts that left late."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from django.db.models import Count, Exists, F, OuterRef, Q, Sum
+from django.utils import timezone
+
+from ordering.models import Order, OrderLine
+from quotes.models import SENT_BACK, ChangeAsked, Issue, QuoteLine
+from sizing.lists import between
+
+# Lost quotes that are listed one by one, the latest first.
+MOST_LISTED = 50
+
+
+@dataclass(frozen=True)
+class Taken:
+    """Orders placed in one currency. `unpriced` of them have no total; `worth` is that of the others."""
+
+    currency: str
+    orders: int
+    by_hand: int
+    unpriced: int
+    worth: Decimal
+
+
+@dataclass(frozen=True)
+class Lost:
+    """A quote whose last issue ran out in the month and that nobody accepted."""
+
+    quote: int
+    number: str
+    customer: str
+    total: Decimal
+    currency: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Left:
+    """What left one factory in the month. `late`: after the last day the customer was told; `broken`: after the day
+    that the factory had given last."""
+
+    factory: str
+    lines: int
+    late: int
+    broken: int
+
+
+@dataclass(frozen=True)
+class Month:
+    first: date
+    taken: list[Taken]
+    # Lines that a factory makes, and how many of them are specials.
+    made: int
+    specials: int
+    # Quotes first issued in the month, by what has become of them up to now.
+    issued: int
+    accepted: int
+    open: int
+    lost: list[Lost]
+    lost_count: int
+    reasons: list[tuple[str, int]]
+    left: list[Left]
+
+    @property
+    def before(self) -> date:
+        return (self.first - timedelta(days=1)).replace(day=1)
+
+    @property
+    def after(self) -> date:
+        return (self.first + timedelta(days=32)).replace(day=1)
+
+    @property
+    def accepted_percent(self) -> int:
+        return round(100 * self.accepted / self.issued) if self.issued else 0
+
+    @property
+    def specials_percent(self) -> int:
+        return round(100 * self.specials / self.made) if self.made else 0
+
+
+def month_of(first: date) -> Month:
+    """The month that begins on that day, as of today."""
+    last = (first + timedelta(days=32)).replace(day=1) - timedelta(days=1)
+    orders = Order.objects.filter(placed_on__range=(first, last))
+    made = OrderLine.objects.filter(
+        order__placed_on__range=(first, last), factory__isnull=False, remake_of=None
+    )
+    lines = made.aggregate(
+        all=Count("pk"), specials=Count("pk", Q(quote_line__kind=QuoteLine.Kind.SPECIAL))
+    )
+    issued, accepted, still = _issued(first, last)
+    lost, count, reasons = _lost(first, last)
+    return Month(
+        first, _taken(orders), lines["all"], lines["specials"], issued, accepted, still,
+        lost, count, reasons, _left(first, last),
+    )  # fmt: skip
+
+
+def _taken(orders: object) -> list[Taken]:
+    rows = orders.order_by().values_list("currency")
+    counted = rows.annotate(
+        orders=Count("pk"),
+        by_hand=Count("pk", Q(acceptance=None)),
+        unpriced=Count("pk", Q(total=None)),
+        worth=Sum("total"),
+    )
+    return [
+        Taken(currency, count, by_hand, unpriced, worth or Decimal(0))
+        for currency, count, by_hand, unpriced, worth in counted.order_by("-orders", "currency")
+    ]
+
+
+def _issued(first: date, last: date) -> tuple[int, int, int]:
+    """(quotes first issued in the month, those of them accepted by now, those that can still be)"""
+    earlier = Issue.objects.filter(
+        quote=OuterRef("quote"), issued_at__isnull=False, number__lt=OuterRef("number")
+    )
+    firsts = Issue.objects.filter(between("issued_at", first, last)).exclude(Exists(earlier))
+    standing = Issue.objects.filter(quote=OuterRef("quote"), valid_until__gte=timezone.localdate())
+    told = firsts.aggregate(
+        all=Count("pk"),
+        accepted=Count("pk", Q(quote__acceptance__isnull=False)),
+        open=Count("pk", Q(Exists(standing), quote__acceptance=None)),
+    )
+    return told["all"], told["accepted"], told["open"]
+
+
+def _lost(first: date, last: date) -> tuple[list[Lost], int, list[tuple[str, int]]]:
+    """Those listed, how many there are, and how many for which reason."""
+    over = min(last, timezone.localdate() - timedelta(days=1))
+    newer = Issue.objects.filter(
+        quote=OuterRef("quote"), issued_at__isnull=False, number__gt=OuterRef("number")
+    )
+    lost = Issue.objects.filter(valid_until__range=(first, over), quote__acceptance=None)
+    lost = lost.exclude(Exists(newer)).order_by()
+    reasons = lost.values_list("quote__lost_because").annotate(many=Count("pk")).order_by("-many")
+    said = [(why or "not said", many) for why, many in reasons]
+    back = Exists(ChangeAsked.objects.filter(SENT_BACK, issue=OuterRef("pk")))
+    rows = lost.annotate(back=back).order_by("-valid_until", "-pk")
+    listed = rows.values_list(
+        "quote", "quote__customer__name", "document__sums__total", "quote__currency",
+        "quote__lost_because", "back",
+    )  # fmt: skip
+    return (
+        [
+            Lost(quote, f"{quote:05d}", name, Decimal(total), currency, why or _asked(back))
+            for quote, name, total, currency, why, back in listed[:MOST_LISTED]
+        ],
+        sum(many for _why, many in said),
+        said,
+    )
+
+
+def _asked(back: bool) -> str:
+    return "sent back, and not answered by us" if back else ""
+
+
+def _left(first: date, last: date) -> list[Left]:
+    rows = OrderLine.objects.filter(left_on__range=(first, last), factory__isnull=False).order_by()
+    counted = rows.values_list("factory__name").annotate(
+        lines=Count("pk"),
+        late=Count("pk", Q(left_on__gt=F("told_latest"))),
+        broken=Count("pk", Q(left_on__gt=F("promised_on"))),
+    )
+    return [Left(*row) for row in counted.order_by("factory__name")]
