@@ -163,8 +163,8 @@ RULES: Mapping[str, Rule] = {
     "prices": Rule(MANAGER, MANAGER),
     "price-back": Rule(write=MANAGER),
     "quote-public": Rule(LINK),
-    "quote-accept": Rule(write=LINK),
-    "quote-change": Rule(write=LINK),
+    "quote-accept": Rule(LINK, LINK),
+    "quote-change": Rule(LINK, LINK),
     "quote-public-pdf": Rule(LINK),
     "quote-public-xlsx": Rule(LINK),
     # Special quotes

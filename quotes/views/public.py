@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_safe
 
 from quotes.desk.accepting import (
     NotOpenError,
@@ -107,8 +107,21 @@ def _page(
     return render(request, "quotes/public.html", shown, status=status)
 
 
+def _sent(view: View) -> View:
+    """A view of what a form sends. Its address stands in the browser where something was refused: whoever keeps or
+    forwards it is led to the quote."""
+
+    @wraps(view)
+    def led(request: HttpRequest, token: str, issue: Issue) -> HttpResponse:
+        if request.method != "POST":
+            return redirect("quote-public", token)
+        return view(request, token, issue)
+
+    return led
+
+
 @_by_link
-@require_POST
+@_sent
 def quote_accept(request: HttpRequest, token: str, issue: Issue) -> HttpResponse:
     """Accept; a second click or a second person is shown what happened, not an error.
 
@@ -138,7 +151,7 @@ def quote_accept(request: HttpRequest, token: str, issue: Issue) -> HttpResponse
 
 
 @_by_link
-@require_POST
+@_sent
 def quote_change(request: HttpRequest, token: str, issue: Issue) -> HttpResponse:
     """Send the issue back to the desk with what is different, or ask it a question."""
     names = _names(issue)

@@ -117,8 +117,8 @@ EXPECTED = {
     "price-back": ("-----", "sxxoo"),
     # Links of customers and factories
     "quote-public": ("ooooo", "-----"),
-    "quote-accept": ("-----", "ooooo"),
-    "quote-change": ("-----", "ooooo"),
+    "quote-accept": ("ooooo", "ooooo"),
+    "quote-change": ("ooooo", "ooooo"),
     "quote-public-pdf": ("ooooo", "-----"),
     "quote-public-xlsx": ("ooooo", "-----"),
     "factory-answer": ("ooooo", "ooooo"),

@@ -234,3 +234,12 @@ def test_a_draft_is_not_accepted():
     with pytest.raises(NotOpenError, match="Not issued yet"):
         accept(issue.pk, name="Mara", ticked=[])
     assert Issue.objects.count() == 1
+
+
+@pytest.mark.parametrize("name", ["quote-accept", "quote-change"])
+def test_the_address_of_a_refused_form_leads_to_the_quote(name, token, client):
+    """Whoever keeps or forwards what stands in the browser after a refusal gets the quote, no bare refusal."""
+    assert press(client, token, ticks=(), what=name).status_code == 422
+    answer = client.get(reverse(name, args=[token]))
+    assert (answer.status_code, answer.url) == (302, reverse("quote-public", args=[token]))
+    assert client.get(reverse(name, args=["x" * 43])).status_code == 404
