@@ -7,6 +7,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -89,7 +90,8 @@ def to_quote(request: HttpRequest, stored: Request) -> HttpResponse:
     for sentence in quoting.left_out(stored):
         messages.warning(request, sentence)
     for other in made[1:]:
-        messages.info(request, f"What is priced in {other.currency} is in quote {other.number}.")
+        said = f"What is priced in {other.currency} is in quote {other.number}, linked below."
+        messages.info(request, said)
     return redirect("quote", made[0].pk)
 
 
@@ -113,6 +115,7 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
         "moved": moved_prices(issue) if state.word in ("draft", "open", "lapsed") else [],
         "asked": issue.changes_asked.all(),
         "lapsed": bool(issue.valid_until and issue.valid_until < timezone.localdate()),
+        "others": _others(issue.quote),
         **shown_document(document_of(issue)),
     }
     if state.word == "draft":
@@ -134,6 +137,13 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
             "reasons": WHY_LOST,
         }
     return render(request, "quotes/quote.html", shown, status=status)
+
+
+def _others(quote: Quote) -> QuerySet[Quote]:
+    """What else was quoted of the same request: what is priced in another currency has a quote of its own."""
+    return Quote.objects.filter(request__isnull=False, request=quote.request_id).exclude(
+        pk=quote.pk
+    )
 
 
 def _beside(issue: Issue) -> list[str]:
