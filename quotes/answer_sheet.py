@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_FLOOR, Decimal
@@ -357,8 +357,18 @@ class AnswerSheet:
     @property
     def picture(self) -> Drawing:
         """The window or the part to scale, from what could be read so far."""
-        dims = {m.code: self._dimension(m) for m in self.table.measures if m.kind == "length"}
-        return draw_measures(self.table, dims, self._width())
+        return draw_measures(self.table, self._dimensions(), self._width())
+
+    @property
+    def picture_as_given(self) -> Drawing:
+        """The same for a page or paper of whoever is asked for nothing more: no place is kept for what nobody
+        measured, but for a pane, which the window has all the same."""
+        dims = self._dimensions()
+        given = {code for code, dim in dims.items() if dim.size is not None or dim.doubt}
+        return draw_measures(self.table, dims, self._width(), given)
+
+    def _dimensions(self) -> dict[str, Dimension]:
+        return {m.code: self._dimension(m) for m in self.table.measures if m.kind == "length"}
 
     def _dimension(self, measure: Measure) -> Dimension:
         said, answer = self.answered.said, self.answer
@@ -389,12 +399,18 @@ class AnswerSheet:
 
 
 def draw_measures(
-    table: SizeTable, dims: Mapping[str, Dimension], width: Length | None = None
+    table: SizeTable,
+    dims: Mapping[str, Dimension],
+    width: Length | None = None,
+    shown: Collection[str] | None = None,
 ) -> Drawing:
-    """A family's measures on the window they are taken at, or along the part where it has no sashes."""
+    """A family's measures on the window they are taken at, or along the part where it has no sashes.
+
+    `shown` are the measures beside the panes that are drawn, by code; None: all.
+    """
     lengths = [m for m in table.measures if m.kind == "length"]
     sashes = {m.sash: dims[m.code] for m in lengths if m.sash}
-    rest = [dims[m.code] for m in lengths if not m.sash]
+    rest = [dims[m.code] for m in lengths if not m.sash and (shown is None or m.code in shown)]
     if "upper" in sashes and "lower" in sashes:
         return draw_window(sashes["upper"], sashes["lower"], rest, width)
     return draw_bar([*sashes.values(), *rest])

@@ -433,7 +433,7 @@ def _sheet(
         else _("Special: made to these measures"),
         split=shown.split,
         cautions=tuple(caution.title for caution in shown.cautions),
-        drawing=shown.picture,
+        drawing=shown.picture_as_given,
     )
     return sheet, shown
 
