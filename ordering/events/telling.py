@@ -73,7 +73,7 @@ def _to_customer(
 ) -> Notice:
     about = about_lines(event, lines)
     if kind in (Kind.LEFT, Kind.READY):
-        window = _still_to_come(state)
+        window = _still_to_come(state, lines, about)
     else:
         before = _told_before(event, lines, about) if kind is Kind.MOVED else ""
         window = f"{windows_in_words({n: state.lines[n] for n in about})}\n{before}".strip()
@@ -117,11 +117,21 @@ def _told_before(event: Event, lines: Mapping[int, OrderLine], about: Iterable[i
     return _("Until now we had told you: {when}.").format(when=when)
 
 
-def _still_to_come(state: OrderState) -> str:
-    """When what has not left its factory yet is expected to: who gets a part asks for the rest next."""
+def _still_to_come(
+    state: OrderState, lines: Mapping[int, OrderLine], listed_above: Iterable[int]
+) -> str:
+    """When what has not left its factory yet is expected to: who gets a part asks for the rest next.
+
+    Where some of it is of lines that the mail has not listed, all of it is: a bare number says nothing to who has
+    no other mail at hand.
+    """
     waits = {n: one for n, one in state.lines.items() if one.awaits_factory and not one.held}
     rest = windows_in_words(waits)
-    return "{}\n{}".format(_("What is still to come:"), rest) if rest else ""
+    if not rest:
+        return ""
+    rows = [f"{n}. {_line(lines[n], waits[n].going - waits[n].left)}" for n in sorted(waits)]
+    others = rows if set(waits) - set(listed_above) else []
+    return "\n".join([_("What is still to come:"), *others, rest])
 
 
 def _more_to_come(kind: Kind, state: OrderState) -> bool:
@@ -139,12 +149,15 @@ def about_lines(event: Event, lines: Mapping[int, OrderLine]) -> list[int]:
 
 
 def _reason(event: Event) -> str:
+    # By itself the desk writes a sentence; what a person has typed may be two words.
+    typed = event.why and event.act not in (Act.LATE, Act.WINDOW)
+    why = _("Why: {reason}").format(reason=event.why) if typed else event.why
     if event.data.get("no_return"):
         words = _(
             "It is made to order and was being made: it can be neither returned nor paid back."
         )
-        return f"{event.why}\n\n{words}"
-    return event.why
+        return f"{why}\n\n{words}"
+    return why
 
 
 def _in_place_of(event: Event, order: Order, lines: Mapping[int, OrderLine]) -> str:
