@@ -77,6 +77,7 @@ RULES: Mapping[str, Rule] = {
     "setup": Rule(PUBLIC, PUBLIC),
     "begin": Rule(OWNER, OWNER),
     "shop": Rule(OWNER, OWNER),
+    "shop-logo": Rule(write=OWNER),
     "staff": Rule(OWNER),
     "staff-invite": Rule(write=OWNER),
     "staff-role": Rule(write=OWNER),

@@ -22,6 +22,7 @@ urlpatterns = [
     path("set-up/", setup.setup, name="setup"),
     path("set-up/begin/", setup.begin, name="begin"),
     path("shop/", setup.shop, name="shop"),
+    path("shop/logo/", setup.shop_logo, name="shop-logo"),
     path("shop/people/", staff.staff, name="staff"),
     path("shop/people/invite/", staff.staff_invite, name="staff-invite"),
     path("shop/people/<int:pk>/role/", staff.staff_role, name="staff-role"),

@@ -208,9 +208,10 @@ def _papers(letter: Letter) -> Iterator[tuple[str, bytes, str]]:
         yield f"{letter.enquiry.name}.pdf", content, "application/pdf"
     if letter.issue:
         document, link = from_plain(letter.issue.document), address_of(letter.issue)
-        size = the_shop().paper_size
+        shop = the_shop()
+        size = shop.paper_size
         name = f"quote-{document.number}-{document.issue}"
-        yield f"{name}.pdf", quote_pdf(document, link, size), "application/pdf"
+        yield f"{name}.pdf", quote_pdf(document, link, size, shop.logo), "application/pdf"
         kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
         yield f"{name}.xlsx", quote_workbook(document, link, size), kind
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64decode
 from collections.abc import Sequence
 
 from quotes.counted import counted
@@ -28,16 +29,20 @@ _DISCOUNT = 4
 _FIGURES_WIDE = 316.0
 _SHEET_HIGH = 188.0
 _DRAWING_WIDE = 216.0
+_LOGO_HIGH = 34.0
 
 
-def quote_pdf(document: Document, link: str = "", paper: Paper = "letter") -> bytes:
-    """The document as a PDF, in its own language. `link` is the customer's page; a draft has none yet."""
+def quote_pdf(document: Document, link: str = "", paper: Paper = "letter", logo: str = "") -> bytes:
+    """The document as a PDF, in its own language. `link` is the customer's page; a draft has none yet. `logo` is
+    the shop's, as `quotes.logo` makes it."""
     with speaking(document.language):
-        return _drawn(document, link, paper)
+        return _drawn(document, link, paper, logo)
 
 
-def _drawn(document: Document, link: str, paper: Paper) -> bytes:
+def _drawn(document: Document, link: str, paper: Paper, logo: str) -> bytes:
     sheet = Sheet(document.title, document.shop[0], paper)
+    if logo:
+        sheet.picture(b64decode(logo), _LOGO_HIGH)
     _heads(sheet, document)
     _lines(sheet, document)
     _totals(sheet, document)

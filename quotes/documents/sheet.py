@@ -14,6 +14,7 @@ from typing import Literal
 
 import reportlab
 from reportlab.lib.pagesizes import A4, letter
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
@@ -145,6 +146,16 @@ class Sheet:
             self.words(x, y, line, size, bold=bold, colour=colour)
             y -= size * 1.28
         return y
+
+    def picture(self, content: bytes, high: float) -> None:
+        """A picture at the left, so high at most, with the cursor under it."""
+        drawn = ImageReader(BytesIO(content))
+        wide, tall = drawn.getSize()
+        high = min(high, (self.right - LEFT) / 2 * tall / wide)
+        self.canvas.drawImage(
+            drawn, LEFT, self.y - high + 8, wide * high / tall, high, mask="auto"
+        )  # fmt: skip
+        self.y -= high + 4
 
     def rule(
         self, x1: float, y1: float, x2: float, y2: float, width: float = 0.5,

@@ -37,6 +37,8 @@ class Shop(models.Model):
         default="in",
     )
     currency = models.CharField(max_length=3, default="USD")
+    # A small PNG in base64, as `quotes.logo` makes it: on the pages behind links and on quotes.
+    logo = models.TextField(blank=True, default="", editable=False)
     # For customers, as typed: on quotes, in the mail that confirms one, and on the page of an order not paid yet.
     how_to_pay = models.TextField("how to pay", max_length=600, blank=True, default="")
     # What papers are made for; blank: what the country prints on.

@@ -387,9 +387,11 @@ def paper(issue: Issue, ending: str) -> HttpResponse:
     """The issue as a file to download."""
     document = document_of(issue)
     link = address_of(issue) if issue.issued_at else ""
-    size = the_shop().paper_size
-    make = quote_pdf if ending == "pdf" else quote_workbook
-    made = make(document, link, size)
+    shop = the_shop()
+    if ending == "pdf":
+        made = quote_pdf(document, link, shop.paper_size, shop.logo)
+    else:
+        made = quote_workbook(document, link, shop.paper_size)
     response = HttpResponse(made, content_type=PDF if ending == "pdf" else XLSX)
     name = f"quote-{document.number}-{document.issue}.{ending}"
     response["Content-Disposition"] = f'attachment; filename="{name}"'

@@ -11,11 +11,12 @@ from django.core.management import call_command
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_POST
 
 from quotes.desk.shop import SetUpError, keep_shop, set_up
 from quotes.lists.first_steps import first_steps
 from quotes.lists.shop import nobody_yet, the_shop
+from quotes.logo import LogoError, read_logo
 from quotes.models import Shop
 from quotes.staff_forms import AccountForm, ShopForm
 from quotes.views.sign_in import MODEL_BACKEND
@@ -57,6 +58,25 @@ def begin(request: HttpRequest) -> HttpResponse:
             messages.success(request, "The demo scenario is loaded: look round.")
         return redirect("home")
     return render(request, "quotes/begin.html", {"empty": empty, "steps": first_steps()})
+
+
+@require_POST
+def shop_logo(request: HttpRequest) -> HttpResponse:
+    """Take a picture as the shop's logo, or none any more."""
+    sent = request.FILES.get("logo")
+    if "none" in request.POST:
+        keep_shop({"logo": ""})
+        messages.success(request, "The logo is gone.")
+    elif sent is None:
+        messages.error(request, "Choose a picture first: a PNG or a JPEG.")
+    else:
+        try:
+            keep_shop({"logo": read_logo(sent.read())})
+        except LogoError as error:
+            messages.error(request, str(error))
+        else:
+            messages.success(request, "The logo is kept; quotes and links show it from now on.")
+    return redirect("shop")
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

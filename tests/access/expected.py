@@ -31,6 +31,7 @@ EXPECTED = {
     "setup": ("ooooo", "ooooo"),
     "begin": ("sxxxo", "sxxxo"),
     "shop": ("sxxxo", "sxxxo"),
+    "shop-logo": ("-----", "sxxxo"),
     "staff": ("sxxxo", "-----"),
     "staff-invite": ("-----", "sxxxo"),
     "staff-role": ("-----", "sxxxo"),
