@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from django.db.models import (
@@ -27,6 +28,7 @@ from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from ordering.replay import standing
 from ordering.sentences import day, how_it_stands, it, pieces
 from ordering.states import COUNTED, Act, LineState, OrderState, Step, Window
+from quotes.documents.content import show_amount
 from quotes.drawing import to_svg
 from quotes.models import Acceptance
 from sizing.lists import between
@@ -203,7 +205,7 @@ def _words(event: Event, acts: Mapping[int, str]) -> str:
             for number in sorted(said, key=int)
         )
     if event.act in (Act.DEPOSIT, Act.REPAID):
-        return f"{data['amount']} {event.order.currency}"
+        return show_amount(Decimal(data["amount"]), event.order.currency, code=True)
     if event.act == Act.SENT:
         return data.get("factory_order", "")
     if event.act == Act.REMADE:

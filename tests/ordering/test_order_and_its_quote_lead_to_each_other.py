@@ -59,9 +59,10 @@ def test_the_order_says_what_it_costs_and_what_is_paid(built):
     order = place_from_quote(built.pk, CLERK)
     page = shown(page_of(order))
     assert f"{order.total:,.2f} USD" in page and "Paid so far" not in page
-    take_deposit(order.pk, Decimal("20"), "cheque of her brother", CLERK)
+    take_deposit(order.pk, Decimal("20.0000"), "cheque of her brother", CLERK)
     page = shown(page_of(order))
     assert "Paid so far" in page and "20.00 USD" in page and "brother" not in page
+    assert "deposit received 20.00 USD" in page
     assert "we settle with you" not in page
     write(order.pk, Act.CANCELLED, {1: 1}, MANAGER, why="bad debts")
     assert "what comes off we settle with you" in shown(page_of(order))
