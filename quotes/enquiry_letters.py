@@ -15,6 +15,8 @@ from sizing.wording import gettext as _
 from sizing.wording import ngettext
 
 Text = tuple[str, str]
+# Lines of a quote that its mail names.
+MOST_NAMED = 5
 
 
 def enquiry_letter(asking: Asking, link: str) -> Text:
@@ -153,6 +155,7 @@ def _still_open(asking: Asking, answered: int) -> list[str]:
 def quote_letter(document: Document, link: str) -> Text:
     """To the customer: the quote is ready to be looked through and accepted."""
     total = show_amount(document.sums.total, document.currency, code=True)
+    due = show_amount(document.sums.deposit, document.currency, code=True)
     return (
         _("{title}, from {shop}").format(title=document.title, shop=document.shop[0]),
         _lines(
@@ -161,6 +164,13 @@ def quote_letter(document: Document, link: str) -> Text:
             _("your quote {number}, issue {issue}, is ready: {total} in all.").format(
                 number=document.number, issue=document.issue, total=total
             ),
+            *(
+                [_("Of this, {deposit} is due when you accept.").format(deposit=due)]
+                if document.sums.deposit
+                else []
+            ),
+            "",
+            *_what_for(document),
             "",
             _("Please check the measures of each opening and accept on this page:"),
             link,
@@ -183,6 +193,22 @@ def quote_letter(document: Document, link: str) -> Text:
             *document.shop,
         ),
     )
+
+
+def _what_for(document: Document) -> list[str]:
+    """The first few lines: by their number alone nobody tells two quotes apart."""
+    rows = [
+        "- "
+        + _("{counted} of {what}").format(
+            counted=line.counted, what=clean(line.part_number or line.description)
+        )
+        for line in document.lines[:MOST_NAMED]
+    ]
+    more = len(document.lines) - MOST_NAMED
+    if more > 0:
+        words = ngettext("and {count} more line", "and {count} more lines", more)
+        rows.append("- " + words.format(count=more))
+    return rows
 
 
 def accepted_letter(document: Document, accepted: str, link: str) -> Text:
