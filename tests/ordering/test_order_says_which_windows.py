@@ -48,3 +48,10 @@ def test_the_shop_is_one_press_away():
     ):
         assert 'href="tel:+18025550142"' in page
         assert f'href="mailto:counter@tarn.example?subject={about}"' in page
+
+
+@pytest.mark.parametrize("address", ["/o/x/", "/your-quote/x/", "/for-the-factory/x/"])
+def test_a_link_that_opens_nothing_says_whom_to_call(address):
+    """Who opens it months too late is told to ask for a new one, and where."""
+    page = Client().get(address).text
+    assert 'href="tel:+18025550142"' in page and 'href="mailto:counter@tarn.example"' in page
