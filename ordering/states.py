@@ -91,7 +91,8 @@ MAY: Mapping[Act, frozenset[str]] = MappingProxyType({
     Act.MOVED: BY_LINK, Act.MAKING: BY_LINK, Act.LEFT: BY_LINK, Act.ARRIVED: ANYBODY,
     Act.HANDED: ANYBODY, Act.HELD: DESK, Act.RELEASED: DESK, Act.CANCELLED: DESK,
     Act.REMADE: DESK, Act.WINDOW: frozenset({"desk"}), Act.LATE: DESK | {"desk"},
-    Act.DEPOSIT: DESK, Act.REPAID: DESK, Act.NOTED: ANYBODY, Act.TAKEN_BACK: DESK,
+    Act.DEPOSIT: DESK, Act.REPAID: DESK, Act.NOTED: ANYBODY | {"factory"},
+    Act.TAKEN_BACK: DESK,
 })  # fmt: skip
 NEEDS_WHY = frozenset({Act.MOVED, Act.HELD, Act.CANCELLED, Act.TAKEN_BACK, Act.REMADE})
 # What is written at once for good: taking these back would leave papers and money without a cause.

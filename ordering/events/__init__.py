@@ -7,6 +7,7 @@ from ordering.events.factory import (
     answer,
     chase,
     give_dates,
+    say,
     send_to_factories,
     shipped,
 )
@@ -47,6 +48,7 @@ __all__ = [
     "pay_back",
     "place_by_hand",
     "place_from_quote",
+    "say",
     "send_to_factories",
     "shipped",
     "short_until",

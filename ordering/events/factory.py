@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, timedelta
+from hashlib import sha256
 from itertools import groupby
 
+from django.conf import settings
 from django.db import transaction
+from django.urls import reverse
 from django.utils import timezone
 
 from ordering.described import given_up
@@ -19,9 +22,13 @@ from ordering.notices import Kind
 from ordering.states import Act, NotAllowed, Step
 from ordering.words import tokens
 from quotes.days import long_date
+from quotes.desk.posting import post
+from quotes.lists.shop import desk_address
 from sizing.models import Factory
 
 FARTHEST = timedelta(days=730)
+# What a factory may write of one order, and how often, on a page that whoever has the link opens.
+MOST_SAID, MOST_SAYINGS = 500, 10
 
 
 @transaction.atomic
@@ -108,6 +115,40 @@ def acknowledge(order_pk: int, who: Who) -> None:
     for lines in _by_order(waiting):
         pieces = {line.number: line.going for line in lines}
         write(lines[0].order_id, Act.ACKNOWLEDGED, pieces, who)
+    _answered(order)
+
+
+@transaction.atomic
+def say(order_pk: int, words: str, who: Who) -> None:
+    """What a factory asks or says besides dates: noted with each order that it is about, and mailed to whoever sent
+    the factory order. The same words twice are one. Raises NotAllowed.
+    """
+    order = hold_factory_order(order_pk)
+    words = " ".join(words.split())
+    if not words:
+        raise NotAllowed("Type what you would like to ask or say.")
+    if len(words) > MOST_SAID:
+        raise NotAllowed(f"Say it in at most {MOST_SAID} letters, or answer the mail of the order.")
+    said = Event.objects.filter(
+        order__lines__factory_order=order, act=Act.NOTED, data__role=who.role
+    )
+    if said.filter(why=words).exists():
+        return
+    if said.values("why").distinct().count() >= MOST_SAYINGS:
+        raise NotAllowed("You have written several times: please call us.")
+    for pk in sorted(set(order.lines.values_list("order", flat=True))):
+        write(pk, Act.NOTED, {}, who, why=words)
+    page = settings.SITE_URL + reverse("factory-order", args=[order.pk])
+    to = desk_address(order.by)
+    if to:
+        post(
+            cause=f"said of {order.number}: {sha256(words.encode()).hexdigest()}",
+            to=to,
+            subject=f"{who.name} about factory order {order.number}",
+            body=f"{who.name} writes about factory order {order.number}:\n\n{words}\n\n"
+            f"It is noted with its orders. The factory order:\n{page}\n",
+            by="",
+        )
     _answered(order)
 
 

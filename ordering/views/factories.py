@@ -235,6 +235,9 @@ def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
 
     Somebody types what has left and a new date for the rest, and presses one button: both count.
     """
+    if posted.get("do") == "say":
+        events.say(order.pk, posted.get("words", ""), who)
+        return "Thank you: it is with our desk, which writes to you or calls."
     lines = list(order.lines.select_related("order"))
     seen = {
         line.pk: count_of(posted, f"version-{line.pk}", "The page")

@@ -12,6 +12,7 @@ from ordering.events import state_of, write
 from ordering.links import page_of_factory
 from ordering.models import Notice
 from ordering.states import Act
+from quotes.models import Letter
 from tests.ordering.placed import CLERK, load_shop, sent_order
 from tests.quotes.shop import cottage_opening
 
@@ -227,6 +228,36 @@ def test_the_paper_is_on_the_page(page):
     text = PdfReader(BytesIO(paper.content)).pages[0].extract_text()
     assert page.sent.number in text and str(page.line) in text
     assert page.client.get(f"{page.address[:-5]}xxxx/order.pdf").status_code == 404
+
+
+def test_a_question_reaches_the_desk(page):
+    """It is noted with the order and mailed to who sent it, once however often it is pressed; no date is touched."""
+    for _ in range(2):
+        answer = page.send("say", words="The slate\nis out: will ash do?")
+        assert answer.status_code == 302
+    letter = Letter.objects.get()
+    assert letter.to == "ann@tarnbrook.example"
+    assert letter.subject == f"Jo of Otter Hollow Millwork about factory order {page.sent.number}"
+    assert (
+        "The slate is out: will ash do?" in letter.body
+        and f"/factory-orders/{page.sent.pk}/" in letter.body
+    )
+    noted = page.order.events.get(act=Act.NOTED)
+    assert noted.why == "The slate is out: will ash do?" and "Jo of Otter" in noted.by
+    assert page.state.promised_on is None
+    page.sent.refresh_from_db()
+    assert page.sent.answered_on == page.today
+
+
+def test_nothing_said_is_nothing_sent(page):
+    """An empty box, too many letters and too many messages are a sentence each, and what was typed is kept."""
+    assert page.send("say", words="  ").status_code == 422
+    answer = page.send("say", words="w" * 501)
+    assert answer.status_code == 422 and "w" * 501 in answer.content.decode()
+    for number in range(10):
+        page.send("say", words=f"word {number}")
+    assert page.send("say", words="one more").status_code == 422
+    assert Letter.objects.count() == 10
 
 
 def test_no_guessing(page):
