@@ -204,7 +204,7 @@ RULES: Mapping[str, Rule] = {
     "factory-order-paper": Rule(DESK),
     "chase-factory": Rule(write=DESK),
     "order-public": Rule(LINK, LINK),
-    "order-quote": Rule(LINK),
+    "order-quote-pdf": Rule(LINK),
     "order-calendar": Rule(LINK),
     "factory-public": Rule(LINK, LINK),
     "factory-public-pdf": Rule(LINK),

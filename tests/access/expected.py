@@ -125,7 +125,7 @@ EXPECTED = {
     "factory-answer": ("ooooo", "ooooo"),
     "factory-paper": ("ooooo", "-----"),
     "order-public": ("ooooo", "ooooo"),
-    "order-quote": ("ooooo", "-----"),
+    "order-quote-pdf": ("ooooo", "-----"),
     "order-calendar": ("ooooo", "-----"),
     "factory-public": ("ooooo", "ooooo"),
     "factory-public-pdf": ("ooooo", "-----"),

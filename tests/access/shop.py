@@ -91,7 +91,7 @@ def arguments() -> dict[str, list]:
         "quote-public-pdf": quote_token, "quote-public-xlsx": quote_token,
         "factory-answer": token_of(enquiry.nonce), "factory-paper": token_of(enquiry.nonce),
         "order-public": order_token, "order-calendar": order_token,
-        "order-quote": order_token,
+        "order-quote-pdf": order_token,
         "factory-public": token_of(sent.nonce), "factory-public-pdf": token_of(sent.nonce),
         "join": token_of(invited.nonce),
     }  # fmt: skip

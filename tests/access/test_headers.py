@@ -10,7 +10,7 @@ from tests.access.expected import EXPECTED
 from tests.access.shop import PEOPLE
 
 LINKS = [name for name, (read, write) in EXPECTED.items() if "public" in name or name in (
-    "quote-accept", "quote-change", "factory-answer", "factory-paper", "order-calendar", "order-quote",
+    "quote-accept", "quote-change", "factory-answer", "factory-paper", "order-calendar", "order-quote-pdf",
     "join",
 )]  # fmt: skip
 POLICY = {

@@ -44,13 +44,13 @@ def test_the_order_gives_the_paper_that_was_accepted(built):
     """As it was accepted, also when the quote's own link has long expired; an order by hand has none."""
     order = place_from_quote(built.pk, CLERK)
     Link.objects.update(expires_at=timezone.now() - timedelta(days=200))
-    address = reverse("order-quote", args=[token_of(order.nonce)])
+    address = reverse("order-quote-pdf", args=[token_of(order.nonce)])
     assert address in shown(page_of(order))
     paper = Client().get(address)
     text = PdfReader(BytesIO(paper.content)).pages[0].extract_text()
     assert paper["Content-Type"] == "application/pdf" and built.number in text
     by_hand = place_by_hand(order.customer_id, [HandLine("", "Cord", 1, Decimal("4.00"))], CLERK)
-    address = reverse("order-quote", args=[token_of(by_hand.nonce)])
+    address = reverse("order-quote-pdf", args=[token_of(by_hand.nonce)])
     assert address not in shown(page_of(by_hand)) and Client().get(address).status_code == 404
 
 
