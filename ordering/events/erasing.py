@@ -23,7 +23,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from ordering.links import new_link
-from ordering.models import Event, Notice, Order, OrderWord
+from ordering.models import Event, FactoryOrder, Notice, Order, OrderWord
 from ordering.words import words_of
 from quotes.desk import erasing
 from quotes.desk.holding import hold
@@ -95,6 +95,9 @@ def _order(order: Order, scrub: Scrub) -> None:
     for line in order.lines.filter(part=None):
         line.description = scrub.text(line.description)
         line.save(update_fields=["description"])
+    for sent in FactoryOrder.objects.filter(lines__order=order, said_on__isnull=False).distinct():
+        sent.said = scrub.text(sent.said)
+        sent.save(update_fields=["said"])
     Event.objects.filter(order=order).exclude(why="").forget_why(ERASED)
     _notices(order, scrub)
     OrderWord.objects.filter(order=order).delete()

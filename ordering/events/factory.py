@@ -120,8 +120,9 @@ def acknowledge(order_pk: int, who: Who) -> None:
 
 @transaction.atomic
 def say(order_pk: int, words: str, who: Who) -> None:
-    """What a factory asks or says besides dates: noted with each order that it is about, and mailed to whoever sent
-    the factory order. The same words twice are one. Raises NotAllowed.
+    """What a factory asks or says besides dates: noted with each order that it is about, mailed to whoever sent the
+    factory order, and kept with it until somebody has `dealt_with` it. The same words twice are one. Raises
+    NotAllowed.
     """
     order = hold_factory_order(order_pk)
     words = " ".join(words.split())
@@ -149,7 +150,17 @@ def say(order_pk: int, words: str, who: Who) -> None:
             f"It is noted with its orders. The factory order:\n{page}\n",
             by="",
         )
-    _answered(order)
+    order.said = "\n".join(filter(None, [order.said, f"{who.name}: {words}"]))
+    order.said_on = order.said_on or timezone.localdate()
+    order.save(update_fields=["said", "said_on"])
+
+
+@transaction.atomic
+def dealt_with(order_pk: int, who: Who) -> None:
+    """The desk has dealt with what the factory asked or said. Raises NotAllowed for anybody else."""
+    if who.role == "factory":
+        raise NotAllowed("Our desk writes that it has dealt with it.")
+    FactoryOrder.objects.filter(pk=order_pk).update(said="", said_on=None)
 
 
 @transaction.atomic
@@ -279,6 +290,10 @@ def chase(order_pk: int, who: Who) -> None:
     order = hold_factory_order(order_pk)
     if order.answered_on:
         raise NotAllowed(f"{order} was answered on {order.answered_on}: there is nothing to ask.")
+    if order.said_on:
+        raise NotAllowed(
+            f"{order.factory} has written itself and waits for our word: answer that first."
+        )
     if order.chased_on is None:
         tell_factory(Kind.CHASED, order, who.name)
         order.chased_on = timezone.localdate()

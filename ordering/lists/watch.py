@@ -57,6 +57,11 @@ class Watched:
         return self.item.need is Need.ON_ITS_WAY
 
     @property
+    def asks(self) -> bool:
+        """Whether the factory of an order waits for our word."""
+        return self.item.need is Need.ASKS and self.factory_order is not None
+
+    @property
     def sent(self) -> FactoryOrder | None:
         """The factory order, where it is about one."""
         return self.factory_order or (self.notice.factory_order if self.notice else None)
@@ -142,7 +147,7 @@ _UNSEEN = Standing(to_watch(TODAY).order_by()[: MOST_LOOKED_AT + 1])
 _KEPT = OrderLine.objects.filter(need__isnull=False).order_by("-need_days", "-need", "pk")
 _WAITING = Standing(
     FactoryOrder.objects.order_by()
-    .filter(answered_on=None, lines__is_open=True, lines__step=Step.SENT)
+    .filter(answered_on=None, said_on=None, lines__is_open=True, lines__step=Step.SENT)
     .select_related("factory")
     .annotate(people=Count("lines__order__customer", distinct=True))
 )
@@ -161,6 +166,9 @@ _UNSENT = Standing(
         "phone", "factory_order__factory__name", "factory_order__factory", "event__order", "factory_order",
     )
 )  # fmt: skip
+_SAID = Standing(
+    FactoryOrder.objects.order_by().filter(said_on__isnull=False).select_related("factory")
+)
 _QUESTIONS = Standing(questions_waiting().select_related("enquiry__special", "enquiry__factory"))
 
 
@@ -223,7 +231,12 @@ def _unanswered(today: date) -> Iterator[Noted]:
 
 
 def _questions(today: date) -> Iterator[Noted]:
-    """What a factory asks before it says what a special costs and takes."""
+    """What a factory asks: of an order, and before it says what a special costs and takes."""
+    for order in _SAID():
+        waits = workdays(order.factory, order.said_on, today, today)
+        words = f"of {order.number}: {' '.join(order.said.split())}"
+        why = shorten(words, MOST_SHOWN, placeholder="…")
+        yield Noted(Item(Need.ASKS, why, waits, 1, ("factory_order", order.pk)), order.factory_id)
     for asked in _QUESTIONS():
         factory, since = asked.enquiry.factory, timezone.localdate(asked.at)
         words = f"{asked.name}, {factory}, asks about {asked.enquiry.special}: {asked.words}"

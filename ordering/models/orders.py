@@ -97,12 +97,20 @@ class FactoryOrder(models.Model):
     # None until the factory has answered anything.
     answered_on = models.DateField(null=True)
     chased_on = models.DateField(null=True)
+    # What the factory asks or says besides dates, since when, as long as nobody of the desk has dealt with it.
+    said = models.TextField(blank=True, default="")
+    said_on = models.DateField(null=True)
     nonce = models.CharField(max_length=64, editable=False)
     token_hash = models.CharField(max_length=64, unique=True, editable=False)
     created_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
         ordering = ["-id"]
+        indexes = [
+            models.Index(
+                fields=["said_on"], condition=models.Q(said_on__isnull=False), name="factory_said"
+            )
+        ]
 
     def __str__(self) -> str:
         return f"Factory order {self.number}"

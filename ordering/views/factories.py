@@ -235,6 +235,9 @@ def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
 
     Somebody types what has left and a new date for the rest, and presses one button: both count.
     """
+    if posted.get("do") == "dealt":
+        events.dealt_with(order.pk, who)
+        return "Kept: what the factory wrote is dealt with."
     if posted.get("do") == "say":
         events.say(order.pk, posted.get("words", ""), who)
         return "Thank you: it is with our desk, which writes to you or calls."
