@@ -32,7 +32,8 @@ from ordering.answers import When
 from ordering.answers import answer_lines as when_lines
 from quotes.answering import answer_opening, lacking
 from quotes.desk.accepting import NotOpenError, TicksError, accept
-from quotes.desk.quoting import QuoteError, begin_quotes
+from quotes.desk.drafts import QuoteError
+from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import RequestError, StaleError, save_request
 from quotes.models import Integration
 from quotes.said import SASH_FIELDS, SaidOpening, SaidRequest

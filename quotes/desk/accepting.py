@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from django.db import IntegrityError, transaction
 
 from quotes import worklist
+from quotes.desk.issuing import settle_changes
 from quotes.desk.posting import answer_asked, confirm_acceptance, tell_taken_back
-from quotes.desk.quoting import settle_changes
 from quotes.documents.content import from_plain
 from quotes.lists.quotes import moved_prices, state_of
 from quotes.models import Acceptance, ChangeAsked, Issue, Quote

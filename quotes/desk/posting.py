@@ -11,8 +11,8 @@ from django.utils import timezone
 from django_tasks import task
 
 from quotes.days import short_date
+from quotes.desk.drafts import QuoteError
 from quotes.desk.people import note_written_to
-from quotes.desk.quoting import QuoteError
 from quotes.documents.content import from_plain
 from quotes.documents.enquiry import enquiry_pdf
 from quotes.documents.lettering import clean

@@ -8,8 +8,9 @@ from django.db import transaction
 from django.utils import timezone
 
 from quotes.days import long_date
+from quotes.desk.drafts import QuoteError, draft
 from quotes.desk.enquiries import EnquiryError, close, locked
-from quotes.desk.quoting import QuoteError, begin_quotes, draft
+from quotes.desk.quoting import begin_quotes
 from quotes.desk.special_letters import note, tell_priced, write_customer
 from quotes.documents.compose import name_of, shop_lines
 from quotes.documents.content import show_price

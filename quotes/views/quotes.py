@@ -15,11 +15,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from quotes.days import long_date
-from quotes.desk import quoting
+from quotes.desk import drafts, issuing, quoting
 from quotes.desk.accepting import NotOpenError, accept, let_stand, say_why_lost, take_back
+from quotes.desk.drafts import QuoteError
 from quotes.desk.people import called
 from quotes.desk.posting import letter_state, send_again, send_copy, send_quote
-from quotes.desk.quoting import QuoteError
 from quotes.documents.content import Document
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
@@ -149,7 +149,7 @@ def _others(quote: Quote) -> QuerySet[Quote]:
 def _beside(issue: Issue) -> list[str]:
     """Where the request and the draft differ, in sentences: openings in no line, what speaks against a part."""
     left_out = quoting.left_out(issue.quote.request) if issue.quote.request else []
-    return [*left_out, *quoting.differs(issue)]
+    return [*left_out, *issuing.differs(issue)]
 
 
 def _mail_to(quote: Quote) -> str:
@@ -206,7 +206,7 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
             _store(issue, head, lines, fresh if wanted else None)
             if "discount_percent" in head.cleaned_data:
                 given = head.cleaned_data["discount_percent"]
-                quoting.give_discount(issue.pk, given, request.user.get_username())
+                drafts.give_discount(issue.pk, given, request.user.get_username())
             _do(request, issue, request.POST.get("do", "save"))
     except QuoteError as error:
         messages.error(request, str(error))
@@ -217,7 +217,7 @@ def _discard(request: HttpRequest, issue: Issue) -> HttpResponse:
     """Take away a draft begun by mistake, whatever is typed in it."""
     words, quote = f"The draft of {issue} is discarded.", issue.quote_id
     try:
-        left = quoting.discard_draft(issue.pk)
+        left = drafts.discard_draft(issue.pk)
     except QuoteError as error:
         messages.error(request, str(error))
         return redirect("quote", quote)
@@ -227,16 +227,16 @@ def _discard(request: HttpRequest, issue: Issue) -> HttpResponse:
 
 def _store(issue: Issue, head: HeadForm, lines: list[LineForm], fresh: NewLineForm | None) -> None:
     said = head.cleaned_data
-    quoting.change_head(
+    drafts.change_head(
         issue.pk,
-        quoting.Head(
+        drafts.Head(
             said["ship_to"], said["pickup"], said["freight"], said["note"], said["valid_days"]
         ),
     )
     for form in lines:
         if form.has_changed():
             said = form.cleaned_data
-            quoting.change_line(
+            drafts.change_line(
                 form.line.pk,
                 quantity=said["quantity"],
                 unit_price=said.get("unit_price"),
@@ -245,7 +245,7 @@ def _store(issue: Issue, head: HeadForm, lines: list[LineForm], fresh: NewLineFo
             )
     if fresh:
         said = fresh.cleaned_data
-        quoting.add_line(issue.pk, said["description"], said["quantity"], said["unit_price"])
+        drafts.add_line(issue.pk, said["description"], said["quantity"], said["unit_price"])
 
 
 def _do(request: HttpRequest, issue: Issue, action: str) -> None:
@@ -259,7 +259,7 @@ def _do(request: HttpRequest, issue: Issue, action: str) -> None:
 def _act(request: HttpRequest, issue: Issue, action: str) -> None:
     by = request.user.get_username()
     if action in ("issue", "issue-mail"):
-        issued = quoting.issue_quote(issue.pk, by)
+        issued = issuing.issue_quote(issue.pk, by)
         messages.success(
             request, f"{issued} is issued and holds until {long_date(issued.valid_until)}."
         )
@@ -271,14 +271,14 @@ def _act(request: HttpRequest, issue: Issue, action: str) -> None:
     elif action.startswith("remove-"):
         key = whole_number(action.removeprefix("remove-"))
         line = get_object_or_404(QuoteLine, pk=key, issue=issue)
-        quoting.remove_line(line.pk)
+        drafts.remove_line(line.pk)
 
 
 @require_POST
 def quote_next(request: HttpRequest, pk: int) -> HttpResponse:
     """Begin the next issue."""
     try:
-        quoting.next_issue(get_object_or_404(Quote, pk=pk).pk)
+        drafts.next_issue(get_object_or_404(Quote, pk=pk).pk)
     except QuoteError as error:
         messages.error(request, str(error))
     return redirect("quote", pk)

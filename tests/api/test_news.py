@@ -17,8 +17,9 @@ from ordering.events import Who, place_from_quote
 from ordering.expected import forget
 from ordering.news import gather, secret_of, sweep
 from quotes.desk.accepting import accept
+from quotes.desk.drafts import Head, change_head
 from quotes.desk.integrations import IntegrationError, switch_off, tell_at
-from quotes.desk.quoting import Head, change_head, issue_quote
+from quotes.desk.issuing import issue_quote
 from quotes.models import Integration, News, Quote
 from tests.quotes.shop import issued_quote
 

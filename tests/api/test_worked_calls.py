@@ -6,7 +6,8 @@ from django.test import Client
 from config.api.worked import VARIES, WORKED
 from ordering.events import Who, place_from_quote
 from ordering.expected import forget
-from quotes.desk.quoting import Head, change_head, issue_quote
+from quotes.desk.drafts import Head, change_head
+from quotes.desk.issuing import issue_quote
 from quotes.models import Quote
 
 pytestmark = pytest.mark.django_db

@@ -18,8 +18,10 @@ from ordering.events import HandLine, Who, write
 from ordering.models import Notice, Order
 from ordering.states import Act
 from quotes.desk.accepting import accept
+from quotes.desk.drafts import Head, change_head
+from quotes.desk.issuing import issue_quote
 from quotes.desk.people import save_customer
-from quotes.desk.quoting import Head, begin_quotes, change_head, issue_quote
+from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import save_request
 from quotes.lists.quotes import document_of
 from quotes.models import Address, Contact, Customer, Issue, Letter, Request

@@ -7,7 +7,8 @@ from ordering.events import Who, place_from_quote, send_to_factories
 from ordering.expected import forget
 from ordering.models import Order
 from quotes.desk.accepting import accept
-from quotes.desk.quoting import add_line, issue_quote
+from quotes.desk.drafts import add_line
+from quotes.desk.issuing import issue_quote
 from quotes.models import Customer
 from sizing.models import Factory
 from tests.quotes.shop import draft_quote, load_liner, load_prices, part_opening, price_specials

@@ -9,8 +9,8 @@ from django.utils import timezone
 
 from ordering.events import PlacingError, place_from_quote
 from ordering.models import Event, Notice, Order
+from quotes.desk.drafts import next_issue
 from quotes.desk.posting import send_quote
-from quotes.desk.quoting import next_issue
 from quotes.lists.quotes import moved_prices
 from quotes.models import Customer
 from sizing.models import Family

@@ -12,8 +12,8 @@ from pypdf import PdfReader
 from ordering.events import place_from_quote, take_deposit
 from ordering.links import page_of
 from quotes.desk.accepting import accept
+from quotes.desk.issuing import issue_quote
 from quotes.desk.posting import send_quote
-from quotes.desk.quoting import issue_quote
 from quotes.desk.shop import keep_shop
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook

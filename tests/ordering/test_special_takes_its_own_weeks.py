@@ -17,8 +17,9 @@ from ordering.models import Notice, OrderLine, PastOrder
 from ordering.reading import read_and_learn
 from ordering.states import Cause
 from quotes.desk.accepting import accept
+from quotes.desk.drafts import next_issue
 from quotes.desk.enquiries import ask_about, ask_lead_time
-from quotes.desk.quoting import issue_quote, next_issue
+from quotes.desk.issuing import issue_quote
 from quotes.desk.special_prices import price
 from quotes.models import Customer, Enquiry, QuoteLine
 from tests.ordering.placed import CLERK, FACTORY, load_shop

@@ -21,8 +21,9 @@ from ordering.events import (
 )
 from ordering.models import Order, OrderLine
 from ordering.states import NotAllowed
+from quotes.desk.drafts import QuoteError, discard_draft
 from quotes.desk.people import merge_customers
-from quotes.desk.quoting import QuoteError, begin_quotes, discard_draft
+from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import save_request
 from quotes.models import Acceptance, Customer, Quote, Request
 from quotes.said import SaidRequest

@@ -6,14 +6,9 @@ from decimal import Decimal
 from moneyed import Money
 
 from fixtures.build import liner
-from quotes.desk.quoting import (
-    Head,
-    add_line,
-    begin_quotes,
-    change_head,
-    change_line,
-    issue_quote,
-)
+from quotes.desk.drafts import Head, add_line, change_head, change_line
+from quotes.desk.issuing import issue_quote
+from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import save_request
 from quotes.models import FreightStep, Issue, QuantityBreak, Request, TaxRate, Terms
 from quotes.said import SaidOpening, SaidRequest

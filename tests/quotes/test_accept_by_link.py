@@ -9,7 +9,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from quotes.desk import quoting
+from quotes.desk import drafts, issuing
 from quotes.desk.accepting import NotOpenError, accept, let_stand
 from quotes.links import find_issue, hash_of, token_of
 from quotes.lists.quotes import state_of
@@ -145,10 +145,10 @@ def test_words_that_come_too_late_are_shown(token, client, issue):
 
 def test_the_customer_sees_what_changed(issue, client):
     """The page of the next issue says what is not as in the one before."""
-    second = quoting.next_issue(issue.quote_id)
+    second = drafts.next_issue(issue.quote_id)
     line = second.lines.first()
-    quoting.change_line(line.pk, quantity=3, unit_price=None, description="", taxable=True)
-    quoting.issue_quote(second.pk, "ann")
+    drafts.change_line(line.pk, quantity=3, unit_price=None, description="", taxable=True)
+    issuing.issue_quote(second.pk, "ann")
     link = Link.objects.get(issue=second)
     page = client.get(reverse("quote-public", args=[token_of(link.nonce)])).content.decode()
     assert "OHL-05LS: quantity was 1, now 3." in page
@@ -156,7 +156,7 @@ def test_the_customer_sees_what_changed(issue, client):
 
 def test_a_replaced_issue_is_not_accepted(issue, token, client):
     """Once issue 2 is out, the link of issue 1 accepts nothing and says so."""
-    quoting.issue_quote(quoting.next_issue(issue.quote_id).pk, "ann")
+    issuing.issue_quote(drafts.next_issue(issue.quote_id).pk, "ann")
     page = press(client, token)
     assert "Replaced by issue 2." in page.content.decode()
     assert not Acceptance.objects.exists()

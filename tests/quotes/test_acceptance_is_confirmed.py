@@ -9,8 +9,9 @@ from django.utils import timezone
 
 from quotes.days import long_date
 from quotes.desk.accepting import accept, ask_for_changes, let_stand
+from quotes.desk.drafts import next_issue
+from quotes.desk.issuing import issue_quote
 from quotes.desk.posting import send_quote
-from quotes.desk.quoting import issue_quote, next_issue
 from quotes.lists.quotes import state_of, with_states
 from quotes.models import Acceptance, Issue, Letter, Quote
 from quotes.post import LINK

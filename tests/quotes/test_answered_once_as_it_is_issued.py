@@ -2,7 +2,7 @@
 
 import pytest
 
-from quotes.desk.quoting import issue_quote
+from quotes.desk.issuing import issue_quote
 from quotes.documents import compose
 from tests.quotes.shop import (
     cottage_opening,

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from quotes.desk.accepting import accept, ordered
-from quotes.desk.quoting import next_issue
+from quotes.desk.drafts import next_issue
 from quotes.links import token_of
 from quotes.lists.quotes import quotes_of, state_of
 from tests.quotes import shop

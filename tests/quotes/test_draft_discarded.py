@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from quotes.desk.quoting import QuoteError, discard_draft, next_issue
+from quotes.desk.drafts import QuoteError, discard_draft, next_issue
 from quotes.lists.quotes import state_of
 from quotes.models import Issue, Opening, Quote, QuoteLine, Request
 from tests.quotes import shop

@@ -5,9 +5,11 @@ from django.core import mail
 from django.db import OperationalError
 from django.urls import reverse
 
-from quotes.desk import quoting
+from quotes.desk import issuing
+from quotes.desk.drafts import QuoteError, change_line, next_issue
+from quotes.desk.issuing import issue_quote
 from quotes.desk.posting import send_quote, sweep
-from quotes.desk.quoting import QuoteError, change_line, issue_quote, next_issue, take_lines
+from quotes.desk.quoting import take_lines
 from quotes.models import Opening, Shop
 from sizing.models import Part
 from tests.quotes.conftest import clerk_named
@@ -39,9 +41,9 @@ def test_another_part_by_now():
     Opening.objects.update(part=other_part(draft))
     with pytest.raises(QuoteError, match="is no more: press “Take the lines anew"):
         issue_quote(draft.pk, "ann")
-    assert "is no more" in quoting.differs(draft)[0]
+    assert "is no more" in issuing.differs(draft)[0]
     take_lines(draft)
-    assert quoting.differs(draft) == []
+    assert issuing.differs(draft) == []
     Opening.objects.update(override_part=draft.lines.get().part, override_reason="by the old one")
     take_lines(draft)
     assert issue_quote(draft.pk, "ann").issued_at
@@ -86,7 +88,7 @@ def test_one_press_is_kept_whole_or_not_at_all(client, monkeypatch):
     def locked(*arguments):
         raise OperationalError("database is locked")
 
-    monkeypatch.setattr(quoting, "issue_quote", locked)
+    monkeypatch.setattr(issuing, "issue_quote", locked)
     client.raise_request_exception = False
     line = issue.lines.get()
     said = {

@@ -4,8 +4,9 @@ import pytest
 from django.urls import reverse
 
 from quotes.desk.accepting import NotOpenError, accept, let_stand, take_back
+from quotes.desk.drafts import next_issue
+from quotes.desk.issuing import issue_quote
 from quotes.desk.posting import send_quote
-from quotes.desk.quoting import issue_quote, next_issue
 from quotes.links import token_of
 from quotes.lists.quotes import find_quotes, narrowed, state_of, with_states
 from quotes.models import Acceptance, Issue, Letter

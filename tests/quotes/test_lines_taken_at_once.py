@@ -7,7 +7,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from fixtures.build import liner
-from quotes.desk.quoting import add_line, take_lines
+from quotes.desk.drafts import add_line
+from quotes.desk.quoting import take_lines
 from quotes.lists.quotes import moved_prices
 from quotes.models import LineOpening, Opening, QuoteLine
 from sizing.models import Part

@@ -6,8 +6,8 @@ import pytest
 from django.urls import reverse
 
 from fixtures.build import liner
-from quotes.desk import quoting
-from quotes.desk.quoting import QuoteError
+from quotes.desk import issuing
+from quotes.desk.drafts import QuoteError
 from sizing.tables import import_workbook
 from tests.quotes import shop
 from tests.quotes.counter_page import page, words_of
@@ -43,4 +43,4 @@ def test_the_draft_and_issuing_say_the_way_on(clerk):
     said = clerk.get(reverse("quote", args=[issue.quote_id])).content.decode()
     assert f"OHL-05LS {WAY}" in said and "Prices have moved" not in said
     with pytest.raises(QuoteError, match=f"Line 1, OHL-05LS, {WAY}"):
-        quoting.issue_quote(issue.pk, "ann")
+        issuing.issue_quote(issue.pk, "ann")

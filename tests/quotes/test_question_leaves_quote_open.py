@@ -9,8 +9,9 @@ from django.urls import reverse
 
 from ordering.lists.today import start_of_day
 from quotes.desk.accepting import MOST_QUESTIONS, NotOpenError, ask_for_changes, let_stand
+from quotes.desk.drafts import next_issue
+from quotes.desk.issuing import issue_quote
 from quotes.desk.posting import send_quote
-from quotes.desk.quoting import issue_quote, next_issue
 from quotes.links import token_of
 from quotes.lists.quotes import find_quotes, narrowed, state_of, with_states
 from quotes.lists.today import quotes_lapsing

@@ -4,7 +4,8 @@ from decimal import Decimal
 
 import pytest
 
-from quotes.desk.quoting import QuoteError, begin_quotes, left_out, take_lines
+from quotes.desk.drafts import QuoteError
+from quotes.desk.quoting import begin_quotes, left_out, take_lines
 from quotes.lists.quotes import document_of
 from quotes.models import Quote
 from tests.quotes import shop

@@ -9,8 +9,8 @@ from django.utils import timezone
 from moneyed import Money
 
 from fixtures.build import liner
-from quotes.desk import quoting
-from quotes.desk.quoting import Head, QuoteError
+from quotes.desk import drafts, issuing, quoting
+from quotes.desk.drafts import Head, QuoteError
 from quotes.lists.quotes import changed_since_last, document_of, moved_prices, state_of
 from quotes.models import FreightStep
 from sizing.tables import import_workbook
@@ -35,13 +35,13 @@ def dearer_liner(by):
     "change",
     [
         lambda issue: quoting.take_lines(issue),
-        lambda issue: quoting.change_head(issue.pk, Head(None, True, None, "new words", 9)),
-        lambda issue: quoting.add_line(issue.pk, "more", 1, Decimal(1)),
-        lambda issue: quoting.remove_line(issue.lines.first().pk),
-        lambda issue: quoting.change_line(
+        lambda issue: drafts.change_head(issue.pk, Head(None, True, None, "new words", 9)),
+        lambda issue: drafts.add_line(issue.pk, "more", 1, Decimal(1)),
+        lambda issue: drafts.remove_line(issue.lines.first().pk),
+        lambda issue: drafts.change_line(
             issue.lines.first().pk, quantity=9, unit_price=None, description="", taxable=False
         ),
-        lambda issue: quoting.issue_quote(issue.pk, "ben"),
+        lambda issue: issuing.issue_quote(issue.pk, "ben"),
     ],
     ids=["take lines", "head", "add", "remove", "line", "issue again"],
 )
@@ -67,11 +67,11 @@ def test_a_new_table_changes_no_issued_quote():
 def test_the_next_issue_starts_as_the_last_and_shows_what_changes():
     """Issue 2 has issue 1's lines; each change is a sentence."""
     first = shop.issued_quote(shop.part_opening(), shop.cottage_opening())
-    second = quoting.next_issue(first.quote_id)
+    second = drafts.next_issue(first.quote_id)
     assert changed_since_last(second) == []
     line = second.lines.first()
-    quoting.change_line(line.pk, quantity=3, unit_price=None, description="", taxable=True)
-    quoting.add_line(second.pk, "Drop-off", 1, Decimal("12.50"))
+    drafts.change_line(line.pk, quantity=3, unit_price=None, description="", taxable=True)
+    drafts.add_line(second.pk, "Drop-off", 1, Decimal("12.50"))
     changed = changed_since_last(second)
     assert "OHL-05LS: quantity was 1, now 3." in changed
     assert "1 x Drop-off: new." in changed
@@ -81,14 +81,14 @@ def test_the_next_issue_starts_as_the_last_and_shows_what_changes():
 def test_beginning_the_next_issue_twice_gives_one_draft():
     """Two clerks who press at once work on the same draft."""
     issue = shop.issued_quote()
-    assert quoting.next_issue(issue.quote_id) == quoting.next_issue(issue.quote_id)
+    assert drafts.next_issue(issue.quote_id) == drafts.next_issue(issue.quote_id)
 
 
 def test_lines_taken_anew_take_the_price_in_force():
     """The next issue quotes today's price once its lines are taken anew."""
     issue = shop.issued_quote()
     dearer_liner(Decimal("5.00"))
-    second = quoting.next_issue(issue.quote_id)
+    second = drafts.next_issue(issue.quote_id)
     assert second.lines.get().unit_price == Decimal("78.60")
     quoting.take_lines(second)
     assert second.lines.get().unit_price == Decimal("83.60")
@@ -98,9 +98,9 @@ def test_lines_taken_anew_take_the_price_in_force():
 def test_an_older_issue_says_that_it_was_replaced():
     """Once issue 2 is out, issue 1 tells so."""
     first = shop.issued_quote()
-    second = quoting.next_issue(first.quote_id)
+    second = drafts.next_issue(first.quote_id)
     assert state_of(first).word == "open"
-    quoting.issue_quote(second.pk, "ann")
+    issuing.issue_quote(second.pk, "ann")
     assert (state_of(first).word, state_of(first).sentence) == ("replaced", "Replaced by issue 2.")
 
 
@@ -115,18 +115,18 @@ def test_a_line_without_a_price_is_not_issued():
     """A special that waits for the factory holds the issue back, and the sentence says which line."""
     issue = shop.draft_quote(shop.part_opening(), shop.cottage_opening())
     with pytest.raises(QuoteError, match="Line 2 has no price yet"):
-        quoting.issue_quote(issue.pk, "ann")
+        issuing.issue_quote(issue.pk, "ann")
 
 
 def test_freight_to_be_asked_is_not_issued():
     """What is over every parcel limit is not issued until its freight is agreed."""
     FreightStep.objects.update(length=10 * shop.INCH)
     issue = shop.draft_quote()
-    quoting.change_head(issue.pk, Head(None, False, None, "", 30))
+    drafts.change_head(issue.pk, Head(None, False, None, "", 30))
     with pytest.raises(QuoteError, match="goes by truck"):
-        quoting.issue_quote(issue.pk, "ann")
-    quoting.change_head(issue.pk, Head(None, False, Decimal("85.00"), "", 30))
-    assert document_of(quoting.issue_quote(issue.pk, "ann")).sums.freight == Decimal("85.00")
+        issuing.issue_quote(issue.pk, "ann")
+    drafts.change_head(issue.pk, Head(None, False, Decimal("85.00"), "", 30))
+    assert document_of(issuing.issue_quote(issue.pk, "ann")).sums.freight == Decimal("85.00")
 
 
 def test_a_factory_price_that_ends_sooner_ends_the_quote():
@@ -135,4 +135,4 @@ def test_a_factory_price_that_ends_sooner_ends_the_quote():
     shop.price_specials(issue)
     soon = timezone.localdate() + datetime.timedelta(days=6)
     issue.lines.update(factory_valid_until=soon, factory_cost=Money("100", "USD"))
-    assert quoting.issue_quote(issue.pk, "ann").valid_until == soon
+    assert issuing.issue_quote(issue.pk, "ann").valid_until == soon

@@ -10,8 +10,8 @@ from django.core.management import call_command
 from django.urls import reverse
 from django.utils import timezone
 
+from quotes.desk.drafts import QuoteError
 from quotes.desk.posting import letter_state, send_again, send_letter, send_quote, sweep
-from quotes.desk.quoting import QuoteError
 from quotes.links import address_of
 from quotes.models import Letter
 from quotes.post import wait_after

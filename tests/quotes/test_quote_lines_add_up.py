@@ -9,7 +9,8 @@ from django.urls import reverse
 from openpyxl import load_workbook
 from pypdf import PdfReader
 
-from quotes.desk.quoting import add_line, issue_quote
+from quotes.desk.drafts import add_line
+from quotes.desk.issuing import issue_quote
 from quotes.documents.content import show_amount
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook

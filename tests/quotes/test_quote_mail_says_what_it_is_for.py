@@ -2,8 +2,9 @@
 
 import pytest
 
+from quotes.desk.drafts import add_line
+from quotes.desk.issuing import issue_quote
 from quotes.desk.posting import send_quote
-from quotes.desk.quoting import add_line, issue_quote
 from quotes.models import Customer, Letter
 from tests.quotes import shop
 

@@ -14,8 +14,9 @@ from reportlab.pdfbase import pdfmetrics
 
 from ordering.events import place_from_quote
 from quotes.desk.accepting import accept
+from quotes.desk.drafts import QuoteError, give_discount, next_issue
+from quotes.desk.issuing import issue_quote
 from quotes.desk.posting import send_quote
-from quotes.desk.quoting import QuoteError, give_discount, issue_quote, next_issue
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.sheet import fonts
 from quotes.documents.workbook import quote_workbook

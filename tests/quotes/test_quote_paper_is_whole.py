@@ -5,7 +5,7 @@ import io
 import pytest
 from pypdf import PdfReader
 
-from quotes.desk.quoting import Head, change_head
+from quotes.desk.drafts import Head, change_head
 from quotes.documents.pdf import quote_pdf
 from quotes.lists.quotes import document_of
 from tests.quotes import shop

@@ -5,8 +5,8 @@ from decimal import Decimal
 
 import pytest
 
+from quotes.desk.drafts import Head, change_head
 from quotes.desk.people import save_customer
-from quotes.desk.quoting import Head, change_head
 from quotes.lists.quotes import document_of
 from quotes.models import Address
 from tests.quotes import shop

@@ -22,7 +22,7 @@ def issued(request, db):
     draft = shop.draft_quote()
     if request.param:
         Customer.objects.update(terms="trade")
-    from quotes.desk.quoting import issue_quote
+    from quotes.desk.issuing import issue_quote
 
     return issue_quote(draft.pk, "ann"), request.param
 

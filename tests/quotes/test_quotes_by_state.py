@@ -6,7 +6,7 @@ import pytest
 from django.utils import timezone
 
 from quotes.desk.accepting import accept
-from quotes.desk.quoting import next_issue
+from quotes.desk.drafts import next_issue
 from quotes.find_forms import QuotesFind
 from quotes.lists.quotes import STATES, find_quotes, narrowed, state_of, with_states
 from quotes.lists.today import quotes_lapsing

@@ -3,7 +3,7 @@
 import pytest
 
 from quotes.desk import enquiries as desk
-from quotes.desk.quoting import issue_quote
+from quotes.desk.issuing import issue_quote
 from quotes.desk.special_prices import price
 from quotes.models import Letter, QuoteLine
 from tests.quotes import shop, specials

@@ -6,8 +6,9 @@ import pytest
 
 from quotes import worklist
 from quotes.desk.accepting import accept
+from quotes.desk.drafts import discard_draft
 from quotes.desk.enquiries import ask_about, ask_lead_time, close, flag
-from quotes.desk.quoting import begin_quotes, discard_draft
+from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import put_aside, save_request, take_up
 from quotes.desk.special_prices import price
 from quotes.find_forms import RequestsFind
