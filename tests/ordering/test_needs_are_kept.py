@@ -89,14 +89,14 @@ def test_the_list_asks_as_often_for_twenty_as_for_five(django_assert_num_queries
     with on("2030-06-03"):
         watch_all()
         few = len(watch.fetched(watch.watch_list()))
-        with django_assert_num_queries(7):
+        with django_assert_num_queries(8):
             watch.fetched(watch.watch_list())
     with time_machine.travel(START, tick=False):
         for _ in range(10):
             sent_order()
     with on("2030-06-04"):
         watch_all()
-        with django_assert_num_queries(7):
+        with django_assert_num_queries(8):
             assert len(watch.fetched(watch.watch_list())) > few
 
 
