@@ -119,6 +119,8 @@ def arguments() -> dict[str, list]:
         "order-public": token_of(order.nonce), "factory-public": token_of(sent.nonce),
         "join": token_of(invited.nonce),
     }  # fmt: skip
+    # A form's own addresses, which lead to its page.
+    plain |= dict.fromkeys(("quote-accept", "quote-change"), plain["quote-public"])
     return {
         **{name: [value] for name, value in plain.items()},
         "customer-double": [customer.pk, other.pk],
