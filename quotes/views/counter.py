@@ -92,6 +92,9 @@ def _begun(request: HttpRequest, revisions: Mapping[str, Revision]) -> CounterFo
     if earlier is None:
         caller = as_caller(customer) if customer else None
         return CounterForm.blank(revisions, last_family(request.user.get_username()), caller)
+    messages.info(
+        request, f"Begun from request {earlier.pk}, which stays as it is. Save it as a new call."
+    )
     said = said_of(earlier)
     made = [one for one in said.openings if one.family in revisions][:MOST_OPENINGS]
     for one in said.openings:

@@ -37,6 +37,7 @@ def test_one_press_from_the_call(clerk, built):
     """The earlier call leads to it; caller and windows stand there, the note and the day do not; nothing is written."""
     assert f"/counter/?like={built.pk}" in clerk.get(f"/requests/{built.pk}/").text
     page = again(clerk, built)
+    assert f"Begun from request {built.pk}, which stays as it is." in page.text
     assert boxes(page) == CALLER
     kitchen, stairs = (o["form"].said() for o in page.context["openings"])
     assert (kitchen.label, kitchen.quantity, stairs.label) == ("Kitchen", 2, "Stairs")
