@@ -112,6 +112,18 @@ def break_percent(breaks: Sequence[Break], family: str, quantity: int) -> Decima
     return max(reached, key=lambda item: item.from_quantity).percent if reached else Decimal(0)
 
 
+def break_lost(
+    total: Decimal, quantity: int, left: int, was: Decimal, now: Decimal, currency: str
+) -> Decimal:
+    """What `left` pieces of a line come to more at the break `now` than at the break `was` of which `total`,
+    for all its `quantity`, was made: its terms and its tax change with it. Nothing at a break of 100 %.
+    """
+    if was >= _HUNDRED:
+        return round_money(Decimal(0), currency)
+    more = Fraction(total) / quantity * left * Fraction(was - now) / (_HUNDRED - Fraction(was))
+    return round_money(more, currency)
+
+
 def price_quote(
     lines: Sequence[Line],
     *,

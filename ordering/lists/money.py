@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from ordering.lists.orders import LineView
-from ordering.models import Order
+from ordering.models import Order, OrderLine
 from ordering.states import Cause
 from quotes.allot import round_money
-from quotes.documents.content import from_plain
+from quotes.documents.content import from_plain, show_amount
+from quotes.lists.prices import breaks_on
+from quotes.models import QuoteLine
+from quotes.pricing import break_lost, break_percent
 
 
 @dataclass(frozen=True)
@@ -43,19 +47,57 @@ def owed(order: Order, lines: Iterable[LineView]) -> Owed | None:
     views = list(lines)
     if not any(view.state.going for view in views):
         return Owed(order.total, order.total, order.deposit_paid)
-    lines = {view.line.pk: view.line for view in views}
-    fewer = [
-        view for view in views if view.state.cancelled and view.line.cause != Cause.CALLER.value
-    ]
+    fewer = list(_fewer(views))
     each = _each(order) if fewer else {}
     cancelled = Decimal(0)
-    for view in fewer:
-        line = view.line
-        while line.remake_of_id:
-            line = lines[line.remake_of_id]
+    for line, count in fewer:
         one = each.get(line.number, line.unit_price.amount if line.unit_price else Decimal(0))
-        cancelled += round_money(one * view.state.cancelled, order.currency)
+        cancelled += round_money(one * count, order.currency)
     return Owed(order.total, cancelled, order.deposit_paid)
+
+
+def breaks_lost(order: Order, lines: Iterable[LineView]) -> list[str]:
+    """For the desk, a sentence for each line whose quantity break the rest of the order earns no more, or
+    less of: by the breaks of the day of the quote, and what that makes. Nothing is booked by it.
+    """
+    fewer = Counter[int]()
+    views = list(lines)
+    for line, count in _fewer(views):
+        fewer[line.number] += count
+    if not fewer or order.acceptance is None:
+        return []
+    document = from_plain(order.acceptance.issue.document)
+    code = {view.line.number: view.line.family.code for view in views if view.line.family}
+    listed = [row for row in document.lines if row.kind == QuoteLine.Kind.PART]
+    if document.issued_on is None or not any(row.break_percent for row in listed):
+        return []
+    left = Counter[str]()
+    for row in listed:
+        left[code.get(row.number, "")] += row.quantity - fewer[row.number]
+    breaks, said = breaks_on(document.issued_on), []
+    for row in listed:
+        family = code.get(row.number, "")
+        rest, now = row.quantity - fewer[row.number], break_percent(breaks, family, left[family])
+        if rest and row.total is not None and now < row.break_percent:
+            more = break_lost(row.total, row.quantity, rest, row.break_percent, now, order.currency)
+            said.append(
+                f"Line {row.number} was quoted with {_plain(row.break_percent)} % off for the quantity; the "
+                f"{left[family]} of its family that are left would get {_plain(now)} %: "
+                f"{show_amount(more, order.currency, True)} more for the {rest} of this line, discount and tax "
+                "included."
+            )
+    return said
+
+
+def _fewer(views: Sequence[LineView]) -> Iterator[tuple[OrderLine, int]]:
+    """(line as it was ordered, how many pieces of it are not paid for), once for each cancelling line."""
+    by_key = {view.line.pk: view.line for view in views}
+    for view in views:
+        if view.state.cancelled and view.line.cause != Cause.CALLER.value:
+            line = view.line
+            while line.remake_of_id:
+                line = by_key[line.remake_of_id]
+            yield line, view.state.cancelled
 
 
 def _each(order: Order) -> dict[int, Decimal]:
@@ -64,3 +106,8 @@ def _each(order: Order) -> dict[int, Decimal]:
         return {}
     rows = enumerate(from_plain(order.acceptance.issue.document).lines, 1)
     return {number: row.total / row.quantity for number, row in rows if row.total is not None}
+
+
+def _plain(percent: Decimal) -> str:
+    """2.5000 as 2.5"""
+    return f"{percent.normalize():f}"

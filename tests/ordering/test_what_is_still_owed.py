@@ -38,6 +38,30 @@ def test_a_part_cancelled_takes_its_share():
     assert now.to_pay == order.total - share - 50 > 0
 
 
+def test_a_quantity_break_that_the_rest_earns_no_more(client):
+    """The desk reads what the break would be and what that makes; it is not booked, and not said while it holds."""
+    order = placed_order(part_opening(quantity=7))
+    client.force_login(user())
+    address = reverse("order", args=[order.pk])
+    cancel(order.pk, [1], "one window less", CLERK, tells=False, counts={1: 1})
+    assert "Quantity break." not in client.get(address).content.decode()
+    cancel(order.pk, [1], "two windows less", CLERK, tells=False, counts={1: 2})
+    (row,) = order.acceptance.issue.document["lines"]
+    assert Decimal(row["break_percent"]) == Decimal("2.5")
+    more = (Decimal(row["total"]) / 7 * 4 * Decimal("2.5") / Decimal("97.5")).quantize(
+        Decimal(".01")
+    )
+    page = client.get(address).content.decode()
+    assert (
+        "Line 1 was quoted with 2.5 % off for the quantity; the 4 of its family that are left would get 0 %: "
+        f"{more} USD more for the 4 of this line, discount and tax included. Nothing of it is booked"
+    ) in page
+    share = (Decimal(row["total"]) / 7).quantize(Decimal("0.01"))
+    assert abs(of(order).cancelled - 3 * share) <= Decimal("0.02")
+    cancel(order.pk, [1], "the house is sold", CLERK, tells=False)
+    assert "Quantity break." not in client.get(address).content.decode()
+
+
 def test_all_cancelled_leaves_the_deposit_to_pay_back(client):
     order = placed_order(part_opening(quantity=3))
     take_deposit(order.pk, Decimal("50"), "card", CLERK)
