@@ -334,17 +334,17 @@ class AnswerSheet:
 
     def _weight_line(self) -> Line:
         opening, unit = self.answered.opening, self.table.weight_unit
-        band, verdict, words = "", "unchecked", _("taken as said")
+        band, verdict, words = "", "unchecked", _("as given")
         if self.part and (self.part.weight_min or self.part.weight_max):
             low, high = (
                 "" if w is None else format_weight(w, unit, places=2, mark=False)
                 for w in (self.part.weight_min, self.part.weight_max)
             )
-            band, verdict, words = f"{low} to {high}", "agrees", _("in the class")
+            band, verdict, words = f"{low} to {high}", "agrees", _("in its weight range")
             if not (self.part.weight_min or 0) <= opening.weight <= (self.part.weight_max or inf):
-                words = _("just outside this class, within its own error")
+                words = _("just outside its weight range, by no more than a scale errs")
         elif self.answer.reason == "weight" and self.answer.outcome == "special":
-            verdict, words = "misfit", _("in no one class of this size")
+            verdict, words = "misfit", _("in no one weight range of this size")
         if opening.weight_estimated:
             words = _("{words}, worked out from the glass").format(words=words)
             if opening.weight_error:

@@ -34,6 +34,14 @@ REASONS = {
     "flagged": "flagged by the desk",
     "lead_time": "lead time only",
 }
+# The same to the factory, which knows neither our answers nor our classes; a clerk's flag is the clerk's own words.
+WHY_WE_ASK = {
+    "unequal_split": "unequal split",
+    "off_table": "not a size of your table",
+    "weight": "its weight lies in no one range of your table",
+    "not_offered": "your table does not offer it",
+    "low_certainty": "it could not be told which size of your table it is",
+}
 # Working days of the factory: to answer, and between one reminder and the next; then somebody calls.
 DAYS_TO_ANSWER = 3
 DAYS_BETWEEN = 2

@@ -240,7 +240,7 @@ def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
         return "Kept: what the factory wrote is dealt with."
     if posted.get("do") == "say":
         events.say(order.pk, posted.get("words", ""), who)
-        return "Thank you: it is with our desk, which writes to you or calls."
+        return "Thank you: we have it, and write to you or call."
     lines = list(order.lines.select_related("order"))
     seen = {
         line.pk: count_of(posted, f"version-{line.pk}", "The page")

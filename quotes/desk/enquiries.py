@@ -21,7 +21,7 @@ from quotes.documents.compose import describe_part, sheet_to_make, shop_lines
 from quotes.enquiries import (
     DAYS_TO_ANSWER,
     LINK_LASTS_DAYS,
-    REASONS,
+    WHY_WE_ASK,
     Asked,
     Asking,
     next_reminder,
@@ -280,7 +280,7 @@ def _asked(special: Special, words: str, alike: Mapping[str, Any]) -> Asked:
         currency=special.revision.currency,
         quantity=special.quantity,
         unit=special.revision.sold_as,
-        why=REASONS[special.reason] if special.wants_price and special.reason != "flagged" else "",
+        why=WHY_WE_ASK.get(special.reason, "") if special.wants_price else "",
         words=words,
         part=f"{special.part.part_number}, {describe_part(special.part)}" if special.part else "",
         opening=sheet_to_make(opening, place, unit) if opening else None,

@@ -458,6 +458,6 @@ def _measures(shown: answer_sheet.AnswerSheet, unit: Unit) -> Iterable[MeasureLi
         else:
             continue
         line = lines.get(measure.label)
-        fit = (line.words or line.word) if line else _("as said")
+        fit = (line.words or line.word) if line else _("as given")
         doubtful = line is not None and line.verdict in ("slip", "misfit")
         yield MeasureLine(measure.label, words, understood, fit, doubtful)

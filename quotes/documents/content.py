@@ -23,8 +23,8 @@ from sizing.wording import gettext as _
 NOTICES = (
     N_("Every part is made to order from the measures shown here. Parts cut to order cannot be returned, "
     "so please check each measure before you accept."),
-    N_("Lead times are counted from the day the order goes to the factory. They are the desk's best "
-    "knowledge on the day of issue, not a promised date."),
+    N_("Lead times are counted from the day the order goes to the factory. They are the best "
+    "we know on the day of issue, not a promised date."),
     N_("Local building code and licensed practice decide what may be fitted where."),
 )  # fmt: skip
 

@@ -108,7 +108,7 @@ def _words(sheet: Sheet, asking: Asking) -> None:
     if not said:
         return
     sheet.need(36)
-    sheet.words(LEFT, sheet.y, "From our desk", 7, bold=True, colour=FAINT)
+    sheet.words(LEFT, sheet.y, "From us", 7, bold=True, colour=FAINT)
     sheet.y -= 12
     for asked in said:
         place = f"{asked.place}: " if asking.is_several else ""

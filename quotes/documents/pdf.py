@@ -219,7 +219,9 @@ def _opening(sheet: Sheet, opening: OpeningSheet, said: str) -> float:
     y = sheet.column(x, y, ", ".join(word for word in about if word), wide, 8, colour=FAINT)
     y = sheet.column(x, y - 1, opening.result, wide, 9, bold=True) - 4
     edges = (x, x + wide * 0.3, x + wide * 0.48, x + wide * 0.77)
-    for name, edge in zip((_("Measure"), _(said), _("Understood"), _("Fit")), edges, strict=True):
+    for name, edge in zip(
+        (_("Measure"), _(said), _("As we read it"), _("Our check")), edges, strict=True
+    ):
         sheet.words(edge, y, name, 7, bold=True, colour=FAINT)
     sheet.rule(x, y - 4, sheet.right, y - 4, 0.7)
     y -= 14

@@ -28,7 +28,7 @@ _LINE_HEADS = (
 _BREAK, _DISCOUNT = 8, 9
 _OPENING_HEADS = (
     (N_("Opening"), 24), (N_("Family"), 26), (N_("Count"), 8), (N_("Finish"), 12), (N_("Result"), 28),
-    (N_("Measure"), 26), (N_("As you said"), 16), (N_("Understood"), 24), (N_("Fit"), 40),
+    (N_("Measure"), 26), (N_("As you said"), 16), (N_("As we read it"), 24), (N_("Our check"), 40),
 )  # fmt: skip
 
 

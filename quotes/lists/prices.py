@@ -205,4 +205,4 @@ def lead_time(revision: Revision, part_number: str = "") -> str:
             basis=_inside(found.basis_in(get_language())),
         )  # fmt: skip
     low, high = revision.lead_weeks_min, revision.lead_weeks_max
-    return _("{weeks}, as the factory declares").format(weeks=weeks_in_words(low, high))
+    return _("{weeks}, as the factory says").format(weeks=weeks_in_words(low, high))

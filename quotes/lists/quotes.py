@@ -147,9 +147,9 @@ def stands(facts: Facts, day: date) -> State:
             return State("back at the desk", said, asked)
         return State(
             "back at the desk",
-            _(
-                "{name} asked for changes on {day} at {time}; the desk answers or sends a new issue."
-            ).format(name=asked.name, day=long_date(when), time=f"{when:%H:%M}"),
+            _("{name} asked for changes on {day} at {time}; we answer or send a new issue.").format(
+                name=asked.name, day=long_date(when), time=f"{when:%H:%M}"
+            ),
             asked,
         )
     if until and day > until:

@@ -52,7 +52,7 @@ def _reading(compiled: CompiledTable, at: int, length: Length, row: int | None) 
         far = _far_in_words(compiled, at, length)
         if far:
             return Reading(code, length, None, None, "misfit", far)
-        return Reading(code, length, None, None, "unchecked", _("taken as said"))
+        return Reading(code, length, None, None, "unchecked", _("as given"))
     size = compiled.table.rows[row][curves.column]
     difference = Length(length - size)
     verdict, cause = _cause(compiled, at, difference, size)

@@ -51,4 +51,4 @@ def test_totals_stand_once_and_an_opening_stays_together(page, tables, live_serv
     assert sum(sheet.count("Sales tax (") for sheet in sheets) == 1
     # What an opening is stands under its name, its weight's class at the end of its measures.
     begun = [sheet.count("equal, glass") for sheet in sheets]
-    assert sum(begun) == 20 and begun == [sheet.count("in the class") for sheet in sheets]
+    assert sum(begun) == 20 and begun == [sheet.count("in its weight range") for sheet in sheets]

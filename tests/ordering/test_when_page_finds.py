@@ -118,7 +118,7 @@ def test_a_part_that_nobody_ordered(client, orders, scrap):
     first, last = leaves_between(all_in_force()[0], "OHL-07MA", today)
     said = f"ordered today, it should leave the factory {span(first, last, today)}."
     assert f"OHL-07MA, Otter Hollow jamb liner: {said}" in page
-    assert "as the factory declares" in page and "No order and no quote holds" not in page
+    assert "as the factory says" in page and "No order and no quote holds" not in page
 
 
 def test_a_part_that_was_ordered(client, orders):

@@ -57,7 +57,7 @@ def watched():
 def test_it_is_kept_and_shown(enquiry):
     """On the factory's page, on the special's, on the watch list, first pages and the list of specials."""
     page = ask(enquiry).content.decode()
-    assert "Is the glass &lt;tempered&gt;?" in page and "It is with our desk" in page
+    assert "Is the glass &lt;tempered&gt;?" in page and "We have it and will answer" in page
     assert "Send the answer" in page
     shown = desk().get(f"/specials/{enquiry.special_id}/").content.decode()
     assert "of Otter Hollow Millwork asks" in shown and "Is the glass &lt;tempered&gt;?" in shown
@@ -165,7 +165,7 @@ def test_answered_on_the_phone(enquiry):
     count = Letter.objects.count()
     assert "Dealt with by ann" in reply(enquiry, " ").content.decode()
     assert Letter.objects.count() == count
-    assert "It is with our desk" not in letters.page(enquiry)
+    assert "We have it and will answer" not in letters.page(enquiry)
 
 
 def test_another_specials_question_is_not_answered_here(enquiry):
@@ -192,7 +192,7 @@ def test_about_several_in_one_letter():
     clerk_named("ann", email="ann@tarnbrook.example")
     one, other = letters.ask(letters.request_of(2))
     page = ask(other, **letters.boxes(other, unit_cost="90")).content.decode()
-    assert "It is with our desk" in page and 'value="90"' in page
+    assert "We have it and will answer" in page and 'value="90"' in page
     assert [line.state for line in waiting()] == ["the factory has a question"] * 2
     assert watched() and len(watched()) == 1
     reply(other)

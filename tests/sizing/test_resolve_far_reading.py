@@ -21,7 +21,7 @@ from tests.sizing.desk import ask_desk
         ),
         ("liner", {"upper_glass": "2"}, "less than half the smallest size: check its unit"),
         ("liner", {"upper_glass": "120"}, "over twice the largest size: check its unit"),
-        ("liner", {"upper_glass": "30"}, "taken as said"),
+        ("liner", {"upper_glass": "30"}, "as given"),
     ],
 )
 def test_far_from_every_size(family, measures, words):
