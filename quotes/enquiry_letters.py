@@ -195,6 +195,32 @@ def quote_letter(document: Document, link: str) -> Text:
     )
 
 
+def lapsing_letter(document: Document, link: str) -> Text:
+    """To a customer who has not answered: the quote lapses in a few days."""
+    until = long_date(document.valid_until)
+    total = show_amount(document.sums.total, document.currency, code=True)
+    return (
+        _("{title} holds until {day}").format(title=document.title, day=until),
+        _lines(
+            _("Dear {name},").format(name=addressee(document.customer[0])),
+            "",
+            _(
+                "your quote {number}, issue {issue}, of {total} in all, holds until {day}. "
+                "After that day it can no longer be accepted."
+            ).format(number=document.number, issue=document.issue, total=total, day=until),
+            "",
+            *_what_for(document),
+            "",
+            _("You can accept it, ask something or say what is different on this page:"),
+            link,
+            "",
+            _("If you do not want it any more, you need not do anything: we do not write again."),
+            "",
+            *document.shop,
+        ),
+    )
+
+
 def _what_for(document: Document) -> list[str]:
     """The first few lines: by their number alone nobody tells two quotes apart."""
     rows = [

@@ -35,7 +35,7 @@ class ShopForm(forms.ModelForm):
         model = Shop
         fields = (
             "name", "address", "phone", "email", "country", "region", "town", "unit", "currency",
-            "how_to_pay", "paper",
+            "how_to_pay", "remind_customers", "paper",
         )  # fmt: skip
         help_texts = {
             "address": "One line, as it should stand on quotes.",
@@ -43,6 +43,8 @@ class ShopForm(forms.ModelForm):
             "unit": "How you and most of your customers measure. A size table keeps its own.",
             "currency": "What you price in. A size table keeps its own.",
             "how_to_pay": "As customers read it: an account, to whom a cheque is made out, whether cards are taken.",
+            "remind_customers": "One mail, three days before the last day, about a quote that went by mail and "
+            "that nobody has answered.",
             "paper": "For quotes, orders and measuring sheets.",
         }
         widgets = {

@@ -41,6 +41,8 @@ class Shop(models.Model):
     logo = models.TextField(blank=True, default="", editable=False)
     # For customers, as typed: on quotes, in the mail that confirms one, and on the page of an order not paid yet.
     how_to_pay = models.TextField("how to pay", max_length=600, blank=True, default="")
+    # One mail before a quote lapses (see `desk.lapsing`).
+    remind_customers = models.BooleanField("remind customers before a quote lapses", default=True)
     # What papers are made for; blank: what the country prints on.
     paper = models.CharField(
         max_length=6,

@@ -1,5 +1,6 @@
 """manage.py work: the one process beside the web server. Sends mail, runs queued tasks and, once a
-day, publishes the windows, judges those that were told and erases what is older than the shop keeps it.
+day, publishes the windows, reminds customers of quotes that lapse, judges what was told and erases what
+is older than the shop keeps it.
 
 Any number of them may run at once, and any of them may be killed at any point.
 """
@@ -27,6 +28,7 @@ from ordering.judged import judge_all
 from ordering.publish import publish_windows
 from ordering.sending import sweep
 from quotes.desk import posting
+from quotes.desk.lapsing import remind_of_lapsing
 from quotes.searched import count_rows
 from quotes.worklist import settle
 from sizing.models import PublishedWindow
@@ -34,11 +36,14 @@ from sizing.models import PublishedWindow
 # Tasks and orders a round.
 A_FEW = 20
 FIT_SECONDS = 600.0
+# Nobody is reminded of a quote in the night.
+MORNING = 8
 
 
 class Command(BaseCommand):
     help = "Send notices and news, run queued tasks and watch orders, until told to stop."
     day: date | None = None
+    reminded: date | None = None
     fitted = -FIT_SECONDS
 
     def add_arguments(self, parser: CommandParser) -> None:
@@ -88,13 +93,27 @@ class Command(BaseCommand):
             count_rows()
             # Only now: what a database that was away left undone is done in the next round.
             self.day = today
+        reminded = self._remind(today)
         self._fit(today)
         written = watch_all(A_FEW)
         if written:
             self.stdout.write(f"{written} windows had moved; their customers are told.")
         return bool(
-            worker._run_tasks == A_FEW or letters or notices or told or to_watch(today).exists()
+            worker._run_tasks == A_FEW
+            or letters
+            or notices
+            or told
+            or reminded
+            or to_watch(today).exists()
         )
+
+    def _remind(self, day: date) -> int:
+        """Customers of quotes that lapse, once a day; how many are written to."""
+        if self.reminded == day or timezone.localtime().hour < MORNING:
+            return 0
+        written = remind_of_lapsing(day)
+        self.reminded = day
+        return written
 
     def _publish(self, day: date) -> None:
         """The windows that the counter shows, anew once a day."""
