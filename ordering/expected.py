@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Iterable
 from datetime import date
 
 from django.db.models import QuerySet
+from django.utils import timezone
 
 from ordering.answers import lead_times
 from ordering.lead_time import FactoryLeadTimes
 from ordering.models import Order, OrderLine
 from ordering.states import LineState, Window
+from quotes.days import long_date
 from sizing.models import Factory
 from sizing.workdays import Calendar
 
@@ -33,6 +36,18 @@ def lead_times_of(factory: Factory, on: date, family: str = "") -> FactoryLeadTi
             _kept.pop(next(iter(_kept)))
         found = _kept[key] = (now, lead_times(factory, on))
     return found[1]
+
+
+def shut_on(factory: Factory, days: Iterable[date]) -> str:
+    """A sentence that says on which of these days the factory is shut, by what is known of its working days;
+    empty where it works on each."""
+    calendar = lead_times_of(factory, timezone.localdate()).calendar
+    shut = [(day, why) for day in sorted(days) if (why := calendar.why_shut(day))]
+    named = [f"{day:%A}, {long_date(day)} ({why})" for day, why in shut]
+    if not named:
+        return ""
+    what = "the date is kept" if len(named) == 1 else "the dates are kept"
+    return f"By our calendar {factory} is shut on {' and '.join(named)}: {what} as given, in case it works then."
 
 
 def forget() -> None:

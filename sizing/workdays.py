@@ -80,6 +80,15 @@ class Calendar:
         """The count that `add_workdays` needs to come from `first` to `last` (both rolled forward)."""
         return int(self.between(np.datetime64(first), np.datetime64(last)))
 
+    def why_shut(self, day: date) -> str:
+        """ "weekend", the public holiday's name or "shutdown"; empty on a working day."""
+        if np.is_busday(np.datetime64(day), busdaycal=self._busdays):
+            return ""
+        if day.weekday() in self.weekend:
+            return "weekend"
+        holiday = public_holidays(self.country, self.region).get(day)
+        return holiday if holiday and day not in self.worked else "shutdown"
+
     def add(self, days: Days, counts: np.ndarray, roll: Roll = "forward") -> Days:
         """`add_workdays` for arrays of datetime64[D] and integers (broadcast)."""
         return np.busday_offset(days, counts, roll=roll, busdaycal=self._busdays)

@@ -18,6 +18,7 @@ from ordering import events
 from ordering.described import given_up
 from ordering.documents.factory_order import openings_of, papers_of
 from ordering.events import Who, state_of
+from ordering.expected import shut_on
 from ordering.find_forms import FactoryOrdersFind, LinesToSendFind
 from ordering.forms import FormError, count_of, day_of
 from ordering.links import find, page_of_factory
@@ -268,14 +269,15 @@ def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
         order.pk, who, dates=dates, why=posted.get("why", ""), counts=counts, on=on, seen=seen
     )
     if given and left:
-        return "Thank you: the date and what has left are noted."
-    if left:
-        return "Thank you: noted what has left."
-    return (
-        "Thank you: the date is noted."
-        if given
-        else "That date stood already; nothing has changed."
-    )
+        thanks = "Thank you: the date and what has left are noted."
+    elif given:
+        thanks = "Thank you: the date is noted."
+    elif left:
+        thanks = "Thank you: noted what has left."
+    else:
+        thanks = "That date stood already; nothing has changed."
+    days = {date.fromisoformat(text) for one in given for text in one.data["promised"].values()}
+    return f"{thanks} {shut_on(order.factory, days)}".strip()
 
 
 def _typed(posted: Mapping[str, str], pk: int) -> bool:

@@ -56,7 +56,7 @@ CASES = {
     "a hair's breadth apart has no sign": ({**SETTLED, "m-opening": "1216 mm"}, [" under 1/16 "]),
     "just outside its class": (
         {"m-upper_glass": "46 1/2", "m-opening": "100 3/8", "m-sash_weight": "28.1", "finish": "ash"},
-        ["OHL-20HA", "28.25 to 41.5", "just outside this class"],
+        ["OHL-20HA", "28.25 to 41.5", "just outside its weight range"],
     ),
     "what is offered instead": (
         {"m-upper_glass": "43", "m-lower_glass": "43", "m-opening": "93 3/8",
