@@ -62,6 +62,11 @@ class OpeningSheet:
     drawing: Drawing
 
     @property
+    def is_doubtful(self) -> bool:
+        """Whether one of its measures may be wrong."""
+        return any(measure.doubtful for measure in self.measures)
+
+    @property
     def alike(self) -> str:
         """3 alike; empty for one."""
         return _("{count} alike").format(count=self.count) if self.count > 1 else ""
