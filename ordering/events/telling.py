@@ -19,7 +19,7 @@ from ordering.models import (
     OrderLine,
     ToldWindow,
 )
-from ordering.notices import CAUSED_BY, IF_SAID, Kind, Text, as_html, filled, usual
+from ordering.notices import CAUSED_BY, IF_SAID, Kind, Text, filled, usual
 from ordering.sending import send_notice
 from ordering.sentences import counted, day, listed, pieces, span, window_in_words
 from ordering.states import Act, LineState, OrderState, Step, Window
@@ -28,6 +28,7 @@ from quotes.documents.compose import shop_lines
 from quotes.documents.lettering import clean
 from quotes.lists.shop import desk_address
 from quotes.lists.specials import as_answered
+from quotes.mail_html import as_html
 from quotes.post import LINK, new_message_id
 from sizing.wording import gettext as _
 from sizing.wording import known, ngettext, speaking

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from django.core.mail import EmailMessage
+from django.core.mail import EmailMultiAlternatives
 from django.db import transaction
 from django.utils import timezone
 from django_tasks import task
@@ -30,6 +30,7 @@ from quotes.enquiry_letters import (
 from quotes.links import address_of, factory_address, invitation_address
 from quotes.lists.quotes import acceptance_in_words, state_of
 from quotes.lists.shop import sender, the_shop
+from quotes.mail_html import as_html
 from quotes.models import Acceptance, ChangeAsked, Invitation, Issue, Letter
 from quotes.post import LINK, new_message_id, send_due, wait_after
 from quotes.post import send as send_row
@@ -173,10 +174,12 @@ def sweep() -> int:
     return send_due(Letter.objects, _message)
 
 
-def _message(letter: Letter) -> EmailMessage:
-    message = EmailMessage(
+def _message(letter: Letter) -> EmailMultiAlternatives:
+    """The mail itself: plain text with HTML beside it."""
+    body = letter.body.replace(LINK, _link(letter)) if LINK in letter.body else letter.body
+    message = EmailMultiAlternatives(
         letter.subject,
-        letter.body.replace(LINK, _link(letter)) if LINK in letter.body else letter.body,
+        body,
         sender(),
         to=[letter.to],
         # The desk's own address may be one that nobody reads.
@@ -184,9 +187,20 @@ def _message(letter: Letter) -> EmailMessage:
         # The same through every attempt, so that a receiver knows a second copy for what it is.
         headers={"Message-ID": letter.message_id},
     )
+    message.attach_alternative(as_html(letter.subject, body, _language(letter)), "text/html")
     for name, content, kind in _papers(letter) if letter.with_papers else ():
         message.attach(name, content, kind)
     return message
+
+
+def _language(letter: Letter) -> str:
+    """What it is written in: factories and the desk read English."""
+    if letter.issue:
+        return from_plain(letter.issue.document).language
+    # As `special_letters.write_customer` begins it; a factory's question goes to the desk.
+    if letter.special and letter.cause.startswith("special "):
+        return letter.special.request.speaks
+    return "en"
 
 
 def _link(letter: Letter) -> str:
