@@ -7,12 +7,15 @@ import pytest
 from django.test import Client
 from pypdf import PdfReader
 
+from ordering.expected import forget
+from ordering.links import page_of as page_of_order
 from quotes.desk.issuing import issue_quote
 from quotes.documents.content import from_plain
 from quotes.documents.pdf import quote_pdf
 from quotes.links import address_of
 from quotes.models import Customer
 from sizing.models import Factory
+from tests.ordering.placed import sent_order, user
 from tests.quotes import letters
 from tests.quotes.shop import draft_quote, load_liner, load_prices, part_opening, price_specials
 
@@ -26,6 +29,7 @@ DESK = re.compile(
 def build():
     load_liner()
     load_prices()
+    user()
     Factory.objects.update(email="orders@otterhollow.example", contact="Jo Marsh")
 
 
@@ -57,3 +61,11 @@ def test_a_factorys_enquiry():
     page = letters.page(enquiry)
     page = page[page.index("<main") :]
     assert "As measured" in page and "Our check" in page and not DESK.search(page)
+
+
+def test_a_customers_order():
+    """What happened names the lines that went to the factory, not our number for what was sent there."""
+    forget()
+    order, sent = sent_order(part_opening())
+    page = Client().get("/" + page_of_order(order).split("/", 3)[3]).text
+    assert "sent to the factory, line 1" in page and sent.number not in page
