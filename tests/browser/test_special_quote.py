@@ -1,6 +1,5 @@
 """A special from the list to the quote: mail over SMTP, the factory's link in a browser without sign-in."""
 
-import re
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -11,7 +10,7 @@ from quotes.desk.requests import save_request
 from quotes.models import MarginRule, QuoteLine, Special
 from quotes.said import SaidOpening, SaidRequest
 from sizing.models import Factory
-from tests.browser.letters import work
+from tests.browser.letters import link_in, text_of, work
 
 FACTORY, CUSTOMER = "orders@otterhollow.example", "delia@marchbank.example"
 
@@ -47,7 +46,7 @@ def test_special_goes_to_the_factory_and_comes_back_into_the_quote(
     (letter,) = letterbox.to(FACTORY)
     (paper,) = letter.iter_attachments()
     assert paper.get_content().startswith(b"%PDF") and paper.get_filename().endswith(".pdf")
-    link = re.search(r"http\S+/for-the-factory/\S+", letter.get_body().get_content()).group()
+    link = link_in(letter, "for-the-factory")
 
     elsewhere = browser.new_context()
     factory = elsewhere.new_page()
@@ -81,7 +80,7 @@ def test_special_goes_to_the_factory_and_comes_back_into_the_quote(
     expect(page.get_by_text("367.92").first).to_be_visible()
     work()
     (told,) = letterbox.to(CUSTOMER)
-    assert "183.96 USD per pair" in told.get_body().get_content()
+    assert "183.96 USD per pair" in text_of(told)
 
     factory.goto(link)
     expect(factory.get_by_text("The desk has settled this enquiry")).to_be_visible()
