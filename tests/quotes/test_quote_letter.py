@@ -2,7 +2,6 @@
 
 import datetime
 import smtplib
-from html import escape
 
 import pytest
 import time_machine
@@ -57,17 +56,6 @@ def test_the_worker_sends_it_with_link_and_papers(issue):
         f"quote-{issue.quote.number}-1.{ending}" for ending in ("pdf", "xlsx")
     ]
     assert letter_state(Letter.objects.get()).startswith("sent ")
-
-
-def test_beside_the_plain_text_stands_the_same_as_html(issue):
-    """Each line of it, in the quote's language, and the link to press."""
-    send_quote(issue.pk, TO, "ann")
-    work()
-    (sent,) = mail.outbox
-    (html,) = [part.content for part in sent.alternatives if part.mimetype == "text/html"]
-    link = address_of(issue)
-    assert '<html lang="en">' in html and f'<a href="{link}">{link}</a>' in html
-    assert all(escape(line) in html for line in sent.body.splitlines() if link not in line)
 
 
 def test_pressed_twice_is_sent_once(issue):
