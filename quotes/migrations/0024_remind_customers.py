@@ -3,6 +3,11 @@
 from django.db import migrations, models
 
 
+def as_before(apps, schema_editor):
+    """A shop that is there writes to its customers as before, until its owner wants more."""
+    apps.get_model("quotes", "Shop").objects.update(remind_customers=False)
+
+
 class Migration(migrations.Migration):
 
     dependencies = [
@@ -15,4 +20,5 @@ class Migration(migrations.Migration):
             name='remind_customers',
             field=models.BooleanField(default=True, verbose_name='remind customers before a quote lapses'),
         ),
+        migrations.RunPython(as_before, migrations.RunPython.noop),
     ]

@@ -36,6 +36,11 @@ def test_same_amounts(fresh_shop):
     ]
 
 
+def test_customers_are_written_to_as_before(fresh_shop):
+    """No upgrade begins to remind a shop's customers; its owner does."""
+    assert fresh_shop["reminds"] == [False]
+
+
 @pytest.mark.parametrize("page", ["quote", "order", "quote by its link", "order by its link"])
 def test_pages_open(page, fresh_shop):
     """A quote and its order are read at the desk and by the links that went out then."""
