@@ -7,7 +7,7 @@ from datetime import date
 from ordering.models import OrderLine
 from ordering.states import Step
 from quotes.days import long_date
-from quotes.documents.compose import describe, describe_part
+from quotes.documents.naming import describe, describe_part
 from sizing.models import Family
 from sizing.wording import language
 

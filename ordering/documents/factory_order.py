@@ -11,8 +11,8 @@ from ordering.links import page_of_factory
 from ordering.models import FactoryOrder, OrderLine
 from ordering.states import Step
 from quotes.documents.cells import XLSX
-from quotes.documents.compose import name_of, shop_lines
 from quotes.documents.content import OpeningSheet, openings_to_make
+from quotes.documents.naming import name_of
 from quotes.lists.shop import the_shop
 from quotes.lists.specials import as_answered
 from sizing.people import name_of as person
@@ -57,7 +57,7 @@ def paper_of(order: FactoryOrder) -> Paper:
     return Paper(
         number=order.number,
         sent_on=order.sent_on,
-        shop=shop_lines(),
+        shop=the_shop().lines,
         factory=tuple(word for word in (factory.name, factory.contact, factory.email) if word),
         by=person(order.by),
         note=order.note,

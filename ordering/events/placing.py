@@ -21,8 +21,8 @@ from ordering.states import Act
 from ordering.words import words_of
 from quotes.desk.accepting import ordered
 from quotes.desk.holding import hold, hold_one
-from quotes.documents.compose import describe, describe_part
 from quotes.documents.content import LineRow, from_plain
+from quotes.documents.naming import describe, describe_part
 from quotes.lists.prices import answered_alone, part_in_force
 from quotes.lists.shop import the_shop
 from quotes.lists.specials import answers_of

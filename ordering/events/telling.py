@@ -24,9 +24,8 @@ from ordering.sending import send_notice
 from ordering.sentences import counted, day, listed, pieces, span, window_in_words
 from ordering.states import Act, LineState, OrderState, Step, Window
 from quotes.addressed import addressee
-from quotes.documents.compose import shop_lines
 from quotes.documents.lettering import clean
-from quotes.lists.shop import desk_address
+from quotes.lists.shop import desk_address, the_shop
 from quotes.lists.specials import as_answered
 from quotes.mail_html import as_html
 from quotes.post import LINK, new_message_id
@@ -92,7 +91,7 @@ def _to_customer(
         "how": how_it_goes(order),
         "mail": _set_right(event),
         "link": LINK,
-        "shop": "\n".join(shop_lines()),
+        "shop": "\n".join(the_shop().lines),
     }
     language = order.customer.language
     return _keep(kind, language, values, order.email, clerk_of(order), event=event)
@@ -259,7 +258,7 @@ def _to_factory(
         "lines": "\n".join(lines),
         "note": order.note,
         "link": LINK,
-        "shop": "\n".join(shop_lines()),
+        "shop": "\n".join(the_shop().lines),
     }
     to, reply_to = order.factory.email, desk_address(by)
     return _keep(kind, "en", values, to, reply_to, factory_order=order, event=event)
@@ -347,7 +346,7 @@ def sample_values() -> dict[str, str]:
         "how": _("You can pick it up at our counter."),
         "mail": filled(usual(Kind.LEFT), {"order": "C-00042"}).subject,
         "link": f"{settings.SITE_URL}/o/…",
-        "shop": "\n".join(shop_lines()),
+        "shop": "\n".join(the_shop().lines),
         "factory": "Jo Marsh",
         "factory_order": "F-00007",
         "note": "Please pack each pair by itself.",

@@ -27,8 +27,8 @@ from ordering.lists.pages import FACTORY_ORDERS, TO_SEND
 from ordering.models import FactoryOrder, OrderLine
 from ordering.states import NotAllowed
 from ordering.views.people import who_is
-from quotes.documents.compose import shop_lines
 from quotes.links import token_of
+from quotes.lists.shop import the_shop
 from sizing.lists import show
 from sizing.numerals import whole_numbers
 
@@ -173,7 +173,7 @@ def _answering(request: HttpRequest, order: FactoryOrder, who: Who, template: st
         "trouble_field": field,
         "posted": request.POST if trouble else {},
         "today": timezone.localdate(),
-        "shop_name": shop_lines()[0],
+        "shop_name": the_shop().lines[0],
         "link": page_of_factory(order),
         "token": token_of(order.nonce),
     }

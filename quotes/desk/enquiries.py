@@ -17,7 +17,8 @@ from django_tasks import task
 from quotes.days import long_date
 from quotes.desk.posting import post
 from quotes.desk.special_letters import note, note_all, tell_priced
-from quotes.documents.compose import describe_part, sheet_to_make, shop_lines
+from quotes.documents.naming import describe_part
+from quotes.documents.opening_sheets import sheet_to_make
 from quotes.enquiries import (
     DAYS_TO_ANSWER,
     LINK_LASTS_DAYS,
@@ -32,6 +33,7 @@ from quotes.enquiry_letters import enquiry_letter, reminder_letter
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.letters import ANSWERABLE, Standing, letter_of, standing
 from quotes.lists.prices import days_of
+from quotes.lists.shop import the_shop
 from quotes.lists.specials import waiting
 from quotes.models import Enquiry, Opening, Request, Special
 from quotes.post import LINK
@@ -209,7 +211,7 @@ def _ask(specials: list[Special], by: str, words: str = "") -> Enquiry:
         "number": f"{specials[0].pk:05d}-{specials[0].enquiries.count() + 1}",
         "sent_on": today,
         "answer_by": due,
-        "shop": shop_lines(),
+        "shop": the_shop().lines,
         "factory": factory.name,
         "contact": factory.contact,
     }

@@ -11,8 +11,10 @@ from django.utils import timezone
 from quotes.answering import Answered
 from quotes.desk.drafts import QuoteError, draft
 from quotes.desk.quoting import which
-from quotes.documents.compose import answers_of, compose, name_of, spoken_against
+from quotes.documents.compose import compose
 from quotes.documents.content import FREIGHT, to_plain, with_openings_to_make
+from quotes.documents.naming import name_of
+from quotes.documents.opening_sheets import answers_of, spoken_against
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.quotes import acceptance_in_words
 from quotes.models import (

@@ -10,7 +10,7 @@ from django.utils import timezone
 from quotes import worklist
 from quotes.desk.drafts import QuoteError, draft, next_issue
 from quotes.desk.people import customer_for
-from quotes.documents.compose import name_of, special_words
+from quotes.documents.naming import name_of, special_words
 from quotes.lists.prices import parts_in_force
 from quotes.lists.specials import price_is_outdated
 from quotes.models import (

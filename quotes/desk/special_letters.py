@@ -8,9 +8,10 @@ from itertools import groupby
 from quotes import worklist
 from quotes.counted import counted
 from quotes.desk.posting import post
-from quotes.documents.compose import name_of, shop_lines
 from quotes.documents.content import show_price
+from quotes.documents.naming import name_of
 from quotes.enquiry_letters import priced_letter
+from quotes.lists.shop import the_shop
 from quotes.models import Quote, Special, SpecialEvent
 from sizing.wording import speaking
 
@@ -55,7 +56,7 @@ def _tell(quote: Quote, priced: list[Special], by: str) -> None:
     with speaking(quote.customer.language):
         subject, body = priced_letter(
             priced[0].request.caller,
-            shop_lines(),
+            the_shop().lines,
             [
                 (
                     f"{name_of(special.opening)}, {counted(special.quantity, special.revision.sold_as)}",

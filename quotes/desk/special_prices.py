@@ -12,11 +12,12 @@ from quotes.desk.drafts import QuoteError, draft
 from quotes.desk.enquiries import EnquiryError, close, locked
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.special_letters import note, tell_priced, write_customer
-from quotes.documents.compose import name_of, shop_lines
 from quotes.documents.content import show_price
+from quotes.documents.naming import name_of
 from quotes.enquiries import margin_of, price_with, why_checked
 from quotes.enquiry_letters import refused_letter
 from quotes.lists.prices import weeks_answered
+from quotes.lists.shop import the_shop
 from quotes.lists.specials import margin_on
 from quotes.models import Enquiry, QuoteLine, Special
 from quotes.worklist import changed_since
@@ -156,7 +157,7 @@ def tell_refused(special_pk: int, *, by: str) -> Special:
         if special.opening:
             what = f"{name_of(special.opening)}, {what}"
         subject, body = refused_letter(
-            special.request.caller, shop_lines(), what, special.enquiry.remarks
+            special.request.caller, the_shop().lines, what, special.enquiry.remarks
         )
     write_customer([special], "refused", subject, body, by)
     return close(special.pk, by=by, why="the factory can't make it")

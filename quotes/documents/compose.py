@@ -2,38 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from quotes import answer_sheet, pricing, tax
-from quotes.answering import Answered, answer_opening, answer_openings
-from quotes.documents.content import (
-    FREIGHT,
-    NOTICES,
-    Document,
-    LineRow,
-    MeasureLine,
-    OpeningSheet,
-    Sums,
-)
+from quotes import pricing, tax
+from quotes.answering import Answered, answer_opening
+from quotes.documents.content import FREIGHT, NOTICES, Document, LineRow, Sums
+from quotes.documents.naming import describe, name_of
+from quotes.documents.opening_sheets import answers_of, how_to, sheets_of
 from quotes.freight import Freight, Goods, freight_for
 from quotes.lists import prices
 from quotes.lists.requests import said_opening
 from quotes.lists.shop import the_shop
 from quotes.models import Enquiry, Issue, Opening, QuoteLine
-from sizing import lookup
-from sizing.cautions import Caution
-from sizing.lengths import PER_INCH, Length, Unit, format_length
-from sizing.models import Part, Revision
+from sizing.lengths import PER_INCH, Length, Unit
+from sizing.models import Revision
 from sizing.people import name_of as person
-from sizing.resolver.answer import Reading
-from sizing.resolver.explain import row_in_words
-from sizing.table import SizeTable, said_in
-from sizing.weights import Weight, format_weight
+from sizing.weights import Weight
 from sizing.wording import gettext as _
-from sizing.wording import known, language, speaking
+from sizing.wording import known, speaking
 
 _MOST_NAMED = 4
 
@@ -76,7 +65,7 @@ def _composed(
         tax=taxed,
     )
     answered = answers_of(openings) if answered is None else answered
-    sheets, warned = _sheets(openings, answered, names, Unit(quote.customer.unit))
+    sheets, warned = sheets_of(openings, answered, names, Unit(quote.customer.unit))
     amounts = {line.key: line for line in priced.lines}
     told = prices.answered_alone(quote.request_id)
     return Document(
@@ -106,7 +95,7 @@ def _composed(
         notices=tuple(_(notice) for notice in NOTICES),
         to_come=_to_come(lines, priced.unpriced),
         how_to_pay=shop.how_to_pay,
-        how_to=_how_to(sheets, (answered[opening.pk].table for opening in openings)),
+        how_to=how_to(sheets, (answered[opening.pk].table for opening in openings)),
     )  # fmt: skip
 
 
@@ -129,52 +118,6 @@ def _terms(issue: Issue, on: date) -> pricing.Terms:
     if issue.discount_percent is None:
         return terms
     return replace(terms, discount_percent=issue.discount_percent)
-
-
-def shop_lines() -> tuple[str, ...]:
-    """The desk's own name and how to reach it."""
-    return the_shop().lines
-
-
-def name_of(opening: Opening) -> str:
-    """What lines and ticks call an opening: its place, and its label if it has one."""
-    place = _("Opening {place}").format(place=opening.position + 1)
-    return f"{place}, {opening.label}" if opening.label else place
-
-
-def describe(line: QuoteLine) -> str:
-    """A line's own words, or its part's; what the desk wrote of a special by itself is in the reader's language."""
-    if line.kind == QuoteLine.Kind.SPECIAL:
-        return _special(line)
-    if line.description or line.part is None:
-        return line.description
-    return describe_part(line.part)
-
-
-def _special(line: QuoteLine) -> str:
-    opening = next(iter(line.openings.all()), None)
-    if opening is None or language() == "en":
-        return line.description
-    with speaking("en"):
-        by_itself = line.description == special_words(opening)
-    return special_words(opening) if by_itself else line.description
-
-
-def special_words(opening: Opening) -> str:
-    """What a special is, as long as nobody has put it in words."""
-    table = lookup.table_of(opening.revision)
-    made_to = _("{family}, special, made to the measures of opening {place}").format(
-        family=table.name, place=opening.position + 1
-    )
-    return ", ".join(filter(None, (made_to, said_in(language(), table, opening.finish))))
-
-
-def describe_part(part: Part) -> str:
-    """A part's table, size, weight class and finish."""
-    table = lookup.table_of(part.revision)
-    row = next(p.row for p in table.parts if p.part_number == part.part_number)
-    kinds = (said_in(language(), table, kind) for kind in (part.weight_class, part.finish))
-    return ", ".join(filter(None, (table.name, row_in_words(table, row), *kinds)))
 
 
 def _openings(lines: Iterable[QuoteLine]) -> list[Opening]:
@@ -323,141 +266,3 @@ def _terms_words(terms: pricing.Terms, on_list: bool) -> str:
         else _("due at pickup or shipping")
     )
     return ", ".join(words)
-
-
-def _sheets(
-    openings: Sequence[Opening],
-    answered: Mapping[int, Answered],
-    names: dict[int, str],
-    unit: Unit,
-) -> tuple[tuple[OpeningSheet, ...], tuple[Caution, ...]]:
-    sheets, warned = [], {}
-    for opening in openings:
-        answer = answered[opening.pk]
-        if opening.part_to_order is None:
-            answer = _to_make(answer)
-        sheet, shown = _sheet(opening, answer, names[opening.pk], unit)
-        warned |= {caution.code: caution for caution in shown.cautions}
-        sheets.append(sheet)
-    return tuple(sheets), tuple(warned.values())
-
-
-def _how_to(
-    sheets: Sequence[OpeningSheet], tables: Iterable[SizeTable]
-) -> tuple[tuple[str, str], ...]:
-    """How each measure shown is taken: whoever accepts is asked to check it with a tape of their own."""
-    found = {
-        (sheet.family, measure.label): measure.how_to
-        for sheet, table in zip(sheets, tables, strict=True)
-        for measure in table.measures
-        if measure.how_to and measure.label in {shown.label for shown in sheet.measures}
-    }
-    several = len({family for family, _label in found}) > 1
-    return tuple(
-        (f"{label} ({family})" if several else label, how) for (family, label), how in found.items()
-    )
-
-
-def answers_of(openings: Sequence[Opening]) -> dict[int, Answered]:
-    """{opening's key: what it comes to by the table it was answered with}, in the reader's language."""
-    found: dict[int, Answered] = {}
-    for key in dict.fromkeys(opening.revision_id for opening in openings):
-        # All windows of one table at once: hundreds cost little more than one.
-        alike = [opening for opening in openings if opening.revision_id == key]
-        answers = answer_openings([said_opening(o) for o in alike], alike[0].revision)
-        found |= {o.pk: answer for o, answer in zip(alike, answers, strict=True)}
-    return found
-
-
-def spoken_against(
-    openings: Sequence[Opening], answered: Mapping[int, Answered]
-) -> Iterator[tuple[Opening, str]]:
-    """Those of which a number speaks against their part, with the sentence that says which."""
-    for opening in openings:
-        if sentence := answer_sheet.AnswerSheet(answered[opening.pk]).spoken_against:
-            yield opening, sentence
-
-
-def opening_sheet(
-    opening: Opening, name: str, unit: Unit
-) -> tuple[OpeningSheet, answer_sheet.AnswerSheet]:
-    """An opening as papers show it, with the answer it was made of."""
-    return _sheet(opening, answer_opening(said_opening(opening), opening.revision), name, unit)
-
-
-def sheet_to_make(opening: Opening, name: str, unit: Unit) -> OpeningSheet:
-    """An opening as the factory is shown it: what no row of the table fits is no fault of a measure."""
-    answered = answer_opening(said_opening(opening), opening.revision)
-    sheet, _shown = _sheet(opening, _to_make(answered), name, unit)
-    weight = answered.table.weight_measure
-    if weight is None or answered.opening.weight is not None:
-        return sheet
-    # The factory reads that nobody knows it, instead of finding out that it is not there.
-    unknown = MeasureLine(weight.label, "", _("not known"), "", doubtful=True)
-    return replace(sheet, measures=(*sheet.measures, unknown))
-
-
-def _to_make(answered: Answered) -> Answered:
-    """The answer without the table's word on each measure: a special is made to what was measured.
-
-    What the two heights of an unequal split contradict stays: that is no matter of the table's sizes.
-    """
-    if answered.answer is None:
-        return answered
-    kept = {"slip", "misfit"} if answered.answer.reason == "unequal_split" else {"slip"}
-    readings = tuple(
-        r if r.verdict in kept else _as_given(r, answered.opening.about)
-        for r in answered.answer.readings
-    )
-    return replace(answered, answer=replace(answered.answer, readings=readings))
-
-
-def _as_given(reading: Reading, about: frozenset[str]) -> Reading:
-    words = _("said as “about”") if reading.measure in about else _("as measured")
-    return Reading(reading.measure, reading.value, None, None, "unchecked", words)
-
-
-def _sheet(
-    opening: Opening, answered: Answered, name: str, unit: Unit
-) -> tuple[OpeningSheet, answer_sheet.AnswerSheet]:
-    shown = answer_sheet.AnswerSheet(answered)
-    part = opening.part_to_order
-    sheet = OpeningSheet(
-        name=name,
-        family=answered.table.name,
-        count=opening.quantity,
-        finish=said_in(language(), answered.table, opening.finish),
-        measures=tuple(_measures(shown, unit)),
-        result=_("Part {number}").format(number=part.part_number)
-        if part
-        else _("Special: made to these measures"),
-        split=shown.split,
-        cautions=tuple(caution.title for caution in shown.cautions),
-        drawing=shown.picture_as_given,
-    )
-    return sheet, shown
-
-
-def _measures(shown: answer_sheet.AnswerSheet, unit: Unit) -> Iterable[MeasureLine]:
-    """Each measure said, in the table's order: lengths in its unit, then in the customer's own."""
-    answered, table = shown.answered, shown.table
-    lines = {line.label: line for line in shown.lines}
-    said = dict(answered.said.measures)
-    for measure in table.measures:
-        words = said.get(measure.code, "")
-        if measure.kind == "weight" and answered.opening.weight is not None:
-            understood = format_weight(answered.opening.weight, table.weight_unit)
-            words = words or _("worked out from the glass")
-        elif measure.code in answered.opening.lengths:
-            length = answered.opening.lengths[measure.code]
-            understood = format_length(length, table.unit, mark=True)
-            if unit is not table.unit:
-                understood += f" ({format_length(length, unit, mark=True)})"
-        elif words:
-            understood = _("could not be read")
-        else:
-            continue
-        line = lines.get(measure.label)
-        fit = (line.words or line.word) if line else _("as given")
-        doubtful = line is not None and line.verdict in ("slip", "misfit")
-        yield MeasureLine(measure.label, words, understood, fit, doubtful)

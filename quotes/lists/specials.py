@@ -12,7 +12,7 @@ from typing import Any
 from django.db.models import IntegerField, Q, QuerySet
 from django.utils import timezone
 
-from quotes.documents.compose import name_of
+from quotes.documents.naming import name_of
 from quotes.enquiries import MOST_REMINDERS, REASONS, Margin, special_reason
 from quotes.lists.letters import ANSWERABLE, questions_waiting
 from quotes.models import (

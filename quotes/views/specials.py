@@ -17,9 +17,10 @@ from quotes.desk import special_prices as prices
 from quotes.desk.enquiries import EnquiryError
 from quotes.desk.factory_questions import answer_question
 from quotes.desk.posting import letter_state
-from quotes.documents.compose import name_of, opening_sheet
 from quotes.documents.content import show_price
 from quotes.documents.enquiry import enquiry_pdf
+from quotes.documents.naming import name_of
+from quotes.documents.opening_sheets import opening_sheet
 from quotes.drawing import to_svg
 from quotes.enquiries import REASONS
 from quotes.find_forms import SpecialsFind

@@ -3,7 +3,7 @@
 import pytest
 
 from quotes.desk.issuing import issue_quote
-from quotes.documents import compose
+from quotes.documents import opening_sheets
 from tests.quotes.shop import (
     cottage_opening,
     draft_quote,
@@ -23,13 +23,13 @@ def test_once_a_language(language, times, monkeypatch):
     load_prices()
     issue = draft_quote(part_opening(), cottage_opening(), language=language)
     price_specials(issue)
-    answered, answer = [], compose.answer_openings
+    answered, answer = [], opening_sheets.answer_openings
 
     def answer_openings(said, revision):
         answered.extend(opening.label for opening in said)
         return answer(said, revision)
 
-    monkeypatch.setattr(compose, "answer_openings", answer_openings)
+    monkeypatch.setattr(opening_sheets, "answer_openings", answer_openings)
     issued = issue_quote(issue.pk, "ann")
     assert answered == ["Kitchen", "Stairs"] * times
     assert issued.document["language"] == language

@@ -3,7 +3,7 @@
 import pytest
 
 from quotes.desk.requests import save_request
-from quotes.documents.compose import sheet_to_make
+from quotes.documents.opening_sheets import sheet_to_make
 from quotes.models import Opening
 from quotes.said import SaidOpening, SaidRequest
 from sizing.lengths import Unit

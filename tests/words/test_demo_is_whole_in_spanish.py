@@ -12,8 +12,8 @@ from django.utils.translation import trans_real
 from fixtures.quotes import SPANISH
 from ordering.links import page_of
 from ordering.models import Notice, Order
-from quotes.documents.compose import describe_part
 from quotes.documents.content import from_plain
+from quotes.documents.naming import describe_part
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
 from quotes.links import address_of
