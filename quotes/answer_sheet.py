@@ -1,8 +1,7 @@
-"""An answer as the counter page shows it: words, figures and the drawing, nothing decided anew."""
+"""An answer as the counter page shows it: words and figures, nothing decided anew."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_FLOOR, Decimal
@@ -16,13 +15,12 @@ from moneyed.l10n import format_money
 
 from quotes.answering import Answered
 from quotes.days import long_date
-from quotes.drawing import Dimension, Drawing, draw_bar, draw_window
 from quotes.lists.prices import lead_time, leaves_between
 from sizing import cautions
-from sizing.lengths import Length, LengthError, format_difference, format_length, parse_length
+from sizing.lengths import Length, format_difference, format_length
 from sizing.resolver.answer import Answer, Reading
 from sizing.resolver.explain import certainty_in_words, row_in_words, split_in_words
-from sizing.table import Measure, Part, SizeTable
+from sizing.table import Part, SizeTable
 from sizing.weights import format_weight
 from sizing.wording import gettext as _
 
@@ -353,67 +351,6 @@ class AnswerSheet:
                 )
         label = self.table.weight_measure.label if self.table.weight_measure else _("Sash weight")
         return Line(label, format_weight(opening.weight, unit), band, "", verdict, words)
-
-    @property
-    def picture(self) -> Drawing:
-        """The window or the part to scale, from what could be read so far."""
-        return draw_measures(self.table, self._dimensions(), self._width())
-
-    @property
-    def picture_as_given(self) -> Drawing:
-        """The same for a page or paper of whoever is asked for nothing more: no place is kept for what nobody
-        measured, but for a pane, which the window has all the same."""
-        dims = self._dimensions()
-        given = {code for code, dim in dims.items() if dim.size is not None or dim.doubt}
-        return draw_measures(self.table, dims, self._width(), given)
-
-    def _dimensions(self) -> dict[str, Dimension]:
-        return {m.code: self._dimension(m) for m in self.table.measures if m.kind == "length"}
-
-    def _dimension(self, measure: Measure) -> Dimension:
-        said, answer = self.answered.said, self.answer
-        size = self.answered.opening.lengths.get(measure.code)
-        likely, doubt = None, ""
-        if answer and answer.row is not None:
-            likely = self.table.rows[answer.row][self.table.column_index(measure.column)]
-        # A size off the table is a window like another: nothing about it is in doubt.
-        doubtful = answer.readings if answer and answer.reason != "off_table" else ()
-        for reading in doubtful:
-            if reading.measure == measure.code and reading.verdict in ("slip", "misfit"):
-                doubt = _("slip") if reading.verdict == "slip" else _("check")
-                likely = likely or (Length(reading.row_value) if reading.row_value else None)
-        if answer and answer.ask == measure.code and self.state == "ask":
-            doubt = _("ask this")
-        elif measure.code in self.problems:
-            doubt = _("not read")
-        elif measure.code in said.cannot:
-            doubt = _("can't be measured")
-        words = said.measures.get(measure.code, "")
-        return Dimension(measure.label, words, size, likely, doubt)
-
-    def _width(self) -> Length | None:
-        try:
-            return parse_length(self.answered.said.sash.get("glass_width", ""), self.table.unit)
-        except LengthError:
-            return None
-
-
-def draw_measures(
-    table: SizeTable,
-    dims: Mapping[str, Dimension],
-    width: Length | None = None,
-    shown: Collection[str] | None = None,
-) -> Drawing:
-    """A family's measures on the window they are taken at, or along the part where it has no sashes.
-
-    `shown` are the measures beside the panes that are drawn, by code; None: all.
-    """
-    lengths = [m for m in table.measures if m.kind == "length"]
-    sashes = {m.sash: dims[m.code] for m in lengths if m.sash}
-    rest = [dims[m.code] for m in lengths if not m.sash and (shown is None or m.code in shown)]
-    if "upper" in sashes and "lower" in sashes:
-        return draw_window(sashes["upper"], sashes["lower"], rest, width)
-    return draw_bar([*sashes.values(), *rest])
 
 
 def _signed(difference: int, table: SizeTable) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from string import ascii_uppercase
 from typing import Literal
 
-from quotes.answer_sheet import draw_measures
+from quotes.answer_drawing import draw_measures
 from quotes.answering import Answered, askable
 from quotes.drawing import Dimension, Drawing
 from sizing.cautions import LEAD, LIFT, SPRING, Caution

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from quotes.answer_drawing import draw_as_given
 from quotes.answer_sheet import AnswerSheet
 from quotes.answering import Answered, answer_opening, answer_openings
 from quotes.documents.content import MeasureLine, OpeningSheet
@@ -93,7 +94,7 @@ def _sheet(
         else _("Special: made to these measures"),
         split=shown.split,
         cautions=tuple(caution.title for caution in shown.cautions),
-        drawing=shown.picture_as_given,
+        drawing=draw_as_given(answered),
     )
     return sheet, shown
 

@@ -17,7 +17,8 @@ from django.urls import reverse
 from django.views import csrf
 from django.views.decorators.http import require_GET, require_POST
 
-from quotes.answer_sheet import AnswerSheet, in_time, sheet_of
+from quotes.answer_drawing import draw_answer
+from quotes.answer_sheet import in_time, sheet_of
 from quotes.answering import answer_opening
 from quotes.counter_form import (
     CounterForm,
@@ -240,13 +241,9 @@ def _worked(form: OpeningForm, needed_by: date | None = None) -> dict[str, Any]:
         "form": form,
         "sheet": sheet,
         "in_time": in_time(answered, needed_by),
-        "drawing": _svg(sheet, form.index),
+        "drawing": to_svg(draw_answer(answered), f"o{form.index}-drawing"),
         "said": said,
     }
-
-
-def _svg(sheet: AnswerSheet, index: int) -> str:
-    return to_svg(sheet.picture, f"o{index}-drawing")
 
 
 @login_not_required
