@@ -20,14 +20,7 @@ from django.views.decorators.http import require_GET, require_POST
 from quotes.answer_drawing import draw_answer
 from quotes.answer_sheet import in_time, sheet_of
 from quotes.answering import answer_opening
-from quotes.counter_form import (
-    CounterForm,
-    OpeningForm,
-    indexes,
-    next_opening,
-    opening_posted,
-    revisions_in_force,
-)
+from quotes.counter_form import CounterForm, indexes, revisions_in_force
 from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_request
 from quotes.drawing import to_svg
 from quotes.find_forms import RequestsFind
@@ -37,6 +30,7 @@ from quotes.lists.quotes import quotes_of
 from quotes.lists.requests import find_requests, last_family, narrowed, said_of
 from quotes.lists.specials import of_request
 from quotes.models import Opening, Request, Schedule
+from quotes.opening_form import OpeningForm, next_opening, opening_posted
 from quotes.said import SaidOpening, differences
 from quotes.views.kept import is_from_elsewhere, keep, take
 from quotes.views.quotes import to_quote
