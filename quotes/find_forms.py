@@ -7,7 +7,7 @@ from typing import Any
 
 from django.forms import BoundField
 
-from quotes.lists.quotes import STATES
+from quotes.lists.issue_states import STATES
 from quotes.lists.specials import OVERDUE
 from quotes.models import Customer, Special
 from sizing.lists import Find, choice_field, day_field, family_field, words_field

@@ -10,7 +10,8 @@ from ordering.links import page_of
 from ordering.lists.orders import line_views
 from ordering.models import Order
 from quotes.links import address_of
-from quotes.lists.quotes import document_of, state_of
+from quotes.lists.issue_states import state_of
+from quotes.lists.issues import document_of
 from quotes.models import Integration, Issue, Quote, Request
 from sizing import lookup
 from sizing.models import Revision

@@ -21,8 +21,9 @@ from ordering.lists.parts_asked import part_answers
 from ordering.lists.past_orders import past_answers
 from ordering.models import Order, OrderLine
 from ordering.sentences import how_it_stands, listed, together
+from quotes.lists.issue_states import with_states
 from quotes.lists.people import nearly
-from quotes.lists.quotes import find_quotes, with_states
+from quotes.lists.quotes import find_quotes
 from quotes.models import Quote
 from sizing.lists import SLICE, show
 

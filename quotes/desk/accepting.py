@@ -10,7 +10,8 @@ from quotes import worklist
 from quotes.desk.issuing import settle_changes
 from quotes.desk.posting import answer_asked, confirm_acceptance, tell_taken_back
 from quotes.documents.content import from_plain
-from quotes.lists.quotes import moved_prices, state_of
+from quotes.lists.issue_states import state_of
+from quotes.lists.issues import moved_prices
 from quotes.models import Acceptance, ChangeAsked, Issue, Quote
 
 # Of one issue, that wait for the desk's answer.

@@ -13,7 +13,7 @@ from django.db.models import Max
 
 from quotes import worklist
 from quotes.desk.holding import hold
-from quotes.lists.quotes import acceptance_in_words
+from quotes.lists.issue_states import acceptance_in_words
 from quotes.models import (
     Acceptance,
     Address,

@@ -16,7 +16,7 @@ from quotes.documents.content import FREIGHT, to_plain, with_openings_to_make
 from quotes.documents.naming import name_of
 from quotes.documents.opening_sheets import answers_of, spoken_against
 from quotes.links import hash_of, new_nonce, token_of
-from quotes.lists.quotes import acceptance_in_words
+from quotes.lists.issue_states import acceptance_in_words
 from quotes.models import (
     Acceptance,
     ChangeAsked,

@@ -28,7 +28,7 @@ from quotes.enquiry_letters import (
     taken_back_letter,
 )
 from quotes.links import address_of, factory_address, invitation_address
-from quotes.lists.quotes import acceptance_in_words, state_of
+from quotes.lists.issue_states import acceptance_in_words, state_of
 from quotes.lists.shop import sender, the_shop
 from quotes.mail_html import as_html
 from quotes.models import Acceptance, ChangeAsked, Invitation, Issue, Letter

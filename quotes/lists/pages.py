@@ -13,8 +13,8 @@ from django.utils.safestring import SafeString
 
 from quotes.cells import beside, day, faint, link, minute, theirs, unseen
 from quotes.enquiries import REASONS
+from quotes.lists.issue_states import with_states
 from quotes.lists.people import with_reach
-from quotes.lists.quotes import with_states
 from quotes.lists.requests import outcomes_of
 from quotes.models import Customer, Issue, Quote, Request, Schedule, ScheduleLine, Special
 from quotes.templatetags.shapes import shape

@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from django.db.models import Case, Count, Exists, OuterRef, QuerySet, When
 from django.utils import timezone
 
-from quotes.lists.quotes import holding_given_up
+from quotes.lists.issue_states import holding_given_up
 from quotes.models import SENT_BACK, ChangeAsked, Issue, Request
 from quotes.worklist import calls
 from sizing.standing import Place

@@ -24,9 +24,9 @@ from quotes.counter_form import CounterForm, indexes, revisions_in_force
 from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_request
 from quotes.drawing import to_svg
 from quotes.find_forms import RequestsFind
+from quotes.lists.issue_states import quotes_of
 from quotes.lists.pages import REQUESTS
 from quotes.lists.people import Double, as_caller, likely_callers
-from quotes.lists.quotes import quotes_of
 from quotes.lists.requests import find_requests, last_family, narrowed, said_of
 from quotes.lists.specials import of_request
 from quotes.models import Opening, Request, Schedule

@@ -21,7 +21,8 @@ from quotes.desk.accepting import (
     ask_for_changes,
 )
 from quotes.links import find_issue
-from quotes.lists.quotes import changed_since_last, document_of, questions_asked, state_of
+from quotes.lists.issue_states import questions_asked, state_of
+from quotes.lists.issues import changed_since_last, document_of
 from quotes.models import Issue
 from quotes.quote_form import ChangeForm, NameForm, SignatureForm, TheirNumberForm
 from quotes.views.languages import marked, visitors_language

@@ -26,16 +26,11 @@ from quotes.documents.workbook import quote_workbook
 from quotes.drawing import to_svg
 from quotes.find_forms import QuotesFind
 from quotes.links import address_of
+from quotes.lists.issue_states import state_of
+from quotes.lists.issues import changed_since_last, document_of, moved_prices
 from quotes.lists.pages import QUOTES
 from quotes.lists.people import likely_callers
-from quotes.lists.quotes import (
-    changed_since_last,
-    document_of,
-    find_quotes,
-    moved_prices,
-    narrowed,
-    state_of,
-)
+from quotes.lists.quotes import find_quotes, narrowed
 from quotes.lists.shop import the_shop
 from quotes.models import Acceptance, Issue, Letter, Quote, QuoteLine, Request
 from quotes.pricing import PricingError

@@ -23,7 +23,7 @@ from quotes.desk.issuing import issue_quote
 from quotes.desk.people import save_customer
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import save_request
-from quotes.lists.quotes import document_of
+from quotes.lists.issues import document_of
 from quotes.models import Address, Contact, Customer, Issue, Letter, Request
 from quotes.said import SaidOpening, SaidRequest
 from sizing.models import Factory, Part

@@ -10,7 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from quotes.documents import sheet as paper
 from quotes.documents.pdf import quote_pdf
-from quotes.lists.quotes import document_of
+from quotes.lists.issues import document_of
 from tests.quotes import shop
 
 MOST = 2.0

@@ -11,7 +11,7 @@ from ordering.events import PlacingError, place_from_quote
 from ordering.models import Event, Notice, Order
 from quotes.desk.drafts import next_issue
 from quotes.desk.posting import send_quote
-from quotes.lists.quotes import moved_prices
+from quotes.lists.issues import moved_prices
 from quotes.models import Customer
 from sizing.models import Family
 from sizing.tables import stop_offering

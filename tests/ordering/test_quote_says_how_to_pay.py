@@ -18,7 +18,7 @@ from quotes.desk.shop import keep_shop
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
 from quotes.links import address_of
-from quotes.lists.quotes import document_of
+from quotes.lists.issues import document_of
 from quotes.models import Customer, Letter
 from tests.ordering.placed import CLERK
 from tests.quotes import shop

@@ -12,7 +12,7 @@ from django.utils import timezone
 from quotes.desk import drafts, issuing
 from quotes.desk.accepting import NotOpenError, accept, let_stand
 from quotes.links import find_issue, hash_of, token_of
-from quotes.lists.quotes import state_of
+from quotes.lists.issue_states import state_of
 from quotes.models import Acceptance, Issue, Link
 from sizing.models import Family
 from sizing.tables import stop_offering

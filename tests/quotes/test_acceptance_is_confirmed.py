@@ -12,7 +12,7 @@ from quotes.desk.accepting import accept, ask_for_changes, let_stand
 from quotes.desk.drafts import next_issue
 from quotes.desk.issuing import issue_quote
 from quotes.desk.posting import send_quote
-from quotes.lists.quotes import state_of, with_states
+from quotes.lists.issue_states import state_of, with_states
 from quotes.models import Acceptance, Issue, Letter, Quote
 from quotes.post import LINK
 from tests.quotes import shop

@@ -10,7 +10,7 @@ from django.utils import timezone
 from quotes.desk.accepting import accept, ordered
 from quotes.desk.drafts import next_issue
 from quotes.links import token_of
-from quotes.lists.quotes import quotes_of, state_of
+from quotes.lists.issue_states import quotes_of, state_of
 from tests.quotes import shop
 
 pytestmark = pytest.mark.usefixtures("built")

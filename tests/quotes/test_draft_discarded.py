@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from quotes.desk.drafts import QuoteError, discard_draft, next_issue
-from quotes.lists.quotes import state_of
+from quotes.lists.issue_states import state_of
 from quotes.models import Issue, Opening, Quote, QuoteLine, Request
 from tests.quotes import shop
 

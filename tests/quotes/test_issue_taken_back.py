@@ -8,7 +8,8 @@ from quotes.desk.drafts import next_issue
 from quotes.desk.issuing import issue_quote
 from quotes.desk.posting import send_quote
 from quotes.links import token_of
-from quotes.lists.quotes import find_quotes, narrowed, state_of, with_states
+from quotes.lists.issue_states import state_of, with_states
+from quotes.lists.quotes import find_quotes, narrowed
 from quotes.models import Acceptance, Issue, Letter
 from tests.quotes import shop
 from tests.quotes.conftest import clerk_named

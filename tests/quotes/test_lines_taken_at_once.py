@@ -9,7 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from fixtures.build import liner
 from quotes.desk.drafts import add_line
 from quotes.desk.quoting import take_lines
-from quotes.lists.quotes import moved_prices
+from quotes.lists.issues import moved_prices
 from quotes.models import LineOpening, Opening, QuoteLine
 from sizing.models import Part
 from sizing.tables import import_workbook

@@ -4,7 +4,7 @@ import pytest
 
 from quotes.documents.content import openings_to_make
 from quotes.drawing import Words
-from quotes.lists.quotes import document_of
+from quotes.lists.issues import document_of
 from tests.quotes import shop
 
 pytestmark = pytest.mark.django_db

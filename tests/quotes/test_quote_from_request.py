@@ -6,7 +6,7 @@ import pytest
 
 from quotes.desk.drafts import QuoteError
 from quotes.desk.quoting import begin_quotes, left_out, take_lines
-from quotes.lists.quotes import document_of
+from quotes.lists.issues import document_of
 from quotes.models import Quote
 from tests.quotes import shop
 

@@ -11,7 +11,8 @@ from moneyed import Money
 from fixtures.build import liner
 from quotes.desk import drafts, issuing, quoting
 from quotes.desk.drafts import Head, QuoteError
-from quotes.lists.quotes import changed_since_last, document_of, moved_prices, state_of
+from quotes.lists.issue_states import state_of
+from quotes.lists.issues import changed_since_last, document_of, moved_prices
 from quotes.models import FreightStep
 from sizing.tables import import_workbook
 from tests.quotes import shop

@@ -15,7 +15,7 @@ from quotes.documents.content import show_amount
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
 from quotes.links import token_of
-from quotes.lists.quotes import document_of
+from quotes.lists.issues import document_of
 from quotes.models import Customer
 from tests.quotes import shop
 

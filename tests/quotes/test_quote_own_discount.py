@@ -21,7 +21,7 @@ from quotes.documents.pdf import quote_pdf
 from quotes.documents.sheet import fonts
 from quotes.documents.workbook import quote_workbook
 from quotes.links import address_of
-from quotes.lists.quotes import changed_since_last, document_of
+from quotes.lists.issues import changed_since_last, document_of
 from quotes.models import Customer, Issue
 from tests.ordering.placed import CLERK, load_shop
 from tests.quotes import shop

@@ -7,7 +7,7 @@ from pypdf import PdfReader
 
 from quotes.desk.drafts import Head, change_head
 from quotes.documents.pdf import quote_pdf
-from quotes.lists.quotes import document_of
+from quotes.lists.issues import document_of
 from tests.quotes import shop
 
 pytestmark = pytest.mark.usefixtures("built")

@@ -13,7 +13,7 @@ from quotes.documents.content import show_amount
 from quotes.documents.pdf import quote_pdf
 from quotes.documents.workbook import quote_workbook
 from quotes.links import address_of, token_of
-from quotes.lists.quotes import document_of
+from quotes.lists.issues import document_of
 from sizing.lengths import unbroken
 from tests.quotes import shop
 

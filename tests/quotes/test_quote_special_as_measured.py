@@ -2,7 +2,7 @@
 
 import pytest
 
-from quotes.lists.quotes import document_of
+from quotes.lists.issues import document_of
 from tests.quotes import shop
 
 pytestmark = pytest.mark.django_db

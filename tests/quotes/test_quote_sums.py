@@ -7,7 +7,7 @@ import pytest
 
 from quotes.desk.drafts import Head, change_head
 from quotes.desk.people import save_customer
-from quotes.lists.quotes import document_of
+from quotes.lists.issues import document_of
 from quotes.models import Address
 from tests.quotes import shop
 

@@ -8,7 +8,7 @@ from pypdf import PdfReader
 from quotes.desk.drafts import Head, change_head
 from quotes.documents.content import from_plain, to_plain
 from quotes.documents.pdf import quote_pdf
-from quotes.lists.quotes import document_of
+from quotes.lists.issues import document_of
 from quotes.models import FreightStep
 from tests.quotes import shop
 

@@ -8,7 +8,8 @@ from django.utils import timezone
 from quotes.desk.accepting import accept
 from quotes.desk.drafts import next_issue
 from quotes.find_forms import QuotesFind
-from quotes.lists.quotes import STATES, find_quotes, narrowed, state_of, with_states
+from quotes.lists.issue_states import STATES, state_of, with_states
+from quotes.lists.quotes import find_quotes, narrowed
 from quotes.lists.today import quotes_lapsing
 from quotes.models import ChangeAsked, Issue, Quote
 from sizing.models import Family

@@ -8,7 +8,7 @@ from quotes.desk.enquiries import ask_about, close
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import save_request
 from quotes.desk.special_prices import price
-from quotes.lists.quotes import document_of
+from quotes.lists.issues import document_of
 from quotes.lists.requests import said_of
 from quotes.lists.specials import waiting
 from quotes.models import Opening, QuoteLine, Request
