@@ -99,7 +99,6 @@ NEEDS_WHY = frozenset({Act.MOVED, Act.HELD, Act.CANCELLED, Act.TAKEN_BACK, Act.R
 STAYS = frozenset({Act.PLACED, Act.SENT, Act.REMADE, Act.TAKEN_BACK, Act.WINDOW, Act.LATE})
 # What happens to so many pieces; other acts are told of a whole line.
 COUNTED = frozenset({Act.LEFT, Act.ARRIVED, Act.HANDED, Act.CANCELLED, Act.REMADE})
-_BEFORE_LEAVING = (Step.PLACED, Step.SENT, Step.ACKNOWLEDGED, Step.MAKING)
 
 
 class NotAllowed(ValueError):

@@ -43,6 +43,13 @@ def draft(issue_pk: int) -> Issue:
     return issue
 
 
+def refuse_accepted(quote: Quote) -> None:
+    """Raises QuoteError after acceptance. Asked of the database: it may have come a moment ago."""
+    accepted = Acceptance.objects.filter(quote=quote).first()
+    if accepted:
+        raise QuoteError(f"{acceptance_in_words(accepted)}: changes now go through the order.")
+
+
 @transaction.atomic
 def next_issue(quote_pk: int) -> Issue:
     """The draft that follows the last issue, with its lines; the one already begun if there is one.
@@ -53,9 +60,7 @@ def next_issue(quote_pk: int) -> Issue:
     last = quote.issues.order_by("-number").first()
     if last.issued_at is None:
         return last
-    if Acceptance.objects.filter(quote=quote).exists():
-        accepted = acceptance_in_words(quote.acceptance)
-        raise QuoteError(f"{accepted}: changes now go through the order.")
+    refuse_accepted(quote)
     fresh = Issue.objects.create(
         quote=quote,
         number=last.number + 1,

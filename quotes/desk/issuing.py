@@ -9,16 +9,14 @@ from django.db import transaction
 from django.utils import timezone
 
 from quotes.answering import Answered
-from quotes.desk.drafts import QuoteError, draft
+from quotes.desk.drafts import QuoteError, draft, refuse_accepted
 from quotes.desk.quoting import which
 from quotes.documents.compose import compose
 from quotes.documents.content import FREIGHT, to_plain, with_openings_to_make
 from quotes.documents.naming import name_of
 from quotes.documents.opening_sheets import answers_of, spoken_against
 from quotes.links import hash_of, new_nonce, token_of
-from quotes.lists.issue_states import acceptance_in_words
 from quotes.models import (
-    Acceptance,
     ChangeAsked,
     Issue,
     Link,
@@ -40,9 +38,7 @@ def issue_quote(issue_pk: int, by: str, on: date | None = None) -> Issue:
     """
     issue = draft(issue_pk)
     today = on or timezone.localdate()
-    accepted = Acceptance.objects.filter(quote=issue.quote).first()
-    if accepted:
-        raise QuoteError(f"{acceptance_in_words(accepted)}: changes now go through the order.")
+    refuse_accepted(issue.quote)
     lines = _with_openings(issue)
     _check_complete(lines)
     with speaking("en"):

@@ -10,7 +10,6 @@ from quotes.messages.mentions import mentions
 from quotes.messages.scan import tokens
 from quotes.messages.words import Mention, Vocabulary
 
-_CUT = re.compile(r"[\t|;,]| {2,20}")
 _RULE = re.compile(r"[\s|:+=-]{0,200}$")
 _COUNT = {
     "qty",
