@@ -21,7 +21,7 @@ from django.db.models.expressions import RawSQL
 
 from quotes.models import Customer, Opening, QuoteLine, Request
 from sizing.numerals import whole_number
-from sizing.standing import Place, Standing
+from sizing.standing import Place, StandingQuestion
 
 SEARCHED: dict[type[models.Model], tuple[str, ...]] = {
     Customer: ("scraps",),
@@ -87,11 +87,11 @@ def reaching(model: type[models.Model], path: str, *scraps: str) -> Found:
 
 
 @cache
-def _reached(model: type[models.Model], path: str) -> Standing:
+def _reached(model: type[models.Model], path: str) -> StandingQuestion:
     """Of the rows that SQLite's index of triples finds, where they lead."""
     found = RawSQL(_matching(model), [Place("scraps", models.CharField())])  # noqa: S611  # nosec B611
     rows = model._default_manager.order_by().filter(pk__in=found)
-    return Standing(rows.values_list(path)[: COMMON + 1])
+    return StandingQuestion(rows.values_list(path)[: COMMON + 1])
 
 
 def few(keys: QuerySet) -> set[Any] | None:

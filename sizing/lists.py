@@ -33,7 +33,7 @@ from sizing.columns import Column, csv_lines, write_workbook
 from sizing.day_field import DayField
 from sizing.models import Family
 from sizing.remembered import remembered
-from sizing.standing import KEYS, Standing
+from sizing.standing import KEYS, StandingQuestion
 
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 FORMATS = ("csv", "xlsx")
@@ -100,12 +100,12 @@ class Listing:
         return SafeString("".join(heads))
 
     @cached_property
-    def _fetched(self) -> Standing:
-        return Standing(self.fetch.filter(pk__among=KEYS))
+    def _fetched(self) -> StandingQuestion:
+        return StandingQuestion(self.fetch.filter(pk__among=KEYS))
 
     @cached_property
-    def _for_file(self) -> Standing:
-        return Standing(self.for_file.filter(pk__among=KEYS))
+    def _for_file(self) -> StandingQuestion:
+        return StandingQuestion(self.for_file.filter(pk__among=KEYS))
 
     @cached_property
     def _tags(self) -> list[tuple[str, Callable[[Any], Any], str]]:

@@ -16,7 +16,7 @@ from sizing.lengths import Length, Unit
 from sizing.people import signed
 from sizing.prices import in_minor_units
 from sizing.resolver import CompiledTable, Costs, Shares, compile_table
-from sizing.standing import KEYS, TODAY, Place, Standing
+from sizing.standing import KEYS, TODAY, Place, StandingQuestion
 from sizing.table import (
     Column,
     FitQuestion,
@@ -89,8 +89,8 @@ def _all_in_force() -> QuerySet[models.Revision]:
     return found.select_related("family", "factory").order_by("family__name")
 
 
-_ALL_IN_FORCE = Standing(_all_in_force())
-_THESE_IN_FORCE = Standing(_all_in_force().filter(pk__among=KEYS))
+_ALL_IN_FORCE = StandingQuestion(_all_in_force())
+_THESE_IN_FORCE = StandingQuestion(_all_in_force().filter(pk__among=KEYS))
 
 
 def _none(code: str, day: date) -> NoTableError:

@@ -47,7 +47,7 @@ KEYS = Place("keys")
 TODAY = Place("today", DateField())
 
 
-class Standing(Generic[Row]):
+class StandingQuestion(Generic[Row]):
     """A question whose words never change, and whose values only where a `Place` keeps room for them.
 
     Called with these by name, it gives its rows as a queryset of their own, to be read: what is made of

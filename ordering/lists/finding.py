@@ -17,7 +17,7 @@ from quotes.models import Customer, Quote
 from quotes.scraps import wanted
 from quotes.searched import COMMON, SHORTEST, either, is_name, keys_holding, through
 from sizing.lists import between
-from sizing.standing import KEYS, Place, Standing
+from sizing.standing import KEYS, Place, StandingQuestion
 
 MOST = 12
 # Then the newest; the index `orders_found` has them so.
@@ -139,14 +139,14 @@ def with_lines_counted(found: QuerySet[Order]) -> QuerySet[Order]:
     )
 
 
-_STEPS = Standing(
+_STEPS = StandingQuestion(
     OrderLine.objects.filter(order__pk__among=KEYS)
     .order_by()
     .values_list("order", "step", "is_open", "left_on", "promised_on", "told_likely")
 )
 
 
-def standing(orders: list[Order]) -> list[Order]:
+def with_steps(orders: list[Order]) -> list[Order]:
     """The orders, each with its lines' steps in words, the least advanced first, as `steps`, and as `leaves`
     the day on which the next of it is to leave its factory: the factory's own date, else the likeliest one told."""
     found: dict[int, list[tuple]] = defaultdict(list)
@@ -205,7 +205,7 @@ def _from_to(name: str) -> Q:
     return Q(word__gte=since, word__lt=until)
 
 
-_WITH_WORD = Standing(
+_WITH_WORD = StandingQuestion(
     OrderWord.objects.filter(_from_to("one") | _from_to("other")).values_list("order", flat=True)[
         : COMMON + 1
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from operator import attrgetter
 
-from ordering.lists.finding import standing, with_lines_counted
+from ordering.lists.finding import with_lines_counted, with_steps
 from ordering.lists.orders import counted
 from ordering.lists.watch import Watched, fetched
 from ordering.models import FactoryOrder, Order
@@ -65,7 +65,7 @@ ORDERS = Listing(
     ),
     fetch=Order.objects.select_related("customer").order_by().only(*_ROW),
     for_file=with_lines_counted(Order.objects.select_related("customer").order_by()),
-    ready=lambda orders: standing(signed(orders)),
+    ready=lambda orders: with_steps(signed(orders)),
 )
 
 TO_PLACE = Listing(

@@ -11,7 +11,7 @@ from ordering.sentences import span
 from quotes.lists.prices import lead_time, leaves_between
 from sizing.lookup import in_force_among
 from sizing.models import Part
-from sizing.standing import Place, Standing
+from sizing.standing import Place, StandingQuestion
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,7 @@ class PartAnswer:
     basis: str
 
 
-_CALLED = Standing(
+_CALLED = StandingQuestion(
     Part.objects.filter(
         part_number__in=[Place(way, CharField()) for way in ("number", "upper", "lower")]
     ).order_by("pk")

@@ -15,7 +15,7 @@ from ordering.models import OrderLine, PastOrder
 from ordering.sentences import day, window_in_words
 from ordering.states import Window
 from ordering.words import after
-from sizing.standing import Place, Standing
+from sizing.standing import Place, StandingQuestion
 
 LEAST, LEAST_DIGITS = 2, 3
 OWN = re.compile(r"C-0*(\d{1,18})/(\d{1,4})")
@@ -60,7 +60,7 @@ def _first(field: str, word: str, most: int) -> dict[int, PastOrder]:
 
 
 @cache
-def _beginning(field: str, most: int) -> Standing:
+def _beginning(field: str, most: int) -> StandingQuestion:
     """In the form that the database's index of the field serves."""
     word, behind = (Place(name, CharField()) for name in ("word", "after"))
     if connection.vendor == "postgresql":
@@ -69,7 +69,7 @@ def _beginning(field: str, most: int) -> Standing:
         begins = Q(**{f"{field}__gte": word, f"{field}__lt": behind})
     # The family comes by a question of its own: joined, a database may begin with it and read a million rows.
     like = PastOrder.objects.filter(begins).prefetch_related("family__factory")
-    return Standing(like.order_by(field)[:most])
+    return StandingQuestion(like.order_by(field)[:most])
 
 
 def past_answers(scrap: str, most: int, today: date) -> list[PastAnswer]:

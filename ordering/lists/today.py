@@ -23,7 +23,7 @@ from quotes.lists.specials import OVERDUE, Waiting, waiting
 from quotes.models import Letter
 from sizing.models import Revision
 from sizing.people import name_of
-from sizing.standing import TODAY, Place, Standing
+from sizing.standing import TODAY, Place, StandingQuestion
 
 SHOWN = 4
 # A worker looks for mail every few seconds; as long as this none is at work.
@@ -118,8 +118,8 @@ def _rows(
 
 
 @cache
-def _first(rows: Callable[..., QuerySet], *asks: str) -> Standing:
-    return Standing(rows(**{name: _PLACES[name] for name in asks})[: SHOWN + 1])
+def _first(rows: Callable[..., QuerySet], *asks: str) -> StandingQuestion:
+    return StandingQuestion(rows(**{name: _PLACES[name] for name in asks})[: SHOWN + 1])
 
 
 _PLACES = {

@@ -23,7 +23,7 @@ from ordering.sentences import day
 from ordering.states import Step
 from quotes.lists.letters import questions_waiting
 from quotes.models import Contact, FactoryQuestion
-from sizing.standing import KEYS, TODAY, Standing
+from sizing.standing import KEYS, TODAY, StandingQuestion
 
 # After so many failures a mail is somebody's business.
 MAIL_TRIES = 3
@@ -139,13 +139,15 @@ _THESE: dict[str, QuerySet] = {
     "question": FactoryQuestion.objects.select_related("enquiry__special"),
 }
 # By the kind of an item's key, which is the name of what it leads to.
-_FETCHED = {kind: Standing(rows.filter(pk__among=KEYS).order_by()) for kind, rows in _THESE.items()}
+_FETCHED = {
+    kind: StandingQuestion(rows.filter(pk__among=KEYS).order_by()) for kind, rows in _THESE.items()
+}
 
 
 # In no order: in that of their keys a database would look through all that are open.
-_UNSEEN = Standing(to_watch(TODAY).order_by()[: MOST_LOOKED_AT + 1])
+_UNSEEN = StandingQuestion(to_watch(TODAY).order_by()[: MOST_LOOKED_AT + 1])
 _KEPT = OrderLine.objects.filter(need__isnull=False).order_by("-need_days", "-need", "pk")
-_WAITING = Standing(
+_WAITING = StandingQuestion(
     FactoryOrder.objects.order_by()
     .filter(answered_on=None, said_on=None, lines__is_open=True, lines__step=Step.SENT)
     .select_related("factory")
@@ -157,7 +159,7 @@ _THEIR_PHONES = (
     .order_by("pk")
     .values("phone")
 )
-_UNSENT = Standing(
+_UNSENT = StandingQuestion(
     Notice.objects.filter(Q(to="") | Q(attempts__gte=MAIL_TRIES), sent_at=None)
     .annotate(phone=Subquery(_THEIR_PHONES[:1]))
     .order_by("pk")
@@ -166,10 +168,12 @@ _UNSENT = Standing(
         "phone", "factory_order__factory__name", "factory_order__factory", "event__order", "factory_order",
     )
 )  # fmt: skip
-_SAID = Standing(
+_SAID = StandingQuestion(
     FactoryOrder.objects.order_by().filter(said_on__isnull=False).select_related("factory")
 )
-_QUESTIONS = Standing(questions_waiting().select_related("enquiry__special", "enquiry__factory"))
+_QUESTIONS = StandingQuestion(
+    questions_waiting().select_related("enquiry__special", "enquiry__factory")
+)
 
 
 def _by_help(noted: Iterable[Noted]) -> list[Noted]:

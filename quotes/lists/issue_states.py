@@ -15,7 +15,7 @@ from quotes.days import long_date
 from quotes.models import SENT_BACK, Acceptance, ChangeAsked, Issue, Quote, QuoteLine, Request
 from sizing.models import Family
 from sizing.people import name_of
-from sizing.standing import KEYS, TODAY, Place, Standing
+from sizing.standing import KEYS, TODAY, Place, StandingQuestion
 from sizing.wording import N_
 from sizing.wording import gettext as _
 
@@ -80,7 +80,7 @@ def holding_given_up(day: date | Place) -> QuerySet[QuoteLine]:
     return QuoteLine.objects.filter(part__revision__family__not_made_from__lte=day)
 
 
-_GIVEN_UP = Standing(
+_GIVEN_UP = StandingQuestion(
     holding_given_up(TODAY)
     .filter(issue__pk__among=KEYS)
     .order_by("-position", "-pk")
@@ -193,12 +193,12 @@ def _rest_in_words(accepted: Acceptance) -> str:
     return words + (" " + _("(taken by {clerk})").format(clerk=by) if by else "")
 
 
-_ISSUES = Standing(
+_ISSUES = StandingQuestion(
     Issue.objects.filter(quote__pk__among=KEYS)
     .order_by("-number")
     .values_list("quote", "pk", "number", "issued_at", "valid_until", named=True)
 )
-_CHANGES = Standing(
+_CHANGES = StandingQuestion(
     ChangeAsked.objects.filter(SENT_BACK, issue__pk__among=KEYS)
     .order_by("-pk")
     .values_list("issue", "name", "at", "taken_back_by", named=True)

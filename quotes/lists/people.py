@@ -12,7 +12,7 @@ from quotes.lists.shop import the_shop
 from quotes.models import Address, Contact, Customer, Request
 from quotes.scraps import dialled, likeness, outlines, plain, wanted
 from quotes.searched import either, holding, keys_holding
-from sizing.standing import KEYS, Standing
+from sizing.standing import KEYS, StandingQuestion
 
 # Names this much alike are offered as one; the desk's own choice.
 ALIKE = 0.75
@@ -38,12 +38,12 @@ def find_customers(scrap: str = "") -> QuerySet[Customer]:
     return found
 
 
-_CONTACTS = Standing(
+_CONTACTS = StandingQuestion(
     Contact.objects.filter(customer__pk__among=KEYS)
     .order_by("pk")
     .values_list("customer", "name", "phone", "email")
 )
-_TOWNS = Standing(
+_TOWNS = StandingQuestion(
     Address.objects.filter(customer__pk__among=KEYS).order_by("pk").values_list("customer", "town")
 )
 

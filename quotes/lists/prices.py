@@ -25,7 +25,7 @@ from quotes.models.prices import Dated
 from sizing.lengths import Length
 from sizing.lookup import counting
 from sizing.models import Factory, Part, PublishedWindow, Revision
-from sizing.standing import Place, Standing
+from sizing.standing import Place, StandingQuestion
 from sizing.weights import Weight
 from sizing.wording import gettext as _
 from sizing.workdays import Span
@@ -144,7 +144,7 @@ def parts_in_force(parts: Sequence[Part], on: date) -> dict[int, Part]:
     return same | {pk: part for pk, part in moved.items() if part}
 
 
-_PUBLISHED = Standing(
+_PUBLISHED = StandingQuestion(
     PublishedWindow.objects.filter(
         Q(part_number="") | Q(part_number=Place("part", CharField())),
         family=Place("family", IntegerField()),

@@ -24,7 +24,7 @@ from quotes.searched import (
 from sizing.lists import between
 from sizing.models import Part
 from sizing.remembered import remembered
-from sizing.standing import KEYS, Standing
+from sizing.standing import KEYS, StandingQuestion
 
 
 def find_quotes(scrap: str = "") -> QuerySet[Quote]:
@@ -89,7 +89,7 @@ def _with_part(scrap: str) -> Found:
     return through(QuoteLine.objects.filter(part__pk__among=parts), "issue__quote")
 
 
-_WITH_PARTS = Standing(
+_WITH_PARTS = StandingQuestion(
     QuoteLine.objects.filter(part__pk__among=KEYS)
     .order_by()
     .values_list("issue__quote")[: COMMON + 1]

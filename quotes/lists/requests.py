@@ -15,7 +15,7 @@ from quotes.said import SaidOpening, SaidRequest
 from quotes.scraps import words_of
 from quotes.searched import Found, either, holding, numbered, reaching, through
 from sizing.lists import between
-from sizing.standing import KEYS, Standing
+from sizing.standing import KEYS, StandingQuestion
 
 
 def said_of(request: Request) -> SaidRequest:
@@ -73,7 +73,7 @@ def _ways(word: str) -> Iterator[Found]:
     yield numbered(word)
 
 
-_OUTCOMES = Standing(
+_OUTCOMES = StandingQuestion(
     Opening.objects.filter(request__pk__among=KEYS).order_by().values_list("request", "outcome")
 )
 

@@ -30,7 +30,7 @@ from quotes.searched import numbered
 from quotes.worklist import READ, as_said, changed_since, outdated_by, specials_of, unasked
 from sizing.lists import between
 from sizing.models import Factory, Family
-from sizing.standing import KEYS, Place, Standing
+from sizing.standing import KEYS, Place, StandingQuestion
 
 State = Special.State
 # What a list of specials is narrowed to besides a state: asked, and the day of the answer is over.
@@ -115,12 +115,12 @@ _OPEN = (
         "revision__factory", "part__part_number", *(f"opening__{name}" for name in _SAID),
     )
 )  # fmt: skip
-_ENQUIRIES = Standing(
+_ENQUIRIES = StandingQuestion(
     Enquiry.objects.filter(special__pk__among=KEYS).only(
         "special", "asked_with", "due_on", "closed_at", "answered_at", "reminders"
     )
 )
-_ASKING = Standing(questions_waiting().values_list("enquiry", flat=True))
+_ASKING = StandingQuestion(questions_waiting().values_list("enquiry", flat=True))
 
 
 class _Which:
@@ -131,9 +131,9 @@ class _Which:
         keys = Opening.objects.filter(of, waits=True).order_by().values("pk")
         marked = Opening.objects.select_related("request", "family", "revision").only(*READ)
         marked = marked.filter(pk__in=keys)
-        self.open = Standing(_OPEN.filter(of))
-        self.unasked = Standing(unasked(marked))
-        self.specials = Standing(specials_of(marked))
+        self.open = StandingQuestion(_OPEN.filter(of))
+        self.unasked = StandingQuestion(unasked(marked))
+        self.specials = StandingQuestion(specials_of(marked))
 
 
 _ALL, _OF_ONE = _Which(Q()), _Which(Q(request=Place("request", IntegerField())))

@@ -9,7 +9,7 @@ from django.db.models import CharField, Count, Sum
 from django.test.utils import CaptureQueriesContext
 
 from sizing.models import Factory, Family
-from sizing.standing import KEYS, TODAY, Place, Standing
+from sizing.standing import KEYS, TODAY, Place, StandingQuestion
 
 pytestmark = [pytest.mark.django_db, pytest.mark.database]
 
@@ -32,7 +32,7 @@ def families():
 
 def test_asked_again_it_sees_what_was_written_since(families):
     """Only the words are kept, never the rows."""
-    every = Standing(Family.objects.order_by("code"))
+    every = StandingQuestion(Family.objects.order_by("code"))
     assert list(every()) == families
     families[0].delete()
     assert list(every()) == families[1:]
@@ -40,24 +40,24 @@ def test_asked_again_it_sees_what_was_written_since(families):
 
 def test_each_asking_has_its_own_values(families):
     """A day, keys and a word are given with each asking."""
-    gone = Standing(Family.objects.filter(not_made_from__lte=TODAY).order_by("code"))
+    gone = StandingQuestion(Family.objects.filter(not_made_from__lte=TODAY).order_by("code"))
     assert [list(gone(today=date(2026, month, 1))) for month in (2, 3, 6)] == [
         [],
         families[1:2],
         families[1:],
     ]
-    these = Standing(Family.objects.filter(pk__among=KEYS).order_by("code"))
+    these = StandingQuestion(Family.objects.filter(pk__among=KEYS).order_by("code"))
     assert list(these(keys=[families[2].pk, families[0].pk])) == [families[0], families[2]]
-    named = Standing(Family.objects.filter(name__in=[Place("a", CharField()), "Ash"]))
+    named = StandingQuestion(Family.objects.filter(name__in=[Place("a", CharField()), "Ash"]))
     assert {one.code for one in named(a="Birch")} == {"ash", "birch"}
-    begins = Standing(Family.objects.filter(code__startswith=Place("word", CharField())))
+    begins = StandingQuestion(Family.objects.filter(code__startswith=Place("word", CharField())))
     assert [one.code for one in begins(word="c")] == ["cedar"]
     assert not begins(word="%")
 
 
 def test_among_no_keys_nothing_is_asked(families):
     """No rows, and no query."""
-    these = Standing(Family.objects.filter(pk__among=KEYS))
+    these = StandingQuestion(Family.objects.filter(pk__among=KEYS))
     assert len(these(keys=[families[0].pk])) == 1
     with CaptureQueriesContext(
         connection,
@@ -78,9 +78,9 @@ def test_every_form_of_rows(families):
         rows.annotate(sum=Sum("pk")),
         rows.only("code"),
     ):
-        standing = Standing(form)
+        standing = StandingQuestion(form)
         assert list(standing()) == list(form.all()) == list(standing())
-    factories = Standing(Factory.objects.prefetch_related("families"))
+    factories = StandingQuestion(Factory.objects.prefetch_related("families"))
     for _again in range(2):
         (factory,) = factories()
         assert len(factory.families.all()) == 3
@@ -88,7 +88,7 @@ def test_every_form_of_rows(families):
 
 def test_narrowed_it_is_an_ordinary_question(families):
     """What is made of it is never answered by the words that were kept."""
-    every = Standing(Family.objects.order_by("code"))
+    every = StandingQuestion(Family.objects.order_by("code"))
     assert len(every()) == 3
     assert list(every().filter(code="birch")) == [families[1]]
     assert every().count() == 3
@@ -100,7 +100,7 @@ def test_narrowed_it_is_an_ordinary_question(families):
 @pytest.mark.django_db(transaction=True)
 def test_many_threads_ask_at_once(families):
     """Each by its own connection, with its own values."""
-    these = Standing(Family.objects.filter(pk__among=KEYS))
+    these = StandingQuestion(Family.objects.filter(pk__among=KEYS))
     heard: dict[int, list[Family]] = {}
 
     def ask(key: int) -> None:
