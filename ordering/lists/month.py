@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
-from django.db.models import Count, Exists, F, OuterRef, Q, Sum
+from django.db.models import Count, Exists, F, OuterRef, Q, QuerySet, Sum
 from django.utils import timezone
 
 from ordering.models import Order, OrderLine
-from quotes.models import SENT_BACK, ChangeAsked, Issue, QuoteLine
+from quotes.lists.issue_states import has_newer_out
+from quotes.models import SENT_BACK, ChangeAsked, Issue, Quote, QuoteLine
 from sizing.lists import between
 
 # Lost quotes that are listed one by one, the latest first.
@@ -53,6 +54,8 @@ class Left:
 
 @dataclass(frozen=True)
 class Month:
+    """What the month that begins with `first` came to; percents are whole numbers, 0 of nothing."""
+
     first: date
     taken: list[Taken]
     # Lines that a factory makes, and how many of them are specials.
@@ -73,7 +76,7 @@ class Month:
 
     @property
     def after(self) -> date:
-        return (self.first + timedelta(days=32)).replace(day=1)
+        return _next(self.first)
 
     @property
     def accepted_percent(self) -> int:
@@ -86,7 +89,7 @@ class Month:
 
 def month_of(first: date) -> Month:
     """The month that begins on that day, as of today."""
-    last = (first + timedelta(days=32)).replace(day=1) - timedelta(days=1)
+    last = _next(first) - timedelta(days=1)
     orders = Order.objects.filter(placed_on__range=(first, last))
     made = OrderLine.objects.filter(
         order__placed_on__range=(first, last), factory__isnull=False, remake_of=None
@@ -102,7 +105,12 @@ def month_of(first: date) -> Month:
     )  # fmt: skip
 
 
-def _taken(orders: object) -> list[Taken]:
+def _next(first: date) -> date:
+    """The first day of the month after."""
+    return (first + timedelta(days=32)).replace(day=1)
+
+
+def _taken(orders: QuerySet[Order]) -> list[Taken]:
     rows = orders.order_by().values_list("currency")
     counted = rows.annotate(
         orders=Count("pk"),
@@ -134,11 +142,8 @@ def _issued(first: date, last: date) -> tuple[int, int, int]:
 def _lost(first: date, last: date) -> tuple[list[Lost], int, list[tuple[str, int]]]:
     """Those listed, how many there are, and how many for which reason."""
     over = min(last, timezone.localdate() - timedelta(days=1))
-    newer = Issue.objects.filter(
-        quote=OuterRef("quote"), issued_at__isnull=False, number__gt=OuterRef("number")
-    )
     lost = Issue.objects.filter(valid_until__range=(first, over), quote__acceptance=None)
-    lost = lost.exclude(Exists(newer)).order_by()
+    lost = lost.exclude(has_newer_out()).order_by()
     reasons = lost.values_list("quote__lost_because").annotate(many=Count("pk")).order_by("-many")
     said = [(why or "not said", many) for why, many in reasons]
     back = Exists(ChangeAsked.objects.filter(SENT_BACK, issue=OuterRef("pk")))
@@ -149,7 +154,7 @@ def _lost(first: date, last: date) -> tuple[list[Lost], int, list[tuple[str, int
     )  # fmt: skip
     return (
         [
-            Lost(quote, f"{quote:05d}", name, Decimal(total), currency, why or _asked(back))
+            Lost(quote, Quote(pk=quote).number, name, Decimal(total), currency, why or _asked(back))
             for quote, name, total, currency, why, back in listed[:MOST_LISTED]
         ],
         sum(many for _why, many in said),

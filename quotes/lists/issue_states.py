@@ -75,6 +75,12 @@ def state_of(issue: Issue, on: date | None = None) -> State:
     return _given_up([issue.pk], day).get(issue.pk, state) if state.can_be_accepted else state
 
 
+def has_newer_out() -> Exists:
+    """Whether a later issue of the same quote has gone out, asked of each issue: it takes this one's place."""
+    newer = Issue.objects.filter(quote=OuterRef("quote"), number__gt=OuterRef("number"))
+    return Exists(newer.filter(issued_at__isnull=False))
+
+
 def holding_given_up(day: date | Place) -> QuerySet[QuoteLine]:
     """Lines with a part that its factory makes no more: nobody may accept an issue of them."""
     return QuoteLine.objects.filter(part__revision__family__not_made_from__lte=day)

@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from django.db.models import Case, Count, Exists, OuterRef, QuerySet, When
 from django.utils import timezone
 
-from quotes.lists.issue_states import holding_given_up
+from quotes.lists.issue_states import has_newer_out, holding_given_up
 from quotes.models import SENT_BACK, ChangeAsked, Issue, Request
 from quotes.worklist import calls
 from sizing.standing import Place
@@ -54,12 +54,9 @@ def quotes_lapsing(
     """Issues that can still be accepted and won't be after that day (in a week), the soonest first."""
     today = today or timezone.localdate()
     until = until or today + LAPSING
-    newer = Issue.objects.filter(
-        quote=OuterRef("quote"), number__gt=OuterRef("number"), issued_at__isnull=False
-    )
     return (
         Issue.objects.filter(
-            ~Exists(newer),
+            ~has_newer_out(),
             issued_at__isnull=False,
             quote__acceptance=None,
             valid_until__gte=today,
