@@ -21,6 +21,7 @@ from openpyxl.utils import get_column_letter
 
 Value = str | int | Decimal | date | datetime | None
 
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 # A sheet of a workbook holds 1,048,576 rows by its format (ECMA-376); the heading is one of them.
 MOST_ROWS = 1_048_575
 # What a spreadsheet takes for the beginning of a formula, typed wide as well.

@@ -29,13 +29,12 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.utils.safestring import SafeString
 
-from sizing.columns import Column, csv_lines, write_workbook
+from sizing.columns import XLSX, Column, csv_lines, write_workbook
 from sizing.day_field import DayField
 from sizing.models import Family
 from sizing.remembered import remembered
 from sizing.standing import KEYS, StandingQuestion
 
-XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 FORMATS = ("csv", "xlsx")
 # The look of a number's cell.
 FIGURE = ' class="figure"'

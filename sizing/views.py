@@ -10,7 +10,9 @@ from django.utils.formats import date_format
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from sizing import lookup, tables
+from sizing.columns import XLSX
 from sizing.difference import difference, summary
+from sizing.downloads import as_file
 from sizing.forms import FactoryForm, InForceForm, NotMadeForm, UploadForm
 from sizing.listing import change_lines, measure_notes, row_texts, size_lines
 from sizing.lists import show
@@ -19,8 +21,6 @@ from sizing.numerals import whole_number
 from sizing.pages import FAMILIES, FamiliesFind, PartsFind, families, parts_asked_for, parts_listing
 from sizing.roles import has_role
 from sizing.workbook import workbook_bytes
-
-XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 @require_safe
@@ -114,19 +114,15 @@ def _asked_for(request: HttpRequest, state: lookup.FamilyState) -> Revision | No
 def download(request: HttpRequest, pk: int) -> HttpResponse:
     """A revision as the workbook that reads back the same."""
     revision = get_object_or_404(Revision.objects.select_related("family"), pk=pk)
-    response = HttpResponse(workbook_bytes(lookup.table_of(revision)), content_type=XLSX)
     name = f"{revision.family.code} revision {revision.number}.xlsx".replace(" ", "-")
-    response["Content-Disposition"] = f'attachment; filename="{name}"'
-    return response
+    return as_file(name, workbook_bytes(lookup.table_of(revision)), XLSX)
 
 
 @require_safe
 def example(request: HttpRequest) -> HttpResponse:
     """An invented family's workbook, to be written over by whoever has none yet."""
     file = settings.BASE_DIR / "fixtures" / "otter-liner.xlsx"
-    response = HttpResponse(file.read_bytes(), content_type=XLSX)
-    response["Content-Disposition"] = 'attachment; filename="example-family.xlsx"'
-    return response
+    return as_file("example-family.xlsx", file.read_bytes(), XLSX)
 
 
 def draft(request: HttpRequest, pk: int) -> HttpResponse:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -10,11 +11,11 @@ from ordering.documents.workbook import factory_order_workbook
 from ordering.links import page_of_factory
 from ordering.models import FactoryOrder, OrderLine
 from ordering.states import Step
-from quotes.documents.cells import XLSX
 from quotes.documents.content import OpeningSheet, openings_to_make
 from quotes.documents.naming import name_of
 from quotes.lists.shop import the_shop
 from quotes.lists.specials import as_answered
+from sizing.columns import XLSX
 from sizing.people import name_of as person
 
 CAUTION = (
@@ -89,10 +90,13 @@ def openings_of(line: OrderLine) -> tuple[OpeningSheet, ...]:
     return tuple(sheet for sheet in sheets if sheet.name in names)
 
 
-def papers_of(order: FactoryOrder) -> list[tuple[str, bytes, str]]:
-    """(file name, content, media type) of both papers."""
+def papers_of(
+    order: FactoryOrder, endings: Iterable[str] = ("pdf", "xlsx")
+) -> Iterator[tuple[str, bytes, str]]:
+    """(file name, content, media type) of those with these endings."""
     paper, size = paper_of(order), the_shop().paper_size
-    return [
-        (f"{order.number}.pdf", factory_order_pdf(paper, size), "application/pdf"),
-        (f"{order.number}.xlsx", factory_order_workbook(paper, size), XLSX),
-    ]
+    for ending in endings:
+        if ending == "pdf":
+            yield f"{order.number}.pdf", factory_order_pdf(paper, size), "application/pdf"
+        else:
+            yield f"{order.number}.xlsx", factory_order_workbook(paper, size), XLSX

@@ -29,6 +29,7 @@ from ordering.states import NotAllowed
 from ordering.views.people import who_is
 from quotes.links import token_of
 from quotes.lists.shop import the_shop
+from sizing.downloads import as_file
 from sizing.lists import show
 from sizing.numerals import whole_numbers
 
@@ -136,15 +137,7 @@ def public_paper(request: HttpRequest, token: str) -> HttpResponse:
     order = find(FactoryOrder, token)
     if order is None:
         raise Http404("There is no factory order at this address.")
-    return paper(order, "application/pdf")
-
-
-def paper(order: FactoryOrder, kind: str) -> HttpResponse:
-    """The paper of that media type as a file to download."""
-    name, content, media = next(one for one in papers_of(order) if one[2] == kind)
-    response = HttpResponse(content, content_type=media)
-    response["Content-Disposition"] = f'attachment; filename="{name}"'
-    return response
+    return as_file(*next(papers_of(order, ["pdf"])))
 
 
 def _answering(request: HttpRequest, order: FactoryOrder, who: Who, template: str) -> HttpResponse:

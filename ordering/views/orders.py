@@ -15,7 +15,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from ordering import events
-from ordering.documents.factory_order import XLSX
+from ordering.documents.factory_order import papers_of
 from ordering.find_forms import OrdersFind
 from ordering.forms import AgainForm, DepositForm, FormError, HandOrderForm, count_of, day_of
 from ordering.links import page_of
@@ -34,11 +34,11 @@ from ordering.models import Event, FactoryOrder, Order, OrderLine
 from ordering.notices import Kind
 from ordering.replay import open_acts
 from ordering.states import COUNTED, MAY, STAYS, Act, Cause, NotAllowed
-from ordering.views.factories import paper as file_of
 from ordering.views.people import who_is
 from quotes.documents.content import show_price
 from quotes.lists.people import find_customers, nearly
 from quotes.models import Customer
+from sizing.downloads import as_file
 from sizing.lists import show
 from sizing.numerals import whole_number, whole_numbers
 from sizing.roles import has_role
@@ -349,7 +349,7 @@ def by_hand(request: HttpRequest) -> HttpResponse:
 def paper(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
     """A factory order's PDF or workbook."""
     order = get_object_or_404(FactoryOrder, pk=pk)
-    return file_of(order, XLSX if kind == "xlsx" else "application/pdf")
+    return as_file(*next(papers_of(order, ["xlsx" if kind == "xlsx" else "pdf"])))
 
 
 def _customer_of(typed: str) -> Customer | None:

@@ -16,9 +16,11 @@ from ordering.lists.personal import as_json, as_workbook, held_of
 from quotes.erased import GOES, STAYS
 from quotes.models import Customer, Erasure
 from quotes.views.own import proven_first
+from sizing.columns import XLSX
+from sizing.downloads import as_file
 
 _log = logging.getLogger("desk.sign_ins")
-XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
 FILES = {"json": (as_json, "application/json"), "xlsx": (as_workbook, XLSX)}
 
 
@@ -34,9 +36,7 @@ def data(request: HttpRequest, pk: int) -> HttpResponse:
         _log.info(
             "customer's data taken out", extra={"facts": {"customer": pk, "user": request.user.pk}}
         )
-        response = HttpResponse(write(customer), content_type=kind)
-        response["Content-Disposition"] = f'attachment; filename="customer-{pk}.{wanted}"'
-        return response
+        return as_file(f"customer-{pk}.{wanted}", write(customer), kind)
     context = {
         "customer": customer,
         "held": [(words, len(rows)) for words, rows in held_of(customer)],

@@ -16,8 +16,7 @@ from quotes.desk.people import note_written_to
 from quotes.documents.content import from_plain
 from quotes.documents.enquiry import enquiry_pdf
 from quotes.documents.lettering import clean
-from quotes.documents.pdf import quote_pdf
-from quotes.documents.workbook import quote_workbook
+from quotes.documents.quote_papers import papers_of
 from quotes.enquiry_letters import (
     Said,
     accepted_letter,
@@ -221,13 +220,7 @@ def _papers(letter: Letter) -> Iterator[tuple[str, bytes, str]]:
         )
         yield f"{letter.enquiry.name}.pdf", content, "application/pdf"
     if letter.issue:
-        document, link = from_plain(letter.issue.document), address_of(letter.issue)
-        shop = the_shop()
-        size = shop.paper_size
-        name = f"quote-{document.number}-{document.issue}"
-        yield f"{name}.pdf", quote_pdf(document, link, size, shop.logo), "application/pdf"
-        kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-        yield f"{name}.xlsx", quote_workbook(document, link, size), kind
+        yield from papers_of(letter.issue)
 
 
 def letter_state(letter: Letter) -> str:

@@ -14,7 +14,6 @@ from openpyxl.worksheet.worksheet import Worksheet
 from quotes.documents.lettering import clean
 from quotes.documents.sheet import Paper
 
-XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _BOLD = Font(bold=True)
 _RULE = Border(bottom=Side(style="thin"))
 _WRAP = Alignment(wrap_text=True, vertical="top")

@@ -21,8 +21,7 @@ from quotes.desk.drafts import QuoteError
 from quotes.desk.people import called
 from quotes.desk.posting import letter_state, send_again, send_copy, send_quote
 from quotes.documents.content import Document
-from quotes.documents.pdf import quote_pdf
-from quotes.documents.workbook import quote_workbook
+from quotes.documents.quote_papers import papers_of
 from quotes.drawing import to_svg
 from quotes.find_forms import QuotesFind
 from quotes.links import address_of
@@ -31,16 +30,13 @@ from quotes.lists.issues import changed_since_last, document_of, moved_prices
 from quotes.lists.pages import QUOTES
 from quotes.lists.people import likely_callers
 from quotes.lists.quotes import find_quotes, narrowed
-from quotes.lists.shop import the_shop
 from quotes.models import Acceptance, Issue, Letter, Quote, QuoteLine, Request
 from quotes.pricing import PricingError
 from quotes.quote_form import HeadForm, LineForm, NewLineForm, SendForm, WordForm
+from sizing.downloads import as_file
 from sizing.lists import show
 from sizing.numerals import whole_number
 from sizing.roles import has_role
-
-PDF = "application/pdf"
-XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 # Offered while somebody types why a quote was lost; so that a month's numbers add up, the same words for the same.
 WHY_LOST = (
@@ -380,14 +376,4 @@ def quote_sheet(request: HttpRequest, pk: int) -> HttpResponse:
 
 def paper(issue: Issue, ending: str) -> HttpResponse:
     """The issue as a file to download."""
-    document = document_of(issue)
-    link = address_of(issue) if issue.issued_at else ""
-    shop = the_shop()
-    if ending == "pdf":
-        made = quote_pdf(document, link, shop.paper_size, shop.logo)
-    else:
-        made = quote_workbook(document, link, shop.paper_size)
-    response = HttpResponse(made, content_type=PDF if ending == "pdf" else XLSX)
-    name = f"quote-{document.number}-{document.issue}.{ending}"
-    response["Content-Disposition"] = f'attachment; filename="{name}"'
-    return response
+    return as_file(*next(papers_of(issue, [ending])))

@@ -39,13 +39,14 @@ from quotes.lists.specials import of_request
 from quotes.models import Schedule, ScheduleLine
 from quotes.schedule import MOST_LINES, fields_of, template_bytes
 from sizing import lookup
+from sizing.columns import XLSX
+from sizing.downloads import as_file
 from sizing.lists import show
 from sizing.models import Revision
 from sizing.numerals import whole_number
 from sizing.remembered import remembered
 from sizing.workbook import MOST_FILE_BYTES, WorkbookError
 
-XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 A_PAGE = 100
 # A page that waits this long in vain for the worker takes the next slice itself.
 PATIENCE = 2.0
@@ -126,7 +127,7 @@ def schedules(request: HttpRequest) -> HttpResponseBase:
 def template(request: HttpRequest, code: str) -> HttpResponse:
     revision = get_object_or_404(Revision, pk=getattr(revisions_in_force().get(code), "pk", None))
     content = template_bytes(lookup.table_of(revision))
-    return _workbook(content, f"window-schedule-{slugify(code)}.xlsx")
+    return as_file(f"window-schedule-{slugify(code)}.xlsx", content, XLSX)
 
 
 @require_safe
@@ -281,10 +282,4 @@ def workbook(request: HttpRequest, pk: int) -> HttpResponse:
     """The sender's workbook with the answers."""
     found = get_object_or_404(Schedule.objects.select_related("revision__family"), pk=pk)
     stem = found.name.rsplit(".", 1)[0]
-    return _workbook(annotated(found), f"{slugify(stem) or 'schedule'}-answered.xlsx")
-
-
-def _workbook(content: bytes, name: str) -> HttpResponse:
-    response = HttpResponse(content, content_type=XLSX)
-    response["Content-Disposition"] = f'attachment; filename="{name}"'
-    return response
+    return as_file(f"{slugify(stem) or 'schedule'}-answered.xlsx", annotated(found), XLSX)

@@ -72,7 +72,7 @@ def test_nothing_typed_becomes_a_formula():
     (sent,) = send_to_factories(waiting(order), CLERK, "=1+1")
     cells = [
         cell
-        for row in load_workbook(BytesIO(papers_of(sent)[1][1]))["Order"].iter_rows()
+        for row in load_workbook(BytesIO(next(papers_of(sent, ["xlsx"]))[1]))["Order"].iter_rows()
         for cell in row
         if cell.value == "=1+1"
     ]
