@@ -64,6 +64,8 @@ class Line:
 
 @dataclass(frozen=True)
 class Offer:
+    """Parts to choose from that the answer leaves open, of one weight class."""
+
     weight_class: str
     parts: tuple[Part, ...]
 
@@ -150,6 +152,7 @@ class AnswerSheet:
 
     @property
     def taken_size(self) -> str:
+        """What the part is that the clerk has taken; only where one is."""
         return f"{row_in_words(self.table, self.taken.row)}; {self._cell(self.taken)}"
 
     @property
@@ -210,12 +213,14 @@ class AnswerSheet:
 
     @property
     def offered(self) -> list[Offer]:
+        """What the clerk may choose from; the class is called "this size" where the table has none."""
         parts = self.answer.offered if self.answer else ()
         groups = groupby(parts, key=lambda p: p.weight_class)
         return [Offer(name or "this size", tuple(found)) for name, found in groups]
 
     @cached_property
     def lines(self) -> list[Line]:
+        """The explanation, a measure each, the weight last; empty of what could not be read."""
         if self.answer is None:
             return []
         lines = [self._line(reading) for reading in self.answer.readings]
@@ -377,5 +382,6 @@ def in_time(answered: Answered, needed_by: date | None) -> str:
 
 
 def sheet_of(answered: Answered) -> AnswerSheet:
+    """The panel with the lead time of the part, or where there is none of its family."""
     part = answered.answer.part if answered.answer else None
     return AnswerSheet(answered, lead_time(answered.revision, (part and part.part_number) or ""))

@@ -101,6 +101,7 @@ class CounterForm:
     def of_request(
         cls, request: Request, said: SaidRequest, revisions: Mapping[str, Revision]
     ) -> CounterForm:
+        """A stored call as it was said, each opening with the table that it was answered from."""
         stored = openings_of(request)
         openings = [
             OpeningForm(None, at, revisions, stored.get(o.key), o)
@@ -112,6 +113,7 @@ class CounterForm:
     def posted(
         cls, data: Mapping[str, Any], request: Request | None, revisions: Mapping[str, Revision]
     ) -> CounterForm:
+        """The page as it was sent; `request` is the call it was sent for, None: a new one."""
         stored = openings_of(request) if request else {}
         openings = [opening_posted(data, index, revisions, stored) for index in indexes(data)]
         try:
@@ -122,6 +124,7 @@ class CounterForm:
         return cls(HeadForm(data), openings, version, page)
 
     def add_opening(self, revisions: Mapping[str, Revision]) -> OpeningForm:
+        """A blank opening after the last."""
         last = self.openings[-1] if self.openings else None
         opening = next_opening(last, revisions)
         self.openings.append(opening)
@@ -133,9 +136,11 @@ class CounterForm:
 
     @property
     def staying(self) -> list[OpeningForm]:
+        """The openings that the clerk has not left out; of a page that is valid."""
         return [o for o in self.openings if not o.cleaned_data.get("gone")]
 
     def said(self) -> SaidRequest:
+        """What is to be stored of a page that is valid."""
         clean = self.head.cleaned_data
         head = {
             name: clean.get(name) or "" for name in ("caller", "phone", "email", "language", "note")
@@ -161,4 +166,5 @@ def indexes(data: Any) -> list[int]:
 
 
 def openings_of(request: Request) -> dict[int, Opening]:
+    """{key: opening as it is stored} with the table it was answered from."""
     return {o.pk: o for o in request.openings.select_related("revision__family")}

@@ -146,6 +146,7 @@ class OpeningForm(forms.Form):
 
     @property
     def measures(self) -> Iterator[MeasureBox]:
+        """A box for each measure that is asked for, in the table's order."""
         for measure in self.asked:
             yield MeasureBox(
                 measure,
@@ -161,6 +162,7 @@ class OpeningForm(forms.Form):
 
     @property
     def sash(self) -> list[forms.BoundField]:
+        """The boxes that describe a sash whose weight nobody knows; none where the table asks for no weight."""
         return [self[SASH + name] for name in SASH_FIELDS] if self.weighs else []
 
     @property
@@ -189,6 +191,7 @@ class OpeningForm(forms.Form):
 
     @property
     def heading(self) -> str:
+        """Its label, cut at 40 letters, or its number on the page."""
         label = self._typed("label")
         return (label if len(label) <= 40 else f"{label[:39]}…") or f"Opening {self.index + 1}"
 

@@ -9,6 +9,8 @@ from typing import Annotated, Any, Literal
 from ninja import Field, Schema
 from pydantic import BeforeValidator, ConfigDict
 
+from quotes.desk.requests import MOST_OPENINGS
+
 Text = Annotated[str, Field(max_length=120)]
 Code = Annotated[str, Field(min_length=1, max_length=60)]
 Day = Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$", examples=["2026-05-04"])]
@@ -132,7 +134,7 @@ class RequestIn(Strict):
     email: Annotated[str, Field(max_length=254)] = ""
     note: Annotated[str, Field(max_length=2000)] = ""
     needed_by: date | None = None
-    openings: list[RequestOpening] = Field(min_length=1, max_length=40)
+    openings: list[RequestOpening] = Field(min_length=1, max_length=MOST_OPENINGS)
 
 
 class QuoteOut(Strict):
@@ -163,7 +165,8 @@ class AcceptIn(Strict):
         "", description="The number that the customer's own books have the order under."
     )
     confirmed: list[Text] = Field(
-        max_length=40, description="The openings whose measures the customer has confirmed: all."
+        max_length=MOST_OPENINGS,
+        description="The openings whose measures the customer has confirmed: all.",
     )
 
 

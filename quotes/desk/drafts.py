@@ -117,6 +117,7 @@ class Head:
 
 @transaction.atomic
 def change_head(issue_pk: int, head: Head) -> Issue:
+    """Say where a draft's goods go and what else stands above its lines. Raises QuoteError."""
     issue = draft(issue_pk)
     if head.ship_to and head.ship_to.customer_id != issue.quote.customer_id:
         raise QuoteError("That address is another customer's: choose one of this customer.")
@@ -173,6 +174,7 @@ def change_line(
 
 @transaction.atomic
 def remove_line(line_pk: int) -> None:
+    """Take a line out of a draft; its openings stay in the request. Raises QuoteError once it is issued."""
     line = QuoteLine.objects.get(pk=line_pk)
     draft(line.issue_id)
     line.delete()

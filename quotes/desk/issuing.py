@@ -14,7 +14,7 @@ from quotes.desk.quoting import which
 from quotes.documents.compose import compose
 from quotes.documents.content import FREIGHT, to_plain, with_openings_to_make
 from quotes.documents.naming import name_of
-from quotes.documents.opening_sheets import answers_of, spoken_against
+from quotes.documents.opening_sheets import answers_of, openings_of, spoken_against
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.models import (
     ChangeAsked,
@@ -42,7 +42,7 @@ def issue_quote(issue_pk: int, by: str, on: date | None = None) -> Issue:
     lines = _with_openings(issue)
     _check_complete(lines)
     with speaking("en"):
-        answered = answers_of(_openings(lines))
+        answered = answers_of(openings_of(lines))
         for sentence in _unsound(lines, answered):
             raise QuoteError(sentence)
     valid_until = min([today + timedelta(days=issue.valid_days), *_factory_ends(lines)])
@@ -89,7 +89,7 @@ def differs(issue: Issue) -> list[str]:
     """Where a draft's lines and the openings they are for differ: what issuing would refuse, then counts."""
     lines = _with_openings(issue)
     with speaking("en"):
-        return [*_unsound(lines, answers_of(_openings(lines))), *_counted_otherwise(lines)]
+        return [*_unsound(lines, answers_of(openings_of(lines))), *_counted_otherwise(lines)]
 
 
 def _with_openings(issue: Issue) -> list[QuoteLine]:
@@ -99,10 +99,6 @@ def _with_openings(issue: Issue) -> list[QuoteLine]:
             "openings__revision__family",
         )
     )  # fmt: skip
-
-
-def _openings(lines: Iterable[QuoteLine]) -> list[Opening]:
-    return list({opening.pk: opening for line in lines for opening in line.openings.all()}.values())
 
 
 def _counted_otherwise(lines: list[QuoteLine]) -> list[str]:

@@ -11,7 +11,7 @@ from quotes import pricing, tax
 from quotes.answering import Answered, answer_opening
 from quotes.documents.content import FREIGHT, NOTICES, Document, LineRow, Sums
 from quotes.documents.naming import describe, name_of
-from quotes.documents.opening_sheets import answers_of, how_to, sheets_of
+from quotes.documents.opening_sheets import answers_of, how_to, openings_of, sheets_of
 from quotes.freight import Freight, Goods, freight_for
 from quotes.lists import prices
 from quotes.lists.requests import said_opening
@@ -50,7 +50,7 @@ def _composed(
     issue: Issue, on: date, valid_until: date | None, answered: Mapping[int, Answered] | None
 ) -> Document:
     quote, lines, shop = issue.quote, _stored(issue), the_shop()
-    openings = _openings(lines)
+    openings = openings_of(lines)
     names = {opening.pk: name_of(opening) for opening in openings}
     terms = _terms(issue, on)
     sent = _freight(issue, lines, on)
@@ -118,11 +118,6 @@ def _terms(issue: Issue, on: date) -> pricing.Terms:
     if issue.discount_percent is None:
         return terms
     return replace(terms, discount_percent=issue.discount_percent)
-
-
-def _openings(lines: Iterable[QuoteLine]) -> list[Opening]:
-    found = {opening.pk: opening for line in lines for opening in line.openings.all()}
-    return sorted(found.values(), key=lambda opening: opening.position)
 
 
 def _priced(line: QuoteLine) -> pricing.Line:

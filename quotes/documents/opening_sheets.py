@@ -10,7 +10,7 @@ from quotes.answer_sheet import AnswerSheet
 from quotes.answering import Answered, answer_opening, answer_openings
 from quotes.documents.content import MeasureLine, OpeningSheet
 from quotes.lists.requests import said_opening
-from quotes.models import Opening
+from quotes.models import Opening, QuoteLine
 from sizing.cautions import Caution
 from sizing.lengths import Unit, format_length
 from sizing.resolver.answer import Reading
@@ -18,6 +18,12 @@ from sizing.table import SizeTable, said_in
 from sizing.weights import format_weight
 from sizing.wording import gettext as _
 from sizing.wording import language
+
+
+def openings_of(lines: Iterable[QuoteLine]) -> list[Opening]:
+    """The openings that these lines are for, each once, as they stand in their request."""
+    found = {opening.pk: opening for line in lines for opening in line.openings.all()}
+    return sorted(found.values(), key=lambda opening: opening.position)
 
 
 def answers_of(openings: Sequence[Opening]) -> dict[int, Answered]:

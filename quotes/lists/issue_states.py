@@ -41,6 +41,7 @@ class State:
 
     @property
     def can_be_accepted(self) -> bool:
+        """Whether the customer's page has the button."""
         return self.word == "open"
 
     @property

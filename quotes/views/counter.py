@@ -91,9 +91,9 @@ def _begun(request: HttpRequest, revisions: Mapping[str, Revision]) -> CounterFo
         request, f"Begun from request {earlier.pk}, which stays as it is. Save it as a new call."
     )
     said = said_of(earlier)
-    made = [one for one in said.openings if one.family in revisions][:MOST_OPENINGS]
+    made = [one for one in said.openings if one.family in revisions]
     for one in said.openings:
-        if one not in made:
+        if one.family not in revisions:
             what = f"“{one.label}”" if one.label else "An opening"
             messages.info(
                 request, f"{what} is left out: no table of its family, {one.family}, is in force."
