@@ -11,7 +11,7 @@ from quotes.desk.drafts import add_line
 from quotes.desk.issuing import issue_quote
 from quotes.models import Customer
 from sizing.models import Factory
-from tests.quotes.shop import draft_quote, load_liner, load_prices, part_opening, price_specials
+from tests.quotes.shop import draft_quote, part_opening, price_specials, set_up
 
 CLERK = Who("ann", "counter", "ann@tarnbrook.example")
 MANAGER = Who("max", "manager", "max@tarnbrook.example")
@@ -30,8 +30,7 @@ def user(name="ann", role="counter"):
 def load_shop():
     """Sizes in force, prices, the factory's address, the clerk who takes orders."""
     forget()
-    load_liner()
-    load_prices()
+    set_up()
     Factory.objects.update(email="orders@otterhollow.example", contact="Jo Marsh", region="VT")
     user()
 

@@ -30,8 +30,7 @@ WORDS = "By cheque to Tarnbrook Sash Parts,\nor by card at the counter."
 
 @pytest.fixture
 def issue():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     keep_shop({"name": "Tarnbrook", "how_to_pay": WORDS})
     draft = shop.draft_quote()
     Customer.objects.update(terms="trade")

@@ -39,6 +39,12 @@ def load_prices():
     )
 
 
+def set_up():
+    """Sizes in force, and prices: what a quote can be made of."""
+    load_liner()
+    load_prices()
+
+
 def opening(label="", quantity=1, finish="slate", **measures):
     return SaidOpening(
         family="otter-liner", label=label, measures=measures, finish=finish, quantity=quantity

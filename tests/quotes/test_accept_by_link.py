@@ -22,8 +22,7 @@ pytestmark = pytest.mark.usefixtures("built")
 
 
 def build():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
 
 
 @pytest.fixture

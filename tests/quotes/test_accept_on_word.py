@@ -11,8 +11,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def issue():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     return shop.issued_quote()
 
 

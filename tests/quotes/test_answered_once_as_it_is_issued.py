@@ -4,14 +4,7 @@ import pytest
 
 from quotes.desk.issuing import issue_quote
 from quotes.documents import opening_sheets
-from tests.quotes.shop import (
-    cottage_opening,
-    draft_quote,
-    load_liner,
-    load_prices,
-    part_opening,
-    price_specials,
-)
+from tests.quotes.shop import cottage_opening, draft_quote, part_opening, price_specials, set_up
 
 pytestmark = pytest.mark.django_db
 
@@ -19,8 +12,7 @@ pytestmark = pytest.mark.django_db
 @pytest.mark.parametrize(("language", "times"), [("en", 1), ("es", 2)])
 def test_once_a_language(language, times, monkeypatch):
     """What speaks against a part is read from the same answers as the paper in English."""
-    load_liner()
-    load_prices()
+    set_up()
     issue = draft_quote(part_opening(), cottage_opening(), language=language)
     price_specials(issue)
     answered, answer = [], opening_sheets.answer_openings

@@ -13,21 +13,13 @@ from quotes.desk.quoting import take_lines
 from quotes.models import Opening, Shop
 from sizing.models import Part
 from tests.quotes.conftest import clerk_named
-from tests.quotes.shop import (
-    draft_quote,
-    issued_quote,
-    load_liner,
-    load_prices,
-    opening,
-    part_opening,
-)
+from tests.quotes.shop import draft_quote, issued_quote, opening, part_opening, set_up
 
 pytestmark = pytest.mark.usefixtures("built")
 
 
 def build():
-    load_liner()
-    load_prices()
+    set_up()
 
 
 def other_part(issue):

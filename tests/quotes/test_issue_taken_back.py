@@ -20,8 +20,7 @@ WHY = "We had typed the freight of another quote."
 
 @pytest.fixture
 def issue():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     return shop.issued_quote()
 
 

@@ -13,14 +13,13 @@ from quotes.lists.issues import moved_prices
 from quotes.models import LineOpening, Opening, QuoteLine
 from sizing.models import Part
 from sizing.tables import import_workbook
-from tests.quotes.shop import cottage_opening, draft_quote, load_liner, load_prices, part_opening
+from tests.quotes.shop import cottage_opening, draft_quote, part_opening, set_up
 
 pytestmark = pytest.mark.usefixtures("built")
 
 
 def build():
-    load_liner()
-    load_prices()
+    set_up()
 
 
 def draft_of_many(count: int):

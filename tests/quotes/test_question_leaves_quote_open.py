@@ -25,8 +25,7 @@ SPRINGS = "Are the springs <with> it?"
 
 
 def build():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     return shop.issued_quote(shop.part_opening(), shop.cottage_opening())
 
 

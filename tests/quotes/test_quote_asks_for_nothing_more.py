@@ -16,8 +16,7 @@ def lettering(sheet):
 
 @pytest.fixture(autouse=True)
 def tables():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
 
 
 def test_what_was_not_measured_is_not_drawn():

@@ -14,8 +14,7 @@ pytestmark = pytest.mark.usefixtures("built")
 
 
 def build():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
 
 
 def test_the_same_part_adds_up():

@@ -32,8 +32,7 @@ if connection.vendor == "postgresql":
 
 @pytest.fixture
 def desk(db):
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
 
 
 def issued(text):

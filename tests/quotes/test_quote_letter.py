@@ -25,8 +25,7 @@ TO = "mara@quill.example"
 
 @pytest.fixture
 def issue():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     return shop.issued_quote()
 
 

@@ -25,8 +25,7 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture(params=["", "trade"], ids=["breaks alone", "breaks and terms"])
 def issue(request):
     """Seven pairs at 2.5 % off for the quantity, a special, a box from the shelf."""
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     draft = shop.draft_quote(
         shop.part_opening(quantity=4), shop.part_opening("Hall", 3, "ash"), shop.cottage_opening()
     )

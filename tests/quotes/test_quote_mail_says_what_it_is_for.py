@@ -13,8 +13,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def draft():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     return shop.draft_quote(shop.part_opening(quantity=3), shop.cottage_opening())
 
 

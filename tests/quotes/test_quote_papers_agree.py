@@ -22,8 +22,7 @@ LINK = "https://desk.example/your-quote/abc/"
 
 
 def build():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     return shop.issued_quote(
         shop.part_opening("Kitchen", 2), shop.cottage_opening(), shop.part_opening("Hall", 7, "ash")
     )

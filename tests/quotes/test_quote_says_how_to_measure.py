@@ -23,8 +23,7 @@ SILL = "Raise the lower sash"
 
 @pytest.fixture
 def issue():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     return shop.issued_quote(shop.cottage_opening("Stairs"), shop.cottage_opening("Landing"))
 
 

@@ -10,8 +10,7 @@ pytestmark = pytest.mark.django_db
 
 def test_off_the_table_reads_as_measured():
     """A window larger than every row is ticked as right, so no measure of it says that it does not fit."""
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     tall = shop.opening(
         "Mill", upper_glass="52", lower_glass="52", opening="111 1/2", sash_weight="9"
     )
@@ -22,8 +21,7 @@ def test_off_the_table_reads_as_measured():
 
 def test_a_part_keeps_what_is_doubtful():
     """A usual slip stays marked where a row is sold, so that the customer looks twice."""
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     slip = shop.opening(
         "Bath", upper_glass="19 1/4", lower_glass="19 1/4", opening="47 7/8",
         long_point="48 5/8", sash_weight="9",

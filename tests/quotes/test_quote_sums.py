@@ -16,8 +16,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def issue():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     issue = shop.draft_quote(shop.part_opening(quantity=4), shop.part_opening("Hall", 3, "ash"))
     customer = issue.quote.customer
     customer.terms = "trade"

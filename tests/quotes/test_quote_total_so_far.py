@@ -16,8 +16,7 @@ pytestmark = pytest.mark.usefixtures("built")
 
 
 def build():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
 
 
 def words_of(document):

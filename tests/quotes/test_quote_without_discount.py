@@ -17,8 +17,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture(params=[False, True], ids=["list price", "trade terms"])
 def issued(request, db):
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     draft = shop.draft_quote()
     if request.param:
         Customer.objects.update(terms="trade")

@@ -61,8 +61,7 @@ def test_what_is_no_picture_is_refused(content):
 @pytest.mark.django_db
 def test_from_the_owners_page_to_the_customers(client):
     """Uploaded once: on the quote's page and its paper, until the owner takes it off."""
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     keep_shop({"name": "Tarnbrook"})
     token = token_of(shop.issued_quote().link.nonce)
     page, paper = (reverse(name, args=[token]) for name in ("quote-public", "quote-public-pdf"))

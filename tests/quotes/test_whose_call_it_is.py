@@ -11,8 +11,7 @@ pytestmark = pytest.mark.usefixtures("built")
 
 
 def build():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
 
 
 @pytest.fixture
