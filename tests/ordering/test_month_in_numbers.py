@@ -81,11 +81,20 @@ def test_what_left_and_what_of_it_late(built, first):
     assert (left.lines, left.late, left.broken) == (1, 1, 1)
 
 
-@pytest.mark.parametrize(
-    "asked", ["", "?month=2026-13", "?month=never", "?month=0001-01", "?month=9999-12"]
-)
-def test_any_month_can_be_asked_for(asked):
-    """A month that is none is this one; one before anything happened is empty."""
+@pytest.mark.parametrize("asked", ["", "?month=2026-13", "?month=never", "?month=9999-12"])
+def test_a_month_that_is_none_is_this_one(first, asked):
+    """So is one that has not come yet."""
     client = Client()
     client.force_login(user("max", "manager"))
-    assert client.get(reverse("month") + asked).status_code == 200
+    page = client.get(reverse("month") + asked)
+    assert page.status_code == 200 and page.context["month"].first == first
+
+
+@pytest.mark.parametrize("asked", ["0001-01", "2019-02"])
+def test_a_month_before_anything_is_empty(asked):
+    """However long ago, also where the calendar begins."""
+    client = Client()
+    client.force_login(user("max", "manager"))
+    page = client.get(reverse("month"), {"month": asked})
+    month = page.context["month"]
+    assert page.status_code == 200 and not (month.taken or month.made or month.issued or month.left)

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from ordering.attention import Need
 from ordering.events import Who, chase, dealt_with, say
+from ordering.links import page_of
 from ordering.lists.watch import fetched, watch_list
 from ordering.models import FactoryOrder
 from ordering.states import NotAllowed
@@ -67,7 +68,8 @@ def test_on_its_page(client, built):
     client.force_login(user("max", "manager"))
     address = f"/factory-orders/{built.pk}/"
     assert address in client.get("/watch/").text and "Factories ask" in client.get("/").text
-    assert "Is &lt;b&gt;ash&lt;/b&gt; right?" in client.get(address).text
+    page = client.get(address).text
+    assert "Is &lt;b&gt;ash&lt;/b&gt; right?" in page and "Dealt with" in page
     client.post(address, {"do": "dealt"})
     built.refresh_from_db()
     assert (built.said, built.said_on) == ("", None)
@@ -85,8 +87,6 @@ def test_not_by_the_factorys_own_link(built):
 
 def test_the_customer_does_not_read_it(client, built):
     """The customer's page has the order's history without the desk's notes."""
-    from ordering.links import page_of
-
     say(built.pk, WORDS, FACTORY)
     order = built.lines.get().order
     page = client.get("/" + page_of(order).split("/", 3)[3])
