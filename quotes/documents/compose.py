@@ -16,7 +16,7 @@ from quotes.freight import Freight, Goods, freight_for
 from quotes.lists import prices
 from quotes.lists.requests import said_opening
 from quotes.lists.shop import the_shop
-from quotes.models import Enquiry, Issue, Opening, QuoteLine
+from quotes.models import Enquiry, Issue, Opening, QuoteLine, Shop
 from sizing.lengths import PER_INCH, Length, Unit
 from sizing.models import Revision
 from sizing.people import name_of as person
@@ -54,7 +54,7 @@ def _composed(
     names = {opening.pk: name_of(opening) for opening in openings}
     terms = _terms(issue, on)
     sent = _freight(issue, lines, on)
-    taxed = prices.tax_on(_place(issue), on, _exemption(issue))
+    taxed = prices.tax_on(_place(issue, shop), on, _exemption(issue))
     to_price = [_priced(line) for line in lines]
     priced = pricing.price_quote(
         to_price,
@@ -84,10 +84,7 @@ def _composed(
             for number, line in enumerate(lines, 1)
         ),
         openings=sheets,
-        sums=Sums(
-            priced.goods, priced.discount, priced.freight, priced.freight_tax, priced.tax,
-            priced.total, priced.deposit,
-        ),
+        sums=_sums(priced),
         freight_words=sent.words,
         tax_words=taxed.words,
         terms_words=_terms_words(terms, any(line.list_price for line in to_price)),
@@ -96,6 +93,13 @@ def _composed(
         to_come=_to_come(lines, priced.unpriced),
         how_to_pay=shop.how_to_pay,
         how_to=how_to(sheets, (answered[opening.pk].table for opening in openings)),
+    )  # fmt: skip
+
+
+def _sums(priced: pricing.PricedQuote) -> Sums:
+    return Sums(
+        priced.goods, priced.discount, priced.freight, priced.freight_tax, priced.tax,
+        priced.total, priced.deposit,
     )  # fmt: skip
 
 
@@ -216,10 +220,9 @@ def _piece(revision: Revision, pieces: int, length: int | None) -> Goods:
     return Goods(pieces, Length(length), girth, weight)
 
 
-def _place(issue: Issue) -> tax.Place | None:
+def _place(issue: Issue, shop: Shop) -> tax.Place | None:
     """Where the goods are handed over: the counter itself for a pickup."""
     if issue.pickup:
-        shop = the_shop()
         return tax.Place(shop.country, shop.region, shop.town) if shop.country else None
     address = issue.ship_to
     return tax.Place(address.country, address.region, address.town) if address else None
