@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from quotes.lists.shop import the_shop
+from quotes.lists.shop import home_country
 from quotes.models import Address, Contact, Customer, Terms
 from sizing.day_field import DayField
 from sizing.place_fields import CountryField, RegionField, read_region
@@ -68,5 +68,5 @@ def contact_forms(customer: Customer, data: Mapping[str, str] | None = None) -> 
 
 def address_forms(customer: Customer, data: Mapping[str, str] | None = None) -> forms.BaseFormSet:
     made = forms.inlineformset_factory(Customer, Address, _AddressForm, extra=1)
-    blank = [{"country": the_shop().country or "US"}]
+    blank = [{"country": home_country()}]
     return made(data, instance=customer, prefix="address", initial=blank)

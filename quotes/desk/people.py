@@ -12,7 +12,7 @@ from quotes import worklist
 from quotes.addressed import unnamed
 from quotes.desk.holding import hold, hold_one
 from quotes.lists.people import contacts_reached_by
-from quotes.lists.shop import the_shop
+from quotes.lists.shop import home_country, the_shop
 from quotes.models import Address, Contact, Customer, Letter, Merge, Quote, Request
 from quotes.scraps import dialled, plain, scraps_of
 
@@ -41,7 +41,7 @@ def save_customer(
         address.customer = customer
         address.save()
     country = customer.addresses.values_list("country", flat=True).first()
-    country = country or the_shop().country or "US"
+    country = country or home_country()
     for contact in contacts:
         contact.customer = customer
         contact.dialled = dialled(contact.phone, country)
@@ -117,7 +117,7 @@ def name_customer(request: Request) -> None:
 
 def _same_contact(request: Request) -> list[Customer]:
     """Customers with that e-mail or phone whose name is not another one, each once, the oldest contact first."""
-    phone = dialled(request.phone, the_shop().country or "US")
+    phone = dialled(request.phone, home_country())
     same = contacts_reached_by([request.email], [phone])
     found = {}
     for contact in same.select_related("customer").order_by("id"):

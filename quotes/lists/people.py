@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from django.db.models import Q, QuerySet
 
-from quotes.lists.shop import the_shop
+from quotes.lists.shop import home_country
 from quotes.models import Address, Contact, Customer, Request
 from quotes.scraps import dialled, likeness, outlines, plain, wanted
 from quotes.searched import either, holding, keys_holding
@@ -96,7 +96,7 @@ def likely_callers(request: Request) -> list[Double]:
     """Customers that a caller whom nothing tells for certain may be; the likeliest first."""
     if not (request.caller or request.phone or request.email):
         return []
-    phone = dialled(request.phone, the_shop().country or "US")
+    phone = dialled(request.phone, home_country())
     found = _alike(request.caller, [request.email], {phone} if phone else set())
     return list(found.values())[:MOST_DOUBLES]
 

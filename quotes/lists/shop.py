@@ -27,6 +27,11 @@ def the_shop() -> Shop:
     return kept or Shop(name="Sashdesk", email=settings.DEFAULT_FROM_EMAIL, country="")
 
 
+def home_country() -> str:
+    """Where a phone number or an address lies that names no country: two letters of ISO 3166."""
+    return the_shop().country or "US"
+
+
 def mail_is_kept() -> bool:
     """Whether mail is written to files instead of being sent, as in a demo."""
     return settings.EMAIL_BACKEND.endswith("filebased.EmailBackend")

@@ -18,7 +18,7 @@ from quotes.answering import answer_opening
 from quotes.counter_form import revisions_in_force
 from quotes.desk.requests import RequestError, StaleError, save_request
 from quotes.lists.requests import last_family
-from quotes.lists.shop import the_shop
+from quotes.lists.shop import home_country
 from quotes.pasted import PastedForm, PasteForm, live_opening
 from quotes.pasted.box import plain_lines
 from quotes.pasted.opening import PastedOpening
@@ -63,7 +63,7 @@ def _posted(
     paste = PasteForm(data, revisions)
     if "read" not in data:
         return _read(request, paste, revisions) if paste.is_valid() else _box(request, paste, 422)
-    form = PastedForm.posted(data, revisions, _region())
+    form = PastedForm.posted(data, revisions, home_country())
     valid = form.is_valid()
     if action in ("read", "read anyway"):
         if not paste.is_valid():
@@ -77,16 +77,11 @@ def _posted(
     return _page(request, form, paste, 200 if valid else 422)
 
 
-def _region() -> str:
-    """Where a telephone number without its country is dialled."""
-    return the_shop().country or "US"
-
-
 def _read(
     request: HttpRequest, paste: PasteForm, revisions: Mapping[str, Revision]
 ) -> HttpResponse:
     typed = paste.cleaned_data
-    form = PastedForm.fresh(typed["text"], typed["family"], revisions, _region())
+    form = PastedForm.fresh(typed["text"], typed["family"], revisions, home_country())
     return _page(request, form, PasteForm(None, revisions, typed))
 
 
