@@ -198,7 +198,8 @@ def _place_by_hand(
         )
     if not 1 <= len(lines) <= MOST_LINES:
         raise PlacingError(f"An order has between 1 and {MOST_LINES} lines.")
-    made = [_by_hand(line, place) for place, line in enumerate(lines)]
+    usual = the_shop().currency
+    made = [_by_hand(line, place, usual) for place, line in enumerate(lines)]
     currencies = {line.unit_price.currency.code for line in made if line.unit_price}
     if len(currencies) > 1:
         raise PlacingError(f"One order has one currency, not {' and '.join(sorted(currencies))}.")
@@ -206,20 +207,21 @@ def _place_by_hand(
     order = _new_order(
         customer,
         who,
-        currency=next(iter(currencies), the_shop().currency),
+        currency=next(iter(currencies), usual),
         total=sum(line.unit_price.amount * line.quantity for line in made) if priced else None,
         **said,
     )
     return _place(order, made, who)
 
 
-def _by_hand(line: HandLine, place: int) -> OrderLine:
+def _by_hand(line: HandLine, place: int, currency: str) -> OrderLine:
+    """`currency` is that of a line which no size table prices."""
     if not 1 <= line.quantity <= MOST_PIECES:
         raise PlacingError(f"Line {place + 1}: order between 1 and {MOST_PIECES} pieces.", place)
     if not line.part_number:
         if not line.description.strip():
             raise PlacingError(f"Line {place + 1}: type a part number or say what it is.", place)
-        price = None if line.unit_price is None else Money(line.unit_price, the_shop().currency)
+        price = None if line.unit_price is None else Money(line.unit_price, currency)
         return OrderLine(
             description=line.description[:500], quantity=line.quantity, unit_price=price
         )
