@@ -156,11 +156,20 @@ def say(order_pk: int, words: str, who: Who) -> None:
 
 
 @transaction.atomic
-def dealt_with(order_pk: int, who: Who) -> None:
-    """The desk has dealt with what the factory asked or said. Raises NotAllowed for anybody else."""
+def dealt_with(order_pk: int, shown: str, who: Who) -> None:
+    """The desk has dealt with what the factory had asked or said as it was `shown`; what came since waits on.
+
+    Raises NotAllowed for anybody else.
+    """
     if who.role == "factory":
         raise NotAllowed("Our desk writes that it has dealt with it.")
-    FactoryOrder.objects.filter(pk=order_pk).update(said="", said_on=None)
+    order = hold_factory_order(order_pk)
+    seen = shown.splitlines()
+    if order.said.splitlines()[: len(seen)] != seen:
+        return
+    order.said = "\n".join(order.said.splitlines()[len(seen) :])
+    order.said_on = order.said_on if order.said else None
+    order.save(update_fields=["said", "said_on"])
 
 
 @transaction.atomic

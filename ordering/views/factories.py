@@ -230,8 +230,8 @@ def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
     Somebody types what has left and a new date for the rest, and presses one button: both count.
     """
     if posted.get("do") == "dealt":
-        events.dealt_with(order.pk, who)
-        return "Kept: what the factory wrote is dealt with."
+        events.dealt_with(order.pk, posted.get("shown", ""), who)
+        return "Kept: what the factory wrote is dealt with. What came since, if anything, stands below."
     if posted.get("do") == "say":
         events.say(order.pk, posted.get("words", ""), who)
         return "Thank you: we have it, and write to you or call."

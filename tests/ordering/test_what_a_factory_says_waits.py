@@ -28,6 +28,12 @@ def build():
     return sent
 
 
+def deal(sent):
+    """As the desk's page shows it now."""
+    sent.refresh_from_db()
+    dealt_with(sent.pk, sent.said, CLERK)
+
+
 def needs(sent):
     return {one.item.need for one in watch_list() if one.item.key == ("factory_order", sent.pk)}
 
@@ -39,7 +45,7 @@ def test_it_waits_until_it_is_dealt_with(built):
     assert needs(built) == {Need.ASKS}
     (one,) = fetched([one for one in watch_list() if one.item.need is Need.ASKS])
     assert one.item.why == f"of {built.number}: {FACTORY.name}: {WORDS}" and one.asks
-    dealt_with(built.pk, CLERK)
+    deal(built)
     assert needs(built) == {Need.NO_ANSWER}
 
 
@@ -53,12 +59,25 @@ def test_two_sayings_stand_together(built):
     assert built.said_on == timezone.localdate() - timedelta(days=3)
 
 
+def test_what_came_meanwhile_waits_on(built):
+    """Only what the desk's page showed is dealt with, sent by a browser with its own line ends; pressed twice, once."""
+    say(built.pk, WORDS, FACTORY)
+    say(built.pk, "In a week.", FACTORY)
+    built.refresh_from_db()
+    shown = built.said.replace("\n", "\r\n")
+    say(built.pk, "And the oak?", FACTORY)
+    for _press in range(2):
+        dealt_with(built.pk, shown, CLERK)
+        built.refresh_from_db()
+        assert built.said == f"{FACTORY.name}: And the oak?" and built.said_on
+
+
 def test_it_is_not_reminded_meanwhile(built):
     """Who waits for our word is not asked again for its answer."""
     say(built.pk, WORDS, FACTORY)
     with pytest.raises(NotAllowed, match="waits for our word"):
         chase(built.pk, CLERK)
-    dealt_with(built.pk, CLERK)
+    deal(built)
     chase(built.pk, CLERK)
 
 
@@ -70,7 +89,7 @@ def test_on_its_page(client, built):
     assert address in client.get("/watch/").text and "Factories ask" in client.get("/").text
     page = client.get(address).text
     assert "Is &lt;b&gt;ash&lt;/b&gt; right?" in page and "Dealt with" in page
-    client.post(address, {"do": "dealt"})
+    client.post(address, {"do": "dealt", "shown": f"{FACTORY.name}: Is <b>ash</b> right?"})
     built.refresh_from_db()
     assert (built.said, built.said_on) == ("", None)
     assert "Dealt with" not in client.get(address).text
@@ -80,7 +99,7 @@ def test_not_by_the_factorys_own_link(built):
     """Only the desk says that it is dealt with."""
     say(built.pk, WORDS, FACTORY)
     with pytest.raises(NotAllowed):
-        dealt_with(built.pk, FACTORY)
+        dealt_with(built.pk, "", FACTORY)
     built.refresh_from_db()
     assert built.said
 
