@@ -164,10 +164,10 @@ def dealt_with(order_pk: int, shown: str, who: Who) -> None:
     if who.role == "factory":
         raise NotAllowed("Our desk writes that it has dealt with it.")
     order = hold_factory_order(order_pk)
-    seen = shown.splitlines()
-    if order.said.splitlines()[: len(seen)] != seen:
+    said, seen = order.said.splitlines(), shown.splitlines()
+    if said[: len(seen)] != seen:
         return
-    order.said = "\n".join(order.said.splitlines()[len(seen) :])
+    order.said = "\n".join(said[len(seen) :])
     order.said_on = order.said_on if order.said else None
     order.save(update_fields=["said", "said_on"])
 

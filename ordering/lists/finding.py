@@ -189,7 +189,7 @@ def _beginning(words: list[str]) -> QuerySet[OrderWord]:
     """Words that begin so, as ranges: the one form that every database's index serves."""
     found = Q()
     for word in words:
-        found |= Q(word__gte=word, word__lt=after(word))
+        found |= _from_to(word, after(word))
     return OrderWord.objects.filter(found)
 
 
@@ -200,13 +200,16 @@ def _orders_beginning(words: list[str]) -> list[int]:
     return list(_WITH_WORD(one=one, one_after=after(one), other=other, other_after=after(other)))
 
 
-def _from_to(name: str) -> Q:
-    since, until = (Place(end, CharField()) for end in (name, f"{name}_after"))
+def _from_to(since: str | Place, until: str | Place) -> Q:
     return Q(word__gte=since, word__lt=until)
 
 
+def _from_place(name: str) -> Q:
+    return _from_to(Place(name, CharField()), Place(f"{name}_after", CharField()))
+
+
 _WITH_WORD = StandingQuestion(
-    OrderWord.objects.filter(_from_to("one") | _from_to("other")).values_list("order", flat=True)[
-        : COMMON + 1
-    ]
+    OrderWord.objects.filter(_from_place("one") | _from_place("other")).values_list(
+        "order", flat=True
+    )[: COMMON + 1]
 )

@@ -81,8 +81,8 @@ def breaks_lost(order: Order, lines: Iterable[LineView]) -> list[str]:
         if rest and row.total is not None and now < row.break_percent:
             more = break_lost(row.total, row.quantity, rest, row.break_percent, now, order.currency)
             said.append(
-                f"Line {row.number} was quoted with {_plain(row.break_percent)} % off for the quantity; the "
-                f"{left[family]} of its family that are left would get {_plain(now)} %: "
+                f"Line {row.number} was quoted with {row.break_percent.normalize():f} % off for the quantity; the "
+                f"{left[family]} of its family that are left would get {now.normalize():f} %: "
                 f"{show_amount(more, order.currency, True)} more for the {rest} of this line, discount and tax "
                 "included."
             )
@@ -106,8 +106,3 @@ def _each(order: Order) -> dict[int, Decimal]:
         return {}
     rows = enumerate(from_plain(order.acceptance.issue.document).lines, 1)
     return {number: row.total / row.quantity for number, row in rows if row.total is not None}
-
-
-def _plain(percent: Decimal) -> str:
-    """2.5000 as 2.5"""
-    return f"{percent.normalize():f}"
