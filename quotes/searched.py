@@ -17,11 +17,10 @@ from typing import Any
 from django.db import DatabaseError, connections, models, transaction
 from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models import Exists, OuterRef, Q, QuerySet
-from django.db.models.expressions import RawSQL
 
 from quotes.models import Customer, Opening, QuoteLine, Request
 from sizing.numerals import whole_number
-from sizing.standing import Place, StandingQuestion
+from sizing.standing import KEYS, StandingQuestion, at_once
 
 SEARCHED: dict[type[models.Model], tuple[str, ...]] = {
     Customer: ("scraps",),
@@ -76,27 +75,30 @@ def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
 
 def reaching(model: type[models.Model], path: str, *scraps: str) -> Found:
     """Rows of another table to which rows of `model` that hold every scrap lead, by `path`."""
-    rows = model._default_manager.order_by()
-    if _serves(*scraps):
-        keys = at_most_common(_reached(model, path)(scraps=_in_fts(*scraps)))
-    else:
-        keys = few(rows.filter(_in_each(model, scraps)).values_list(path))
+    keys = reached(model, path, keys_holding(model, *scraps))
     if keys is not None:
         return keys
+    rows = model._default_manager.order_by()
     return Q(Exists(rows.filter(_in_each(model, scraps), **{path: OuterRef("pk")})))
 
 
+def reached(model: type[models.Model], path: str, keys: set[int] | None) -> set[int] | None:
+    """The keys of the rows to which these lead, by `path`; None of more than `COMMON`, or where these are.
+
+    Asked after the rows themselves, for what they lead to may be long to read: an issue with all its document.
+    """
+    return keys and at_most_common(at_once(_leading(model, path)(keys=keys)))
+
+
 @cache
-def _reached(model: type[models.Model], path: str) -> StandingQuestion:
-    """Of the rows that SQLite's index of triples finds, where they lead."""
-    found = RawSQL(_matching(model), [Place("scraps", models.CharField())])  # noqa: S611  # nosec B611
-    rows = model._default_manager.order_by().filter(pk__in=found)
+def _leading(model: type[models.Model], path: str) -> StandingQuestion:
+    rows = model._default_manager.filter(pk__among=KEYS).order_by()
     return StandingQuestion(rows.values_list(path)[: COMMON + 1])
 
 
 def few(keys: QuerySet) -> set[Any] | None:
     """The keys, each once; None of more than `COMMON` rows. A row that leads nowhere has none."""
-    return at_most_common(keys[: COMMON + 1])
+    return at_most_common(at_once(keys[: COMMON + 1]))
 
 
 def at_most_common(keys: Iterable[tuple[Any]]) -> set[Any] | None:
@@ -117,26 +119,31 @@ def numbered(scrap: str) -> set[int]:
 
 
 def through(rows: QuerySet, path: str) -> Found:
-    """Rows of another table to which these lead, by `path`: a few by their keys, more inside the database,
-    and where that takes longer each is asked on the way through a list in its own order."""
+    """Rows of another table to which these lead, by `path`: a few by their keys, else as `through_many`."""
+    keys = few(rows.order_by().values_list(path))
+    return through_many(rows, path) if keys is None else keys
+
+
+def through_many(rows: QuerySet, path: str) -> Q:
+    """As `through`, for more than `COMMON` rows: gathered inside the database, or where that takes longer each is
+    asked on the way through a list in its own order."""
     rows = rows.order_by()
     gathered = _quicker_gathered(rows.model)
-    in_each = Q(Exists(rows.filter(**{path: OuterRef("pk")})))
-    if gathered > COMMON and rows.values("pk")[gathered : gathered + 1].exists():
-        return in_each
-    keys = few(rows.values_list(path))
-    if keys is not None:
-        return keys
-    if gathered <= COMMON:
-        return in_each
+    if gathered <= COMMON or rows.values("pk")[gathered : gathered + 1].exists():
+        return Q(Exists(rows.filter(**{path: OuterRef("pk")})))
     return Q(pk__in=rows.filter(**{f"{path}__isnull": False}).values(path))
 
 
 def _quicker_gathered(model: type[models.Model]) -> int:
     """So many of a table's rows are gathered as fast as a page of them is come by, where they lie evenly:
     of n among all, a page is come by after `A_PAGE` * all / n."""
-    newest = model._default_manager.order_by("-pk").values_list("pk", flat=True).first() or 0
+    newest = next(iter(_newest(model)()), 0)
     return isqrt(A_PAGE * newest)
+
+
+@cache
+def _newest(model: type[models.Model]) -> StandingQuestion:
+    return StandingQuestion(model._default_manager.order_by("-pk").values_list("pk", flat=True)[:1])
 
 
 def _serves(*scraps: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -15,13 +16,15 @@ from ordering.states import Step
 from ordering.words import after, tokens
 from quotes.models import Customer, Quote
 from quotes.scraps import wanted
-from quotes.searched import COMMON, SHORTEST, either, is_name, keys_holding, through
+from quotes.searched import COMMON, SHORTEST, at_most_common, either, is_name, keys_holding, through
 from sizing.lists import between
-from sizing.standing import KEYS, Place, StandingQuestion
+from sizing.standing import KEYS, Place, StandingQuestion, at_once
 
 MOST = 12
 # Then the newest; the index `orders_found` has them so.
 OPEN_FIRST = ("-is_open", "-id")
+# The same for orders that are found otherwise, a few: by that index SQLite went through all orders there are.
+_FEW_OPEN_FIRST = (Case(When(is_open=True, then=0), default=1), "-id")
 
 
 def find_orders(scrap: str) -> QuerySet[Order]:
@@ -38,11 +41,12 @@ def find_orders(scrap: str) -> QuerySet[Order]:
         return found.none()
     for word in asked:
         found = found.filter(word.held) if word.held else found.none()
-    if found.query.is_empty():
-        return found
     if all(word.common for word in asked):
         return found.order_by(*OPEN_FIRST)
-    return found.order_by(Case(When(asked[0].begins, then=0), default=1), *OPEN_FIRST)
+    first = asked[0].begins
+    return found.order_by(
+        *([Case(When(first, then=0), default=1)] if first else []), *_FEW_OPEN_FIRST
+    )
 
 
 def ordered_from(quotes: QuerySet[Quote]) -> QuerySet[Order]:
@@ -60,51 +64,56 @@ def orders_of_customer(key: int) -> QuerySet[Order]:
 
 @dataclass(frozen=True)
 class _Word:
-    """One word of a scrap: the orders that hold it, and those in which it begins one of theirs."""
+    """One word of a scrap: the orders that hold it, and of these the ones in which it begins a word;
+    None: all of them do, or so many hold it, it is `common`, that nobody asks."""
 
     held: Q
-    begins: Q
-    common: bool
+    begins: Q | None = None
+    common: bool = False
 
     @classmethod
-    def of(cls, choices: list[str], own: list[str], orders: list[int]) -> _Word:
+    def of(cls, choices: list[str], own: list[str], orders: set[int] | None) -> _Word:
         """The first choice is the word as typed; the others are ways to write a phone number. `orders` are those
-        that hold one of its `own` words."""
+        that hold one of its `own` words; None: more than `COMMON`."""
         # One or two letters stand in nearly every name; they are looked for in numbers only.
         people = [keys_holding(Customer, word) for word in choices if len(word) >= SHORTEST]
-        common = len(orders) > COMMON or None in people
-        if not common:
-            mine, theirs = set(orders), set().union(*people)
-            held = Q(pk__among=mine) if mine else Q()
-            held |= Q(customer__pk__among=theirs) if theirs else Q()
-            begins = Q(pk__among=mine) | _word_of_customer(choices[0])
-            return cls(held, begins, common)
+        if orders is not None and None not in people:
+            return cls.known(choices[0], orders, set().union(*people))
         # Asked of each order on the way through the newest: so many hold it that the first few come soon.
         held = Q(Exists(_beginning(own).filter(order=OuterRef("pk")))) if own else Q()
         if None not in people:
-            held |= Q(customer__pk__among=set().union(*people))
-            return cls(held, held, common)
+            return cls(held | Q(customer__pk__among=set().union(*people)), common=True)
         known = Customer.objects.filter(pk=OuterRef("customer"))
         for choice in choices:
             if len(choice) >= SHORTEST:
                 held |= Q(Exists(known.filter(scraps__contains=choice)))
-        return cls(held, held, common)
+        return cls(held, common=True)
+
+    @classmethod
+    def known(cls, word: str, orders: set[int], people: set[int]) -> _Word:
+        """A word of these orders' own, and of these people."""
+        mine = Q(pk__among=orders) if orders else Q()
+        held = mine | Q(customer__pk__among=people) if people else mine
+        # One customer's orders all begin so, or none does.
+        first = people if len(people) + bool(orders) < 2 else _called(people, word)
+        return cls(held, None if first == people else mine | Q(customer__pk__among=first))
 
 
 def _words(scrap: list[list[str]]) -> list[_Word]:
     """A scrap word by word; those that no order holds itself as one, where few customers hold them all: many share
     a first name."""
     own = [_own_words(choices[0]) for choices in scrap]
-    orders = [_orders_beginning(words) if words else [] for words in own]
+    orders = [_orders_beginning(words) if words else set() for words in own]
     asked = list(zip(scrap, own, orders, strict=True))
     names = list(
-        dict.fromkeys(choices[0] for choices, _own, held in asked if is_name(choices) and not held)
+        dict.fromkeys(
+            choices[0] for choices, _own, held in asked if is_name(choices) and held == set()
+        )
     )
     people = keys_holding(Customer, *names) if len(names) > 1 else None
     if people is None:
         return [_Word.of(*word) for word in asked]
-    theirs = Q(customer__pk__among=people) if people else Q()
-    together = _Word(theirs, _word_of_customer(names[0]), False)
+    together = _Word.known(names[0], set(), people)
     return [
         together if choices[0] in names else _Word.of(choices, own, held)
         for choices, own, held in asked
@@ -165,12 +174,16 @@ def with_steps(orders: list[Order]) -> list[Order]:
     return orders
 
 
-def _word_of_customer(word: str) -> Q:
-    """A name, town or number that begins so: "rand" is Otis Rand before it is Una Brandt."""
-    known = Q(customer__scraps__startswith=word)
-    for before in (" ", "\n"):
-        known |= Q(customer__scraps__contains=f"{before}{word}")
-    return known
+_KNOWN_BY = StandingQuestion(
+    Customer.objects.filter(pk__among=KEYS).order_by().values_list("pk", "scraps")
+)
+
+
+def _called(people: set[int], word: str) -> set[int]:
+    """Of these customers those of whose names, towns or numbers one begins so: "rand" is Otis Rand before it is
+    Una Brandt."""
+    begins = re.compile(rf"(?:^|[ \n]){re.escape(word)}")
+    return {key for key, scraps in at_once(_KNOWN_BY(keys=people)) if begins.search(scraps)}
 
 
 def _own_words(choice: str) -> list[str]:
@@ -193,11 +206,12 @@ def _beginning(words: list[str]) -> QuerySet[OrderWord]:
     return OrderWord.objects.filter(found)
 
 
-def _orders_beginning(words: list[str]) -> list[int]:
-    """Orders that hold one of these, the one or two ways to write one word;
-    one more than `COMMON` at most."""
+def _orders_beginning(words: list[str]) -> set[int] | None:
+    """Orders that hold one of these, the one or two ways to write one word; None of more than `COMMON`."""
     one, other = words[0], words[-1]
-    return list(_WITH_WORD(one=one, one_after=after(one), other=other, other_after=after(other)))
+    return at_most_common(
+        at_once(_WITH_WORD(one=one, one_after=after(one), other=other, other_after=after(other)))
+    )
 
 
 def _from_to(since: str | Place, until: str | Place) -> Q:
@@ -209,7 +223,7 @@ def _from_place(name: str) -> Q:
 
 
 _WITH_WORD = StandingQuestion(
-    OrderWord.objects.filter(_from_place("one") | _from_place("other")).values_list(
-        "order", flat=True
-    )[: COMMON + 1]
+    OrderWord.objects.filter(_from_place("one") | _from_place("other")).values_list("order")[
+        : COMMON + 1
+    ]
 )

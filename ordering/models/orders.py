@@ -21,7 +21,8 @@ from sizing.wording import gettext as _
 class Order(models.Model):
     """What one customer has ordered at once: from an accepted quote, or taken by hand."""
 
-    customer = models.ForeignKey(Customer, models.PROTECT, related_name="orders")
+    # Its index is `orders_of_customer`.
+    customer = models.ForeignKey(Customer, models.PROTECT, related_name="orders", db_index=False)
     acceptance = models.OneToOneField(Acceptance, models.PROTECT, null=True, related_name="order")
     # The page it was typed into by hand: a page sent twice makes one order.
     page = models.UUIDField(null=True, unique=True, editable=False)
@@ -63,6 +64,8 @@ class Order(models.Model):
             models.Index(fields=["placed_on"], name="orders_of_a_month"),
             # What is found, in its own order: the open ones first.
             models.Index(fields=["-is_open", "-id"], name="orders_found"),
+            # The same of some customers: put in order without a look at the orders themselves.
+            models.Index(fields=["customer", "-is_open", "-id"], name="orders_of_customer"),
         ]
 
     def __str__(self) -> str:
