@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from os.path import commonprefix
 from typing import Any
 
 from django.db.models import Q, QuerySet
 
 from quotes.lists.issue_states import standing_so
 from quotes.models import Customer, Quote, QuoteLine, Request
-from quotes.scraps import wanted
+from quotes.scraps import plain, wanted
 from quotes.searched import (
     COMMON,
     SHORTEST,
@@ -18,13 +22,15 @@ from quotes.searched import (
     either,
     is_name,
     numbered,
+    reached,
     reaching,
     through,
+    through_many,
 )
 from sizing.lists import between
 from sizing.models import Part
 from sizing.remembered import remembered
-from sizing.standing import KEYS, StandingQuestion
+from sizing.standing import KEYS, StandingQuestion, at_once
 
 
 def find_quotes(scrap: str = "") -> QuerySet[Quote]:
@@ -68,32 +74,69 @@ def _found_by(asked: list[list[Found]]) -> QuerySet[Quote]:
 def _ways(scrap: str) -> Iterator[Found]:
     """Besides its customer."""
     yield reaching(QuoteLine, "issue__quote", scrap)
-    yield _with_part(scrap)
+    yield from _with_part(scrap)
     yield numbered(scrap)
 
 
+@dataclass(frozen=True)
+class _Numbers:
+    """The part numbers of one revision, without marks, by their keys; `head`: how all of them begin."""
+
+    head: str
+    parts: dict[int, str]
+
+
 @remembered(Part)
-def _part_numbers() -> list[tuple[int, str]]:
-    """(key, number) of every part there is, in small letters."""
-    parts = Part.objects.exclude(part_number="").values_list("pk", "part_number")
-    return [(key, number.casefold()) for key, number in parts]
+def _part_numbers() -> dict[int, _Numbers]:
+    """{revision: its part numbers} of every part there is."""
+    found: dict[int, dict[int, str]] = defaultdict(dict)
+    named = Part.objects.exclude(part_number="").order_by()
+    for revision, key, number in named.values_list("revision", "pk", "part_number"):
+        found[revision][key] = _bare(number)
+    return {
+        # Letter by letter is what is wanted: these are no paths.
+        revision: _Numbers(commonprefix(list(parts.values())), parts)  # noqa: RUF071
+        for revision, parts in found.items()
+    }
 
 
-def _with_part(scrap: str) -> Found:
+def _bare(number: str) -> str:
+    """Letters and digits alone: of "B-854-2" the words of a scrap keep B-8542, as of a phone's number."""
+    return re.sub(r"[\W_]", "", plain(number))
+
+
+def _with_part(scrap: str) -> list[Found]:
     """Quotes with a part whose number holds the scrap."""
-    wanted_part = scrap.casefold()
-    parts = {key for key, number in _part_numbers() if wanted_part in number}
-    quotes = at_most_common(_WITH_PARTS(keys=parts)) if len(parts) <= COMMON else None
+    wanted_part = _bare(scrap)
+    if not wanted_part:
+        return []
+    # Three letters begin every number of a family, thousands of them: those are told by their revision.
+    whole, parts = set(), set()
+    for revision, numbers in _part_numbers().items():
+        if wanted_part in numbers.head:
+            whole.add(revision)
+        else:
+            parts |= {key for key, number in numbers.parts.items() if wanted_part in number}
+    return [_of_lines("part__revision__pk", whole), _of_lines("part__pk", parts)]
+
+
+def _of_lines(path: str, keys: set[int]) -> Found:
+    """Quotes of whose lines one leads to one of these keys, by `path`."""
+    lines = at_most_common(at_once(_LINES[path](keys=keys)))
+    quotes = reached(QuoteLine, "issue__quote", lines)
     if quotes is not None:
         return quotes
-    return through(QuoteLine.objects.filter(part__pk__among=parts), "issue__quote")
+    return through_many(QuoteLine.objects.filter(**{f"{path}__among": keys}), "issue__quote")
 
 
-_WITH_PARTS = StandingQuestion(
-    QuoteLine.objects.filter(part__pk__among=KEYS)
-    .order_by()
-    .values_list("issue__quote")[: COMMON + 1]
-)
+_LINES = {
+    path: StandingQuestion(
+        QuoteLine.objects.filter(**{f"{path}__among": KEYS})
+        .order_by()
+        .values_list("pk")[: COMMON + 1]
+    )
+    for path in ("part__revision__pk", "part__pk")
+}
 
 
 def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]:
