@@ -32,7 +32,7 @@ def _total(one: Order) -> Decimal | None:
 
 _ROW = ("is_open", "town", "placed_on", "taken_by", "customer__name")
 # With what an order that is read out in full says besides.
-ORDER_SHOWN = (*_ROW, "pickup", "currency")
+ORDER_SHOWN = (*_ROW, "pickup", "ship_to", "currency", "needed_by")
 
 ORDERS = Listing(
     "orders",

@@ -35,7 +35,7 @@ IN_FULL = 3
 _LINES = Prefetch(
     "lines",
     OrderLine.objects.select_related(*WORKED_OUT_FROM).only(
-        "order", "number", "description", "sold_as", "part__part_number", "family__code",
+        "order", "number", "description", "sold_as", "weeks_min", "weeks_max", "part__part_number", "family__code",
         "family__factory__country", "family__factory__region", "factory__name", "factory_order__id",
     ),
 )  # fmt: skip
@@ -111,7 +111,7 @@ def _first_of(orders: QuerySet[Order]) -> list[Order]:
     """As many as are named, and one that tells of the rest."""
     if orders.query.is_empty():
         return []
-    return list(orders.only(*ORDER_SHOWN, "needed_by")[: MOST + 1])
+    return list(orders.only(*ORDER_SHOWN)[: MOST + 1])
 
 
 def _not_ordered(quotes: QuerySet[Quote]) -> list[Quote]:

@@ -1,6 +1,8 @@
 """Any scrap finds the order: a number, a name, a phone, an e-mail, a town, a part, a quote, a factory order."""
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
@@ -96,6 +98,23 @@ def test_as_many_queries_for_many_as_for_few(orders, django_assert_num_queries):
     of each other word, and one for the orders, however many hold it."""
     with django_assert_num_queries(4 + 1 + 1 + 1):
         list(find_orders("mara quill 802 ohl"))
+
+
+def test_as_many_queries_for_three_orders_as_for_one(client, orders):
+    """Three orders that are read out ask the database no more often than one of them."""
+    client.force_login(user("sam", "staff"))
+    asked = []
+    for count in (1, 3):
+        for _one in range(count - 1):
+            again = place_from_quote(accepted_quote().pk, CLERK)
+            send_to_factories([again.lines.get().pk], CLERK)
+        # Once for what is remembered.
+        client.get(reverse("when"), {"q": "quill"})
+        with CaptureQueriesContext(connection) as queries:
+            page = client.get(reverse("when"), {"q": "quill"}).content.decode()
+        assert page.count('class="say"') == count
+        asked.append(len(queries))
+    assert asked[0] == asked[1]
 
 
 def test_whole_words_come_first(orders):
