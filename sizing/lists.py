@@ -340,7 +340,8 @@ def show(
     return render(request, template, context, status=status if readable else 422)
 
 
-def _slices(rows: Iterable[Any]) -> Iterator[list[Any]]:
+def slices(rows: Iterable[Any]) -> Iterator[list[Any]]:
+    """The rows, so many at a time as are fetched at a time."""
     some = iter(rows)
     return iter(lambda: list(islice(some, SLICE)), [])
 
@@ -349,11 +350,11 @@ def file_of(listing: Listing, rows: Iterable[Any], kind: str) -> HttpResponseBas
     """All rows as a file whose name says the list and the day."""
     name = f"{listing.name}-{timezone.localdate():%Y-%m-%d}.{kind}"
     if listing.fetch is None:
-        slices = map(listing.readied, _slices(rows))
+        ready = map(listing.readied, slices(rows))
     else:
         keys = rows.values_list("pk", flat=True).iterator(SLICE)
-        slices = (listing.rows_of(some, filed=True) for some in _slices(keys))
-    rows = chain.from_iterable(slices)
+        ready = (listing.rows_of(some, filed=True) for some in slices(keys))
+    rows = chain.from_iterable(ready)
     if kind == "csv":
         response = StreamingHttpResponse(
             csv_lines(listing.columns, rows), content_type="text/csv; charset=utf-8"

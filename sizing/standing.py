@@ -6,6 +6,8 @@ five milliseconds, and one.
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from copy import copy
 from typing import Any, Generic, TypeVar
 
@@ -72,6 +74,21 @@ def at_once(rows: QuerySet) -> list[Any]:
     at a time, and takes longer over that than the database over finding them."""
     compiler = rows.query.get_compiler(rows.db)
     return list(compiler.results_iter(chunked_fetch=False, chunk_size=AT_ONCE))
+
+
+def keep_with(owners: Sequence[Model], name: str, rows: Iterable[Model]) -> None:
+    """Each owner's own of these rows, kept with it as `prefetch_related(name)` keeps them; that would put its
+    question together anew."""
+    field = owners[0]._meta.get_field(name).field
+    found: dict[Any, list[Model]] = defaultdict(list)
+    for row in rows:
+        found[getattr(row, field.attname)].append(row)
+    for owner in owners:
+        own = getattr(owner, name).all()
+        own._result_cache, own._prefetch_done = found[owner.pk], True
+        owner.__dict__.setdefault("_prefetched_objects_cache", {})[name] = own
+        for row in found[owner.pk]:
+            setattr(row, field.name, owner)
 
 
 class _Words:

@@ -8,15 +8,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import (
-    Count,
-    Exists,
-    OuterRef,
-    Prefetch,
-    QuerySet,
-    Subquery,
-    prefetch_related_objects,
-)
+from django.db.models import Count, Exists, OuterRef, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 from django.utils import timezone
 
@@ -33,6 +25,7 @@ from quotes.drawing import to_svg
 from quotes.models import Acceptance
 from sizing.lists import between
 from sizing.people import name_of
+from sizing.standing import KEYS, StandingQuestion, keep_with
 from sizing.wording import gettext as _
 from sizing.wording import ngettext
 
@@ -107,13 +100,31 @@ class Told:
         return _(Act(self.event.act).words).lower()
 
 
-_LINES = Prefetch("lines", OrderLine.objects.select_related(*WORKED_OUT_FROM))
+_LINES = StandingQuestion(
+    OrderLine.objects.filter(order__pk__among=KEYS)
+    .order_by("number")
+    .select_related(*WORKED_OUT_FROM)
+)
+_EVENTS = StandingQuestion(Event.objects.filter(order__pk__among=KEYS).order_by("number"))
+
+
+def read_whole(orders: Iterable[Order]) -> None:
+    """Lines and events, kept with the orders that have not been read so far, for whoever asks next."""
+    kept = {"lines", "events"}
+    bare = [
+        one
+        for one in orders
+        if not kept <= one.__dict__.get("_prefetched_objects_cache", {}).keys()
+    ]
+    if bare:
+        keys = [order.pk for order in bare]
+        keep_with(bare, "lines", _LINES(keys=keys))
+        keep_with(bare, "events", _EVENTS(keys=keys))
 
 
 def line_views(order: Order, state: OrderState | None = None, told: bool = False) -> list[LineView]:
     """The order's lines as of today. `told`: the window last told instead of today's (for a customer)."""
-    # Kept with the order for whoever asks next, such as its history; of many orders fetched before, at once.
-    prefetch_related_objects([order], _LINES, "events")
+    read_whole([order])
     state, log = state or state_of(order), standing(order.events.all())
     today = timezone.localdate()
     found = []
@@ -166,7 +177,7 @@ def _last_day(log: list[Event], act: Act, number: int) -> date | None:
 
 def history(order: Order) -> list[Told]:
     """What happened, the newest first."""
-    prefetch_related_objects([order], "events")
+    read_whole([order])
     events = list(order.events.all())
     stands = {event.number for event in standing(events)}
     acts = {event.number: Act(event.act).words.lower() for event in events}

@@ -8,14 +8,14 @@ from datetime import date, timedelta
 from functools import cache
 
 from django.db import connection
-from django.db.models import CharField, Q
+from django.db.models import CharField, Q, prefetch_related_objects
 
 from ordering.expected import lead_times_of
 from ordering.models import OrderLine, PastOrder
 from ordering.sentences import day, window_in_words
 from ordering.states import Window
 from ordering.words import after
-from sizing.standing import Place, StandingQuestion
+from sizing.standing import KEYS, Place, StandingQuestion
 
 LEAST, LEAST_DIGITS = 2, 3
 OWN = re.compile(r"C-0*(\d{1,18})/(\d{1,4})")
@@ -67,20 +67,27 @@ def _beginning(field: str, most: int) -> StandingQuestion:
         begins = Q(**{f"{field}__startswith": word})
     else:
         begins = Q(**{f"{field}__gte": word, f"{field}__lt": behind})
-    # The family comes by a question of its own: joined, a database may begin with it and read a million rows.
-    like = PastOrder.objects.filter(begins).prefetch_related("family__factory")
-    return StandingQuestion(like.order_by(field)[:most])
+    return StandingQuestion(PastOrder.objects.filter(begins).order_by(field)[:most])
 
 
 def past_answers(scrap: str, most: int, today: date) -> list[PastAnswer]:
     """At most so many; lines of the desk's own orders, which are kept in the past too, are left out."""
-    found = [order for order in find_past(scrap, 2 * most) if not _is_own(order.reference)]
-    return [_answer(order, today) for order in found[:most]]
+    found = _not_own(find_past(scrap, 2 * most))[:most]
+    # Not joined: a database may begin with the families and read a million rows.
+    prefetch_related_objects(found, "family__factory")
+    return [_answer(order, today) for order in found]
 
 
-def _is_own(reference: str) -> bool:
-    own = OWN.fullmatch(reference)
-    return bool(own) and OrderLine.objects.filter(order=own[1], number=own[2]).exists()
+_OWN_LINES = StandingQuestion(
+    OrderLine.objects.filter(order__pk__among=KEYS).order_by().values_list("order", "number")
+)
+
+
+def _not_own(found: list[PastOrder]) -> list[PastOrder]:
+    named = {order.pk: own for order in found if (own := OWN.fullmatch(order.reference))}
+    lines = {key: (int(own[1]), int(own[2])) for key, own in named.items()}
+    own = set(_OWN_LINES(keys={order for order, _line in lines.values()}))
+    return [order for order in found if lines.get(order.pk) not in own]
 
 
 def _answer(order: PastOrder, today: date) -> PastAnswer:

@@ -87,8 +87,8 @@ def _page(
     request: HttpRequest, order: Order, status: int = 200, trouble: str = "", **extra: Any
 ) -> HttpResponse:
     who = who_is(request)
-    prefetch_related_objects([order], "events__notices")
     views = line_views(order)
+    prefetch_related_objects([order], "events__notices")
     lines = [
         {
             "view": view,

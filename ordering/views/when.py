@@ -7,38 +7,27 @@ from dataclasses import dataclass
 from datetime import date
 from functools import partial
 
-from django.db.models import Prefetch, QuerySet, prefetch_related_objects
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponseBase
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from ordering.expected import WORKED_OUT_FROM
 from ordering.find_forms import WhenFind
 from ordering.lists.finding import MOST, find_orders, ordered_from
-from ordering.lists.orders import LineView, Told, history, line_views, misses
+from ordering.lists.orders import LineView, Told, history, line_views, misses, read_whole
 from ordering.lists.pages import ORDER_SHOWN, ORDERS, WHEN
 from ordering.lists.parts_asked import part_answers
 from ordering.lists.past_orders import past_answers
-from ordering.models import Order, OrderLine
+from ordering.models import Order
 from ordering.sentences import how_it_stands, listed, together
 from quotes.lists.issue_states import with_states
 from quotes.lists.people import nearly
 from quotes.lists.quotes import find_quotes
 from quotes.models import Quote
-from sizing.lists import SLICE, show
+from sizing.lists import SLICE, show, slices
 
 # So many orders are answered in full; the rest are named, to be chosen from.
 IN_FULL = 3
-
-
-# What of an order's lines is read out; with all that they join, the columns took longer than the rows.
-_LINES = Prefetch(
-    "lines",
-    OrderLine.objects.select_related(*WORKED_OUT_FROM).only(
-        "order", "number", "description", "sold_as", "weeks_min", "weeks_max", "part__part_number", "family__code",
-        "family__factory__country", "family__factory__region", "factory__name", "factory_order__id",
-    ),
-)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -103,8 +92,10 @@ class _Lines:
         self.orders = orders
 
     def __iter__(self) -> Iterator[LineView]:
-        for order in self.orders.prefetch_related(_LINES, "events").iterator(SLICE):
-            yield from line_views(order)
+        for some in slices(self.orders.iterator(SLICE)):
+            read_whole(some)
+            for order in some:
+                yield from line_views(order)
 
 
 def _first_of(orders: QuerySet[Order]) -> list[Order]:
@@ -136,7 +127,7 @@ def when(request: HttpRequest) -> HttpResponseBase:
         found = _first_of(every)
     answers = []
     if len(found) <= IN_FULL or request.GET.get("all"):
-        prefetch_related_objects(found, _LINES, "events")
+        read_whole(found)
         answers = [Answer(order, line_views(order), history(order)) for order in found]
     choices = [] if answers else found[:MOST]
     waiting = [] if found or quotes is None else _not_ordered(quotes)
