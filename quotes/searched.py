@@ -30,6 +30,8 @@ SEARCHED: dict[type[models.Model], tuple[str, ...]] = {
 }
 # A shorter scrap stands in nearly every row, and no index of triples can find it.
 SHORTEST = 3
+# A scrap as long is looked for by some of its triples first.
+LONG = 7
 # A scrap that more rows hold is a common one.
 COMMON = 1000
 # A page of a list that is come by on the way through the newest; more than it shows (sizing.lists.MOST_COUNTED).
@@ -66,11 +68,20 @@ def holding(model: type[models.Model], *scraps: str) -> Found:
 
 def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
     """The keys of the rows of `holding`; None of more than `COMMON`."""
-    if _serves(*scraps):
-        # The index's own words: every search asks this for each word, and the ORM took longer over it than SQLite.
-        with connections["default"].cursor() as cursor:
-            return at_most_common(cursor.execute(_matching(model), [_in_fts(*scraps)]).fetchall())
-    return few(model._default_manager.filter(_in_each(model, scraps)).order_by().values_list("pk"))
+    if not _serves(*scraps):
+        return few(
+            model._default_manager.filter(_in_each(model, scraps)).order_by().values_list("pk")
+        )
+    if any(len(scrap) >= LONG for scrap in scraps):
+        near = _matching(model, [triple for scrap in scraps for triple in _telling(scrap)])
+        if near is not None:
+            return _really_holding(model, scraps, near)
+    return _matching(model, scraps)
+
+
+def texts_of(model: type[models.Model], keys: set[int]) -> list[Any]:
+    """(key, text of each searched column) of these rows."""
+    return at_once(_texts(model)(keys=keys))
 
 
 def reaching(model: type[models.Model], path: str, *scraps: str) -> Found:
@@ -153,16 +164,44 @@ def _serves(*scraps: str) -> bool:
     )
 
 
-def _matching(model: type[models.Model]) -> str:
-    """SQLite's question for the keys of some more than `COMMON` rows, by its index of triples."""
+def _matching(model: type[models.Model], strings: Iterable[str]) -> set[int] | None:
+    """The keys of the rows that hold all of these, by SQLite's index of triples; None of more than `COMMON`."""
     table = f"{model._meta.db_table}_triples"
     # The table's name is ours.
-    return f"SELECT rowid FROM {table} WHERE {table} MATCH %s LIMIT {COMMON + 1}"  # noqa: S608
+    asked = f"SELECT rowid FROM {table} WHERE {table} MATCH %s LIMIT {COMMON + 1}"  # noqa: S608
+    # Each as a string of FTS5; strings side by side are all wanted.
+    wanted = " ".join('"' + string.replace('"', '""') + '"' for string in strings)
+    # The index's own words: every search asks this for each word, and the ORM took longer over it than SQLite.
+    with connections["default"].cursor() as cursor:
+        return at_most_common(cursor.execute(asked, [wanted]).fetchall())
 
 
-def _in_fts(*scraps: str) -> str:
-    """Each scrap as a string of FTS5; strings side by side are all wanted."""
-    return " ".join('"' + scrap.replace('"', '""') + '"' for scrap in scraps)
+def _telling(scrap: str) -> list[str]:
+    """Up to three triples of a scrap, side by side: a number tells itself from others by its end, a word by its
+    beginning. Every customer has the others, of a mail's end and a phone's area, and to go along all of them
+    in step took SQLite milliseconds."""
+    if len(scrap) < LONG:
+        return [scrap]
+    triples = [scrap[at : at + 3] for at in range(0, len(scrap) - 2, 3)]
+    if scrap.isdigit():
+        triples = [scrap[at - 3 : at] for at in range(len(scrap), 2, -3)]
+    return triples[:3]
+
+
+def _really_holding(model: type[models.Model], scraps: Sequence[str], near: set[int]) -> set[int]:
+    """Of these rows, which hold some triples of the scraps, those that hold the scraps."""
+    wanted = [scrap.lower() for scrap in scraps]
+    return {
+        key
+        for key, *texts in texts_of(model, near)
+        if all(any(scrap in text.lower() for text in texts) for scrap in wanted)
+    }
+
+
+@cache
+def _texts(model: type[models.Model]) -> StandingQuestion:
+    rows = model._default_manager.filter(pk__among=KEYS).order_by()
+    return StandingQuestion(rows.values_list("pk", *SEARCHED[model]))
 
 
 def _in_each(model: type[models.Model], scraps: Sequence[str]) -> Q:

@@ -16,7 +16,16 @@ from ordering.states import Step
 from ordering.words import after, tokens
 from quotes.models import Customer, Quote
 from quotes.scraps import wanted
-from quotes.searched import COMMON, SHORTEST, at_most_common, either, is_name, keys_holding, through
+from quotes.searched import (
+    COMMON,
+    SHORTEST,
+    at_most_common,
+    either,
+    is_name,
+    keys_holding,
+    texts_of,
+    through,
+)
 from sizing.lists import between
 from sizing.standing import KEYS, Place, StandingQuestion, at_once
 
@@ -174,16 +183,11 @@ def with_steps(orders: list[Order]) -> list[Order]:
     return orders
 
 
-_KNOWN_BY = StandingQuestion(
-    Customer.objects.filter(pk__among=KEYS).order_by().values_list("pk", "scraps")
-)
-
-
 def _called(people: set[int], word: str) -> set[int]:
     """Of these customers those of whose names, towns or numbers one begins so: "rand" is Otis Rand before it is
     Una Brandt."""
     begins = re.compile(rf"(?:^|[ \n]){re.escape(word)}")
-    return {key for key, scraps in at_once(_KNOWN_BY(keys=people)) if begins.search(scraps)}
+    return {key for key, scraps in texts_of(Customer, people) if begins.search(scraps)}
 
 
 def _own_words(choice: str) -> list[str]:

@@ -12,7 +12,7 @@ from quotes.lists.shop import home_country
 from quotes.models import Address, Contact, Customer, Request
 from quotes.scraps import dialled, likeness, outlines, plain, wanted
 from quotes.searched import either, holding, keys_holding
-from sizing.standing import KEYS, StandingQuestion
+from sizing.standing import KEYS, StandingQuestion, at_once
 
 # Names this much alike are offered as one; the desk's own choice.
 ALIKE = 0.75
@@ -109,9 +109,9 @@ def _alike(name: str, mails: Iterable[str], phones: set[str]) -> dict[int, Doubl
         why = "same phone" if contact.dialled in phones else "same e-mail"
         found.setdefault(contact.customer_id, Double(contact.customer, why))
     near = _holding_any(outlines(name)) - found.keys()
-    for other in _named(near):
-        if likeness(name, other.name) >= ALIKE:
-            found[other.pk] = Double(other, "nearly the same name")
+    like = {key for key, other in at_once(_NAMES(keys=near)) if likeness(name, other) >= ALIKE}
+    for other in Customer.objects.filter(pk__among=like):
+        found[other.pk] = Double(other, "nearly the same name")
     return found
 
 
@@ -121,25 +121,35 @@ def _holding_any(pieces: Iterable[tuple[str, ...]]) -> set[int]:
     return set().union(*(keys for keys in sharing if keys and len(keys) <= MOST_SHARING))
 
 
-def _named(keys: set[int]) -> QuerySet[Customer]:
-    """These customers with nothing but their names, without those that are part of another one now."""
-    return Customer.objects.filter(pk__among=keys, merged_into=None).order_by().only("id", "name")
+# Without those that are part of another customer now.
+_NAMES = StandingQuestion(
+    Customer.objects.filter(pk__among=KEYS, merged_into=None).order_by().values_list("pk", "name")
+)
 
 
 def nearly(scrap: str) -> list[Customer]:
     """Customers of whose name, or a contact's, every word of a scrap that nobody holds is nearly one."""
     asked = [word for word in plain(scrap).split() if len(word) >= 3 and not word.isdigit()]
-    # A name by itself may be off in its beginning or in its end.
+    # A name may be off in its beginning or in its end; only where nobody shares two of its pieces one is enough.
     ends = [(end,) for word in asked for end in (word[:3], word[-3:])]
-    near = _holding_any([*outlines(scrap), *ends]) if asked else set()
+    for pieces in (outlines(scrap), ends) if asked else ():
+        found = _likest(asked, _holding_any(pieces))
+        if found:
+            return found
+    return []
+
+
+def _likest(asked: list[str], near: set[int]) -> list[Customer]:
+    """Of these customers those of whose name, or a contact's, every word asked for is nearly one."""
+    # Hundreds may share a piece of a name, so their names alone are read.
+    names = at_once(_NAMES(keys=near))
+    contacts = Contact.objects.filter(customer__pk__among={key for key, _name in names}).order_by()
     words = defaultdict(set)
-    # Hundreds may share a piece of a name, so of their contacts the names alone are read.
-    contacts = Contact.objects.filter(customer__pk__among=near).order_by()
-    for key, name in contacts.values_list("customer", "name"):
+    for key, name in [*names, *at_once(contacts.values_list("customer", "name"))]:
         words[key].update(plain(name).split())
-    found = []
-    for customer in _named(near):
-        words[customer.pk].update(plain(customer.name).split())
-        if all(any(likeness(w, own) >= NEARLY for own in words[customer.pk]) for w in asked):
-            found.append(customer)
-    return sorted(found, key=lambda customer: customer.name)[:MOST_DOUBLES]
+    like = {
+        key
+        for key, own in words.items()
+        if all(any(likeness(word, one) >= NEARLY for one in own) for word in asked)
+    }
+    return list(Customer.objects.filter(pk__among=like).order_by("name")[:MOST_DOUBLES])

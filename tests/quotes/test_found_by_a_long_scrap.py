@@ -1,0 +1,79 @@
+"""A long scrap is looked for by some of its triples first; what is found holds all of it, and nothing that does is missed."""
+
+import pytest
+
+from quotes import searched
+from quotes.models import Customer, Request
+from quotes.searched import keys_holding
+
+pytestmark = [pytest.mark.usefixtures("built"), pytest.mark.database]
+
+# Alike in their beginning, in their end, in both, and with the same triples in another order.
+SCRAPS = (
+    "ada marrow\nada@marrow-mill.example\n8025550142\n18025550142",
+    "ada marrow\nada@marrow-hill.example\n8025550242\n18025550242",
+    "ida marrow\nida@marrow-mill.example\n8035550142\n18035550142",
+    "rowmarada\nmill-marrow@ada.example\n0142555802\n10142555802",
+)
+NOTES = (
+    "Ring the ÉCLAIR bakery, back door",
+    "ring the éclair bakery, front door",
+    "Éclair, back door",
+)
+
+
+def build():
+    for scraps in SCRAPS:
+        Customer.objects.create(name=scraps.split("\n")[0], scraps=scraps)
+    for place, note in enumerate(NOTES):
+        phone = f"+1 802 555 01{place}2"
+        digits = f"180255501{place}2"
+        Request.objects.create(caller="Mara", phone=phone, phone_digits=digits, note=note)
+
+
+def scraps_in(texts):
+    """Every seventh piece of seven to twelve letters."""
+    pieces = [
+        line[at : at + length]
+        for text in texts
+        for line in text.split("\n")
+        for length in (7, 8, 9, 10, 12)
+        for at in range(len(line) - length + 1)
+    ]
+    return list(dict.fromkeys(pieces))
+
+
+@pytest.mark.parametrize("common", [1000, 1])
+def test_customers(monkeypatch, common):
+    """Just those whose scraps hold the piece; more than a few are said to be more than a few."""
+    monkeypatch.setattr(searched, "COMMON", common)
+    pieces = scraps_in(SCRAPS)
+    assert len(pieces) > 200
+    for piece in pieces:
+        wanted = set(Customer.objects.filter(scraps__contains=piece).values_list("pk", flat=True))
+        found = keys_holding(Customer, piece)
+        assert found == (wanted if len(wanted) <= common else None), piece
+
+
+def test_two_scraps():
+    """Both are held by the same customer, one long and one short."""
+    for long, short, names in (
+        ("marrow-mill", "802555", ["ada marrow"]),
+        ("marrow-mill", "ada", ["ada marrow", "rowmarada"][:1]),
+        ("8025550142", "ida", []),
+        ("ada@marrow", "5550", ["ada marrow", "ada marrow"]),
+    ):
+        keys = keys_holding(Customer, long, short)
+        named = Customer.objects.filter(pk__in=keys).values_list("name", flat=True)
+        assert sorted(named) == names, (long, short)
+
+
+def test_requests_in_whatever_letters():
+    """In any of the columns searched, capital or small, with accents or without a phone's marks."""
+    for scrap, places in (
+        ("éclair bakery", [0, 1]), ("ÉCLAIR BAKERY", [0, 1]), ("Éclair, back", [2]),
+        ("back door", [0, 2]), ("1802555", [0, 1, 2]), ("5550112", [1]), ("802 555 0122", [2]),
+    ):  # fmt: skip
+        keys = keys_holding(Request, scrap)
+        found = Request.objects.filter(pk__in=keys).values_list("note", flat=True)
+        assert sorted(found) == sorted(NOTES[place] for place in places), scrap
