@@ -145,7 +145,7 @@ _FETCHED = {
 
 
 # In no order: in that of their keys a database would look through all that are open.
-_UNSEEN = StandingQuestion(to_watch(TODAY).order_by()[: MOST_LOOKED_AT + 1])
+_UNSEEN = StandingQuestion(to_watch(TODAY)[: MOST_LOOKED_AT + 1])
 _KEPT = OrderLine.objects.filter(need__isnull=False).order_by("-need_days", "-need", "pk")
 _WAITING = StandingQuestion(
     FactoryOrder.objects.order_by()
