@@ -45,22 +45,34 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
         for choices, ways in zip(words, asked, strict=True)
         if is_name(choices) and not any(ways)
     ]
-    # What stands in nothing else has to stand with one customer, all of it: few do, of whom many share a first name.
-    theirs = reaching(Customer, "quotes", *alone) if len(alone) > 1 else None
-    for choices, ways in zip(words, asked, strict=True):
-        if theirs is not None and choices[0] in alone:
-            ways.append(theirs)
-        else:
-            ways += [reaching(Customer, "quotes", one) for one in choices]
+    _add(Customer, asked, words, alone)
     found = _found_by(asked)
     # Of one word that more than a few hold nobody need ask whether there are any.
     if not words or (len(asked) == 1 and any(isinstance(way, Q) for way in asked[0])):
         return found
     if not found.query.is_empty() and found.exists():
         return found
-    for ways, choices in zip(asked, words, strict=True):
-        ways += [reaching(Request, "quotes", one) for one in choices if len(one) >= SHORTEST]
+    _add(Request, asked, words, alone, shortest=SHORTEST)
     return _found_by(asked)
+
+
+def _add(
+    model: type[Customer | Request],
+    asked: list[list[Found]],
+    words: list[list[str]],
+    alone: list[str],
+    shortest: int = 1,
+) -> None:
+    """To the ways of each word quotes of whom, or from which call, holds it.
+
+    What stands in nothing else has to stand in one, all of it: few do, of whom many share a first name.
+    """
+    together = reaching(model, "quotes", *alone) if len(alone) > 1 else None
+    for choices, ways in zip(words, asked, strict=True):
+        if together is not None and choices[0] in alone:
+            ways.append(together)
+        else:
+            ways += [reaching(model, "quotes", one) for one in choices if len(one) >= shortest]
 
 
 def _found_by(asked: list[list[Found]]) -> QuerySet[Quote]:

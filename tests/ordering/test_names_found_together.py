@@ -12,7 +12,7 @@ from quotes import searched
 from quotes.desk.people import save_customer
 from quotes.lists import quotes as quote_lists
 from quotes.lists.quotes import find_quotes
-from quotes.models import Contact, Customer, Quote
+from quotes.models import Contact, Customer, Quote, Request
 from tests.ordering.placed import CLERK
 
 pytestmark = [pytest.mark.usefixtures("built"), pytest.mark.database]
@@ -76,3 +76,20 @@ def test_the_first_word_still_orders_them():
     """Whose name begins with the first word stands before who merely holds it, typed with a second one, too."""
     found = [one.customer.name for one in find_orders("ada 555")]
     assert found[-1] == "Otis Rada"
+
+
+@pytest.mark.parametrize(
+    ("scrap", "notes"),
+    [
+        ("velvet pelmet", [0]), ("pelmet velvet", [0]), ("velvet", [0, 1]), ("pelmet", [0, 2]),
+        ("velvet tovolat", []), ("velvet pelmet ines", []),
+    ],
+)  # fmt: skip
+def test_words_that_only_a_call_holds(common, scrap, notes):
+    """Where nothing of the quote nor its customer holds the words, one call has to hold them all."""
+    customer = Customer.objects.get(name="Otis Rada")
+    quotes = []
+    for note in ("red velvet pelmet", "velvet curtain", "pelmet, cracked"):
+        call = Request.objects.create(caller="Otis Rada", note=note)
+        quotes.append(Quote.objects.create(customer=customer, currency="USD", request=call))
+    assert set(find_quotes(scrap)) == {quotes[place] for place in notes}
