@@ -25,6 +25,7 @@ from quotes.lists.people import nearly
 from quotes.lists.quotes import find_quotes
 from quotes.models import Quote
 from sizing.lists import SLICE, show, slices
+from sizing.standing import KEYS, StandingQuestion, at_once
 
 # So many orders are answered in full; the rest are named, to be chosen from.
 IN_FULL = 3
@@ -98,11 +99,18 @@ class _Lines:
                 yield from line_views(order)
 
 
+_SHOWN = StandingQuestion(
+    Order.objects.filter(pk__among=KEYS).order_by().select_related("customer").only(*ORDER_SHOWN)
+)
+
+
 def _first_of(orders: QuerySet[Order]) -> list[Order]:
     """As many as are named, and one that tells of the rest."""
     if orders.query.is_empty():
         return []
-    return list(orders.only(*ORDER_SHOWN)[: MOST + 1])
+    keys = [key for (key,) in at_once(orders.values_list("pk")[: MOST + 1])]
+    there = {order.pk: order for order in _SHOWN(keys=keys)}
+    return [there[key] for key in keys if key in there]
 
 
 def _not_ordered(quotes: QuerySet[Quote]) -> list[Quote]:
