@@ -10,7 +10,7 @@ class QuotesConfig(AppConfig):
         # What happens with each sign-in hangs on Django's own signal of it.
         from config import sign_ins  # noqa: F401
         from quotes.post import check_first_wait
-        from quotes.searched import count_rows, make_indexes
+        from quotes.triples import count_rows, make_indexes
 
         register(check_first_wait)
         post_migrate.connect(make_indexes, sender=self, dispatch_uid="searched")

@@ -1,44 +1,26 @@
-"""Which columns are searched for any scrap inside them, and the indexes of letter triples that serve it.
-
-PostgreSQL has them as pg_trgm, SQLite as FTS5's trigram tokenizer, in a table beside the searched one that
-triggers keep up. Django's own migrations of SQLite rebuild a table and lose its triggers, so after every
-`migrate` what is missing is made again, and made anew from the rows.
-"""
+"""Rows found by any scrap inside what is searched of them: by their keys where they are a few, else asked one by one."""
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Iterable, Sequence
 from functools import cache, reduce
 from math import isqrt
 from operator import or_
 from typing import Any
 
-from django.db import DatabaseError, connections, models, transaction
-from django.db.backends.base.base import BaseDatabaseWrapper
+from django.db import connections, models
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
-from quotes.models import Customer, Opening, QuoteLine, Request
+from quotes.triples import SEARCHED, SHORTEST, table_of
 from sizing.numerals import whole_number
 from sizing.standing import KEYS, StandingQuestion, at_once
 
-SEARCHED: dict[type[models.Model], tuple[str, ...]] = {
-    Customer: ("scraps",),
-    Request: ("caller", "phone", "phone_digits", "email", "note"),
-    Opening: ("label",),
-    QuoteLine: ("description",),
-}
-# A shorter scrap stands in nearly every row, and no index of triples can find it.
-SHORTEST = 3
 # A scrap as long is looked for by some of its triples first.
 LONG = 7
 # A scrap that more rows hold is a common one.
 COMMON = 1000
 # A page of a list that is come by on the way through the newest; more than it shows (sizing.lists.MOST_COUNTED).
 A_PAGE = 251
-
-_log = logging.getLogger("desk.searched")
-
 
 # Rows that are found: by their keys, or by what is asked of each.
 Found = set[int] | Q
@@ -166,7 +148,7 @@ def _serves(*scraps: str) -> bool:
 
 def _matching(model: type[models.Model], strings: Iterable[str]) -> set[int] | None:
     """The keys of the rows that hold all of these, by SQLite's index of triples; None of more than `COMMON`."""
-    table = f"{model._meta.db_table}_triples"
+    table = table_of(model)
     # The table's name is ours.
     asked = f"SELECT rowid FROM {table} WHERE {table} MATCH %s LIMIT {COMMON + 1}"  # noqa: S608
     # Each as a string of FTS5; strings side by side are all wanted.
@@ -209,74 +191,3 @@ def _in_each(model: type[models.Model], scraps: Sequence[str]) -> Q:
     for scrap in scraps:
         found &= reduce(or_, (Q(**{f"{c}__icontains": scrap}) for c in SEARCHED[model]))
     return found
-
-
-def make_indexes(using: str = "default", **kwargs: Any) -> None:
-    """What is missing of them; called after every `migrate`."""
-    connection = connections[using]
-    there = set(connection.introspection.table_names())
-    for model, columns in SEARCHED.items():
-        if model._meta.db_table in there:
-            if connection.vendor == "sqlite":
-                _on_sqlite(connection, model._meta.db_table, columns)
-            else:
-                _on_postgresql(connection, model._meta.db_table, columns)
-
-
-def count_rows(using: str = "default", **kwargs: Any) -> None:
-    """What the database goes by when it chooses an index; PostgreSQL counts by itself.
-
-    Called after every `migrate` and once a day: a migration of SQLite that rebuilds a table loses its counts,
-    and without them each row of a list is looked for among all those of its family.
-    """
-    if connections[using].vendor == "sqlite":
-        with connections[using].cursor() as cursor:
-            # So many rows of each index tell enough, and take a moment however large the shop.
-            cursor.execute("PRAGMA analysis_limit = 1000")
-            cursor.execute("ANALYZE")
-
-
-def _on_sqlite(connection: BaseDatabaseWrapper, table: str, columns: tuple[str, ...]) -> None:
-    triples = f"{table}_triples"
-    names = ", ".join(columns)
-    old, new = (", ".join(f"{row}.{c}" for c in columns) for row in ("old", "new"))
-    gone = f"INSERT INTO {triples} ({triples}, rowid, {names}) VALUES ('delete', old.id, {old});"  # noqa: S608
-    come = f"INSERT INTO {triples} (rowid, {names}) VALUES (new.id, {new});"  # noqa: S608
-    with connection.cursor() as cursor:
-        cursor.execute(
-            "SELECT count(*) FROM sqlite_master WHERE type = 'trigger' AND name IN (%s, %s, %s)",
-            [f"{triples}_{end}" for end in ("in", "out", "new")],
-        )
-        if cursor.fetchone()[0] == 3:
-            return
-        with transaction.atomic(connection.alias):
-            cursor.execute(
-                f"CREATE VIRTUAL TABLE IF NOT EXISTS {triples} USING fts5({names}, "
-                f"content='{table}', content_rowid='id', tokenize='trigram')"
-            )
-            for end, when, do in (
-                ("in", "INSERT", come),
-                ("out", "DELETE", gone),
-                ("new", f"UPDATE OF {names}", gone + come),
-            ):
-                cursor.execute(f"DROP TRIGGER IF EXISTS {triples}_{end}")
-                cursor.execute(
-                    f"CREATE TRIGGER {triples}_{end} AFTER {when} ON {table} BEGIN {do} END"
-                )
-            cursor.execute(f"INSERT INTO {triples} ({triples}) VALUES ('rebuild')")  # noqa: S608
-
-
-def _on_postgresql(connection: BaseDatabaseWrapper, table: str, columns: tuple[str, ...]) -> None:
-    try:
-        with transaction.atomic(connection.alias), connection.cursor() as cursor:
-            cursor.execute("CREATE EXTENSION IF NOT EXISTS pg_trgm")
-            for column in columns:
-                cursor.execute(
-                    f"CREATE INDEX IF NOT EXISTS {table}_{column}_triples ON {table} "
-                    f"USING gin (upper({column}::text) gin_trgm_ops)"
-                )
-    except DatabaseError:
-        # Everything is found without it all the same, only slower.
-        _log.warning(
-            "searching stays slow: the database has no pg_trgm, ask its owner to create it"
-        )

@@ -332,7 +332,7 @@ def settle() -> None:
     from ordering.judged import judge_all
     from ordering.models import Notice
     from quotes import worklist
-    from quotes.searched import count_rows
+    from quotes.triples import count_rows
 
     worklist.settle()
     watch_all()

@@ -6,7 +6,7 @@ from django.db import connection
 from quotes.desk.people import save_customer
 from quotes.lists.people import find_customers
 from quotes.models import Contact, Customer
-from quotes.searched import make_indexes
+from quotes.triples import make_indexes
 
 
 @pytest.fixture

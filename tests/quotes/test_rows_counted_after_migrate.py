@@ -5,7 +5,7 @@ from django.core.management import call_command
 from django.db import connection
 
 from quotes.models import Request
-from quotes.searched import count_rows
+from quotes.triples import count_rows
 from sizing.models import Family
 from tests.quotes import shop
 

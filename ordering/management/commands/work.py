@@ -29,7 +29,7 @@ from ordering.publish import publish_windows
 from ordering.sending import sweep
 from quotes.desk import posting
 from quotes.desk.lapsing import remind_of_lapsing
-from quotes.searched import count_rows
+from quotes.triples import count_rows
 from quotes.worklist import settle
 from sizing.models import PublishedWindow
 
