@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache, reduce
 from math import isqrt
 from operator import or_
@@ -17,10 +17,12 @@ from sizing.standing import KEYS, StandingQuestion, at_once
 
 # A scrap as long is looked for by some of its triples first.
 LONG = 7
-# A scrap that more rows hold is a common one.
+# A scrap that more rows hold may be a common one: that depends on how many rows there are (`few`).
 COMMON = 1000
 # A page of a list that is come by on the way through the newest; more than it shows (sizing.lists.MOST_COUNTED).
 A_PAGE = 251
+# More keys than so many are not handed to and fro.
+MOST_NAMED = 20_000
 
 # Rows that are found: by their keys, or by what is asked of each.
 Found = set[int] | Q
@@ -41,24 +43,26 @@ def either(ways: Iterable[Found]) -> Q:
 def holding(model: type[models.Model], *scraps: str) -> Found:
     """Rows of which the searched columns hold every scrap, capital or small.
 
-    A few are looked up at once and named by their keys. What more than `COMMON` rows hold is asked of each
-    row instead, on the way through a list in its own order: the first page of it comes soon.
+    A few are looked up at once and named by their keys. What more rows hold is asked of each row instead, on
+    the way through a list in its own order: the first page of it comes soon.
     """
     keys = keys_holding(model, *scraps)
     return _in_each(model, scraps) if keys is None else keys
 
 
 def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
-    """The keys of the rows of `holding`; None of more than `COMMON`."""
+    """The keys of the rows of `holding`; None of more than a few."""
     if not _serves(*scraps):
         return few(
-            model._default_manager.filter(_in_each(model, scraps)).order_by().values_list("pk")
+            model._default_manager.filter(_in_each(model, scraps)).order_by().values_list("pk"),
+            model,
         )
     if any(len(scrap) >= LONG for scrap in scraps):
         near = _matching(model, [triple for scrap in scraps for triple in _telling(scrap)])
-        if near is not None:
-            return _really_holding(model, scraps, near)
-    return _matching(model, scraps)
+        found = near(0, COMMON + 1)
+        if len(found) <= COMMON:
+            return _really_holding(model, scraps, _keys(found))
+    return _few(_matching(model, scraps), model)
 
 
 def texts_of(model: type[models.Model], keys: set[int]) -> list[Any]:
@@ -68,36 +72,50 @@ def texts_of(model: type[models.Model], keys: set[int]) -> list[Any]:
 
 def reaching(model: type[models.Model], path: str, *scraps: str) -> Found:
     """Rows of another table to which rows of `model` that hold every scrap lead, by `path`."""
-    keys = reached(model, path, keys_holding(model, *scraps))
+    keys = keys_holding(model, *scraps)
     if keys is not None:
-        return keys
+        return reached(model, path, keys)
     rows = model._default_manager.order_by()
     return Q(Exists(rows.filter(_in_each(model, scraps), **{path: OuterRef("pk")})))
 
 
-def reached(model: type[models.Model], path: str, keys: set[int] | None) -> set[int] | None:
-    """The keys of the rows to which these lead, by `path`; None of more than `COMMON`, or where these are.
+def reached(model: type[models.Model], path: str, keys: set[int]) -> Found:
+    """Rows of another table to which these lead, by `path`.
 
     Asked after the rows themselves, for what they lead to may be long to read: an issue with all its document.
     """
-    return keys and at_most_common(at_once(_leading(model, path)(keys=keys)))
+    found = at_once(_leading(model, path)(keys=keys)) if keys else []
+    if len(found) <= MOST_NAMED:
+        return _keys(found)
+    rows = model._default_manager.filter(pk__among=keys).order_by()
+    return Q(Exists(rows.filter(**{path: OuterRef("pk")})))
 
 
 @cache
 def _leading(model: type[models.Model], path: str) -> StandingQuestion:
     rows = model._default_manager.filter(pk__among=KEYS).order_by()
-    return StandingQuestion(rows.values_list(path)[: COMMON + 1])
+    return StandingQuestion(rows.values_list(path)[: MOST_NAMED + 1])
 
 
-def few(keys: QuerySet) -> set[Any] | None:
-    """The keys, each once; None of more than `COMMON` rows. A row that leads nowhere has none."""
-    return at_most_common(at_once(keys[: COMMON + 1]))
+def few(keys: QuerySet, of: type[models.Model]) -> set[Any] | None:
+    """The keys, each once; None of so many of this table's rows that a page of them is sooner come by on the way
+    through the newest. A row that leads nowhere has none."""
+    return _few(lambda since, until: at_once(keys[since:until]), of)
 
 
-def at_most_common(keys: Iterable[tuple[Any]]) -> set[Any] | None:
-    """As `few`, of what was asked for up to one more than `COMMON`."""
-    found = [key for (key,) in keys]
-    return None if len(found) > COMMON else set(found) - {None}
+def _few(keys: Callable[[int, int], list[Any]], of: type[models.Model]) -> set[Any] | None:
+    """As `few`, of what gives its rows since the one and until the other place."""
+    found = keys(0, COMMON + 1)
+    if len(found) > COMMON:
+        most = _quicker_gathered(of)
+        if most <= COMMON or keys(most, most + 1):
+            return None
+        found = keys(0, most)
+    return _keys(found)
+
+
+def _keys(found: Iterable[tuple[Any]]) -> set[Any]:
+    return {key for (key,) in found} - {None}
 
 
 def is_name(choices: Sequence[str]) -> bool:
@@ -112,9 +130,9 @@ def numbered(scrap: str) -> set[int]:
 
 
 def through(rows: QuerySet, path: str) -> Found:
-    """Rows of another table to which these lead, by `path`: a few by their keys, else as `through_many`."""
-    keys = few(rows.order_by().values_list(path))
-    return through_many(rows, path) if keys is None else keys
+    """Rows of another table to which these lead, by `path`: `COMMON` of them by their keys, else as `through_many`."""
+    found = at_once(rows.order_by().values_list(path)[: COMMON + 1])
+    return _keys(found) if len(found) <= COMMON else through_many(rows, path)
 
 
 def through_many(rows: QuerySet, path: str) -> Q:
@@ -131,7 +149,7 @@ def _quicker_gathered(model: type[models.Model]) -> int:
     """So many of a table's rows are gathered as fast as a page of them is come by, where they lie evenly:
     of n among all, a page is come by after `A_PAGE` * all / n."""
     newest = next(iter(_newest(model)()), 0)
-    return isqrt(A_PAGE * newest)
+    return min(isqrt(A_PAGE * newest), MOST_NAMED)
 
 
 @cache
@@ -146,16 +164,21 @@ def _serves(*scraps: str) -> bool:
     )
 
 
-def _matching(model: type[models.Model], strings: Iterable[str]) -> set[int] | None:
-    """The keys of the rows that hold all of these, by SQLite's index of triples; None of more than `COMMON`."""
+def _matching(model: type[models.Model], strings: Iterable[str]) -> Callable[[int, int], list[Any]]:
+    """What gives the keys of the rows that hold all of these since the one and until the other place, by SQLite's
+    index of triples."""
     table = table_of(model)
     # The table's name is ours.
-    asked = f"SELECT rowid FROM {table} WHERE {table} MATCH %s LIMIT {COMMON + 1}"  # noqa: S608
+    asked = f"SELECT rowid FROM {table} WHERE {table} MATCH %s LIMIT %s OFFSET %s"  # noqa: S608
     # Each as a string of FTS5; strings side by side are all wanted.
     wanted = " ".join('"' + string.replace('"', '""') + '"' for string in strings)
-    # The index's own words: every search asks this for each word, and the ORM took longer over it than SQLite.
-    with connections["default"].cursor() as cursor:
-        return at_most_common(cursor.execute(asked, [wanted]).fetchall())
+
+    def keys(since: int, until: int) -> list[Any]:
+        # The index's own words: every search asks this for each word, and the ORM took longer over it than SQLite.
+        with connections["default"].cursor() as cursor:
+            return cursor.execute(asked, [wanted, until - since, since]).fetchall()
+
+    return keys
 
 
 def _telling(scrap: str) -> list[str]:

@@ -19,8 +19,8 @@ from quotes.scraps import wanted
 from quotes.searched import (
     COMMON,
     SHORTEST,
-    at_most_common,
     either,
+    few,
     is_name,
     keys_holding,
     texts_of,
@@ -83,7 +83,7 @@ class _Word:
     @classmethod
     def of(cls, choices: list[str], own: list[str], orders: set[int] | None) -> _Word:
         """The first choice is the word as typed; the others are ways to write a phone number. `orders` are those
-        that hold one of its `own` words; None: more than `COMMON`."""
+        that hold one of its `own` words; None: more than a few."""
         # One or two letters stand in nearly every name; they are looked for in numbers only.
         people = [keys_holding(Customer, word) for word in choices if len(word) >= SHORTEST]
         if orders is not None and None not in people:
@@ -103,8 +103,9 @@ class _Word:
         """A word of these orders' own, and of these people."""
         mine = Q(pk__among=orders) if orders else Q()
         held = mine | Q(customer__pk__among=people) if people else mine
-        # One customer's orders all begin so, or none does.
-        first = people if len(people) + bool(orders) < 2 else _called(people, word)
+        # One customer's orders all begin so, or none does; of many nobody asks.
+        ask = len(people) + bool(orders) > 1 and len(people) <= COMMON
+        first = _called(people, word) if ask else people
         return cls(held, None if first == people else mine | Q(customer__pk__among=first))
 
 
@@ -211,11 +212,14 @@ def _beginning(words: list[str]) -> QuerySet[OrderWord]:
 
 
 def _orders_beginning(words: list[str]) -> set[int] | None:
-    """Orders that hold one of these, the one or two ways to write one word; None of more than `COMMON`."""
+    """Orders that hold one of these, the one or two ways to write one word; None of more than a few."""
     one, other = words[0], words[-1]
-    return at_most_common(
-        at_once(_WITH_WORD(one=one, one_after=after(one), other=other, other_after=after(other)))
+    found = at_once(
+        _WITH_WORD(one=one, one_after=after(one), other=other, other_after=after(other))
     )
+    if len(found) <= COMMON:
+        return {order for (order,) in found}
+    return few(_beginning(words).values_list("order"), Order)
 
 
 def _from_to(since: str | Place, until: str | Place) -> Q:

@@ -18,7 +18,6 @@ from quotes.searched import (
     COMMON,
     SHORTEST,
     Found,
-    at_most_common,
     either,
     is_name,
     numbered,
@@ -134,10 +133,9 @@ def _with_part(scrap: str) -> list[Found]:
 
 def _of_lines(path: str, keys: set[int]) -> Found:
     """Quotes of whose lines one leads to one of these keys, by `path`."""
-    lines = at_most_common(at_once(_LINES[path](keys=keys)))
-    quotes = reached(QuoteLine, "issue__quote", lines)
-    if quotes is not None:
-        return quotes
+    lines = {line for (line,) in at_once(_LINES[path](keys=keys))}
+    if len(lines) <= COMMON:
+        return reached(QuoteLine, "issue__quote", lines)
     return through_many(QuoteLine.objects.filter(**{f"{path}__among": keys}), "issue__quote")
 
 

@@ -34,11 +34,14 @@ WORDS = ("ines", "marrow", "ada", "tovo", "screws", "tape", "555", "zebra", "i")
 SCRAPS = [" ".join(words) for count in (1, 2, 3) for words in permutations(WORDS, count)]
 
 
-@pytest.fixture(params=[1000, 2])
+@pytest.fixture(params=[(1000, 251), (2, 251), (2, 0)])
 def common(request, monkeypatch):
-    """More rows than so many are not named by their keys; of two that is nearly everybody."""
+    """More rows than so many may not be named by their keys; of two that is nearly everybody. With no page to come
+    by all of them are asked one by one."""
+    many, a_page = request.param
     for module in (searched, finding, quote_lists):
-        monkeypatch.setattr(module, "COMMON", request.param)
+        monkeypatch.setattr(module, "COMMON", many)
+    monkeypatch.setattr(searched, "A_PAGE", a_page)
 
 
 def holds(order, word):

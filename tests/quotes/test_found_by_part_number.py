@@ -39,11 +39,12 @@ def pieces():
     return sorted(piece for piece in found if any(letter.isalpha() for letter in piece))
 
 
-@pytest.mark.parametrize("common", [1000, 2])
-def test_just_the_quotes_with_such_a_part(monkeypatch, common):
+@pytest.mark.parametrize(("common", "a_page"), [(1000, 251), (2, 251), (2, 0)])
+def test_just_the_quotes_with_such_a_part(monkeypatch, common, a_page):
     """Whether a few lines have such a part, or more than a few, the quotes are those whose lines say so."""
     monkeypatch.setattr(searched, "COMMON", common)
     monkeypatch.setattr(quote_lists, "COMMON", common)
+    monkeypatch.setattr(searched, "A_PAGE", a_page)
     numbers = dict.fromkeys(Quote.objects.values_list("pk", flat=True), "")
     for key, number in QuoteLine.objects.values_list("issue__quote", "part__part_number"):
         numbers[key] += f" {number}"
