@@ -11,8 +11,10 @@ from quotes.answer_drawing import draw_measures
 from quotes.answering import Answered, askable
 from quotes.drawing import Dimension, Drawing
 from sizing.cautions import LEAD, LIFT, SPRING, Caution
+from sizing.lengths import Length, format_length
 from sizing.resolver.answer import Reading
 from sizing.resolver.explain import split_in_words
+from sizing.resolver.far import OTHER_UNIT, in_other_unit
 from sizing.table import Measure, SizeTable
 from sizing.wording import N_, ngettext
 from sizing.wording import gettext as _
@@ -132,6 +134,8 @@ def check_of(answered: Answered) -> Check:
     doubtful = [r for r in answer.readings if r.verdict in ("slip", "misfit")]
     if answer.reason == "unequal_split":
         return _unequal(answered)
+    if answer.reason == "unit" and answer.ask:
+        return _which_unit(table, table.measure(answer.ask), answered.opening.lengths[answer.ask])
     alone = len(answer.readings) == 1
     asked = table.measure(answer.ask) if answer.outcome == "ask" and answer.ask else None
     if asked and answer.reason == "size" and (alone or not doubtful):
@@ -167,6 +171,23 @@ def _unequal(answered: Answered) -> Check:
             "That is made specially{how}. Measure both panes once more; if they stay as they are, send them."
         ).format(how=how),
         tuple(Again(m.label, "", m.how_to) for m in sashes),
+    )
+
+
+def _which_unit(table: SizeTable, measure: Measure, length: Length) -> Check:
+    """Of a number far from every size that would not be in the other unit; it stays as it is until they say so."""
+    other = OTHER_UNIT[table.unit]
+    return Check(
+        "again",
+        _("Is your {measure} in {unit}?").format(measure=measure.named, unit=_(UNIT_WORDS[other])),
+        _(
+            "In {unit} it is far from every size of ours. Please type it with its unit: {likely}, or {given} "
+            "if that is what you measured."
+        ).format(
+            unit=_(UNIT_WORDS[table.unit]),
+            likely=format_length(in_other_unit(length, table.unit), other, mark=True),
+            given=format_length(length, table.unit, mark=True),
+        ),
     )
 
 

@@ -113,6 +113,11 @@ def parse_length(text: str, unit: Unit) -> Length:
         return length
 
 
+def names_unit(said: object) -> bool:
+    """Whether a length that could be read was given with a unit of its own; a plain number has none."""
+    return isinstance(said, str) and any(q.unit for q in quantities(said, _LENGTH))
+
+
 def _shorter(said: list[Quantity], unit: Unit) -> str:
     value = said[0].number.value
     is_inches = (said[0].unit or unit) == Unit.INCH

@@ -64,7 +64,7 @@ def flag(opening_pk: int, *, by: str, words: str = "") -> Special:
     reason = special_reason(opening.answer, overridden) or "flagged"
     if reason == "flagged" and not words.strip():
         raise EnquiryError(
-            "The table has an answer for this opening: say why it needs a special quote all the same."
+            "The desk does not call this opening special: say why it needs a special quote all the same."
         )
     special = Special.objects.create(
         request=opening.request,

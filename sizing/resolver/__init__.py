@@ -14,7 +14,7 @@ import numpy as np
 
 from sizing.cautions import cautions_for
 from sizing.resolver import cells as offer
-from sizing.resolver import decision, explain, noise
+from sizing.resolver import decision, explain, far, noise
 from sizing.resolver import split as sashes
 from sizing.resolver.answer import Answer, Candidate, Opening, Reason
 from sizing.resolver.compiled import CompiledTable, Costs, Shares, compile_table, loosened
@@ -107,6 +107,7 @@ def _resolve_alike(
     found = resolve_arrays(table, _arrays(table, openings))
     if about:
         _measure_first(compiled, about, openings, found.sizes)
+    _unit_first(compiled, openings, found.sizes)
     return [_answer(table, opening, found, i) for i, opening in enumerate(openings)]
 
 
@@ -126,6 +127,15 @@ def _measure_first(
     again = (sizes.choice != decision.ASK) & ~same
     sizes.choice[again] = decision.ASK
     sizes.ask[again] = min(compiled.index(code) for code in about)
+
+
+def _unit_first(compiled: CompiledTable, openings: Sequence[Opening], sizes: Sizes) -> None:
+    """Where no size is settled, a number that looks to be in the other unit is asked about before another
+    measure is taken, or its factory asked for what nobody wants."""
+    for i in np.flatnonzero(sizes.choice != decision.PART).tolist():
+        doubted = far.doubted_unit(compiled, openings[i])
+        if doubted is not None:
+            sizes.choice[i], sizes.ask[i] = decision.ASK, doubted
 
 
 def _arrays(compiled: CompiledTable, openings: Sequence[Opening]) -> Arrays:
@@ -183,7 +193,11 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
         return _settled(compiled, opening, found, i, kept)
     if choice == decision.ASK:
         shown = explain.readings(compiled, opening, row if certainty >= 0.5 else None)
-        measure = compiled.measures[int(sizes.ask[i])].measure
+        at = int(sizes.ask[i])
+        measure = compiled.measures[at].measure
+        if at == far.doubted_unit(compiled, opening):
+            text = far.unit_question(compiled, at, opening.lengths[measure.code])
+            return Answer("ask", "unit", certainty, text, ask=measure.code, readings=shown, **kept)
         text = explain.question_text(compiled, measure, sizes.rows[i])
         if measure.code in opening.about:
             text = f"Nothing is ordered by an “about”. {text}"

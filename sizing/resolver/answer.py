@@ -12,9 +12,9 @@ from sizing.weights import Weight
 
 Outcome = Literal["part", "ask", "special", "error"]
 # Why: an orderable answer is "equal_split" (a family with two sashes) or "in_table" (one without).
-# An ask names what it settles: "size", "weight" or "finish". The rest are reasons for a special quote.
+# An ask names what it settles: "size", "unit" (of a number far from every size), "weight" or "finish". The rest are reasons for a special quote.
 Reason = Literal[
-    "equal_split", "in_table", "size", "weight", "finish",
+    "equal_split", "in_table", "size", "unit", "weight", "finish",
     "unequal_split", "off_table", "not_offered", "low_certainty", "bad_input",
 ]  # fmt: skip
 
@@ -26,7 +26,7 @@ class Opening:
     `lengths` maps measure codes to what was read; `cannot` holds the measures nobody can take, so
     that they are never asked for. `weight_error` is one standard deviation; None takes the family's
     own. `weight_estimated` marks a weight worked out from the glass instead of a scale. `about` holds
-    the lengths that were said as "about".
+    the lengths that were said as "about", `bare` those typed without a unit, so taken in the family's.
     """
 
     lengths: Mapping[str, Length]
@@ -36,6 +36,7 @@ class Opening:
     finish: str | None = None
     cannot: frozenset[str] = frozenset()
     about: frozenset[str] = frozenset()
+    bare: frozenset[str] = frozenset()
 
 
 Verdict = Literal["agrees", "slip", "misfit", "unchecked"]

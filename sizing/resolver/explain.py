@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from fractions import Fraction
 from functools import lru_cache
 
 import numpy as np
 
-from sizing.lengths import PER_INCH, PER_MM, Length, Unit, format_difference, format_length
+from sizing.lengths import PER_INCH, Length, Unit, format_difference, format_length
 from sizing.resolver import noise
 from sizing.resolver.answer import Opening, Reading, Split, Verdict
 from sizing.resolver.compiled import CompiledTable, habits_of
+from sizing.resolver.far import far_in_words
 from sizing.table import Measure, Part, SizeTable
 from sizing.weights import Weight, format_weight
 from sizing.wording import N_
@@ -49,7 +49,7 @@ def _reading(compiled: CompiledTable, at: int, length: Length, row: int | None) 
     curves = compiled.measures[at]
     code, unit = curves.measure.code, compiled.table.unit
     if row is None:
-        far = _far_in_words(compiled, at, length)
+        far = far_in_words(compiled, at, length)
         if far:
             return Reading(code, length, None, None, "misfit", far)
         return Reading(code, length, None, None, "unchecked", _("as given"))
@@ -182,39 +182,6 @@ def question_text(compiled: CompiledTable, measure: Measure, rows: np.ndarray) -
     return text
 
 
-def _far_in_words(compiled: CompiledTable, at: int, length: Length) -> str:
-    """What to say of a number so far from every size that its unit is in doubt; else nothing.
-
-    Where the same number in the other unit is not far, it is named so that it can be typed.
-    """
-    sizes = [row[compiled.measures[at].column] for row in compiled.table.rows]
-    side = _far(length, sizes)
-    if not side:
-        return ""
-    in_inches = compiled.table.unit is Unit.INCH
-    per = Fraction(PER_MM, PER_INCH) if in_inches else Fraction(PER_INCH, PER_MM)
-    other = Length(round(length * per))
-    said = format_length(other, Unit.MM if in_inches else Unit.INCH, mark=True)
-    if _far(other, sizes):
-        return (
-            _("less than half the smallest size: check its unit")
-            if side < 0
-            else _("over twice the largest size: check its unit")
-        )
-    return (
-        _("less than half the smallest size: type {length} if it is inches").format(length=said)
-        if side < 0
-        else _("over twice the largest size: type {length} if it is millimetres").format(
-            length=said
-        )
-    )
-
-
-def _far(length: Length, sizes: Sequence[Length]) -> int:
-    """-1 below half the smallest size, 1 over twice the largest, 0 between."""
-    return (length > 2 * max(sizes)) - (2 * length < min(sizes))
-
-
 def beside_nearest(compiled: CompiledTable, opening: Opening, row: int) -> tuple[Reading, ...]:
     """Each length beside the nearest row where no row is theirs: no usual slip explains anything there."""
     return tuple(
@@ -231,7 +198,7 @@ def _apart(compiled: CompiledTable, reading: Reading) -> Reading:
         if difference < 0
         else _("{length} over the nearest size")
     ).format(length=apart)
-    far = _far_in_words(compiled, compiled.index(reading.measure), Length(reading.value))
+    far = far_in_words(compiled, compiled.index(reading.measure), Length(reading.value))
     return replace(reading, verdict="misfit", words=far or words, apart="", cause="")
 
 

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from sizing.about import said_as_about
 from sizing.glass import SashError, read_sash
-from sizing.lengths import Length, LengthError, from_number, parse_length
+from sizing.lengths import Length, LengthError, from_number, names_unit, parse_length
 from sizing.resolver.answer import Opening
 from sizing.table import Measure, SizeTable
 from sizing.weights import Weight, WeightError, parse_weight
@@ -43,6 +43,7 @@ def read_opening(
     problems: dict[str, str] = {}
     cannot: set[str] = set()
     about: set[str] = set()
+    bare: set[str] = set()
     weight: Weight | None = None
     for code, said in measures.items():
         measure = table.measure(code) or _of_either_sash(table, code, measures)
@@ -57,8 +58,10 @@ def read_opening(
                 if measure.kind == "weight":
                     weight = _weight(said, table)
                 else:
-                    lengths[measure.code], roughly = _length(said, table)
+                    plain, roughly = said_as_about(said) if isinstance(said, str) else (said, False)
+                    lengths[measure.code] = _length(plain, table)
                     about |= {measure.code} if roughly else set()
+                    bare |= set() if names_unit(plain) else {measure.code}
             except (LengthError, WeightError) as problem:
                 problems[code] = f"{measure.label}: {problem}"
     error, estimated = None, False
@@ -80,6 +83,7 @@ def read_opening(
         finish=finish,
         cannot=frozenset(cannot),
         about=frozenset(about),
+        bare=frozenset(bare),
     )
 
 
@@ -96,17 +100,15 @@ def _unknown(table: SizeTable, code: str) -> str:
     return f"“{code}” is no measure of {table.name}: {hint}"
 
 
-def _length(said: object, table: SizeTable) -> tuple[Length, bool]:
-    """The length, and whether it is said as "about"."""
+def _length(said: object, table: SizeTable) -> Length:
     if isinstance(said, str):
-        plain, roughly = said_as_about(said)
-        return parse_length(plain, table.unit), roughly
+        return parse_length(said, table.unit)
     if isinstance(said, bool) or not isinstance(said, (int, float, Fraction, Decimal)):
         raise LengthError(f"{said!r} is no length: give a text such as 17 3/8 or a number.")
     length = from_number(said, table.unit)
     if length <= 0:
         raise LengthError(f"{said} is no length: give a number above zero.")
-    return length, False
+    return length
 
 
 def _weight(said: object, table: SizeTable) -> Weight:

@@ -79,3 +79,14 @@ def test_no_part_is_named(liner):
     numbers = liner.parts.exclude(part_number="").values_list("part_number", flat=True)
     words = f"{found.headline} {found.words} {found.again}"
     assert [n for n in numbers if n in words] == []
+
+
+def test_other_unit_in_words(liner):
+    """A number that looks to be in the other unit is asked about, with what to type for either."""
+    found = check(liner, {"upper_glass": "390", "lower_glass": "390"})
+    assert (found.state, found.again) == ("again", ())
+    assert found.headline == "Is your upper glass height in millimetres?"
+    assert found.words == (
+        "In inches it is far from every size of ours. Please type it with its unit: 390 mm, or 390 in if that "
+        "is what you measured."
+    )
