@@ -17,6 +17,7 @@ from django_tasks_db.models import DBTaskResult
 
 from ordering.models import Notice
 from quotes.models import Letter
+from quotes.post import WAITING
 
 # Tasks are taken up within seconds; a mail server that is away is retried for hours.
 LONGEST_QUEUE = timedelta(minutes=10)
@@ -52,10 +53,8 @@ def _oldest_task(now: datetime) -> datetime | None:
 
 def _oldest_mail() -> datetime | None:
     """When the oldest mail that has not gone out was written; calls to be made by phone don't count."""
-    letter = Letter.objects.filter(sent_at=None).aggregate(at=Min("created_at"))["at"]
-    notice = (
-        Notice.objects.filter(sent_at=None).exclude(to="").aggregate(at=Min("created_at"))["at"]
-    )
+    letter = Letter.objects.filter(WAITING).aggregate(at=Min("created_at"))["at"]
+    notice = Notice.objects.filter(WAITING).exclude(to="").aggregate(at=Min("created_at"))["at"]
     return min(filter(None, (letter, notice)), default=None)
 
 

@@ -12,7 +12,10 @@ programs know a second copy by (RFC 5322, 3.6.4: one Message-ID, one message).
 The link of a mail is its reader's permission, so a row says `LINK` in its place: the address is made
 anew from the link's nonce when the mail is sent, and neither the database nor a copy of it holds one.
 
-A row has `message_id`, `attempts`, `last_error`, `taken_at` and `sent_at`.
+While a mail waits, what it says may cease to be so. Who writes the message then raises `Overtaken`: the
+row is kept with the reason in the place of an error, and does not go.
+
+A row has `message_id`, `attempts`, `last_error`, `taken_at`, `sent_at` and, if it is a mail, `dropped_at`.
 """
 
 from __future__ import annotations
@@ -37,6 +40,12 @@ DOUBLINGS = 20
 # Whoever takes long to answer holds up what else a worker has to do for no longer than about this.
 ROUND_SECONDS = 30.0
 LINK = "‹the page of this mail›"
+# Of mail: neither gone nor overtaken.
+WAITING = Q(sent_at=None, dropped_at=None)
+
+
+class Overtaken(Exception):
+    """Why a mail that waited need not go any more, in words for the desk."""
 
 
 def new_message_id() -> str:
@@ -95,6 +104,9 @@ def send(rows: QuerySet, pk: int, write: Callable[[Any], EmailMessage]) -> bool:
         message = write(row)
         message.extra_headers.setdefault("Message-ID", row.message_id)
         message.send()
+    except Overtaken as reason:
+        model.objects.filter(pk=pk).update(dropped_at=timezone.now(), last_error=str(reason)[:500])
+        return False
     # Whatever went wrong, the row stays and is tried again; the desk reads why.
     except Exception as problem:
         words = f"{type(problem).__name__}: {problem}"[:500]

@@ -20,6 +20,7 @@ from dateutil.relativedelta import relativedelta
 from django.conf import settings
 from django.contrib.sessions.models import Session
 from django.db import transaction
+from django.db.models import Q
 from django.utils import timezone
 
 from ordering.links import new_link
@@ -128,7 +129,7 @@ def forget_old(now: datetime | None = None) -> dict[str, int]:
     if months is None:
         return {"sessions": sessions}
     before = now - relativedelta(months=months)
-    old = Notice.objects.filter(sent_at__lt=before).exclude(body="")
+    old = Notice.objects.filter(Q(sent_at__lt=before) | Q(dropped_at__lt=before)).exclude(body="")
     return {
         **erasing.forget_old(before),
         "notices": old.update(body="", html=""),

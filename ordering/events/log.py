@@ -21,7 +21,7 @@ from ordering.in_turn import check_days
 from ordering.models import Event, Order, OrderLine, PastOrder, ToldWindow
 from ordering.needs import need_of
 from ordering.replay import replay
-from ordering.states import Act, Happened, LineState, NotAllowed, OrderState, Window
+from ordering.states import Act, LineState, NotAllowed, OrderState, Window
 from sizing.people import name_of
 
 # With these the customer is told a window; the line's own, as it is expected after the event.
@@ -45,21 +45,9 @@ class StaleError(Exception):
     """Somebody wrote the same line meanwhile; the sentence says who and what."""
 
 
-def happened(event: Event) -> Happened:
-    return Happened(
-        number=event.number,
-        act=Act(event.act),
-        on=event.on,
-        pieces={int(number): count for number, count in event.pieces.items()},
-        data=event.data,
-        why=event.why,
-        role=event.data.get("role", "manager"),
-    )
-
-
 def state_of(order: Order) -> OrderState:
     """The order's state, from its log alone."""
-    return replay(happened(event) for event in order.events.all())
+    return replay(event.as_happened() for event in order.events.all())
 
 
 @transaction.atomic
@@ -97,9 +85,9 @@ def write(
         why=why.strip()[:500],
         by=who.name[:150],
     )
-    before = [happened(past) for past in log]
-    state = replay([*before, happened(event)])
-    check_days(state, before, happened(event))
+    before = [past.as_happened() for past in log]
+    state = replay([*before, event.as_happened()])
+    check_days(state, before, event.as_happened())
     about = about_lines(event, lines)
     told = _windows(act, about, lines, state, today)
     if told:
@@ -107,7 +95,7 @@ def write(
             str(n): [w.earliest.isoformat(), w.likely.isoformat(), w.latest.isoformat(), w.basis]
             for n, w in told.items()
         }
-        state = replay([*before, happened(event)])
+        state = replay([*before, event.as_happened()])
     event.save()
     _copy(order, lines, state)
     _note_told(event, lines, told, today)

@@ -10,9 +10,9 @@ from django.db.models import Max, QuerySet
 from django.utils import timezone
 
 from ordering.events.holding import hold_order
-from ordering.events.log import StaleError, Who, happened, state_of, write
+from ordering.events.log import StaleError, Who, state_of, write
 from ordering.events.placing import as_said
-from ordering.events.telling import SAID
+from ordering.events.telling import SAID, UNCALLED
 from ordering.models import Event, Notice, Order, OrderLine
 from ordering.notices import FOR_CUSTOMERS
 from ordering.replay import check_back
@@ -137,7 +137,7 @@ def take_back(order_pk: int, number: int, why: str, who: Who) -> Event:
     """Take back an event written by mistake; who was told of it is told so. NotAllowed if later ones build on it."""
     # Held from here on, so that of two who press at once the second is told.
     order = hold_order(order_pk)
-    check_back(map(happened, order.events.all()), number)
+    check_back((event.as_happened() for event in order.events.all()), number)
     wrong = order.events.get(number=number)
     pieces: Mapping[int, int] = {int(line): 0 for line in wrong.pieces}
     data = {"event": number, "tells": wrong.notices.filter(SAID, factory_order=None).exists()}
@@ -152,7 +152,7 @@ def take_back(order_pk: int, number: int, why: str, who: Who) -> Event:
 
 def _spare(notices: QuerySet[Notice], why: str) -> None:
     """Nobody need be called about these any more."""
-    notices.exclude(SAID).update(sent_at=timezone.now(), called_by=_nobody(why))
+    notices.filter(UNCALLED).update(sent_at=timezone.now(), called_by=_nobody(why))
 
 
 def _nobody(why: str) -> str:

@@ -37,7 +37,9 @@ if TYPE_CHECKING:
 
 
 # Of what somebody is still to be called about, nobody knows yet.
-SAID = ~Q(to="", sent_at=None)
+UNCALLED = Q(to="", sent_at=None)
+# Nor of a mail that was overtaken before it went.
+SAID = ~UNCALLED & Q(dropped_at=None)
 
 
 def text_for(kind: Kind, language: str) -> Text:

@@ -13,7 +13,6 @@ from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
 from ordering.attention import ANSWER_DAYS, Item, Need, by_help
-from ordering.events.log import happened
 from ordering.events.watching import to_watch
 from ordering.models import FactoryOrder, Notice, Order, OrderLine
 from ordering.needs import need_of, workdays
@@ -23,6 +22,7 @@ from ordering.sentences import day
 from ordering.states import Step
 from quotes.lists.letters import questions_waiting
 from quotes.models import Contact, FactoryQuestion
+from quotes.post import WAITING
 from sizing.standing import KEYS, TODAY, StandingQuestion
 
 # After so many failures a mail is somebody's business.
@@ -160,7 +160,7 @@ _THEIR_PHONES = (
     .values("phone")
 )
 _UNSENT = StandingQuestion(
-    Notice.objects.filter(Q(to="") | Q(attempts__gte=MAIL_TRIES), sent_at=None)
+    Notice.objects.filter(Q(to="") | Q(attempts__gte=MAIL_TRIES), WAITING)
     .annotate(phone=Subquery(_THEIR_PHONES[:1]))
     .order_by("pk")
     .values_list(
@@ -214,7 +214,7 @@ def _as_it_is(orders: Iterable[int], today: date) -> Iterator[Noted]:
         "events", "lines__part", "lines__family__factory", "lines__factory", "lines__factory_order"
     )
     for order in of_these:
-        state = replay(happened(event) for event in order.events.all())
+        state = replay(event.as_happened() for event in order.events.all())
         for line in order.lines.all():
             line.order = order
             item = need_of(line, state.lines[line.number], today)

@@ -33,6 +33,8 @@ class Notice(models.Model):
     # When a worker last took it up; it is not taken up again before its wait is over.
     taken_at = models.DateTimeField(null=True, blank=True)
     sent_at = models.DateTimeField(null=True, blank=True)
+    # When its mail was found to be overtaken; `last_error` says by what.
+    dropped_at = models.DateTimeField(null=True, blank=True)
     called_by = models.CharField(max_length=150, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
 

@@ -12,7 +12,7 @@ from django.db import models
 from djmoney.models.fields import MoneyField
 
 from ordering.models.history import SaidWeeks
-from ordering.states import Act, Cause, Step
+from ordering.states import Act, Cause, Happened, Step
 from quotes.models import Acceptance, Customer, QuoteLine
 from sizing.models import Factory, Family, Part
 from sizing.wording import gettext as _
@@ -248,6 +248,18 @@ class Event(models.Model):
 
     def delete(self, *args: Any, **kwargs: Any) -> NoReturn:
         raise NeverChanged
+
+    def as_happened(self) -> Happened:
+        """As `ordering.replay` takes it."""
+        return Happened(
+            number=self.number,
+            act=Act(self.act),
+            on=self.on,
+            pieces={int(number): count for number, count in self.pieces.items()},
+            data=self.data,
+            why=self.why,
+            role=self.data.get("role", "manager"),
+        )
 
 
 class ToldWindow(models.Model):

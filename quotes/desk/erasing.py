@@ -192,5 +192,9 @@ def forget_old(before: datetime) -> dict[str, int]:
     schedules, _ = Schedule.objects.filter(created_at__lt=before).delete()
     Opening.objects.filter(request__in=gone).delete()
     Request.objects.filter(pk__in=gone).delete()
-    letters = Letter.objects.filter(sent_at__lt=before).exclude(body="").update(body="")
+    letters = (
+        Letter.objects.filter(Q(sent_at__lt=before) | Q(dropped_at__lt=before))
+        .exclude(body="")
+        .update(body="")
+    )
     return {"requests": len(gone) + len(asked), "schedules": schedules, "letters": letters}

@@ -28,10 +28,11 @@ from quotes.enquiry_letters import (
 )
 from quotes.links import address_of, factory_address, invitation_address
 from quotes.lists.issue_states import acceptance_in_words, state_of
+from quotes.lists.overtaken import overtaken
 from quotes.lists.shop import sender, the_shop
 from quotes.mail_html import as_html
 from quotes.models import Acceptance, ChangeAsked, Invitation, Issue, Letter
-from quotes.post import LINK, new_message_id, send_due, wait_after
+from quotes.post import LINK, WAITING, Overtaken, new_message_id, send_due, wait_after
 from quotes.post import send as send_row
 from sizing.wording import speaking
 
@@ -157,8 +158,8 @@ def send_again(letter_pk: int) -> None:
     """Try a letter again that has failed or whose worker is gone; one that was sent stays sent."""
     letter = Letter.objects.select_for_update().get(pk=letter_pk)
     if letter.sent_at is None:
-        letter.attempts, letter.taken_at = 0, None
-        letter.save(update_fields=["attempts", "taken_at"])
+        letter.attempts, letter.taken_at, letter.dropped_at = 0, None, None
+        letter.save(update_fields=["attempts", "taken_at", "dropped_at"])
         send_letter.enqueue(letter.pk)
 
 
@@ -170,11 +171,13 @@ def send_letter(letter_pk: int) -> bool:
 
 def sweep() -> int:
     """Send every letter whose turn it is, whatever became of its task; how many went."""
-    return send_due(Letter.objects, _message)
+    return send_due(Letter.objects.filter(WAITING), _message)
 
 
 def _message(letter: Letter) -> EmailMultiAlternatives:
-    """The mail itself: plain text with HTML beside it."""
+    """The mail itself: plain text with HTML beside it. Raises Overtaken."""
+    if why := overtaken(letter):
+        raise Overtaken(why)
     body = letter.body.replace(LINK, _link(letter)) if LINK in letter.body else letter.body
     message = EmailMultiAlternatives(
         letter.subject,
@@ -228,6 +231,8 @@ def letter_state(letter: Letter) -> str:
     if letter.sent_at:
         at = timezone.localtime(letter.sent_at)
         return f"sent {short_date(at)}, {at:%H:%M}"
+    if letter.dropped_at:
+        return f"not sent: {letter.last_error}"
     if letter.last_error:
         return f"to be tried again: {letter.last_error}"
     if letter.taken_at and letter.taken_at < timezone.now() - wait_after(letter.attempts):

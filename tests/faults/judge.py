@@ -41,6 +41,8 @@ class Kept:
     # {Message-ID: (what caused it, how often it was tried)}, and how often each arrived.
     mails: dict[str, tuple[str, int]] = field(default_factory=dict)
     box: Counter = field(default_factory=Counter)
+    # The Message-IDs of those that were overtaken while they waited: they need not have arrived.
+    dropped: set[str] = field(default_factory=set)
     # {Message-ID: (receiver, subject, the pages it leads to)}, as written, and as each copy came.
     written: dict[str, tuple] = field(default_factory=dict)
     came: dict[str, set[tuple]] = field(default_factory=dict)
@@ -50,7 +52,7 @@ class Kept:
 
 def judge(books: Books, kept: Kept) -> list[tuple[str, str]]:
     """Everything that is wrong: (LOST, DOUBLED or HALVED, a sentence)."""
-    return [*_acts(books, kept), *_requests(books, kept.requests), *_mails(kept.mails, kept.box), *_letters(kept),
+    return [*_acts(books, kept), *_requests(books, kept.requests), *_mails(kept), *_letters(kept),
             *((HALVED, finding) for finding in kept.findings)]  # fmt: skip
 
 
@@ -83,13 +85,16 @@ def _requests(books: Books, kept: Mapping[str, list[tuple]]) -> Iterator[tuple[s
         yield DOUBLED, f"the request {kept[page]} was never acknowledged"
 
 
-def _mails(mails: Mapping[str, tuple[str, int]], box: Counter) -> Iterator[tuple[str, str]]:
+def _mails(kept: Kept) -> Iterator[tuple[str, str]]:
+    mails, box = kept.mails, kept.box
     causes = Counter(cause for cause, _ in mails.values())
     for cause, times in causes.items():
         if times > 1:
             yield DOUBLED, f"{times} mails of {cause}"
     for message, (cause, tries) in mails.items():
         if not box[message]:
+            if message in kept.dropped:
+                continue
             yield LOST, f"the mail of {cause} never arrived"
         elif box[message] > tries:
             yield DOUBLED, f"the mail of {cause} arrived {box[message]} times in {tries} tries"

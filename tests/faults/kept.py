@@ -19,6 +19,7 @@ def gather(box: Path) -> Kept:
     from ordering.verifying import findings
 
     kept = Kept(acts=acts(), said=said(), requests=requests(), mails=mails(), written=written())
+    kept.dropped = dropped()
     for path in box.glob("*.eml"):
         mail = email.message_from_bytes(path.read_bytes(), policy=email.policy.default)
         kept.box[mail["Message-ID"]] += 1
@@ -119,6 +120,19 @@ def mails() -> dict[str, tuple[str, int]]:
     for letter in Letter.objects.all():
         found[letter.message_id] = (letter.cause, letter.attempts)
     return found
+
+
+def dropped() -> set[str]:
+    """Message-IDs of the mails that were overtaken while they waited."""
+    from ordering.sending import POSTED
+    from quotes.models import Letter
+
+    rows = (POSTED, Letter.objects)
+    return {
+        name
+        for of in rows
+        for name in of.exclude(dropped_at=None).values_list("message_id", flat=True)
+    }
 
 
 def written() -> dict[str, tuple]:

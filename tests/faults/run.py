@@ -264,8 +264,9 @@ def finish(worker: Process, clock: Clock) -> None:
 def _unsent() -> bool:
     from ordering.sending import POSTED
     from quotes.models import Letter
+    from quotes.post import WAITING
 
-    return any(rows.filter(sent_at=None).exists() for rows in (POSTED, Letter.objects))
+    return any(rows.filter(WAITING).exists() for rows in (POSTED, Letter.objects))
 
 
 def free_port() -> int:
