@@ -16,6 +16,7 @@ from ordering.models import Shortage, Shutdown
 from ordering.publish import publish_again
 from ordering.states import NotAllowed
 from quotes.desk.holding import hold_one
+from sizing.box_length import too_long
 from sizing.models import Factory, Family, Part
 
 MOST_DAYS = 120
@@ -105,4 +106,8 @@ def finishes_of(factory: Factory) -> list[str]:
 
 
 def _short(words: str) -> str:
-    return " ".join(words.split())[:120]
+    """Why, in one line. Raises NotAllowed."""
+    words = " ".join(words.split())
+    if trouble := too_long(words, 120, "Why"):
+        raise NotAllowed(trouble)
+    return words

@@ -22,10 +22,15 @@ from ordering.models import Event, Order, OrderLine, PastOrder, ToldWindow
 from ordering.needs import need_of
 from ordering.replay import replay
 from ordering.states import Act, LineState, NotAllowed, OrderState, Window
+from sizing.box_length import too_long
 from sizing.people import name_of
 
 # With these the customer is told a window; the line's own, as it is expected after the event.
 TELLS_WINDOW = frozenset({Act.PLACED, Act.PROMISED, Act.MOVED, Act.WINDOW, Act.LATE, Act.REMADE})
+
+
+# As much of a reason as is kept.
+MOST_WHY = 500
 
 
 @dataclass(frozen=True)
@@ -71,6 +76,8 @@ def write(
     on = on or today
     if on > today:
         raise NotAllowed(f"{on} is still to come: write down what happened up to today.")
+    if trouble := too_long(why, MOST_WHY, "The reason"):
+        raise NotAllowed(trouble)
     order = hold_order(order_pk)
     lines = {line.number: line for line in lines_of(order)}
     log = list(order.events.all())
@@ -82,7 +89,7 @@ def write(
         pieces={str(number): count for number, count in pieces.items()},
         data={**(data or {}), "role": who.role},
         on=on,
-        why=why.strip()[:500],
+        why=why.strip().replace("\r\n", "\n"),
         by=who.name[:150],
     )
     before = [past.as_happened() for past in log]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 from datetime import date, timedelta
+from textwrap import shorten
 
 from django.db import OperationalError, transaction
 from django.db.models import QuerySet
@@ -11,7 +12,7 @@ from django.utils import timezone
 
 from ordering.attention import TELL_AGAIN_DAYS, is_late, really_moved
 from ordering.events.holding import hold_order
-from ordering.events.log import BY_ITSELF, note_needs, state_of, write
+from ordering.events.log import BY_ITSELF, MOST_WHY, note_needs, state_of, write
 from ordering.expected import lines_of, window_of
 from ordering.models import Event, Order, OrderLine
 from ordering.sentences import day, listed
@@ -105,4 +106,5 @@ def _because(order: Order, moved: dict[int, int]) -> str:
         words = _(
             "Orders from {factories} are now taking a different time than when we last wrote."
         )
-        return words.format(factories=listed(names))
+        # An order of so many factories that not all of them fit says so.
+        return shorten(words.format(factories=listed(names)), MOST_WHY, placeholder=" …")

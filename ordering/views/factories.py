@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from textwrap import shorten
 from typing import Any
 
 from django.contrib import messages
@@ -29,9 +30,13 @@ from ordering.states import NotAllowed
 from ordering.views.people import who_is
 from quotes.links import token_of
 from quotes.lists.shop import the_shop
+from sizing.box_length import too_long
 from sizing.downloads import as_file
 from sizing.lists import show
 from sizing.numerals import whole_numbers
+
+# Of who answers for a factory.
+MOST_NAME = 100
 
 
 def send(request: HttpRequest) -> HttpResponseBase:
@@ -124,8 +129,10 @@ def public(request: HttpRequest, token: str) -> HttpResponse:
     order = find(FactoryOrder, token)
     if order is None:
         raise Http404("There is no factory order at this address.")
-    name = " ".join(request.POST.get("name", "").split())[:100]
-    who = Who(f"{name or 'somebody'} of {order.factory.name}"[:150], "factory")
+    name = " ".join(request.POST.get("name", "").split())
+    who = Who(
+        shorten(f"{name or 'somebody'} of {order.factory.name}", 150, placeholder="…"), "factory"
+    )
     return _answering(request, order, who, "ordering/factory_public.html")
 
 
@@ -229,6 +236,8 @@ def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
 
     Somebody types what has left and a new date for the rest, and presses one button: both count.
     """
+    if trouble := too_long(posted.get("name", ""), MOST_NAME, "Your name"):
+        raise FormError("name", trouble)
     if posted.get("do") == "dealt":
         events.dealt_with(order.pk, posted.get("shown", ""), who)
         return "Kept: what the factory wrote is dealt with. What came since, if anything, stands below."

@@ -7,15 +7,19 @@ from collections.abc import Mapping, Sequence
 from django.db import IntegrityError, transaction
 
 from quotes import worklist
+from quotes.desk.drafts import QuoteError
 from quotes.desk.issuing import settle_changes
 from quotes.desk.posting import answer_asked, confirm_acceptance, tell_taken_back
 from quotes.documents.content import from_plain
 from quotes.lists.issue_states import state_of
 from quotes.lists.issues import moved_prices
 from quotes.models import Acceptance, ChangeAsked, Issue, Quote
+from sizing.box_length import too_long
 
 # Of one issue, that wait for the desk's answer.
 MOST_QUESTIONS = 5
+# Of why nothing came of a quote.
+MOST_LOST = 100
 
 
 class NotOpenError(Exception):
@@ -77,8 +81,10 @@ def accept(
 
 @transaction.atomic
 def say_why_lost(quote_pk: int, why: str) -> None:
-    """Keep why nothing came of a quote; said again it takes the place of what was said before."""
-    Quote.objects.filter(pk=quote_pk).update(lost_because=why.strip()[:100])
+    """Keep why nothing came of a quote; said again it takes the place of what was said before. Raises QuoteError."""
+    if trouble := too_long(why, MOST_LOST, "Why nothing came of it"):
+        raise QuoteError(trouble)
+    Quote.objects.filter(pk=quote_pk).update(lost_because=why.strip())
 
 
 def ordered(accepted: Acceptance) -> None:

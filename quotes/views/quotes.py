@@ -33,6 +33,7 @@ from quotes.lists.quotes import find_quotes, narrowed
 from quotes.models import Acceptance, Issue, Letter, Quote, QuoteLine, Request
 from quotes.pricing import PricingError
 from quotes.quote_form import HeadForm, LineForm, NewLineForm, SendForm, WordForm
+from sizing.box_length import too_long
 from sizing.downloads import as_file
 from sizing.lists import show
 from sizing.numerals import whole_number
@@ -278,8 +279,12 @@ def quote_next(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def quote_lost(request: HttpRequest, pk: int) -> HttpResponse:
     """Keep why nothing came of a quote, for the month's numbers."""
-    say_why_lost(get_object_or_404(Quote, pk=pk).pk, request.POST.get("why", ""))
-    messages.success(request, "Kept with the quote.")
+    try:
+        say_why_lost(get_object_or_404(Quote, pk=pk).pk, request.POST.get("why", ""))
+    except QuoteError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, "Kept with the quote.")
     return redirect("quote", pk)
 
 
@@ -287,7 +292,10 @@ def quote_lost(request: HttpRequest, pk: int) -> HttpResponse:
 def quote_settle(request: HttpRequest, pk: int) -> HttpResponse:
     """Answer one thing that the customer asked; the issue stands as it is."""
     quote = get_object_or_404(Quote, pk=pk)
-    answer = request.POST.get("answer", "")[:MOST_ANSWERED]
+    answer = request.POST.get("answer", "")
+    if trouble := too_long(answer, MOST_ANSWERED, "Your answer"):
+        messages.error(request, trouble)
+        return redirect("quote", pk)
     by, only = request.user.get_username(), whole_number(request.POST.get("asked", ""))
     asked = let_stand(quote.pk, by, answer, only)
     word = state_of(asked[-1].issue).word if asked else ""
@@ -304,9 +312,11 @@ def quote_settle(request: HttpRequest, pk: int) -> HttpResponse:
 def quote_take_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Take an issue back in which something is wrong, before somebody accepts it."""
     issue = get_object_or_404(Issue, pk=pk, issued_at__isnull=False)
-    why = request.POST.get("why", "").strip()[:MOST_ANSWERED]
-    if not why:
-        return _page(request, issue, 422, back="Say what is wrong: the customer reads it.")
+    why = request.POST.get("why", "").strip()
+    trouble = too_long(why, MOST_ANSWERED, "What is wrong")
+    if trouble or not why:
+        back = trouble or "Say what is wrong: the customer reads it."
+        return _page(request, issue, 422, back=back)
     try:
         take_back(issue.pk, request.user.get_username(), why)
     except NotOpenError as error:

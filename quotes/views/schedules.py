@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -37,8 +38,10 @@ from quotes.lists.schedules import (
 )
 from quotes.lists.specials import of_request
 from quotes.models import Schedule, ScheduleLine
-from quotes.schedule import MOST_LINES, fields_of, template_bytes
+from quotes.schedule import MOST_LINES, Field, fields_of, template_bytes
+from quotes.schedule.read import MOST_TEXT
 from sizing import lookup
+from sizing.box_length import too_long
 from sizing.columns import XLSX
 from sizing.downloads import as_file
 from sizing.lists import show
@@ -198,7 +201,7 @@ def line(request: HttpRequest, pk: int, line_pk: int) -> HttpResponse:
         try:
             found = correct_line(
                 line_pk,
-                {f.code: request.POST.get(f"cell-{f.code}", "")[:500] for f in fields},
+                _cells(request, fields),
                 [f.code for f in fields if f.unit and f"cannot-{f.code}" in request.POST],
                 left_out="left-out" in request.POST,
                 by=request.user.get_username(),
@@ -217,6 +220,15 @@ def line(request: HttpRequest, pk: int, line_pk: int) -> HttpResponse:
         "quotes/schedule_line.html",
         {"seen": seen, "schedule": found.schedule, "swapped": True},
     )
+
+
+def _cells(request: HttpRequest, fields: Sequence[Field]) -> dict[str, str]:
+    """What is typed in each box of a line. Raises ScheduleError."""
+    cells = {field.code: request.POST.get(f"cell-{field.code}", "") for field in fields}
+    for field in fields:
+        if trouble := too_long(cells[field.code], MOST_TEXT, field.heading):
+            raise ScheduleError(trouble)
+    return cells
 
 
 def _form(

@@ -39,6 +39,7 @@ from quotes.lists.specials import (
 from quotes.models import Enquiry, FactoryQuestion, Opening, Request, Special
 from quotes.special_forms import FlagForm, LeadTimeForm, PriceForm
 from quotes.worklist import changed_since
+from sizing.box_length import too_long
 from sizing.lengths import Unit
 from sizing.lists import show
 from sizing.numerals import whole_number
@@ -221,7 +222,11 @@ def special_do(request: HttpRequest, pk: int) -> HttpResponse:
         if not form.is_valid():
             return _special(request, pk, form, status=422)
     manager = has_role(request.user, "manager")
-    words = request.POST.get("words", "")[:2000]
+    words, why = request.POST.get("words", ""), request.POST.get("why", "")
+    trouble = too_long(words, 2000, "The words") or too_long(why, 500, "Why")
+    if trouble:
+        messages.error(request, trouble)
+        return redirect("special", pk)
     actions: dict[str, Callable[[], Special | Enquiry]] = {
         "ask": lambda: desk.ask_factory(pk, by=by, words=words),
         "ask-all": lambda: desk.ask_with_others(pk, by=by, words=words),
@@ -230,7 +235,7 @@ def special_do(request: HttpRequest, pk: int) -> HttpResponse:
             pk, whole_number(request.POST.get("question", "")), by=by, words=words
         ),
         "tell": lambda: prices.tell_refused(pk, by=by),
-        "close": lambda: desk.close(pk, by=by, why=request.POST.get("why", "")[:500]),
+        "close": lambda: desk.close(pk, by=by, why=why),
     }
     if manager:
         actions["check"] = lambda: prices.check(pk, by=by)
