@@ -10,7 +10,7 @@ from django.db.models import Count, Exists, F, OuterRef, Q, QuerySet, Sum
 from django.utils import timezone
 
 from ordering.models import Order, OrderLine
-from quotes.lists.issue_states import has_newer_out
+from quotes.lists.issue_states import can_be_accepted, has_newer_out
 from quotes.models import SENT_BACK, ChangeAsked, Issue, Quote, QuoteLine
 from sizing.lists import between
 
@@ -65,6 +65,8 @@ class Month:
     issued: int
     accepted: int
     open: int
+    # Sent back or taken back, and neither answered nor issued anew.
+    back: int
     lost: list[Lost]
     lost_count: int
     reasons: list[tuple[str, int]]
@@ -97,10 +99,10 @@ def month_of(first: date) -> Month:
     lines = made.aggregate(
         all=Count("pk"), specials=Count("pk", Q(quote_line__kind=QuoteLine.Kind.SPECIAL))
     )
-    issued, accepted, still = _issued(first, last)
+    issued, accepted, still, back = _issued(first, last)
     lost, count, reasons = _lost(first, last)
     return Month(
-        first, _taken(orders), lines["all"], lines["specials"], issued, accepted, still,
+        first, _taken(orders), lines["all"], lines["specials"], issued, accepted, still, back,
         lost, count, reasons, _left(first, last),
     )  # fmt: skip
 
@@ -124,19 +126,22 @@ def _taken(orders: QuerySet[Order]) -> list[Taken]:
     ]
 
 
-def _issued(first: date, last: date) -> tuple[int, int, int]:
-    """(quotes first issued in the month, those of them accepted by now, those that can still be)"""
+def _issued(first: date, last: date) -> tuple[int, int, int, int]:
+    """(quotes first issued in the month, those of them accepted by now, those that can still be, those that wait
+    for us)"""
     earlier = Issue.objects.filter(
         quote=OuterRef("quote"), issued_at__isnull=False, number__lt=OuterRef("number")
     )
     firsts = Issue.objects.filter(between("issued_at", first, last)).exclude(Exists(earlier))
-    standing = Issue.objects.filter(quote=OuterRef("quote"), valid_until__gte=timezone.localdate())
+    standing = can_be_accepted(timezone.localdate()).filter(quote=OuterRef("quote"))
+    back = ChangeAsked.objects.filter(SENT_BACK, issue__quote=OuterRef("quote"))
     told = firsts.aggregate(
         all=Count("pk"),
         accepted=Count("pk", Q(quote__acceptance__isnull=False)),
-        open=Count("pk", Q(Exists(standing), quote__acceptance=None)),
+        open=Count("pk", Q(Exists(standing))),
+        back=Count("pk", Q(Exists(back), quote__acceptance=None)),
     )
-    return told["all"], told["accepted"], told["open"]
+    return told["all"], told["accepted"], told["open"], told["back"]
 
 
 def _lost(first: date, last: date) -> tuple[list[Lost], int, list[tuple[str, int]]]:

@@ -82,6 +82,20 @@ def has_newer_out() -> Exists:
     return Exists(newer.filter(issued_at__isnull=False))
 
 
+def can_be_accepted(day: date | Place) -> QuerySet[Issue]:
+    """The open issues of a day, as `state_of` has them, as a question to the database."""
+    return (
+        Issue.objects.filter(
+            ~has_newer_out(),
+            issued_at__isnull=False,
+            quote__acceptance=None,
+            valid_until__gte=day,
+        )
+        .exclude(pk__in=ChangeAsked.objects.filter(SENT_BACK).values("issue"))
+        .exclude(Exists(holding_given_up(day).filter(issue=OuterRef("pk"))))
+    )
+
+
 def holding_given_up(day: date | Place) -> QuerySet[QuoteLine]:
     """Lines with a part that its factory makes no more: nobody may accept an issue of them."""
     return QuoteLine.objects.filter(part__revision__family__not_made_from__lte=day)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import date, datetime, timedelta
 
-from django.db.models import Case, Count, Exists, OuterRef, QuerySet, When
+from django.db.models import Case, Count, QuerySet, When
 from django.utils import timezone
 
-from quotes.lists.issue_states import has_newer_out, holding_given_up
-from quotes.models import SENT_BACK, ChangeAsked, Issue, Request
+from quotes.lists.issue_states import can_be_accepted
+from quotes.models import ChangeAsked, Issue, Request
 from quotes.worklist import calls
 from sizing.standing import Place
 
@@ -55,15 +55,8 @@ def quotes_lapsing(
     today = today or timezone.localdate()
     until = until or today + LAPSING
     return (
-        Issue.objects.filter(
-            ~has_newer_out(),
-            issued_at__isnull=False,
-            quote__acceptance=None,
-            valid_until__gte=today,
-            valid_until__lte=until,
-        )
-        .exclude(pk__in=ChangeAsked.objects.filter(SENT_BACK).values("issue"))
-        .exclude(Exists(holding_given_up(today).filter(issue=OuterRef("pk"))))
+        can_be_accepted(today)
+        .filter(valid_until__lte=until)
         .select_related("quote__customer")
         .order_by("valid_until", "pk")
     )

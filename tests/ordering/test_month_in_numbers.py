@@ -11,7 +11,11 @@ from django.utils import timezone
 from ordering.events import HandLine, give_dates, place_by_hand, shipped
 from ordering.lists.month import month_of
 from ordering.models import OrderLine
+from quotes.desk.accepting import ask_for_changes, take_back
+from quotes.desk.drafts import next_issue
+from quotes.desk.issuing import issue_quote
 from quotes.models import Issue, Quote
+from sizing.models import Family
 from tests.ordering.placed import CLERK, FACTORY, load_shop, sent_order, user
 from tests.quotes.shop import cottage_opening, issued_quote, part_opening
 
@@ -79,6 +83,23 @@ def test_what_left_and_what_of_it_late(built, first):
     OrderLine.objects.filter(pk=line.pk).update(told_latest=day, promised_on=day)
     (left,) = month_of(first).left
     assert (left.lines, left.late, left.broken) == (1, 1, 1)
+
+
+@pytest.mark.parametrize("what", ["taken back", "sent back", "made no more", "next issue out"])
+def test_what_can_still_be_accepted(first, what):
+    """A quote that its customer can't accept is not counted as one that can, whatever its last day."""
+    issue = Issue.objects.latest("pk")
+    if what == "taken back":
+        take_back(issue.pk, "ann", "a wrong price")
+    elif what == "sent back":
+        ask_for_changes(issue.pk, name="Una", measures={}, words="the other finish")
+    elif what == "made no more":
+        Family.objects.update(not_made_from=timezone.localdate())
+    else:
+        issue_quote(next_issue(issue.quote_id).pk, "ann")
+    month = month_of(first)
+    assert (month.issued, month.accepted) == (3, 1)
+    assert (month.open, month.back) == (what == "next issue out", "back" in what)
 
 
 @pytest.mark.parametrize("asked", ["", "?month=2026-13", "?month=never", "?month=9999-12"])
