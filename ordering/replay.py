@@ -128,7 +128,7 @@ def _sent(line: LineState, count: int, event: Happened, number: int) -> LineStat
 
 def _acknowledged(line: LineState, count: int, event: Happened, number: int) -> LineState:
     _from(line, Step.SENT)
-    return replace(line, begun=Step.ACKNOWLEDGED)
+    return replace(line, begun=Step.ACKNOWLEDGED, confirmed_on=event.on)
 
 
 def _promised(line: LineState, count: int, event: Happened, number: int) -> LineState:
@@ -140,7 +140,8 @@ def _promised(line: LineState, count: int, event: Happened, number: int) -> Line
         raise NotAllowed("has no other date that could be moved.")
     begun = Step.ACKNOWLEDGED if line.begun is Step.SENT else line.begun
     slipped = line.promised_on is not None and on > line.promised_on
-    return replace(line, begun=begun, promised_on=on, slipped=slipped)
+    confirmed = line.confirmed_on or event.on
+    return replace(line, begun=begun, promised_on=on, slipped=slipped, confirmed_on=confirmed)
 
 
 def _making(line: LineState, count: int, event: Happened, number: int) -> LineState:

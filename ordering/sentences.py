@@ -150,6 +150,33 @@ def _still_to_leave(line: LineState, window: Window | None, today: date) -> str:
     return said
 
 
+def at_its_factory(line: LineState, today: date) -> str:
+    """How a line of which something still goes stands, said to its factory, which reads English: what they
+    have said and done, and what we wait for."""
+    if line.step is Step.AGAIN:
+        return "Lost or broken after it left you; what takes its place is a line of its own"
+    if line.left == line.going and line.arrived:
+        part = "" if line.arrived + line.lost == line.left else " in part"
+        return f"It has left you and is with us{part}"
+    if line.left == line.going:
+        return f"It left you on {_on(line.left_on, today)}"
+    if line.held:
+        return "On hold: please wait until we write again"
+    said = f"Sent to you on {_on(line.sent_on, today)}; you have not answered yet"
+    if line.begun is Step.MAKING:
+        said = "You are making it"
+    elif line.confirmed_on:
+        said = f"You confirmed it on {_on(line.confirmed_on, today)}"
+    if line.promised_on:
+        leaves = "leaves" if line.promised_on >= today else "was to leave"
+        said += f"; by your date it {leaves} you on {_on(line.promised_on, today)}"
+    return f"{said}; {line.left} of {line.going} have left you" if line.left else said
+
+
+def _on(known: date | None, today: date) -> str:
+    return day(known, today) if known else "a day not noted"
+
+
 def listed(words: Iterable[str]) -> str:
     """a, b and c"""
     said = list(words)

@@ -162,6 +162,8 @@ class LineState:
     # When it was placed; of a line made again, when that was written.
     since: date | None = None
     sent_on: date | None = None
+    # When its factory first said that it has it, or gave a date.
+    confirmed_on: date | None = None
     # When the last of the pieces left that have.
     last_left_on: date | None = None
     promised_on: date | None = None

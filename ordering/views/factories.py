@@ -26,6 +26,7 @@ from ordering.links import find, page_of_factory
 from ordering.lists.orders import factory_orders, lines_to_send
 from ordering.lists.pages import FACTORY_ORDERS, TO_SEND
 from ordering.models import FactoryOrder, OrderLine
+from ordering.sentences import at_its_factory
 from ordering.states import NotAllowed
 from ordering.views.people import who_is
 from quotes.links import token_of
@@ -197,6 +198,7 @@ def _rows(order: FactoryOrder, posted: Mapping[str, str]) -> list[dict[str, Any]
             {
                 "line": line,
                 "state": now,
+                "stands_with_them": at_its_factory(now, timezone.localdate()),
                 "openings": [] if line.part_number else openings_of(line),
                 "waits": waits,
                 "open": waits > 0,
