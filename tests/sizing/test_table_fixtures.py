@@ -1,6 +1,7 @@
 """The demo's workbooks are what fixtures/build.py makes, and they hold together."""
 
 import json
+import re
 
 import pytest
 
@@ -49,3 +50,13 @@ def test_one_finish_lacks_one_size():
     lacking = {(p.row, p.finish) for p in liner.parts if p.part_number is None}
     assert len(lacking) == 1
     assert {finish for _, finish in lacking} == {"chalk"}
+
+
+@pytest.mark.parametrize("table", TABLES, ids=lambda table: table.code)
+def test_words_for_whoever_reads_them(table):
+    """How to measure and what fits is read out by the desk and read by customers: nobody in them is "me", and
+    nothing in them is a clerk's to do."""
+    read = [m.how_to for m in table.measures] + [f.otherwise for f in table.fit]
+    read += [said for _language, _text, said in table.words]
+    desks = r"(?i)\b(me|us|we|ask for|offer|dígame|díganos|pida|ofrezca)\b"
+    assert not [words for words in read if re.search(desks, words)]
