@@ -11,6 +11,7 @@ from ordering.lists.orders import LineView
 from ordering.models import Order, OrderLine
 from ordering.states import Cause
 from quotes.allot import round_money
+from quotes.documents.compose import freight_of_rest
 from quotes.documents.content import from_plain, show_amount
 from quotes.lists.prices import breaks_on
 from quotes.models import QuoteLine
@@ -60,10 +61,8 @@ def breaks_lost(order: Order, lines: Iterable[LineView]) -> list[str]:
     """For the desk, a sentence for each line whose quantity break the rest of the order earns no more, or
     less of: by the breaks of the day of the quote, and what that makes. Nothing is booked by it.
     """
-    fewer = Counter[int]()
     views = list(lines)
-    for line, count in _fewer(views):
-        fewer[line.number] += count
+    fewer = _by_number(views)
     if not fewer or order.acceptance is None:
         return []
     document = from_plain(order.acceptance.issue.document)
@@ -87,6 +86,42 @@ def breaks_lost(order: Order, lines: Iterable[LineView]) -> list[str]:
                 "included."
             )
     return said
+
+
+def freight_changed(order: Order, lines: Iterable[LineView]) -> str:
+    """For the desk, what the rest of an order that is cancelled in part goes for, by the freight rates of the day
+    of the quote, where that is not what was quoted; else nothing. Nothing is booked by it.
+    """
+    views = list(lines)
+    fewer = _by_number(views)
+    if not fewer or order.acceptance is None or not any(view.state.going for view in views):
+        return ""
+    issue, currency = order.acceptance.issue, order.currency
+    document = from_plain(issue.document)
+    quoted = document.sums.freight
+    if document.issued_on is None or not quoted:
+        return ""
+    said = f"Freight was quoted at {show_amount(quoted, currency, True)}"
+    if issue.freight is not None:
+        return f"{said}, as agreed for all of it: ask what the rest goes for."
+    left = {row.number: row.quantity - fewer[row.number] for row in document.lines}
+    rest = freight_of_rest(issue, left, document.issued_on)
+    if rest.amount is None or rest.amount == quoted:
+        return ""
+    apart = quoted - rest.amount
+    apart += round_money(apart * document.sums.freight_tax / quoted, currency)
+    return (
+        f"{said}; the rest is {rest.words} for {show_amount(rest.amount, currency, True)}: "
+        f"{show_amount(abs(apart), currency, True)} {'less' if apart > 0 else 'more'}, tax included."
+    )
+
+
+def _by_number(views: Sequence[LineView]) -> Counter[int]:
+    """{line's number as ordered: how many pieces of it are not paid for}"""
+    fewer = Counter[int]()
+    for line, count in _fewer(views):
+        fewer[line.number] += count
+    return fewer
 
 
 def _fewer(views: Sequence[LineView]) -> Iterator[tuple[OrderLine, int]]:

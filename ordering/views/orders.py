@@ -20,7 +20,7 @@ from ordering.find_forms import OrdersFind
 from ordering.forms import AgainForm, DepositForm, FormError, HandOrderForm, count_of, day_of
 from ordering.links import page_of
 from ordering.lists.finding import orders_asked_for
-from ordering.lists.money import breaks_lost, owed
+from ordering.lists.money import breaks_lost, freight_changed, owed
 from ordering.lists.orders import (
     about,
     history,
@@ -102,6 +102,7 @@ def _page(
         "lines": lines,
         "owed": owed(order, views),
         "breaks_lost": breaks_lost(order, views),
+        "freight_changed": freight_changed(order, views),
         "misses": misses(order, views),
         "to_settle": order.deposit_paid and not any(view.state.going for view in views),
         "history": history(order),

@@ -170,6 +170,17 @@ def _lead(line: QuoteLine, told: Mapping[tuple[int, str], Enquiry]) -> str:
     return prices.lead_time(line.part.revision, line.part.part_number)
 
 
+def freight_of_rest(issue: Issue, left: Mapping[int, int], on: date) -> Freight:
+    """How what is `left` of an issue's lines, {number: pieces or pairs}, goes by the rates of a day."""
+    lines = []
+    for number, line in enumerate(_stored(issue), 1):
+        # Of this reading of the line alone; nothing is stored.
+        line.quantity = left.get(number, 0)
+        if line.quantity:
+            lines.append(line)
+    return _freight(issue, lines, on)
+
+
 def _freight(issue: Issue, lines: Sequence[QuoteLine], on: date) -> Freight:
     if issue.pickup:
         return Freight("pickup", Decimal(0), _("picked up at the counter"))
