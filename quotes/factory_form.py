@@ -16,7 +16,7 @@ from quotes.enquiries import MOST_WEEKS, weeks_typed
 from quotes.lists.letters import TAKES_ANSWERS, Standing, standing, thing_of, why_closed
 from quotes.models import Enquiry
 from sizing.day_field import DayField
-from sizing.prices import MOST_PRICE, is_currency, minor_units
+from sizing.prices import MOST_PRICE, is_currency, minor_units, no_money
 
 PRICE = {"max_digits": 12, "decimal_places": 4}
 DECIMAL = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
@@ -112,14 +112,10 @@ class SameForm(TermsForm):
     def clean(self) -> dict[str, Any]:
         said = super().clean()
         code = said.get("currency", "").upper()
-        if code and not is_currency(code):
-            self.add_error("currency", _no_currency(code))
+        if code and (trouble := no_money(code)):
+            self.add_error("currency", trouble)
         self.check_terms(said)
         return said
-
-
-def _no_currency(code: str) -> str:
-    return f"“{code}” is no currency: type its three letters, such as USD."
 
 
 class AnswerForm(TermsForm):
@@ -193,8 +189,8 @@ class AnswerForm(TermsForm):
 
     def _need_price(self, said: dict[str, Any]) -> None:
         code = (said.get("currency") or "").upper()
-        if not is_currency(code) and "currency" not in self.errors:
-            self.add_error("currency", _no_currency(code))
+        if (trouble := no_money(code)) and "currency" not in self.errors:
+            self.add_error("currency", trouble)
         cost = said.get("unit_cost")
         if cost is None:
             if "unit_cost" not in self.errors:

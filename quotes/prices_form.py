@@ -15,7 +15,7 @@ from sizing.lengths import LengthError, Unit, parse_length
 from sizing.models import Family
 from sizing.numerals import whole_number
 from sizing.place_fields import CountryField, RegionField, read_region
-from sizing.prices import is_currency
+from sizing.prices import no_money
 from sizing.weights import WeightError, WeightUnit, parse_weight
 
 _NONE = ("", "-", "none")
@@ -143,8 +143,8 @@ class FreightForm(_ListForm):
 
 def _currency(text: str) -> str:
     code = text.upper()
-    if not is_currency(code):
-        raise forms.ValidationError(f"{code} is no currency: type one such as USD or CAD.")
+    if trouble := no_money(code):
+        raise forms.ValidationError(trouble)
     return code
 
 

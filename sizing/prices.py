@@ -23,6 +23,36 @@ def is_currency(code: str) -> bool:
     return code not in _NOT_PAID_IN and not code.startswith("XB")
 
 
+def no_money(code: str) -> str:
+    """One sentence on a typed code that nobody pays in, what to type instead; nothing of one that is in use."""
+    if not is_currency(code):
+        return f"“{code}” is no currency of ISO 4217; type its three letters, such as USD."
+    gone = _gone().get(code)
+    if gone is None:
+        return ""
+    year, instead = gone
+    return f"“{code}” has been no money since {year}; type what is paid in now, such as {instead}."
+
+
+@lru_cache(maxsize=1)
+def _gone() -> dict[str, tuple[int, str]]:
+    """{code: the year in which the last country gave it up, what is paid with there now}, by the same tables as
+    `_in_use`. What they know no end of is not gone: they are late with new money, and hold no funds."""
+    last: dict[str, tuple[tuple[int, int, int], str]] = {}
+    still = set()
+    for territory, rows in get_global("territory_currencies").items():
+        for code, _begun, end, _tender in rows:
+            if end is None:
+                still.add(code)
+            else:
+                last[code] = max(last.get(code, ((0, 0, 0), "")), (end, territory))
+    return {
+        code: (end[0], next(iter(get_territory_currencies(territory)), "USD"))
+        for code, (end, territory) in last.items()
+        if code not in still
+    }
+
+
 @lru_cache(maxsize=1)
 def _in_use() -> frozenset[str]:
     """What some country pays with today, by the Unicode tables of currencies and countries that Babel carries."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sizing.lengths import Length, Unit
-from sizing.prices import is_currency
+from sizing.prices import no_money
 from sizing.weights import Weight, WeightUnit
 from sizing.workbook.cells import Line, fold
 from sizing.workbook.notes import Notes
@@ -66,10 +66,8 @@ def read_facts(sheet: Sheet, notes: Notes) -> Facts:
     if weight_unit is None:
         weight_unit = "kg" if unit == "mm" else "lb"
     currency = (line.text("currency", 40) or "").upper()
-    if currency and not is_currency(currency):
-        line.problem(
-            "currency", f"“{currency}” is no currency of ISO 4217; type a code such as USD."
-        )
+    if currency and (trouble := no_money(currency)):
+        line.problem("currency", trouble)
     least = line.whole("lead_weeks_min", 0, MOST_WEEKS)
     most = line.whole("lead_weeks_max", 0, MOST_WEEKS)
     if least is not None and most is not None and least > most:

@@ -2,9 +2,11 @@
 
 import pytest
 
+from quotes.factory_form import SameForm
 from quotes.models import Shop
+from quotes.prices_form import FreightForm
 from quotes.staff_forms import ShopForm
-from sizing.prices import currencies
+from sizing.prices import currencies, no_money
 
 
 @pytest.mark.parametrize("code", ["USD", "CAD", "EUR", "JPY", "KWD", "XOF", "MXN"])
@@ -31,3 +33,27 @@ def test_the_shops_own_stays():
     form = ShopForm(instance=Shop(currency="DEM"))
     assert '<option value="DEM" selected>DEM, German Mark</option>' in str(form["currency"])
     assert '"DEM"' not in str(ShopForm(instance=Shop(currency="USD"))["currency"])
+
+
+@pytest.mark.parametrize(
+    ("code", "words"),
+    [
+        ("USD", ""),
+        # The tables know no country that pays in these, and no day on which one stopped.
+        ("CNH", ""),
+        ("DEM", "“DEM” has been no money since 2002; type what is paid in now, such as EUR."),
+        ("FRF", "“FRF” has been no money since 2002; type what is paid in now, such as EUR."),
+        ("XAU", "“XAU” is no currency of ISO 4217; type its three letters, such as USD."),
+        ("EU", "“EU” is no currency of ISO 4217; type its three letters, such as USD."),
+    ],
+)
+def test_typed(code, words):
+    """Money that went is refused with what to type; what may be new is not."""
+    assert no_money(code) == words
+
+
+def test_typed_by_a_manager_and_a_factory():
+    """Freight, margins and a factory's answer are in money that somebody pays with."""
+    said = {"currency": "dem"}
+    assert "no money since 2002" in str(FreightForm(said).errors["currency"])
+    assert "no money since 2002" in str(SameForm(said).errors["currency"])

@@ -35,7 +35,7 @@ def test_a_rule_is_stored():
 @pytest.mark.parametrize(
     "changed, words",
     [
-        ({"currency": "xxx"}, "XXX is no currency"),
+        ({"currency": "xxx"}, "“XXX” is no currency"),
         ({"percent": "-1"}, "greater than or equal to 0"),
         ({"percent": ""}, "required"),
         ({"in_force_from": "soon"}, "is no day"),
