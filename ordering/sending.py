@@ -88,6 +88,7 @@ def message_of(notice: Notice) -> EmailMultiAlternatives:
         body=notice.body.replace(LINK, link),
         from_email=sender(),
         to=[notice.to],
+        cc=notice.factory_order.factory.copies if notice.factory_order else None,
         reply_to=[notice.reply_to] if notice.reply_to else None,
         headers={"Message-ID": notice.message_id, "Auto-Submitted": "auto-generated"},
     )

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import holidays
 from django import forms
+from django.core.validators import validate_email
 from django.utils import timezone
 
 from sizing.day_field import DayField
@@ -13,6 +15,9 @@ from sizing.models import Factory
 from sizing.place_fields import CountryField, RegionField, read_region
 from sizing.table import SizeTable
 from sizing.workbook import MOST_FILE_BYTES, WorkbookError, read_workbook
+
+# Of a mail to a factory, besides the one it goes to.
+MOST_COPIES = 5
 
 
 class UploadForm(forms.Form):
@@ -66,8 +71,31 @@ class FactoryForm(forms.ModelForm):
 
     class Meta:
         model = Factory
-        fields = ["email", "contact", "country", "region"]
-        labels = {"email": "E-mail for orders and enquiries", "contact": "Contact's name"}
+        fields = ["email", "copies_to", "contact", "country", "region"]
+        labels = {
+            "email": "E-mail for orders and enquiries",
+            "copies_to": "Copies go to",
+            "contact": "Contact's name",
+        }
+        help_texts = {
+            "copies_to": "More of its addresses, with commas between; who gets a copy can answer by its link, too."
+        }
+
+    def clean_copies_to(self) -> str:
+        """Each address once, and none that the mail itself goes to."""
+        typed = re.split(r"[\s,;]+", self.cleaned_data["copies_to"].strip())
+        found = {one.casefold(): one for one in typed if one}
+        found.pop(self.cleaned_data.get("email", "").casefold(), None)
+        if found and self.cleaned_data.get("email") == "":
+            raise forms.ValidationError("Type where the mail itself goes first.")
+        for one in found.values():
+            try:
+                validate_email(one)
+            except forms.ValidationError:
+                raise forms.ValidationError(f"“{one[:80]}” is no e-mail address.") from None
+        if len(found) > MOST_COPIES:
+            raise forms.ValidationError(f"{len(found)} are too many: type {MOST_COPIES} at most.")
+        return ", ".join(found.values())
 
     def clean(self) -> dict[str, Any]:
         """The working days are counted by these two, so the region must be known to the calendar."""

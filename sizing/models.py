@@ -18,6 +18,8 @@ from sizing.weights import WeightUnit
 class Factory(models.Model):
     name = models.CharField(max_length=120, unique=True)
     email = models.EmailField(blank=True)
+    # Who else gets what is mailed there, with commas between.
+    copies_to = models.CharField(max_length=500, blank=True, default="")
     contact = models.CharField(max_length=120, blank=True)
     # ISO 3166 country and state: they choose the public holidays of the factory's calendar.
     country = models.CharField(max_length=2, default="US")
@@ -28,6 +30,11 @@ class Factory(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def copies(self) -> list[str]:
+        """The addresses besides its e-mail that each mail to it goes to."""
+        return [one for one in self.copies_to.split(", ") if one]
 
 
 class Facts(models.Model):

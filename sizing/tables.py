@@ -196,10 +196,16 @@ def _draft(revision: models.Revision) -> models.Revision:
 
 @transaction.atomic
 def set_factory(
-    factory: models.Factory, *, email: str, contact: str, country: str, region: str
+    factory: models.Factory,
+    *,
+    email: str,
+    contact: str,
+    country: str,
+    region: str,
+    copies_to: str = "",
 ) -> models.Factory:
     """Whom the desk writes to, and the country and state whose holidays the factory keeps."""
-    factory.email, factory.contact = email, contact
+    factory.email, factory.copies_to, factory.contact = email, copies_to, contact
     factory.country, factory.region = country, region
     factory.save()
     return factory

@@ -184,6 +184,7 @@ def _message(letter: Letter) -> EmailMultiAlternatives:
         body,
         sender(),
         to=[letter.to],
+        cc=letter.enquiry.factory.copies if letter.enquiry else None,
         # The desk's own address may be one that nobody reads.
         reply_to=[the_shop().email] if the_shop().email else None,
         # The same through every attempt, so that a receiver knows a second copy for what it is.
