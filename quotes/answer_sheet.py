@@ -92,7 +92,10 @@ class AnswerSheet:
 
     @property
     def spoken_against(self) -> str:
-        """What a number says against the answer: until it is cleared nothing is offered, nor called certain."""
+        """What a number says against the answer: until it is cleared nothing is offered, nor called certain. Where
+        its unit is asked for, that is the answer."""
+        if self.answer and self.answer.reason == "unit":
+            return ""
         return self.mixed_up or self.misfits
 
     @property

@@ -53,6 +53,10 @@ CASES = {
         {"m-upper_glass": "47 7/8", "m-lower_glass": "20 1/4", "m-opening": "20 1/4"},
         ["No window is like this: its opening height is 20 1/4 and the glass in it 47 7/8 and 20 1/4."],
     ),
+    "a number of the other unit is asked about before its box is": (
+        {"m-upper_glass": "390", "m-lower_glass": "390", "m-opening": "47 7/8"},
+        ["Ask the caller", "390 in is far from every size, 390 mm (15 11/32 in) is not. Ask which it is"],
+    ),
     "a hair's breadth apart has no sign": ({**SETTLED, "m-opening": "1216 mm"}, [" under 1/16 "]),
     "just outside its class": (
         {"m-upper_glass": "46 1/2", "m-opening": "100 3/8", "m-sash_weight": "28.1", "finish": "ash"},
@@ -89,6 +93,7 @@ def test_nothing_is_called_mixed_up_that_can_be(clerk, liner):
         {"m-upper_glass": "15 1/2", "m-lower_glass": "23 3/4", "m-opening": "46 5/8"},
         {"m-upper_glass": "60", "m-lower_glass": "60", "m-opening": "130"},
         {**SETTLED, "m-upper_glass": "19 1/4", "m-sash_weight": "12", "finish": "ash"},
+        {"m-upper_glass": "390", "m-lower_glass": "390", "m-opening": "47 7/8"},
     ):
         told = words_of(clerk.post("/counter/answer/?o=0", page(measures)))
         assert "No window is like this" not in told and "does not explain" not in told
