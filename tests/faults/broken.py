@@ -30,7 +30,7 @@ def sent_before() -> None:
         rows.model.objects.filter(pk=pk).update(sent_at=timezone.now(), attempts=1)
         try:
             write(rows.model.objects.get(pk=pk)).send()
-        except OSError:
+        except (OSError, post.Overtaken):
             return False
         return True
 

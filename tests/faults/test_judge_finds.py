@@ -85,3 +85,13 @@ def test_words_are_not_lost(book):
     said = books()
     getattr(said, book).append("note of ann")
     assert [found for found, _ in judge(said, kept())] == [LOST]
+
+
+def test_what_was_overtaken_need_not_arrive():
+    """A mail that was dropped while it waited is not lost; twice in one try it is still doubled."""
+    there = kept()
+    there.dropped.add("<1@x>")
+    there.box.pop("<1@x>")
+    assert judge(books(), there) == []
+    there.box.update(["<1@x>"] * 2)
+    assert [found for found, _ in judge(books(), there)] == [DOUBLED]
