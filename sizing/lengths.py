@@ -113,9 +113,10 @@ def parse_length(text: str, unit: Unit) -> Length:
         return length
 
 
-def names_unit(said: object) -> bool:
-    """Whether a length that could be read was given with a unit of its own; a plain number has none."""
-    return isinstance(said, str) and any(q.unit for q in quantities(said, _LENGTH))
+@lru_cache(maxsize=8192)
+def names_unit(text: str) -> bool:
+    """Whether a text that `parse_length` can read gives a unit of its own."""
+    return any(one.unit for one in quantities(text, _LENGTH))
 
 
 def _shorter(said: list[Quantity], unit: Unit) -> str:

@@ -58,10 +58,9 @@ def read_opening(
                 if measure.kind == "weight":
                     weight = _weight(said, table)
                 else:
-                    plain, roughly = said_as_about(said) if isinstance(said, str) else (said, False)
-                    lengths[measure.code] = _length(plain, table)
+                    lengths[measure.code], roughly, unitless = _length(said, table)
                     about |= {measure.code} if roughly else set()
-                    bare |= set() if names_unit(plain) else {measure.code}
+                    bare |= {measure.code} if unitless else set()
             except (LengthError, WeightError) as problem:
                 problems[code] = f"{measure.label}: {problem}"
     error, estimated = None, False
@@ -100,15 +99,17 @@ def _unknown(table: SizeTable, code: str) -> str:
     return f"“{code}” is no measure of {table.name}: {hint}"
 
 
-def _length(said: object, table: SizeTable) -> Length:
+def _length(said: object, table: SizeTable) -> tuple[Length, bool, bool]:
+    """The length, whether it is said as "about", and whether it is said without a unit."""
     if isinstance(said, str):
-        return parse_length(said, table.unit)
+        plain, roughly = said_as_about(said)
+        return parse_length(plain, table.unit), roughly, not names_unit(plain)
     if isinstance(said, bool) or not isinstance(said, (int, float, Fraction, Decimal)):
         raise LengthError(f"{said!r} is no length: give a text such as 17 3/8 or a number.")
     length = from_number(said, table.unit)
     if length <= 0:
         raise LengthError(f"{said} is no length: give a number above zero.")
-    return length
+    return length, False, True
 
 
 def _weight(said: object, table: SizeTable) -> Weight:
