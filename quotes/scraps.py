@@ -16,6 +16,10 @@ _TRANSLATED = str.maketrans(
 )
 
 
+# Fewer digits stand in nearly every phone number.
+_TELLS = 5
+
+
 def plain(text: str) -> str:
     """Lower case, without accents: "Benoît DUPRÉ" and "benoit dupre" are one."""
     if text.isascii() and text.isprintable():
@@ -65,7 +69,8 @@ def wanted(scrap: str) -> list[list[str]]:
         number = digits(word)
         if len(number) >= 3 and not re.search(r"[^\W\d_]", word):
             # Typed at home with the trunk's 0 or 1, kept with the country's code, or the other way round.
-            choices += [number, number.lstrip("0"), number.removeprefix("1")]
+            without = (number.lstrip("0"), number.removeprefix("1"))
+            choices += [number, *(bare for bare in without if len(bare) >= _TELLS)]
         found.append([choice for choice in dict.fromkeys(choices) if choice])
     return found
 
