@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import sys
 from collections.abc import Iterable
 
 from ordering.models import Order, OrderLine
@@ -23,16 +22,6 @@ def tokens(text: str) -> list[str]:
         if len(parts) > 1 and "@" not in chunk:
             found.append("".join(parts)[:LONGEST])
     return found
-
-
-def after(word: str) -> str:
-    """The first text behind all that begin with the word, letter by letter as Unicode numbers them."""
-    for place in range(len(word) - 1, -1, -1):
-        letter = ord(word[place]) + 1
-        if letter <= sys.maxunicode:
-            # The numbers between these are no letters, and no database takes them.
-            return word[:place] + chr(0xE000 if 0xD800 <= letter < 0xE000 else letter)
-    return word + chr(sys.maxunicode)
 
 
 def digits_of(reference: str) -> str:

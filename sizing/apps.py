@@ -1,8 +1,9 @@
 from django.apps import AppConfig
-from django.db.models import BigAutoField
+from django.db.models import BigAutoField, CharField
 from django.utils import translation
 
 from sizing.among import Among
+from sizing.begins import Begins
 from sizing.wording import translate_with
 
 
@@ -12,3 +13,4 @@ class SizingConfig(AppConfig):
     def ready(self) -> None:
         translate_with(translation)
         BigAutoField.register_lookup(Among)
+        CharField.register_lookup(Begins)

@@ -7,7 +7,7 @@ five milliseconds, and one.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from copy import copy
 from typing import Any, Generic, TypeVar
 
@@ -28,18 +28,21 @@ AT_ONCE = 5000
 class Place(Expression):
     """In a question the place of a value that is given with each asking, as a filter's right side.
 
-    `kind` is the value's field; None: keys, for `__among`.
+    `kind` is the value's field; None: keys, for `__among`. `make` makes of the value what the database is told.
     """
 
-    def __init__(self, name: str, kind: Field | None = None) -> None:
+    def __init__(
+        self, name: str, kind: Field | None = None, make: Callable[[Any], Any] | None = None
+    ) -> None:
         super().__init__(kind)
-        self.name, self.kind = name, kind
+        self.name, self.kind, self.make = name, kind, make
 
     def as_sql(self, compiler: Any, connection: BaseDatabaseWrapper) -> tuple[str, list[Any]]:
         return "%s", [self]
 
     def told(self, given: Any, connection: BaseDatabaseWrapper) -> Any:
         """The value as this database takes it; EmptyResultSet among no keys: nothing is asked then."""
+        given = self.make(given) if self.make else given
         if self.kind is not None:
             return self.kind.get_db_prep_value(given, connection)
         if not given:

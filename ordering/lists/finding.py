@@ -6,6 +6,8 @@ import re
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 from typing import Any
 
 from django.db.models import Case, CharField, Count, Exists, OuterRef, Q, QuerySet, Subquery, When
@@ -13,7 +15,7 @@ from django.db.models.functions import Coalesce
 
 from ordering.models import Order, OrderLine, OrderWord
 from ordering.states import Step
-from ordering.words import after, tokens
+from ordering.words import tokens
 from quotes.models import Customer, Quote
 from quotes.scraps import wanted
 from quotes.searched import (
@@ -89,7 +91,7 @@ class _Word:
         if orders is not None and None not in people:
             return cls.known(choices[0], orders, set().union(*people))
         # Asked of each order on the way through the newest: so many hold it that the first few come soon.
-        held = Q(Exists(_beginning(own).filter(order=OuterRef("pk")))) if own else Q()
+        held = Q(Exists(_holding(own).filter(order=OuterRef("pk")))) if own else Q()
         if None not in people:
             return cls(held | Q(customer__pk__among=set().union(*people)), common=True)
         known = Customer.objects.filter(pk=OuterRef("customer"))
@@ -113,7 +115,7 @@ def _words(scrap: list[list[str]]) -> list[_Word]:
     """A scrap word by word; those that no order holds itself as one, where few customers hold them all: many share
     a first name."""
     own = [_own_words(choices[0]) for choices in scrap]
-    orders = [_orders_beginning(words) if words else set() for words in own]
+    orders = [_orders_holding(words) if words else set() for words in own]
     asked = list(zip(scrap, own, orders, strict=True))
     names = list(
         dict.fromkeys(
@@ -203,35 +205,33 @@ def _own_words(choice: str) -> list[str]:
     return [word]
 
 
-def _beginning(words: list[str]) -> QuerySet[OrderWord]:
-    """Words that begin so, as ranges: the one form that every database's index serves."""
-    found = Q()
-    for word in words:
-        found |= _from_to(word, after(word))
-    return OrderWord.objects.filter(found)
+def _is_whole(word: str) -> bool:
+    """Whether it is looked for as it is: one or two digits are a whole number, for half of all begin with them."""
+    number = word[1:] if word[0] in "cf" else word
+    return number.isdigit() and len(number) < SHORTEST
 
 
-def _orders_beginning(words: list[str]) -> set[int] | None:
+def _holding(words: list[str]) -> QuerySet[OrderWord]:
+    """Words that are one of these or begin so."""
+    if _is_whole(words[0]):
+        return OrderWord.objects.filter(word__in=words)
+    return OrderWord.objects.filter(reduce(or_, (Q(word__begins=word) for word in words)))
+
+
+def _orders_holding(words: list[str]) -> set[int] | None:
     """Orders that hold one of these, the one or two ways to write one word; None of more than a few."""
-    one, other = words[0], words[-1]
-    found = at_once(
-        _WITH_WORD(one=one, one_after=after(one), other=other, other_after=after(other))
-    )
+    standing = _WHOLE if _is_whole(words[0]) else _BEGINNING
+    found = at_once(standing(one=words[0], other=words[-1]))
     if len(found) <= COMMON:
         return {order for (order,) in found}
-    return few(_beginning(words).values_list("order"), Order)
+    return few(_holding(words).values_list("order"), Order)
 
 
-def _from_to(since: str | Place, until: str | Place) -> Q:
-    return Q(word__gte=since, word__lt=until)
-
-
-def _from_place(name: str) -> Q:
-    return _from_to(Place(name, CharField()), Place(f"{name}_after", CharField()))
-
-
-_WITH_WORD = StandingQuestion(
-    OrderWord.objects.filter(_from_place("one") | _from_place("other")).values_list("order")[
-        : COMMON + 1
-    ]
+_BEGINNING, _WHOLE = (
+    StandingQuestion(
+        OrderWord.objects.filter(
+            Q(**{how: Place("one", CharField())}) | Q(**{how: Place("other", CharField())})
+        ).values_list("order")[: COMMON + 1]
+    )
+    for how in ("word__begins", "word")
 )

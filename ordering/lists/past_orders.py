@@ -7,14 +7,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
 
-from django.db import connection
 from django.db.models import CharField, Q, prefetch_related_objects
 
 from ordering.expected import lead_times_of
 from ordering.models import OrderLine, PastOrder
 from ordering.sentences import day, window_in_words
 from ordering.states import Window
-from ordering.words import after
 from sizing.standing import KEYS, Place, StandingQuestion
 
 LEAST, LEAST_DIGITS = 2, 3
@@ -56,17 +54,12 @@ def _length(order: PastOrder) -> tuple[int, str]:
 
 def _first(field: str, word: str, most: int) -> dict[int, PastOrder]:
     """The first of those whose field begins so."""
-    return {order.pk: order for order in _beginning(field, most)(word=word, after=after(word))}
+    return {order.pk: order for order in _beginning(field, most)(word=word)}
 
 
 @cache
 def _beginning(field: str, most: int) -> StandingQuestion:
-    """In the form that the database's index of the field serves."""
-    word, behind = (Place(name, CharField()) for name in ("word", "after"))
-    if connection.vendor == "postgresql":
-        begins = Q(**{f"{field}__startswith": word})
-    else:
-        begins = Q(**{f"{field}__gte": word, f"{field}__lt": behind})
+    begins = Q(**{f"{field}__begins": Place("word", CharField())})
     return StandingQuestion(PastOrder.objects.filter(begins).order_by(field)[:most])
 
 

@@ -22,8 +22,9 @@ from ordering.models import Order
 from ordering.sentences import how_it_stands, listed, together
 from quotes.lists.issue_states import with_states
 from quotes.lists.people import nearly
-from quotes.lists.quotes import find_quotes
+from quotes.lists.quotes import find_quotes, quotes_numbered
 from quotes.models import Quote
+from quotes.triples import SHORTEST
 from sizing.lists import SLICE, show, slices
 from sizing.standing import KEYS, StandingQuestion, at_once
 
@@ -130,7 +131,7 @@ def when(request: HttpRequest) -> HttpResponseBase:
     found = _first_of(every)
     if scrap and not found:
         # By what only its quote knows, such as the call's note; looked at where nothing else finds an order.
-        quotes = find_quotes(scrap)
+        quotes = find_quotes(scrap) if len(scrap) >= SHORTEST else quotes_numbered(scrap)
         every = ordered_from(quotes)
         found = _first_of(every)
     answers = []

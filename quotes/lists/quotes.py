@@ -55,6 +55,11 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
     return _found_by(asked)
 
 
+def quotes_numbered(scrap: str) -> QuerySet[Quote]:
+    """The quote whose number the scrap is: of one or two letters while somebody types nothing else is asked."""
+    return Quote.objects.filter(either([numbered(scrap)]))
+
+
 def _add(
     model: type[Customer | Request],
     asked: list[list[Found]],

@@ -6,8 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ordering.words import after
-from tests.ordering.placed import user
+from ordering.events import HandLine, place_by_hand
+from ordering.lists.finding import find_orders
+from quotes.desk.people import save_customer
+from quotes.models import Contact, Customer
+from sizing.begins import after
+from tests.ordering.placed import CLERK, user
 
 LAST = chr(sys.maxunicode)
 LETTERS = st.text(st.characters(exclude_categories=["Cs"]), min_size=1, max_size=6)
@@ -40,3 +44,16 @@ def test_no_letter_stops_the_search(client, letter):
     """The last letters of a range are looked for as any other."""
     client.force_login(user())
     assert client.get("/when/", {"q": f"ab{letter}"}).status_code == 200
+
+
+@pytest.mark.database
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    "word", ["quartz", "quart", "z", "zebra", "éz", "zz9", "lou_", "50%", "lou"]
+)
+def test_found_by_how_a_word_begins(word):
+    """Whatever the last letter: where a language orders texts none stands behind z, and nothing was found."""
+    customer = save_customer(Customer(name="Una"), [Contact(name="Una", phone="")])
+    line = HandLine("", "quartz zebra ézard zz9 pane lou_vre 50%off", 1)
+    order = place_by_hand(customer.pk, [line], CLERK)
+    assert list(find_orders(word)) == [order]
