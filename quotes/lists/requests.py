@@ -14,6 +14,7 @@ from quotes.models import Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
 from quotes.scraps import words_of
 from quotes.searched import Found, either, holding, numbered, reaching, through
+from quotes.triples import SHORTEST
 from sizing.lists import between
 from sizing.standing import KEYS, StandingQuestion
 
@@ -58,15 +59,17 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
 
     Digits are looked for in the phone however it was written; a bare number is the request's own too.
     """
-    found = Request.objects.order_by("-id")
-    for word in words_of(scrap):
-        found = found.filter(either(_ways(word)))
+    found, words = Request.objects.order_by("-id"), words_of(scrap)
+    for word in words:
+        found = found.filter(either(_ways(word, alone=len(words) == 1)))
     return found
 
 
-def _ways(word: str) -> Iterator[Found]:
+def _ways(word: str, alone: bool) -> Iterator[Found]:
     yield holding(Request, word)
-    yield reaching(Opening, "request", word)
+    # One or two letters by themselves would be looked for in the name of every window there ever was.
+    if not alone or len(word) >= SHORTEST:
+        yield reaching(Opening, "request", word)
     digits = digits_of(word)
     if digits != word and len(digits) >= 3:
         yield holding(Request, digits)
