@@ -53,10 +53,10 @@ def holding(model: type[models.Model], *scraps: str) -> Found:
 def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
     """The keys of the rows of `holding`; None of more than a few."""
     if not _serves(*scraps):
-        return few(
-            model._default_manager.filter(_in_each(model, scraps)).order_by().values_list("pk"),
-            model,
-        )
+        # PostgreSQL knows by its statistics what to do with more; how many hold one or two letters, no index tells.
+        rows = model._default_manager.filter(_in_each(model, scraps)).order_by()
+        found = at_once(rows.values_list("pk")[: COMMON + 1])
+        return _keys(found) if len(found) <= COMMON else None
     if any(len(scrap) >= LONG for scrap in scraps):
         near = _matching(model, [triple for scrap in scraps for triple in _telling(scrap)])
         found = near(0, COMMON + 1)
@@ -139,10 +139,16 @@ def through_many(rows: QuerySet, path: str) -> Q:
     """As `through`, for more than `COMMON` rows: gathered inside the database, or where that takes longer each is
     asked on the way through a list in its own order."""
     rows = rows.order_by()
-    gathered = _quicker_gathered(rows.model)
-    if gathered <= COMMON or rows.values("pk")[gathered : gathered + 1].exists():
+    if sooner_on_the_way(rows):
         return Q(Exists(rows.filter(**{path: OuterRef("pk")})))
     return Q(pk__in=rows.filter(**{f"{path}__isnull": False}).values(path))
+
+
+def sooner_on_the_way(rows: QuerySet) -> bool:
+    """Whether there are so many of these rows that a page of them is come by on the way through the newest before
+    they are gathered."""
+    most = _quicker_gathered(rows.model)
+    return rows.order_by().values("pk")[most : most + 1].exists()
 
 
 def _quicker_gathered(model: type[models.Model]) -> int:

@@ -17,7 +17,7 @@ from ordering.models import Order, OrderLine, OrderWord
 from ordering.states import Step
 from ordering.words import tokens
 from quotes.models import Customer, Quote
-from quotes.scraps import wanted
+from quotes.scraps import plain, wanted
 from quotes.searched import (
     COMMON,
     SHORTEST,
@@ -25,6 +25,7 @@ from quotes.searched import (
     few,
     is_name,
     keys_holding,
+    sooner_on_the_way,
     texts_of,
     through,
 )
@@ -32,6 +33,8 @@ from sizing.lists import between
 from sizing.standing import KEYS, Place, StandingQuestion, at_once
 
 MOST = 12
+# So many customers may have a good part of all orders between them.
+MANY_PEOPLE = 50
 # Then the newest; the index `orders_found` has them so.
 OPEN_FIRST = ("-is_open", "-id")
 # The same for orders that are found otherwise, a few: by that index SQLite went through all orders there are.
@@ -86,25 +89,29 @@ class _Word:
     def of(cls, choices: list[str], own: list[str], orders: set[int] | None) -> _Word:
         """The first choice is the word as typed; the others are ways to write a phone number. `orders` are those
         that hold one of its `own` words; None: more than a few."""
-        # One or two letters stand in nearly every name; they are looked for in numbers only.
-        people = [keys_holding(Customer, word) for word in choices if len(word) >= SHORTEST]
+        # One or two letters stand in nearly every name; they are looked for in numbers only. Nobody is called C-12.
+        said = [word for word in choices if len(word) >= SHORTEST and not is_own_number(word)]
+        people = [keys_holding(Customer, word) for word in said]
         if orders is not None and None not in people:
             return cls.known(choices[0], orders, set().union(*people))
         # Asked of each order on the way through the newest: so many hold it that the first few come soon.
         held = Q(Exists(_holding(own).filter(order=OuterRef("pk")))) if own else Q()
         if None not in people:
             return cls(held | Q(customer__pk__among=set().union(*people)), common=True)
-        known = Customer.objects.filter(pk=OuterRef("customer"))
-        for choice in choices:
-            if len(choice) >= SHORTEST:
-                held |= Q(Exists(known.filter(scraps__contains=choice)))
+        for word in said:
+            held |= Q(customer__scraps__contains=word)
         return cls(held, common=True)
 
     @classmethod
     def known(cls, word: str, orders: set[int], people: set[int]) -> _Word:
         """A word of these orders' own, and of these people."""
         mine = Q(pk__among=orders) if orders else Q()
-        held = mine | Q(customer__pk__among=people) if people else mine
+        theirs = Q(customer__pk__among=people)
+        held = mine | theirs if people else mine
+        if len(people) > MANY_PEOPLE and sooner_on_the_way(Order.objects.filter(theirs)):
+            # Asked of each order: by the index of customers SQLite would gather all of theirs.
+            known = Customer.objects.filter(pk=OuterRef("customer"), pk__among=people)
+            return cls(mine | Q(Exists(known)), common=True)
         # One customer's orders all begin so, or none does; of many nobody asks.
         ask = len(people) + bool(orders) > 1 and len(people) <= COMMON
         first = _called(people, word) if ask else people
@@ -193,21 +200,29 @@ def _called(people: set[int], word: str) -> set[int]:
     return {key for key, scraps in texts_of(Customer, people) if begins.search(scraps)}
 
 
+_OWN = re.compile(r"[cf][\W_]*\d+")
+
+
+def is_own_number(word: str) -> bool:
+    """Whether a word is the number of an order or a factory order, or begins one."""
+    return bool(_OWN.fullmatch(plain(word)))
+
+
 def _own_words(choice: str) -> list[str]:
     """The order's words to look for: marks inside a number are left out, a number is tried at full length."""
     made = tokens(choice)
     if not made:
         return []
     word = made[-1]
-    head, number = ("", word) if word.isdigit() else (word[0], word[1:])
-    if number.isdigit() and head in ("", "c", "f"):
+    if word.isdigit() or is_own_number(word):
+        head, number = ("", word) if word.isdigit() else (word[0], word[1:])
         return [word, f"{head}{number.lstrip('0'):0>5}"]
     return [word]
 
 
 def _is_whole(word: str) -> bool:
     """Whether it is looked for as it is: one or two digits are a whole number, for half of all begin with them."""
-    number = word[1:] if word[0] in "cf" else word
+    number = word[1:] if is_own_number(word) else word
     return number.isdigit() and len(number) < SHORTEST
 
 

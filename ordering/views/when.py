@@ -13,7 +13,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from ordering.find_forms import WhenFind
-from ordering.lists.finding import MOST, find_orders, ordered_from
+from ordering.lists.finding import MOST, find_orders, is_own_number, ordered_from
 from ordering.lists.orders import LineView, Told, history, line_views, misses, read_whole
 from ordering.lists.pages import ORDER_SHOWN, ORDERS, WHEN
 from ordering.lists.parts_asked import part_answers
@@ -131,7 +131,8 @@ def when(request: HttpRequest) -> HttpResponseBase:
     found = _first_of(every)
     if scrap and not found:
         # By what only its quote knows, such as the call's note; looked at where nothing else finds an order.
-        quotes = find_quotes(scrap) if len(scrap) >= SHORTEST else quotes_numbered(scrap)
+        short = len(scrap) < SHORTEST or is_own_number(scrap)
+        quotes = quotes_numbered(scrap) if short else find_quotes(scrap)
         every = ordered_from(quotes)
         found = _first_of(every)
     answers = []

@@ -42,6 +42,7 @@ def common(request, monkeypatch):
     for module in (searched, finding, quote_lists):
         monkeypatch.setattr(module, "COMMON", many)
     monkeypatch.setattr(searched, "A_PAGE", a_page)
+    monkeypatch.setattr(finding, "MANY_PEOPLE", many // 20)
 
 
 def holds(order, word):
