@@ -54,7 +54,7 @@ def some(model, draw: random.Random, count: int) -> list:
 
 
 def scraps(draw: random.Random, count: int) -> list[str]:
-    """What a clerk types: whole and begun numbers, surnames, names, phones, mails, towns, parts."""
+    """What a clerk types: numbers, surnames whole and begun, names, phones, mails, towns, parts."""
     people = some(Customer, draw, count)
     orders = some(Order, draw, count)
     parts = list(Part.objects.exclude(part_number="").values_list("part_number", flat=True)[:2000])
@@ -83,6 +83,9 @@ def pages(count: int) -> Iterator[tuple[str, str, list]]:
         yield f"{name}, found", "counter", [f"/{name}/?q={w}" for w in words]
     yield "orders, all", "counter", [f"/orders/?stands=all&page={1 + n % 10}" for n in range(count)]
     yield "when", "staff", [f"/when/?q={w}" for w in words]
+    # Its answer comes while somebody types: after the first letter, the second, up to the last.
+    begun = [word[: 1 + n % len(word)] for n, word in enumerate(words)]
+    yield "when, as it is typed", "staff", [f"/when/?q={w}" for w in begun]
     for name in ("specials", "schedules", "factory-orders", "watch", "record", "orders/send"):
         role = "staff" if name in ("watch", "record") else "counter"
         yield name, role, [f"/{name}/"]
