@@ -17,7 +17,7 @@ from sizing.standing import KEYS, StandingQuestion, at_once
 
 # A scrap as long is looked for by some of its triples first.
 LONG = 7
-# A scrap that more rows hold may be a common one: that depends on how many rows there are (`few`).
+# A scrap that more rows hold may be a common one: that depends on how many rows there are (`_few`).
 COMMON = 1000
 # A page of a list that is come by on the way through the newest; more than it shows (sizing.lists.MOST_COUNTED).
 A_PAGE = 251
@@ -97,14 +97,9 @@ def _leading(model: type[models.Model], path: str) -> StandingQuestion:
     return StandingQuestion(rows.values_list(path)[: MOST_NAMED + 1])
 
 
-def few(keys: QuerySet, of: type[models.Model]) -> set[Any] | None:
-    """The keys, each once; None of so many of this table's rows that a page of them is sooner come by on the way
-    through the newest. A row that leads nowhere has none."""
-    return _few(lambda since, until: at_once(keys[since:until]), of)
-
-
 def _few(keys: Callable[[int, int], list[Any]], of: type[models.Model]) -> set[Any] | None:
-    """As `few`, of what gives its rows since the one and until the other place."""
+    """The keys, each once, of what gives them since the one and until the other place; None of so many of this
+    table's rows that a page of them is sooner come by on the way through the newest."""
     found = keys(0, COMMON + 1)
     if len(found) > COMMON:
         most = _quicker_gathered(of)
@@ -144,10 +139,10 @@ def through_many(rows: QuerySet, path: str) -> Q:
     return Q(pk__in=rows.filter(**{f"{path}__isnull": False}).values(path))
 
 
-def sooner_on_the_way(rows: QuerySet) -> bool:
-    """Whether there are so many of these rows that a page of them is come by on the way through the newest before
-    they are gathered."""
-    most = _quicker_gathered(rows.model)
+def sooner_on_the_way(rows: QuerySet, of: type[models.Model] | None = None) -> bool:
+    """Whether there are so many of these rows that a page of them, or of what they lead to, `of`, is come by on the
+    way through the newest before they are gathered."""
+    most = _quicker_gathered(of or rows.model)
     return rows.order_by().values("pk")[most : most + 1].exists()
 
 

@@ -21,8 +21,8 @@ from quotes.scraps import plain, wanted
 from quotes.searched import (
     COMMON,
     SHORTEST,
+    Found,
     either,
-    few,
     is_name,
     keys_holding,
     sooner_on_the_way,
@@ -86,7 +86,7 @@ class _Word:
     common: bool = False
 
     @classmethod
-    def of(cls, choices: list[str], own: list[str], orders: set[int] | None) -> _Word:
+    def of(cls, choices: list[str], own: list[str], orders: Found | None) -> _Word:
         """The first choice is the word as typed; the others are ways to write a phone number. `orders` are those
         that hold one of its `own` words; None: more than a few."""
         # One or two letters stand in nearly every name; they are looked for in numbers only. Nobody is called C-12.
@@ -103,9 +103,9 @@ class _Word:
         return cls(held, common=True)
 
     @classmethod
-    def known(cls, word: str, orders: set[int], people: set[int]) -> _Word:
+    def known(cls, word: str, orders: Found, people: set[int]) -> _Word:
         """A word of these orders' own, and of these people."""
-        mine = Q(pk__among=orders) if orders else Q()
+        mine = either([orders]) if orders else Q()
         theirs = Q(customer__pk__among=people)
         held = mine | theirs if people else mine
         if len(people) > MANY_PEOPLE and sooner_on_the_way(Order.objects.filter(theirs)):
@@ -209,9 +209,10 @@ def is_own_number(word: str) -> bool:
 
 
 def _own_words(choice: str) -> list[str]:
-    """The order's words to look for: marks inside a number are left out, a number is tried at full length."""
+    """The order's words to look for: marks inside a number are left out, a number is tried at full length.
+    Of a mail none: it is the customer's."""
     made = tokens(choice)
-    if not made:
+    if not made or "@" in choice:
         return []
     word = made[-1]
     if word.isdigit() or is_own_number(word):
@@ -233,13 +234,15 @@ def _holding(words: list[str]) -> QuerySet[OrderWord]:
     return OrderWord.objects.filter(reduce(or_, (Q(word__begins=word) for word in words)))
 
 
-def _orders_holding(words: list[str]) -> set[int] | None:
-    """Orders that hold one of these, the one or two ways to write one word; None of more than a few."""
+def _orders_holding(words: list[str]) -> Found | None:
+    """Orders that hold one of these, the one or two ways to write one word; None of so many that they are sooner
+    come by on the way through the newest."""
     standing = _WHOLE if _is_whole(words[0]) else _BEGINNING
     found = at_once(standing(one=words[0], other=words[-1]))
     if len(found) <= COMMON:
         return {order for (order,) in found}
-    return few(_holding(words).values_list("order"), Order)
+    held = _holding(words)
+    return None if sooner_on_the_way(held, Order) else Q(pk__in=held.values("order"))
 
 
 _BEGINNING, _WHOLE = (

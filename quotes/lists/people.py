@@ -130,7 +130,8 @@ _NAMES = StandingQuestion(
 def nearly(scrap: str) -> list[Customer]:
     """Customers of whose name, or a contact's, every word of a scrap that nobody holds is nearly one."""
     asked = [word for word in plain(scrap).split() if len(word) >= 3]
-    if any(letter.isdigit() for word in asked for letter in word):
+    # A number or a mail is no name.
+    if any(letter.isdigit() or letter == "@" for word in asked for letter in word):
         return []
     # A name may be off in its beginning or in its end; only where nobody shares two of its pieces one is enough.
     ends = [(end,) for word in asked for end in (word[:3], word[-3:])]
