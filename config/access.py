@@ -109,6 +109,7 @@ RULES: Mapping[str, Rule] = {
     "size-table-example-workbook": Rule(MANAGER),
     "size-table-draft": Rule(MANAGER, MANAGER),
     "size-table-discard": Rule(write=MANAGER),
+    "size-table-take-back": Rule(write=MANAGER),
     "factory": Rule(MANAGER, MANAGER),
     # The counter and its requests
     "counter": Rule(DESK, DESK, asks_itself=True),

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from django.db import transaction
-from django.db.models import Max, Q
+from django.db.models import Max, Q, QuerySet
 from django.utils import timezone
 from moneyed import Money
 
@@ -152,19 +152,60 @@ def put_in_force(revision: models.Revision, on: date, by: str) -> models.Revisio
     draft = _draft(revision)
     latest = family.revisions.aggregate(latest=Max("in_force_from"))["latest"]
     if latest and on < latest:
+        other = (
+            ", or take that one back first, as it does not count yet"
+            if latest > timezone.localdate()
+            else ""
+        )
         raise TableError(
-            f"A revision of {family.code} is in force from {latest}; choose that day or a later one."
+            f"A revision of {family.code} is in force from {latest}; choose that day or a later one{other}."
         )
     draft.in_force_from, draft.published_by = on, by[:150]
     draft.published_at = timezone.now()
     draft.save()
-    for name in FACTS:
-        setattr(family, name, getattr(draft, name))
-    family.factory_id = draft.factory_id
+    _take_over(family, draft)
     if not family.is_made(on):
         family.not_made_from = None
     family.save()
     return draft
+
+
+def _take_over(family: models.Family, revision: models.Revision) -> None:
+    for name in FACTS:
+        setattr(family, name, getattr(revision, name))
+    family.factory_id = revision.factory_id
+
+
+@transaction.atomic
+def take_back(revision: models.Revision) -> models.Revision:
+    """Makes a revision that does not count yet a draft again; the family's facts are those of the one before.
+
+    Raises TableError if its day has come, or if the family has another draft, which it would displace.
+    """
+    family = models.Family.objects.select_for_update().get(pk=revision.family_id)
+    now = family.revisions.get(pk=revision.pk)
+    if now.in_force_from is None:
+        return now
+    if now.in_force_from <= timezone.localdate():
+        raise TableError(
+            f"Revision {now.number} counts already: put the right table in force, which takes its place at once."
+        )
+    draft = family.revisions.filter(in_force_from__isnull=True).first()
+    if draft:
+        raise TableError(
+            f"Draft {draft.number} waits, and a family has one draft: discard it or put it in force first."
+        )
+    # Nothing was answered from it yet, so it is no history: the one write past what `frozen` refuses.
+    QuerySet(models.Revision).filter(pk=now.pk).update(
+        in_force_from=None, published_at=None, published_by=""
+    )
+    before = family.revisions.filter(in_force_from__isnull=False)
+    last = before.order_by("in_force_from", "number").last()
+    if last:
+        _take_over(family, last)
+        family.save()
+    now.refresh_from_db()
+    return now
 
 
 @transaction.atomic

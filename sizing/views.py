@@ -6,6 +6,7 @@ from django.conf import settings
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
 from django.utils.formats import date_format
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -87,6 +88,7 @@ def size_table(request: HttpRequest, code: str) -> HttpResponseBase:
         lines=size_lines(table, parts) if table else [],
         notes=measure_notes(table) if table else [],
         may_change=has_role(request.user, "manager"),
+        today=timezone.localdate(),
         form=form,
         status=422 if form.errors else 200,
     )
@@ -186,6 +188,21 @@ def discard(request: HttpRequest, pk: int) -> HttpResponse:
     else:
         messages.success(request, "The draft is discarded. The table in force is as it was.")
     return redirect("size-tables")
+
+
+@require_POST
+def take_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """A revision whose day has not come is a draft again."""
+    found = get_object_or_404(Revision.objects.select_related("family"), pk=pk)
+    try:
+        draft = tables.take_back(found)
+    except tables.TableError as error:
+        messages.error(request, str(error))
+        return redirect("size-table", found.family.code)
+    messages.success(
+        request, f"{draft} is taken back: it is a draft again, and counts from no day."
+    )
+    return redirect("size-table-draft", draft.pk)
 
 
 def factory(request: HttpRequest, pk: int) -> HttpResponse:

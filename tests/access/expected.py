@@ -62,6 +62,7 @@ EXPECTED = {
     "size-table-example-workbook": ("sxxoo", "-----"),
     "size-table-draft": ("sxxoo", "sxxoo"),
     "size-table-discard": ("-----", "sxxoo"),
+    "size-table-take-back": ("-----", "sxxoo"),
     "factory": ("sxxoo", "sxxoo"),
     # The counter and its requests
     "counter": ("sxooo", "sxooo"),

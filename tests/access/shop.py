@@ -66,6 +66,7 @@ def arguments() -> dict[str, list]:
     invited = invite("Una Fell", "una@fell.example", "staff", "Oswin")
     by_pk = {
         "size-table-workbook": revision, "size-table-draft": waiting, "size-table-discard": waiting,
+        "size-table-take-back": revision,
         "counter-parts": revision, "factory": revision.factory,
         "factory-calendar": revision.factory, "request": request, "customer": one,
         "customer-data": one, "customer-erase": one,
