@@ -28,17 +28,16 @@ _ALIKE = {
 _LETTER = {ord(other): plain for plain, others in _ALIKE.items() for other in others}
 _COUNTS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8}
 _COUNTS |= {"nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14}
-_COUNTS |= {"fifteen": 15}
+_COUNTS |= {"fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19}
+_TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70}
+_TENS |= {"eighty": 80, "ninety": 90}
 _PARTS = {"half": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "eighth": 8, "tenth": 10}
 _PARTS |= {"sixteenth": 16, "thirty-second": 32, "sixty-fourth": 64}
 _MANY = {"halves": 2} | {word + "s": parts for word, parts in _PARTS.items() if word != "half"}
 _FILLERS = ("a", "an", "of")
-_FRACTION_WORDS = {*_PARTS, *_MANY, *_FILLERS, "th", "ths"} | {
-    "thirty",
-    "sixty",
-    "second",
-    "seconds",
-}
+# What makes a tens the name of a part: thirty-seconds, sixty-fourths.
+_PART_ENDS = {"thirty": ("second", "seconds"), "sixty": ("fourth", "fourths")}
+_WORDS = {*_PARTS, *_MANY, *_FILLERS, *_TENS, "th", "ths", "second", "seconds"}
 _BEFORE_FRACTION = ("and", "&", "+", "-")
 _JOINTS = (*_BEFORE_FRACTION, ",")
 
@@ -114,7 +113,7 @@ def quantities(text: str, kind: Kind) -> list[Quantity]:
     """What a text says, in its order: at least one quantity. Raises Unreadable."""
     if len(text) > LONGEST_TEXT:
         raise Unreadable(_("is too long (at most {most} characters)").format(most=LONGEST_TEXT))
-    tokens = _tokens(_plain(text), kind.units)
+    tokens = _with_tens(_tokens(_plain(text), kind.units))
     if not tokens:
         raise Unreadable(_("is empty"))
     return _grouped(_fractions(tokens))
@@ -233,7 +232,7 @@ def _word(word: str, units: Mapping[str, str]) -> _Token:
         return _Token("unit", units[word])
     if word in _JOINTS:
         return _Token("joint", word)
-    if word in _FRACTION_WORDS:
+    if word in _WORDS:
         return _Token("word", word)
     raise Unreadable(_("holds “{word}”, which is no number and no unit here").format(word=word))
 
@@ -250,6 +249,41 @@ def _mark(char: str, units: Mapping[str, str]) -> _Token:
             _("has a point with no digit beside it"), _("take it out or write the digits")
         )
     raise Unreadable(_("holds the mark {mark}, which cannot be read here").format(mark=char))
+
+
+def _with_tens(tokens: list[_Token]) -> list[_Token]:
+    """The tokens with thirty, thirty one and thirty-one made one number each."""
+    out: list[_Token] = []
+    at = 0
+    while at < len(tokens):
+        tens = tokens[at].text
+        dash = [token.text for token in tokens[at + 1 : at + 2]] == ["-"]
+        ones, *beyond = [token.text for token in tokens[at + 1 + dash : at + 5 + dash]] or [""]
+        if tens not in _TENS or ones in _PART_ENDS.get(tens, ()):
+            out.append(tokens[at])
+            at += 1
+            continue
+        value, more = _TENS[tens], _COUNTS.get(ones, 0)
+        at += 1
+        if 0 < more < 10:
+            parts = _many_of(beyond)
+            if parts:
+                raise Unreadable(
+                    _("can be read as {one} or {other}").format(
+                        one=f"{value} {more}/{parts}", other=f"{value + more}/{parts}"
+                    ),
+                    _("type the one you mean"),
+                )
+            value += more
+            at += 1 + dash
+        out.append(_Token("number", tens, Number(Fraction(value), digits=str(value))))
+    return out
+
+
+def _many_of(words: list[str]) -> int:
+    """The parts that these words begin by naming, such as 8 of eighths or 32 of thirty seconds; 0 of none."""
+    first, second, *_rest = [*(word for word in words if word != "-"), "", ""]
+    return _MANY.get(first) or _MANY.get(f"{first}-{second}", 0)
 
 
 def _fractions(tokens: list[_Token]) -> list[_Token]:

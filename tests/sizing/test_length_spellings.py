@@ -106,3 +106,46 @@ def test_in_a_millimetre_family(text, mm):
 def test_fractions_feet_and_words(text, inches):
     """Fractions alone, feet alone and the few spoken fractions are read."""
     assert parse_length(text, Unit.INCH) == Fraction(inches) * PER_INCH
+
+
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [
+        *(("thirty-one and five eighths", "253/8"), ("thirty one five eighths", "253/8"), ("twenty and a quarter", "81/4")),
+        *(("Forty-seven seven eighths inches", "383/8"), ("twenty", 20), ("ninety-nine", 99), ("sixteen and a half", "33/2")),
+        *(("thirty and five thirty-seconds", "965/32"), ("sixty-four", 64), ("sixty four", 64), ("thirty-three half", "67/2")),
+        *(("sixty-fourth", "1/64"), ("five thirty seconds", "5/32"), ("eighty centimetres", "4000/127")),
+    ],
+)  # fmt: skip
+def test_as_heard_on_the_phone(text, inches):
+    """A number is read in words as the caller says it; thirty-seconds and sixty-fourths stay parts of an inch."""
+    assert parse_length(text, Unit.INCH) == round(Fraction(inches) * PER_INCH)
+
+
+def test_every_whole_number_in_words_to_ninety_nine():
+    """Each number from 1 to 99 is read in words, joined by a dash or a space."""
+    ones = [
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "thirteen",
+        "fourteen",
+        "fifteen",
+    ]
+    ones += ["sixteen", "seventeen", "eighteen", "nineteen"]
+    tens = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
+    for joint in "- ":
+        words = [
+            *ones,
+            *(word + end for word in tens for end in ["", *(joint + one for one in ones[:9])]),
+        ]
+        assert [parse_length(w, Unit.INCH) / PER_INCH for w in words] == list(range(1, 100))

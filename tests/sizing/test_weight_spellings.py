@@ -33,7 +33,15 @@ def test_kilograms_and_grams(text, unit):
 
 
 @pytest.mark.parametrize(
-    ("text", "number"), [("12", 12), ("12.5", "12.5"), ("12½", "12.5"), ("half", "0.5"), ("9.", 9)]
+    ("text", "number"),
+    [
+        ("12", 12),
+        ("12.5", "12.5"),
+        ("12½", "12.5"),
+        ("half", "0.5"),
+        ("9.", 9),
+        ("twenty-eight", 28),
+    ],
 )
 def test_a_bare_number(text, number):
     """A number without a unit is in the family's own."""
