@@ -56,7 +56,23 @@ def _reading(compiled: CompiledTable, at: int, length: Length, row: int | None) 
     size = compiled.table.rows[row][curves.column]
     difference = Length(length - size)
     verdict, cause = _cause(compiled, at, difference, size)
-    return in_words(curves.measure, unit, length, size, verdict, cause)
+    found = in_words(curves.measure, unit, length, size, verdict, cause)
+    if verdict == "agrees" and not _is_near(curves.measure, difference):
+        words = _("{apart}, taken as a reading error").format(
+            apart=_apart_in_words(difference, unit)
+        )
+        return replace(found, words=words)
+    return found
+
+
+def _is_near(measure: Measure, difference: int) -> bool:
+    """Within three reading errors, as what counts as a row's size (`compiled`): beyond that no tape agrees."""
+    return abs(difference) <= 3 * measure.tolerance
+
+
+def _apart_in_words(difference: Length, unit: Unit) -> str:
+    words = _("{length} short") if difference < 0 else _("{length} over")
+    return words.format(length=format_difference(difference, unit))
 
 
 def in_words(
@@ -66,10 +82,7 @@ def in_words(
     code, difference = measure.code, Length(length - size)
     if verdict == "agrees":
         return Reading(code, length, size, difference, "agrees", _("agrees"))
-    size_apart = format_difference(difference, unit)
-    apart = (_("{length} short") if difference < 0 else _("{length} over")).format(
-        length=size_apart
-    )
+    apart = _apart_in_words(difference, unit)
     if verdict == "slip":
         cause = _(cause) if cause in _OWN_CAUSES else cause
         words = _("{apart}, a usual slip: {cause}").format(apart=apart, cause=cause)
@@ -185,7 +198,12 @@ def question_text(compiled: CompiledTable, measure: Measure, rows: np.ndarray) -
 def beside_nearest(compiled: CompiledTable, opening: Opening, row: int) -> tuple[Reading, ...]:
     """Each length beside the nearest row where no row is theirs: no usual slip explains anything there."""
     return tuple(
-        reading if reading.verdict == "agrees" else _apart(compiled, reading)
+        reading
+        if reading.verdict == "agrees"
+        and _is_near(
+            compiled.measures[compiled.index(reading.measure)].measure, reading.difference or 0
+        )
+        else _apart(compiled, reading)
         for reading in readings(compiled, opening, row)
     )
 
