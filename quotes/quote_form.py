@@ -211,4 +211,5 @@ class WordForm(NameForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, use_required_attribute=False, **kwargs)
         self.fields["name"].label = "Who accepted"
+        self.fields["name"].widget.attrs["accesskey"] = "w"
         self.fields["name"].error_messages["required"] = "Type the name of the person who accepted."

@@ -124,7 +124,7 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
             "link": address_of(issue),
             "letters": [(letter, letter_state(letter)) for letter in issue.letters.all()],
             "send": forms.get("send") or SendForm(initial={"to": _mail_to(issue.quote)}),
-            "word": forms.get("word") or WordForm(),
+            "word": forms.get("word") or WordForm(initial={"name": _caller(issue.quote)}),
             "back": forms.get("back", ""),
             "reasons": WHY_LOST,
         }
@@ -142,6 +142,11 @@ def _beside(issue: Issue) -> list[str]:
     """Where the request and the draft differ, in sentences: openings in no line, what speaks against a part."""
     left_out = quoting.left_out(issue.quote.request) if issue.quote.request else []
     return [*left_out, *issuing.differs(issue)]
+
+
+def _caller(quote: Quote) -> str:
+    """Who is on the phone, as far as is known: mostly it is they who accept."""
+    return quote.request.caller if quote.request else ""
 
 
 def _mail_to(quote: Quote) -> str:

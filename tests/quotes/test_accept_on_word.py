@@ -49,3 +49,19 @@ def test_too_late_is_told(issue, clerk):
     page = press(clerk, issue, name="Otto", how="email", measures_read_out="on")
     assert "Not accepted: Accepted by Mara Quill" in page.content.decode()
     assert Acceptance.objects.get().name == "Mara Quill"
+
+
+def test_the_caller_is_named_already(issue, clerk):
+    """Who called stands in the box of who accepted, and the box has a key of its own."""
+    page = clerk.get(reverse("quote", args=[issue.quote_id]))
+    box = page.context["word"]["name"]
+    assert box.value() == issue.quote.request.caller != ""
+    assert 'accesskey="w"' in str(box)
+
+
+def test_without_a_call_nobody_is_named(issue, clerk):
+    """Of a quote without a request nobody is named."""
+    issue.quote.request = None
+    issue.quote.save()
+    page = clerk.get(reverse("quote", args=[issue.quote_id]))
+    assert not page.context["word"]["name"].value()
