@@ -65,6 +65,23 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
     return found
 
 
+def begun_before(request: Request) -> list[Request]:
+    """Other calls to finish by the same phone, e-mail or name, three at most, newest first: whoever hung up
+    midway calls back, and has said part of it already."""
+    same = Q()
+    # Without the country before it, which not everybody types.
+    if len(request.phone_digits) >= 7:
+        same |= Q(phone_digits__endswith=request.phone_digits[-10:])
+    if request.email:
+        same |= Q(email__iexact=request.email)
+    if request.caller:
+        same |= Q(caller__iexact=request.caller)
+    if not same:
+        return []
+    others = Request.objects.filter(same, waits=True).exclude(pk=request.pk)
+    return list(worklist.calls(others).order_by("-pk")[:3])
+
+
 def _ways(word: str, alone: bool) -> Iterator[Found]:
     yield holding(Request, word)
     # One or two letters by themselves would be looked for in the name of every window there ever was.

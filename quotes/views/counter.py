@@ -27,7 +27,7 @@ from quotes.find_forms import RequestsFind
 from quotes.lists.issue_states import quotes_of
 from quotes.lists.pages import REQUESTS
 from quotes.lists.people import Double, as_caller, likely_callers
-from quotes.lists.requests import find_requests, last_family, narrowed, said_of
+from quotes.lists.requests import begun_before, find_requests, last_family, narrowed, said_of
 from quotes.lists.specials import of_request
 from quotes.models import Opening, Request, Schedule
 from quotes.opening_form import OpeningForm, next_opening, opening_posted
@@ -166,7 +166,7 @@ def _autosave(
     else:
         try:
             context["stored"] = saved = _write(request, form, stored, by_itself=True)
-            context["likely"] = _likely(saved)
+            context |= {"likely": _likely(saved), "begun": begun_before(saved)}
             stayed = {o.position: o for o in saved.openings.all()}
             context["keys"] = [
                 (opening, stayed[place].pk) for place, opening in enumerate(form.staying)
@@ -218,6 +218,7 @@ def _page(
         "summary": form.errors if form.head.is_bound else [],
         "specials": of_request(stored.pk) if stored else None,
         "likely": _likely(stored),
+        "begun": begun_before(stored) if stored else [],
         "own_keys": "quotes/counter_keys.html",
         **more,
     }
