@@ -98,6 +98,8 @@ def quote(request: HttpRequest, pk: int, number: int | None = None) -> HttpRespo
 
 def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -> HttpResponse:
     state = state_of(issue)
+    others = _others(issue.quote)
+    may_be_accepted = state.word == "draft" or state.can_be_accepted
     shown: dict[str, Any] = {
         "quote": issue.quote,
         "issue": issue,
@@ -107,7 +109,8 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
         "moved": moved_prices(issue) if state.word in ("draft", "open", "lapsed") else [],
         "asked": issue.changes_asked.all(),
         "lapsed": bool(issue.valid_until and issue.valid_until < timezone.localdate()),
-        "others": _others(issue.quote),
+        "others": others,
+        "accepted_beside": _accepted_beside(issue.quote, others) if may_be_accepted else [],
         **shown_document(document_of(issue)),
     }
     if state.word == "draft":
@@ -132,10 +135,15 @@ def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -
 
 
 def _others(quote: Quote) -> QuerySet[Quote]:
-    """What else was quoted of the same request: what is priced in another currency has a quote of its own."""
-    return Quote.objects.filter(request__isnull=False, request=quote.request_id).exclude(
-        pk=quote.pk
-    )
+    """What else was quoted of the same request: what is priced in another currency has a quote of its own, and
+    so has what is quoted after one was accepted."""
+    same = Quote.objects.filter(request__isnull=False, request=quote.request_id)
+    return same.exclude(pk=quote.pk).select_related("acceptance")
+
+
+def _accepted_beside(quote: Quote, others: QuerySet[Quote]) -> list[Quote]:
+    """Quotes of the same windows that are accepted: with this one accepted, too, everything is made twice."""
+    return [one for one in others if one.currency == quote.currency and hasattr(one, "acceptance")]
 
 
 def _beside(issue: Issue) -> list[str]:
