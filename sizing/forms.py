@@ -43,7 +43,7 @@ class UploadForm(forms.Form):
         try:
             self.table, self.warnings = read_workbook(content)
         except WorkbookError as error:
-            raise forms.ValidationError(list(error.problems)) from None
+            raise forms.ValidationError(error.gathered) from None
         return file
 
 

@@ -61,8 +61,22 @@ def read_parts(sheet: Sheet, facts: Facts, notes: Notes) -> Parts:
         notes.problem(f"sheet {sheet.title}", "has no parts; add one line for each part.")
     reading = _Reading(found, facts, notes)
     for line in lines:
-        reading.take(line)
+        if _is_aside(line):
+            line.problem(
+                next(iter(line.cells)),
+                f"row {line.row} holds no part but words or units; delete the row, or move them to a sheet of their own.",
+            )
+        else:
+            reading.take(line)
     return found
+
+
+def _is_aside(line: Line) -> bool:
+    """A note beneath the parts or a row of units: no digit in it, or words in one cell alone."""
+    texts = [str(cell.value) for cell in line.cells.values()]
+    if not any(char.isdigit() for text in texts for char in text):
+        return True
+    return len(texts) == 1 and any(char.isalpha() for char in texts[0])
 
 
 class _Reading:

@@ -385,3 +385,15 @@ def test_every_heading_is_told(manager):
     assert told == looked_for
     readme = (settings.BASE_DIR / "README.md").read_text()
     assert not {name for name in looked_for if name not in readme}
+
+
+def test_upload_refused_all_down_a_column(manager):
+    """What is wrong in every cell of a column is one sentence on the page."""
+
+    def shape(book):
+        for row in range(2, 6):
+            book["Parts"].cell(row, 8).value = f"${row}.00"
+
+    page = text(upload(manager, workbook(shape=shape)))
+    assert "The same in 3 more cells below it, down to H5." in page
+    assert "Sheet Parts, cell H3" not in page
