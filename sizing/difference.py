@@ -79,6 +79,7 @@ class Difference:
     currency: str
     same_prices: bool
     is_first: bool
+    sold_as: str
     facts: tuple[Change, ...] = ()
     measuring: tuple[Change, ...] = ()
     rows_new: tuple[Row, ...] = ()
@@ -143,7 +144,8 @@ def difference(old: SizeTable | None, new: SizeTable) -> Difference:
     Rows are the same row if their first size is; parts if size, weight class and finish are.
     """
     if old is None:
-        return Difference(new.unit, new.currency, True, True, rows_new=tuple(sorted(new.rows)))
+        rows = tuple(sorted(new.rows))
+        return Difference(new.unit, new.currency, True, True, new.sold_as, rows_new=rows)
     before, after = _by_size(old), _by_size(new)
     # Rows can only be told to be the same if they are known by the same dimension.
     comparable = old.columns[0].code == new.columns[0].code
@@ -157,6 +159,7 @@ def difference(old: SizeTable | None, new: SizeTable) -> Difference:
         new.currency,
         old.currency == new.currency,
         False,
+        new.sold_as,
         facts=_changed(_facts(old), _facts(new)),
         measuring=_changed(_measuring(old), _measuring(new)),
         rows_new=tuple(after[size] for size in sorted(after) if size not in before),
@@ -261,7 +264,11 @@ def _sold(part: Part | None) -> tuple[str | None, Decimal | None] | None:
 def summary(found: Difference) -> list[str]:
     """The difference in a few plain lines, the same on the page and in the command."""
     if found.is_first:
-        return [f"The first table of this family: {len(found.rows_new)} rows."]
+        # A workbook that does not say so means pieces: whoever means pairs sees it before it counts.
+        how_many = len(found.rows_new)
+        return [
+            f"The first table of this family: {how_many} rows; each price is for a {found.sold_as}."
+        ]
     if found.nothing:
         return ["Nothing changes."]
     lines = []

@@ -40,7 +40,7 @@ def test_draft(file, capsys):
     """Without --publish it is kept as a draft, and says how to go on."""
     assert run(capsys, file()) == [
         "wren-liner: Wren liner of Wren Hill Shop; 2 rows, 3 parts, 1 not offered.",
-        "The first table of this family: 2 rows.",
+        "The first table of this family: 2 rows; each price is for a piece.",
         "wren-liner revision 1 is kept as a draft; look at it on the Size tables page, or import it with --publish.",
     ]
     assert Revision.objects.get().in_force_from is None

@@ -33,7 +33,13 @@ def test_first():
     """The first table of a family is said to be the first."""
     found = difference(None, wren())
     assert found.is_first and not found.nothing
-    assert summary(found) == ["The first table of this family: 2 rows."]
+    assert summary(found) == ["The first table of this family: 2 rows; each price is for a piece."]
+
+
+def test_first_by_the_pair():
+    """What a price is for is said before it counts: a workbook may have left it out."""
+    found = difference(None, wren(lambda sheets: sheets["Family"].append(["sold_as", "pair"])))
+    assert summary(found) == ["The first table of this family: 2 rows; each price is for a pair."]
 
 
 def test_row_new():
