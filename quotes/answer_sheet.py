@@ -173,6 +173,18 @@ class AnswerSheet:
         return f"size {words}" if self.answer.row is not None else f"best size so far {words}"
 
     @property
+    def likelier_special(self) -> bool:
+        """Whether, before its size is settled, more speaks for a special than for any size of the table: nobody
+        is told the usual weeks then."""
+        answer = self.answer
+        return (
+            answer is not None
+            and self.state == "ask"
+            and answer.row is None
+            and answer.shares[0] < 0.5
+        )
+
+    @property
     def percent(self) -> str:
         """The number behind the words, never rounded up to a certainty that it is not."""
         if self.answer is None or self.spoken_against:

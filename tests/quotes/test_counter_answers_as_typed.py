@@ -49,6 +49,14 @@ CASES = {
         {**SETTLED, "m-opening": "61 7/8", "m-sash_weight": "12", "finish": "ash"},
         ["One part to be cleared first This size does not explain: opening height 61 7/8 (47 7/8 here). Have that measured again"],
     ),
+    "the usual weeks are not said of what is likely off the table": (
+        {"m-long_point": "29 1/2"},
+        ["Ask the caller", "Leaves the factory in not known yet: so far it is likelier no size of the table"],
+    ),
+    "the usual weeks are said while a size is likely": (
+        {"m-long_point": "48 5/8"},
+        ["Ask the caller", "Leaves the factory in 4 to 6 weeks"],
+    ),
     "two boxes changed over": (
         {"m-upper_glass": "47 7/8", "m-lower_glass": "20 1/4", "m-opening": "20 1/4"},
         ["No window is like this: its opening height is 20 1/4 and the glass in it 47 7/8 and 20 1/4."],
