@@ -83,7 +83,7 @@ class TaxForm(_ModelForm):
 class _ListForm(forms.Form):
     """A list in a box, one step a line; `read` makes a step of a line's parts or raises ValueError."""
 
-    parts = ""
+    parts = example = ""
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, use_required_attribute=False, **kwargs)
@@ -97,7 +97,8 @@ class _ListForm(forms.Form):
             parts = [part.strip() for part in line.split(";")]
             if len(parts) != wanted:
                 raise forms.ValidationError(
-                    f"Line {number} has {len(parts)} parts: type {self.parts}."
+                    f"Line {number} is not {wanted} things with a semicolon between each two: "
+                    f"type {self.parts}, such as {self.example}."
                 )
             try:
                 found.append(read(parts))
@@ -107,13 +108,15 @@ class _ListForm(forms.Form):
 
 
 class BreaksForm(_ListForm):
-    parts = "quantity; % off"
+    parts, example = "quantity; % off", "6; 2.5"
     family = forms.ModelChoiceField(
         Family.objects.order_by("name"), required=False, empty_label="all without their own"
     )
     in_force_from = DayField(label=_FROM)
     steps = forms.CharField(
-        label="One break a line: quantity; % off", widget=forms.Textarea(attrs={"rows": 4})
+        label="One break a line: quantity; % off",
+        help_text=f"Such as {example}",
+        widget=forms.Textarea(attrs={"rows": 4}),
     )
 
     def clean_steps(self) -> list[tuple[int, Decimal]]:
@@ -122,6 +125,7 @@ class BreaksForm(_ListForm):
 
 class FreightForm(_ListForm):
     parts = "longest piece; length and girth; weight; price"
+    example = "48; 90; 55; 12.50"
     carrier = forms.CharField(max_length=80)
     currency = forms.CharField(max_length=3, min_length=3)
     unit = forms.ChoiceField(
@@ -130,6 +134,7 @@ class FreightForm(_ListForm):
     in_force_from = DayField(label=_FROM)
     steps = forms.CharField(
         label="One step a line: longest piece; length and girth; weight; price (- is no limit)",
+        help_text=f"Such as {example}",
         widget=forms.Textarea(attrs={"rows": 5}),
     )
 

@@ -48,7 +48,7 @@ def test_a_freight_list_is_typed_one_step_a_line(manager):
 @pytest.mark.parametrize(
     ("steps", "words"),
     [
-        ("48; 100; 40", "Line 1 has 3 parts"),
+        ("48; 100; 40", "Line 1 is not 4 things"),
         ("48; 100; 40; 9\n2-6; -; -; 4", "Line 2: "),
         ("48; 100; heavy; 9", "Line 1: "),
         ("48; 100; 40; nine", "“nine” is no number"),
@@ -188,3 +188,18 @@ def test_forms_begin_with_the_shops_own(manager):
 def test_the_counter_does_not_change_prices(clerk):
     """Prices are the manager's."""
     assert clerk.get(reverse("prices")).status_code == 403
+
+
+@pytest.mark.parametrize(
+    ("kind", "said", "example"),
+    [
+        ("breaks", {"family": "", "steps": "6, 3 %"}, "6; 2.5"),
+        ("freight", {"carrier": "cart", "currency": "USD", "unit": "in", "steps": "48, 90, 55, 12.50"}, "48; 90; 55; 12.50"),
+    ],
+)  # fmt: skip
+def test_commas_get_an_example(manager, kind, said, example):
+    """Who parts a line with commas reads how it is typed; the example stands under the box, too, and is taken."""
+    page = add(manager, kind, **said).text
+    assert "with a semicolon between each two" in page and f", such as {example}." in page
+    assert f"Such as {example}" in manager.get(reverse("prices")).text
+    assert add(manager, kind, **{**said, "steps": example}).status_code == 302
