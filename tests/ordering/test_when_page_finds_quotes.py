@@ -62,3 +62,12 @@ def test_by_what_was_noted_of_the_call(client):
     )
     page, listed = found("red shed")
     assert "No order" in page and listed == []
+
+
+def test_a_call_that_is_not_quoted_yet(client):
+    """Who called this morning and has neither quote nor order is found among the calls; staff open no calls."""
+    client.force_login(user("mira"))
+    page = client.get(reverse("when"), {"q": "Stroud & 0177"}).text
+    assert f'href="{reverse("requests")}?q=Stroud%20%26%200177"' in page
+    client.force_login(user("una", "staff"))
+    assert "Look among the calls" not in client.get(reverse("when"), {"q": "Stroud & 0177"}).text
