@@ -59,6 +59,8 @@ _ONE = {"opening", "unit", "window", "set", "liner"}
 _KINDS = {"size", "type", "style", "window", "item", "kind"}
 _PLACES = listed("plot flat unit apt apartment house room suite block level")
 _IN_ALL = {"total", "altogether", "all", "overall"}
+# Nobody's sash has as many panes one above the other and side by side; glass this low is not sold.
+_MOST_PANES = 20
 _VAGUE = {"few", "several", "some", "many", "bunch"}
 
 
@@ -125,7 +127,7 @@ class _Look:
         return self.tokens[at].text if inside else ""
 
     def count(self) -> Count | None:
-        if not 0 < self.number < 1000:
+        if not 0 < self.number < 1000 or self._over():
             return None
         first, last = self.amount.first, self.amount.last
         if self.text(last) in _PAIRS:
@@ -319,17 +321,34 @@ class _Look:
     def something_else(self) -> bool:
         """Days, rooms, panes and other things nobody orders; "one" as a pronoun."""
         last = self.amount.last
+        if self._over() == "sashes":
+            return False
         if self.text(last) in _ELSE or (self.text(last) == "-" and self.text(last + 1) in _ELSE):
             return True
         ranged = self.text(last) in ("-", "to", "or") and self.text(last + 1).isdecimal()
         if ranged and self.text(last + 2) in _ELSE:
             return True  # 4-6 weeks
-        if self.text(self.amount.first - 1) in ("over", "#") and self.number < 20:
+        if self.text(self.amount.first - 1) in ("over", "#") and self.number < _MOST_PANES:
             return True
         words = {self.text(last), self.text(last + 1)}
         if self.amount.spelled and self.number < 13:
             return not (self.amount.first - 1 in self.named and self.number > 1)
         return bool(words & _ELSE and self.text(last) in {"or", "to", "business", "working", "old"})
+
+    def _over(self) -> str:
+        """What the number is of a pair with "over" between: "panes" as in 6 over 6, which are whole and few, or
+        "sashes" as in 16 over 24 1/4, one's glass over the other's; else nothing."""
+        for at in (self.amount.first - 1, self.amount.last):
+            before, after = self.text(at - 1), self.text(at + 1)
+            numbers = at in self.ends and at + 1 in self.starts
+            if self.text(at) == "over" and numbers:
+                few = _few(before) and _few(after) and self.starts[at + 1].kind == "integer"
+                return "panes" if few else "sashes"
+        return ""
+
+
+def _few(text: str) -> bool:
+    return text.isdecimal() and int(text) < _MOST_PANES
 
 
 def _one_in_all(counts: list[Count]) -> None:
