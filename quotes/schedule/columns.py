@@ -81,6 +81,8 @@ _ALSO = {
     FINISH: ("colour", "color"),
 }
 _IDLE = frozenset(("height", "size", "length", "sash", "measure", "measured", "the", "of"))
+# As they are cut short over a narrow column.
+_SHORT = {"wt": "weight", "ht": "height", "hgt": "height"}
 _UNITS = {
     "in": "in", "inch": "in", "inches": "in", "mm": "mm", "millimetres": "mm", "millimeters": "mm",
     "cm": "cm", "centimetres": "cm", "centimeters": "cm", "lb": "lb", "lbs": "lb", "pounds": "lb",
@@ -100,4 +102,4 @@ def _words(heading: str) -> tuple[frozenset[str], str]:
     """A heading as the set of its words, without the unit that it ends with."""
     words = re.findall(r"[^\W_]+", heading.casefold().replace('"', " in "))
     unit = _UNITS.get(words[-1], "") if len(words) > 1 else ""
-    return frozenset(words[:-1] if unit else words), unit
+    return frozenset(_SHORT.get(word, word) for word in (words[:-1] if unit else words)), unit

@@ -36,6 +36,10 @@ def test_any_order(turn):
         ("Mark", "label"),
         ("Window No.", "label"),
         ("Sash weight, lb", "sash_weight"),
+        ("Sash wt", "sash_weight"),
+        ("Sash wt. (lb)", "sash_weight"),
+        ("Upper glass ht", "upper_glass"),
+        ("Opening Hgt.", "opening"),
     ],
 )
 def test_usual_words(heading, code):
