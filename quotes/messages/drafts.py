@@ -38,6 +38,8 @@ class Draft:
     finish_copied: bool = False
     # Whether it was counted before anything of it was measured.
     counted_first: bool = False
+    # Whether its room was named after its count: two windows: kitchen ..., bath ...
+    room_follows: bool = False
     line: int = -1
 
     @property
@@ -172,6 +174,7 @@ class Assembly:
     def _fill(self, draft: Draft, piece: Piece) -> None:
         if draft.empty and draft.counts and piece.counts and (piece.joins or piece.finishes):
             self._keep_total()
+        begins = draft.empty and draft is self.drafts[0]
         for same in piece.sames:
             if not same.codes:
                 self._copy_window(draft, same)
@@ -194,6 +197,9 @@ class Assembly:
                     draft.empty and not (draft.labels or piece.finishes)
                 )
                 draft.counts.append(count)
+                follow = [mark.first for mark in piece.marks if mark.kind == "room"]
+                follow += [join.amount.first for join in piece.joins] if follow else []
+                draft.room_follows = begins and bool(follow) and count.last <= min(follow)
         late = not (piece.joins or piece.marks) and not draft.finishes
         spread = late and len([d for d in self.drafts if not d.empty]) > 1 and not any(
             d.finishes for d in self.drafts

@@ -81,6 +81,8 @@ class Settling:
             loose.append(drafts[0].counts[0])
             if drafts[0].counts[0].number == len(drafts) + sum(_number(d) - 1 for d in drafts[1:]):
                 drafts[0].counts = []
+        elif len(drafts) > 1 and drafts[0].room_follows and len(drafts[0].counts) == 1:
+            loose += self._in_all(drafts)
         if len(drafts) == 1:
             # What is there beside what is wanted of one window: we have three, two need it.
             drafts[0].counts = drafts[0].counts or loose[-1:]
@@ -90,6 +92,19 @@ class Settling:
         if loose and read:
             self._hold_against(loose[-1], sum(opening.quantity for opening in read))
         return read
+
+    def _in_all(self, drafts: list[Draft]) -> list[Count]:
+        """Two windows: kitchen ..., bath ...: as many rooms follow, each once, so the count is of all of them. It
+        is not sure where no colon says so: two in the kitchen and one in the bath begin alike."""
+        (named,) = drafts[0].counts
+        parted = self.text[named.end :].lstrip(" ")[:1]
+        if parted not in tuple(":,;-\n") or any(draft.counts for draft in drafts[1:]):
+            return []  # two windows in the kitchen
+        if named.number == len(drafts):
+            drafts[0].counts = []
+            if parted != ":":
+                self.unsure.append((named.start, named.end))
+        return [named]
 
     def _hold_against(self, named: Count, read: int) -> None:
         """How many windows are named, and how many were read: one may have been left out."""
