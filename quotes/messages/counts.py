@@ -59,7 +59,7 @@ _ONE = {"opening", "unit", "window", "set", "liner"}
 _KINDS = {"size", "type", "style", "window", "item", "kind"}
 _PLACES = listed("plot flat unit apt apartment house room suite block level")
 _IN_ALL = {"total", "altogether", "all", "overall"}
-# Nobody's sash has as many panes one above the other and side by side; glass this low is not sold.
+# No sash is divided into as many panes.
 _MOST_PANES = 20
 _VAGUE = {"few", "several", "some", "many", "bunch"}
 
@@ -85,7 +85,7 @@ def sort(
         at for mention in mentions if mention.codes for at in range(mention.first, mention.last)
     }
     starts = {amount.first: amount for amount in amounts}
-    ends = {amount.last for amount in amounts}
+    ends = {amount.last: amount for amount in amounts}
     found = Sorted([], [], [])
     skip = -1
     for amount in amounts:
@@ -116,7 +116,7 @@ class _Look:
 
     def __init__(
         self, tokens: list[Token], amount: Amount, named: set[int], places: frozenset[str],
-        tiny: int, starts: dict[int, Amount], ends: set[int],
+        tiny: int, starts: dict[int, Amount], ends: dict[int, Amount],
     ) -> None:  # fmt: skip
         self.tokens, self.amount, self.named, self.places = tokens, amount, named, places
         self.tiny, self.starts, self.ends = tiny, starts, ends
@@ -336,19 +336,16 @@ class _Look:
         return bool(words & _ELSE and self.text(last) in {"or", "to", "business", "working", "old"})
 
     def _over(self) -> str:
-        """What the number is of a pair with "over" between: "panes" as in 6 over 6, which are whole and few, or
+        """What the number is of a pair with "over" between: "panes" as in 6 over 6, too few for a measure, or
         "sashes" as in 16 over 24 1/4, one's glass over the other's; else nothing."""
         for at in (self.amount.first - 1, self.amount.last):
-            before, after = self.text(at - 1), self.text(at + 1)
-            numbers = at in self.ends and at + 1 in self.starts
-            if self.text(at) == "over" and numbers:
-                few = _few(before) and _few(after) and self.starts[at + 1].kind == "integer"
+            if self.text(at) == "over" and at in self.ends and at + 1 in self.starts:
+                pair = (self.ends[at], self.starts[at + 1])
+                # Three times what is far too small for a measure is about the smallest size.
+                most = min(3 * self.tiny, _MOST_PANES)
+                few = all(one.kind == "integer" and one.whole <= most for one in pair)
                 return "panes" if few else "sashes"
         return ""
-
-
-def _few(text: str) -> bool:
-    return text.isdecimal() and int(text) < _MOST_PANES
 
 
 def _one_in_all(counts: list[Count]) -> None:

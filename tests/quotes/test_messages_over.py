@@ -23,6 +23,8 @@ def read(text):
         ("the glass is 24 1/4 over 16", 24.25, 16),
         ("16 over 24 1/4 glass", 16, 24.25),
         ("glass 12 over 16 1/2", 12, 16.5),
+        ("glass 15 over 17", 15, 17),
+        ("glass fifteen over seventeen", 15, 17),
         ('glass 16" over 12"', 16, 12),
         ("glass 16 1/2 over 24 1/4", 16.5, 24.25),
     ],
@@ -36,6 +38,7 @@ def test_the_upper_glass_over_the_lower(text, upper, lower):
     ("text", "quantity"),
     [
         ("6 over 6 windows, both glass 20 1/4", 1),
+        ("12 over six windows, both glass 20 1/4", 1),
         ("need liners for 9 over 1 sashes, both glass 20 1/4", 1),
         ("six over six windows, 2 of them, both glass 20 1/4", 2),
     ],
@@ -53,3 +56,10 @@ def test_two_sizes_of_nothing_named_are_unsure():
 def test_more_than_so_many_windows_is_a_doubtful_count():
     """Without a number before it, "over" says that there are more."""
     assert read("we have over 12 windows. both glass 20 1/4")[1] == ["12 windows"]
+
+
+def test_millimetres_are_never_panes():
+    """No sash has hundreds of panes: what is too short for a size is shown as unsure, and not lost."""
+    message = read_message("glass 350 over 360, opening 900", TABLES["mm"])
+    assert message.openings[0].measures["lower_glass"] == 360
+    assert list(message.unsure) == ["350"]
