@@ -46,8 +46,9 @@ def find_orders(scrap: str) -> QuerySet[Order]:
     order or of its customer, then the open ones, then the newest.
 
     A word is found as the beginning of one of the order's own words, by an index, or anywhere in
-    what the customer is known by. Where every word stands in more than `COMMON` orders the first
-    rule is left out: a million orders aren't put in order to show the first few.
+    what the customer is known by. Where every word stands in so many orders that they are looked for
+    on the way through the newest, the first rule is left out: a million orders aren't put in order to
+    show the first few.
     """
     asked = _words(list(filter(None, wanted(scrap.replace("\0", "")))))
     found = Order.objects.select_related("customer")
