@@ -28,6 +28,8 @@ QUERIES = {
     "send-to-factories": 4, "shop": 4, "size-table": 5,
     "size-table-example-workbook": 3, "size-tables": 6, "specials": 8, "staff": 6, "watch": 17, "when": 3,
 }  # fmt: skip
+# SQLite reads whom it found by some triples of a mail.
+ON_POSTGRESQL = {"customer": QUERIES["customer"] - 1}
 # The first page names four of a kind and counts them only when there are more.
 FEW, MANY = 5, 30
 
@@ -87,4 +89,4 @@ def test_a_page_asks_as_often_for_thirty_rows_as_for_five(settings):
     rows(FEW, MANY)
     many = counted(client)
     assert {name: (few[name], many[name]) for name in few if few[name] != many[name]} == {}
-    assert many == QUERIES
+    assert many == QUERIES | (ON_POSTGRESQL if connection.vendor == "postgresql" else {})

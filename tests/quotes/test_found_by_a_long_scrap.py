@@ -1,6 +1,7 @@
 """A long scrap is looked for by some of its triples first; what is found holds all of it, and nothing that does is missed."""
 
 import pytest
+from django.db import connection
 
 from quotes import searched
 from quotes.models import Customer, Request
@@ -48,6 +49,9 @@ def test_customers(monkeypatch, common, most):
     """Just those whose scraps hold the piece; more than a few are said to be more than a few."""
     monkeypatch.setattr(searched, "COMMON", common)
     monkeypatch.setattr(searched, "_quicker_gathered", lambda model: most)
+    if connection.vendor == "postgresql":
+        # Which decides by its own statistics what to do with more.
+        most = common
     pieces = scraps_in(SCRAPS)
     assert len(pieces) > 200
     for piece in pieces:
