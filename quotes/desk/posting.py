@@ -10,14 +10,7 @@ from django.db import transaction
 from django.utils import timezone
 from django_tasks import task
 
-from quotes.days import short_date
-from quotes.desk.drafts import QuoteError
-from quotes.desk.people import note_written_to
-from quotes.documents.content import from_plain
-from quotes.documents.enquiry import enquiry_pdf
-from quotes.documents.lettering import clean
-from quotes.documents.quote_papers import papers_of
-from quotes.enquiry_letters import (
+from quotes.customer_letters import (
     Said,
     accepted_letter,
     answer_letter,
@@ -26,6 +19,13 @@ from quotes.enquiry_letters import (
     stands_letter,
     taken_back_letter,
 )
+from quotes.days import short_date
+from quotes.desk.drafts import QuoteError
+from quotes.desk.people import note_written_to
+from quotes.documents.content import from_plain
+from quotes.documents.enquiry import enquiry_pdf
+from quotes.documents.lettering import clean
+from quotes.documents.quote_papers import papers_of
 from quotes.links import address_of, factory_address, invitation_address
 from quotes.lists.issue_states import acceptance_in_words, state_of
 from quotes.lists.overtaken import overtaken

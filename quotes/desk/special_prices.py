@@ -7,6 +7,7 @@ from decimal import Decimal
 from django.db import transaction
 from django.utils import timezone
 
+from quotes.customer_letters import refused_letter
 from quotes.days import long_date
 from quotes.desk.drafts import QuoteError, draft
 from quotes.desk.enquiries import EnquiryError, close, locked
@@ -15,7 +16,6 @@ from quotes.desk.special_letters import note, tell_priced, write_customer
 from quotes.documents.content import show_price
 from quotes.documents.naming import name_of
 from quotes.enquiries import margin_of, price_with, why_checked
-from quotes.enquiry_letters import refused_letter
 from quotes.lists.prices import weeks_answered
 from quotes.lists.shop import the_shop
 from quotes.lists.specials import margin_on

@@ -1,10 +1,10 @@
-"""Anybody's text, made fit for a paper or a workbook: visible, harmless, in reading order."""
+"""Anybody's text, made fit for a paper, a workbook or a mail: visible, harmless, in reading order."""
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Container, Iterator
+from collections.abc import Callable, Container, Iterable, Iterator
 
 from sizing.lengths import unbroken
 
@@ -20,6 +20,11 @@ def clean(text: str) -> str:
     return "".join(
         c for c in spaced if unicodedata.category(c) not in ("Cc", "Cf", "Cs", "Co", "Cn")
     )
+
+
+def quoted(rows: Iterable[str]) -> list[str]:
+    """What somebody has written, row by row, as an answering mail repeats it."""
+    return [f"> {clean(row)}" for row in rows]
 
 
 def drawable(text: str, glyphs: Container[int]) -> str:
