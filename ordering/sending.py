@@ -17,7 +17,7 @@ from ordering.notices import Kind
 from ordering.overtaken import OF_DAYS, SETS_RIGHT, never_left, overtaken
 from ordering.states import Step
 from quotes import post
-from quotes.lists.shop import sender
+from quotes.lists.shop import sender, the_shop
 from quotes.post import LINK, WAITING, Overtaken
 
 POSTED = Notice.objects.exclude(to="")
@@ -86,7 +86,7 @@ def message_of(notice: Notice) -> EmailMultiAlternatives:
     message = EmailMultiAlternatives(
         subject=notice.subject.replace(LINK, link),
         body=notice.body.replace(LINK, link),
-        from_email=sender(),
+        from_email=sender(the_shop()),
         to=[notice.to],
         cc=notice.factory_order.factory.copies if notice.factory_order else None,
         reply_to=[notice.reply_to] if notice.reply_to else None,

@@ -31,7 +31,7 @@ from quotes.lists.issue_states import acceptance_in_words, state_of
 from quotes.lists.overtaken import overtaken
 from quotes.lists.shop import sender, the_shop
 from quotes.mail_html import as_html
-from quotes.models import Acceptance, ChangeAsked, Invitation, Issue, Letter
+from quotes.models import Acceptance, ChangeAsked, Invitation, Issue, Letter, Shop
 from quotes.post import LINK, WAITING, Overtaken, new_message_id, send_due, wait_after
 from quotes.post import send as send_row
 from sizing.wording import speaking
@@ -178,20 +178,21 @@ def _message(letter: Letter) -> EmailMultiAlternatives:
     """The mail itself: plain text with HTML beside it. Raises Overtaken."""
     if why := overtaken(letter):
         raise Overtaken(why)
+    shop = the_shop()
     body = letter.body.replace(LINK, _link(letter)) if LINK in letter.body else letter.body
     message = EmailMultiAlternatives(
         letter.subject,
         body,
-        sender(),
+        sender(shop),
         to=[letter.to],
         cc=letter.enquiry.factory.copies if letter.enquiry else None,
         # The desk's own address may be one that nobody reads.
-        reply_to=[the_shop().email] if the_shop().email else None,
+        reply_to=[shop.email] if shop.email else None,
         # The same through every attempt, so that a receiver knows a second copy for what it is.
         headers={"Message-ID": letter.message_id},
     )
     message.attach_alternative(as_html(letter.subject, body, _language(letter)), "text/html")
-    for name, content, kind in _papers(letter) if letter.with_papers else ():
+    for name, content, kind in _papers(letter, shop) if letter.with_papers else ():
         message.attach(name, content, kind)
     return message
 
@@ -216,12 +217,11 @@ def _link(letter: Letter) -> str:
     return invitation_address(Invitation.objects.get(pk=letter.cause.removeprefix("invitation ")))
 
 
-def _papers(letter: Letter) -> Iterator[tuple[str, bytes, str]]:
+def _papers(letter: Letter, shop: Shop) -> Iterator[tuple[str, bytes, str]]:
     """(file name, content, type) of what goes with a letter."""
     if letter.enquiry:
-        content = enquiry_pdf(
-            letter.enquiry.asking(), factory_address(letter.enquiry), the_shop().paper_size
-        )
+        link = factory_address(letter.enquiry)
+        content = enquiry_pdf(letter.enquiry.asking(), link, shop.paper_size)
         yield f"{letter.enquiry.name}.pdf", content, "application/pdf"
     if letter.issue:
         yield from papers_of(letter.issue)

@@ -37,10 +37,10 @@ def mail_is_kept() -> bool:
     return settings.EMAIL_BACKEND.endswith("filebased.EmailBackend")
 
 
-def sender() -> str:
+def sender(shop: Shop) -> str:
     """Who mail is from: the address that the desk sends with, under the shop's name unless it has one of its own."""
     name, address = parseaddr(settings.DEFAULT_FROM_EMAIL)
-    return str(Address(name or the_shop().name, addr_spec=address))
+    return str(Address(name or shop.name, addr_spec=address))
 
 
 def desk_address(username: str) -> str:
