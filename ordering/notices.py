@@ -239,3 +239,12 @@ def filled(text: Text, values: Mapping[str, str]) -> Text:
 
 def _fill(words: str, values: Mapping[str, str]) -> str:
     return _FIELD.sub(lambda field: values.get(field[1], ""), words)
+
+
+def from_factory(number: str, words: str, by: str, page: str) -> Text:
+    """To the desk: what a factory has typed on the page of a factory order, by its number."""
+    return Text(
+        f"{by} about factory order {number}",
+        f"{by} writes about factory order {number}:\n\n{words}\n\n"
+        f"It is noted with its orders. The factory order:\n{page}\n",
+    )

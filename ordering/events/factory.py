@@ -4,26 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, timedelta
-from hashlib import sha256
 from itertools import groupby
 
-from django.conf import settings
 from django.db import transaction
-from django.urls import reverse
 from django.utils import timezone
 
 from ordering.described import given_up
 from ordering.events.holding import hold_factory_order, hold_orders_of
 from ordering.events.log import StaleError, Who, state_of, write, written_since
-from ordering.events.telling import tell_factory
+from ordering.events.telling import tell_desk, tell_factory
 from ordering.links import new_link
 from ordering.models import Event, FactoryOrder, OrderLine, OrderWord
 from ordering.notices import Kind
 from ordering.states import Act, NotAllowed, Step
 from ordering.words import tokens
 from quotes.days import long_date
-from quotes.desk.posting import post
-from quotes.lists.shop import desk_address
 from sizing.models import Factory
 
 FARTHEST = timedelta(days=730)
@@ -139,17 +134,7 @@ def say(order_pk: int, words: str, who: Who) -> None:
         raise NotAllowed("You have written several times: please call us.")
     for pk in sorted(set(order.lines.values_list("order", flat=True))):
         write(pk, Act.NOTED, {}, who, why=words)
-    page = settings.SITE_URL + reverse("factory-order", args=[order.pk])
-    to = desk_address(order.by)
-    if to:
-        post(
-            cause=f"said of {order.number}: {sha256(words.encode()).hexdigest()}",
-            to=to,
-            subject=f"{who.name} about factory order {order.number}",
-            body=f"{who.name} writes about factory order {order.number}:\n\n{words}\n\n"
-            f"It is noted with its orders. The factory order:\n{page}\n",
-            by="",
-        )
+    tell_desk(order, words, who.name)
     order.said = "\n".join(filter(None, [order.said, f"{who.name}: {words}"]))
     order.said_on = order.said_on or timezone.localdate()
     order.save(update_fields=["said", "said_on"])

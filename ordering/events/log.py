@@ -13,8 +13,9 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
+from ordering.events.fields import about_lines
 from ordering.events.holding import hold_order
-from ordering.events.telling import about_lines, tell_customer, tell_factories
+from ordering.events.telling import tell_customer, tell_factories
 from ordering.expected import lines_of, window_of
 from ordering.fits import past_changed
 from ordering.in_turn import check_days
@@ -108,7 +109,7 @@ def write(
     _note_told(event, lines, told, today)
     note_needs([lines[n] for n in about], state, today)
     _note_history([lines[n] for n in sorted(set(pieces) & set(lines))], state)
-    tell_customer(event, order, lines, state, who)
+    tell_customer(event, order, lines, state)
     tell_factories(event, lines, who)
     return event
 

@@ -1,36 +1,26 @@
-"""Writes notices, in the transaction of the event that causes them, and hands them to the worker."""
+"""Writes notices and mail to the desk, in the transaction of the event that causes them, and hands them to the worker."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from django.conf import settings
 from django.db.models import Q
-from django.utils import timezone
+from django.urls import reverse
 
-from ordering.described import described
-from ordering.models import (
-    Event,
-    FactoryOrder,
-    Notice,
-    NoticeText,
-    Order,
-    OrderLine,
-    ToldWindow,
-)
-from ordering.notices import CAUSED_BY, IF_SAID, Kind, Text, filled, usual
+from ordering.events.fields import customer_values, factory_values, sent_lines, wanted_lines
+from ordering.models import Event, FactoryOrder, Notice, NoticeText, Order, OrderLine
+from ordering.notices import CAUSED_BY, IF_SAID, Kind, Text, filled, from_factory, usual
 from ordering.sending import send_notice
-from ordering.sentences import counted, day, listed, pieces, span, window_in_words
-from ordering.states import Act, LineState, OrderState, Step, Window
-from quotes.addressed import addressee
+from ordering.states import Act, OrderState
+from quotes.desk.posting import post
 from quotes.documents.lettering import clean
-from quotes.lists.shop import desk_address, the_shop
-from quotes.lists.specials import as_answered
+from quotes.lists.shop import desk_address
 from quotes.mail_html import as_html
-from quotes.post import LINK, new_message_id
-from sizing.wording import gettext as _
-from sizing.wording import known, ngettext, speaking
+from quotes.post import new_message_id
+from sizing.wording import known, speaking
 
 if TYPE_CHECKING:
     from ordering.events.log import Who
@@ -58,7 +48,7 @@ def text_of(kind: Kind, language: str, own: NoticeText | None) -> Text:
 
 
 def tell_customer(
-    event: Event, order: Order, lines: Mapping[int, OrderLine], state: OrderState, who: Who
+    event: Event, order: Order, lines: Mapping[int, OrderLine], state: OrderState
 ) -> Notice | None:
     """The one notice an event causes, unless this customer does not want that kind."""
     kind = CAUSED_BY.get(Act(event.act))
@@ -66,149 +56,16 @@ def tell_customer(
         return None
     if event.act in IF_SAID and not event.data.get("tells"):
         return None
-    with speaking(order.customer.language):
-        return _to_customer(kind, event, order, lines, state)
-
-
-def _to_customer(
-    kind: Kind, event: Event, order: Order, lines: Mapping[int, OrderLine], state: OrderState
-) -> Notice:
-    about = about_lines(event, lines)
-    if kind in (Kind.LEFT, Kind.READY):
-        window = _still_to_come(state, lines, about)
-    else:
-        before = _told_before(event, lines, about) if kind is Kind.MOVED else ""
-        window = f"{windows_in_words({n: state.lines[n] for n in about})}\n{before}".strip()
-    values = {
-        "customer": addressee(order.customer.name),
-        "order": order.known_as,
-        # By their numbers where there are several: by these the sentences below speak of them.
-        "lines": "\n".join(
-            f"{f'{n}.' if len(lines) > 1 else '-'} {_line(lines[n], event.pieces.get(str(n)))}{_the_rest(event, lines[n])}"
-            for n in about
-        ),
-        "window": window,
-        "reason": f"{_reason(event)}\n\n{_in_place_of(event, order, lines)}".strip(),
-        "in_part": _("in part") if _more_to_come(kind, state) else "",
-        "how": how_it_goes(order),
-        "mail": _set_right(event),
-        "link": LINK,
-        "shop": "\n".join(the_shop().lines),
-    }
     language = order.customer.language
-    return _keep(kind, language, values, order.email, clerk_of(order), event=event)
-
-
-def _told_before(event: Event, lines: Mapping[int, OrderLine], about: Iterable[int]) -> str:
-    """What the customer had been told of these lines until now: nobody has to look for the letter before."""
-    today = timezone.localdate()
-    rows = ToldWindow.objects.filter(line__in=[lines[n].pk for n in about]).exclude(event=event)
-    told = {
-        number: span(first, last, today)
-        for number, first, last in rows.order_by("pk").values_list(
-            "line__number", "earliest", "latest"
-        )
-    }
-    if not told:
-        return ""
-    if len(set(told.values())) == 1:
-        when = next(iter(told.values()))
-    else:
-        each = _("line {number} {when}")
-        when = "; ".join(each.format(number=n, when=told[n]) for n in sorted(told))
-    return _("Until now we had told you: {when}.").format(when=when)
-
-
-def _still_to_come(
-    state: OrderState, lines: Mapping[int, OrderLine], listed_above: Iterable[int]
-) -> str:
-    """When what has not left its factory yet is expected to: who gets a part asks for the rest next.
-
-    Where some of it is of lines that the mail has not listed, all of it is: a bare number says nothing to who has
-    no other mail at hand.
-    """
-    waits = {n: one for n, one in state.lines.items() if one.awaits_factory and not one.held}
-    rest = windows_in_words(waits)
-    if not rest:
-        return ""
-    rows = [f"{n}. {_line(lines[n], waits[n].going - waits[n].left)}" for n in sorted(waits)]
-    others = rows if set(waits) - set(listed_above) else []
-    return "\n".join([_("What is still to come:"), *others, rest])
-
-
-def _more_to_come(kind: Kind, state: OrderState) -> bool:
-    """Whether other pieces of the order have still to do what these have done: leave, or reach our dock."""
-    if kind is Kind.LEFT:
-        return any(line.awaits_factory for line in state.lines.values())
-    return any(line.awaits_factory or line.to_arrive for line in state.lines.values())
-
-
-def about_lines(event: Event, lines: Mapping[int, OrderLine]) -> list[int]:
-    """The lines that an event tells of: those it names, the new one of a remake, else all."""
-    if event.act == Act.REMADE:
-        return [event.data["line"]]
-    return [int(n) for n in event.pieces if int(n) in lines] or sorted(lines)
-
-
-def _reason(event: Event) -> str:
-    # By itself the desk writes a sentence; what a person has typed may be two words.
-    typed = event.why and event.act not in (Act.LATE, Act.WINDOW)
-    why = _("Why: {reason}").format(reason=event.why) if typed else event.why
-    if event.data.get("no_return"):
-        words = _(
-            "It is made to order and was being made: it can be neither returned nor paid back."
-        )
-        return f"{why}\n\n{words}"
-    return why
-
-
-def _in_place_of(event: Event, order: Order, lines: Mapping[int, OrderLine]) -> str:
-    """What a remake takes the place of, of what the customer was told is ready or on its way: nobody is to
-    come for it."""
-    if event.act != Act.REMADE:
-        return ""
-    ready = _(
-        "This takes the place of {count} of line {number}, which we had called ready; that stays with us."
-    )
-    if order.is_picked_up:
-        ready = _(
-            "This takes the place of {count} of line {number}, which we had called ready: please do not come for that."
-        )
-    on_its_way = _(
-        "This takes the place of {count} of line {number} on the way to us; that will not come."
-    )
-    number, said = event.data["of"], {"broken": ready, "lost": on_its_way}
-    return "\n".join(
-        words.format(count=counted(event.data[what], lines[number].sold_as), number=number)
-        for what, words in said.items()
-        if event.data.get(what)
-    )
-
-
-def _set_right(event: Event) -> str:
-    """The subject of the message about the event that this one takes back; nothing if it takes none back."""
-    if event.act != Act.TAKEN_BACK:
-        return ""
-    told = Notice.objects.filter(
-        event__order=event.order_id, event__number=event.data["event"], factory_order=None
-    )
-    return told.values_list("subject", flat=True).first() or ""
-
-
-def _the_rest(event: Event, line: OrderLine) -> str:
-    """What is not cancelled of a line of which the event cancels something."""
-    if event.act != Act.CANCELLED or not line.going:
-        return ""
-    words = ngettext(
-        "(the other one stays as ordered)", "(the other {count} stay as ordered)", line.going
-    )
-    return f" {words.format(count=line.going)}"
+    with speaking(language):
+        values = customer_values(kind, event, order, lines, state)
+        return _keep(kind, language, values, order.email, desk_address(order.taken_by), event=event)
 
 
 def tell_factories(event: Event, lines: Mapping[int, OrderLine], who: Who) -> list[Notice]:
     """To each factory that has lines which are cancelled, or are to be made after all."""
     if event.act == Act.CANCELLED:
-        about = _sent(event, lines, event.pieces)
+        about = sent_lines(event, lines, event.pieces)
         return [_to_factory(Kind.STOPPED, *one, who.name, event) for one in about.items()]
     if event.act == Act.TAKEN_BACK:
         wrong = Event.objects.get(order=event.order_id, number=event.data["event"])
@@ -216,54 +73,35 @@ def tell_factories(event: Event, lines: Mapping[int, OrderLine], who: Who) -> li
         told = set(stopped.values_list("factory_order", flat=True))
         about = {
             order: said
-            for order, said in _sent(event, lines, wrong.pieces).items()
+            for order, said in sent_lines(event, lines, wrong.pieces).items()
             if order.pk in told
         }
         return [_to_factory(Kind.RESUMED, *one, who.name, event) for one in about.items()]
     return []
 
 
-def _sent(
-    event: Event, lines: Mapping[int, OrderLine], counts: Mapping[str, int]
-) -> dict[FactoryOrder, list[str]]:
-    """Those of the lines that went to a factory, in words, by factory order."""
-    found: dict[FactoryOrder, list[str]] = {}
-    for number, line in sorted(lines.items()):
-        if line.factory_order and str(number) in counts:
-            words = _of(line, counts[str(number)]) + _the_rest(event, line)
-            found.setdefault(line.factory_order, []).append(words)
-    return found
-
-
 def tell_factory(kind: Kind, order: FactoryOrder, by: str) -> Notice:
     """The mail that brings a factory order to its factory, or asks about what is wanted of it again."""
-    lines = order.lines.exclude(step=Step.CANCELLED).select_related(
-        "part", "order", "quote_line__issue"
-    )
-    said = (
-        "; ".join(filter(None, [_of(line), as_answered(line.quote_line)]))
-        for line in lines.order_by("order", "number")
-    )
-    return _to_factory(kind, order, said, by)
+    return _to_factory(kind, order, wanted_lines(order), by)
 
 
-def _of(line: OrderLine, count: int | None = None) -> str:
-    return f"- {_line(line, count)} ({line})"
+def tell_desk(order: FactoryOrder, words: str, by: str) -> None:
+    """What a factory asks or says of its order, to whoever sent it: the same words are one mail."""
+    to = desk_address(order.by)
+    if to:
+        page = settings.SITE_URL + reverse("factory-order", args=[order.pk])
+        text = from_factory(order.number, words, by, page)
+        cause = f"said of {order.number}: {sha256(words.encode()).hexdigest()}"
+        post(cause=cause, to=to, subject=text.subject, body=text.body, by="")
 
 
 def _to_factory(
     kind: Kind, order: FactoryOrder, lines: Iterable[str], by: str, event: Event | None = None
 ) -> Notice:
-    values = {
-        "factory": clean(order.factory.contact or order.factory.name),
-        "factory_order": order.number,
-        "lines": "\n".join(lines),
-        "note": order.note,
-        "link": LINK,
-        "shop": "\n".join(the_shop().lines),
-    }
     to, reply_to = order.factory.email, desk_address(by)
-    return _keep(kind, "en", values, to, reply_to, factory_order=order, event=event)
+    return _keep(
+        kind, "en", factory_values(order, lines), to, reply_to, factory_order=order, event=event
+    )
 
 
 def _keep(
@@ -284,72 +122,3 @@ def _keep(
         # The task is a row of the same transaction: it exists if and only if the notice does.
         send_notice.enqueue(notice.pk)
     return notice
-
-
-def _line(line: OrderLine, count: int | None = None) -> str:
-    words = described(line)
-    name = f"{line.part_number}, {words}" if line.part else words
-    return pieces(count or line.going, line.sold_as, clean(name))
-
-
-def windows_in_words(lines: Mapping[int, LineState]) -> str:
-    """One sentence when all lines share a window, else one for each window."""
-    today = timezone.localdate()
-    alike: dict[tuple, list[int]] = {}
-    for number, line in lines.items():
-        # Days that are over tell nothing of what is still to come.
-        if line.told and line.awaits_factory and line.told.latest >= today:
-            days = line.told.still_to_come(today).days
-            alike.setdefault((days, line.promised_on), []).append(number)
-    said = []
-    for (days, promised), numbers in alike.items():
-        if len(numbers) == len(lines):
-            words = ngettext("It {clause}.", "They {clause}.", len(lines))
-        else:
-            words = ngettext("Line {lines} {clause}.", "Lines {lines} {clause}.", len(numbers))
-        clause = window_in_words(Window(*days), today, len(numbers))
-        words = words.format(lines=listed(map(str, numbers)), clause=clause)
-        if promised:
-            says = _("The factory says {day}.")
-            if promised < today:
-                says = _("The factory had said {day}.")
-            words += " " + says.format(day=day(promised, today))
-        said.append(words)
-    return "\n".join(said)
-
-
-def how_it_goes(order: Order) -> str:
-    if order.is_picked_up:
-        return _("You can pick it up at our counter.")
-    return _("It goes to: {address}").format(address=", ".join(order.ship_to))
-
-
-def clerk_of(order: Order) -> str:
-    return desk_address(order.taken_by)
-
-
-def sample_values() -> dict[str, str]:
-    """What the preview of a text is filled with."""
-    today = timezone.localdate()
-    return {
-        "customer": "Mara Quill",
-        "order": "C-00042",
-        "lines": "\n".join(
-            f"- {words}"
-            for words in (
-                pieces(2, "pair", "OL-2025-MS, jamb liner, medium, slate"),
-                pieces(1, "piece", "WS-0900-A, strip"),
-            )
-        ),
-        "window": ngettext("It {clause}.", "They {clause}.", 2).format(
-            clause=window_in_words(Window(today, today, today), count=2)
-        ),
-        "reason": "The mill had no slate this week.",
-        "how": _("You can pick it up at our counter."),
-        "mail": filled(usual(Kind.LEFT), {"order": "C-00042"}).subject,
-        "link": f"{settings.SITE_URL}/o/…",
-        "shop": "\n".join(the_shop().lines),
-        "factory": "Jo Marsh",
-        "factory_order": "F-00007",
-        "note": "Please pack each pair by itself.",
-    }

@@ -11,7 +11,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from ordering import events
-from ordering.events.telling import sample_values, text_for, text_of
+from ordering.events.fields import sample_values
+from ordering.events.telling import text_for, text_of
 from ordering.events.texts import keep_text, usual_text
 from ordering.find_forms import RecordFind, WatchFind
 from ordering.forms import TextForm

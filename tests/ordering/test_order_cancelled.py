@@ -19,7 +19,7 @@ from ordering.events import (
     take_back,
     write,
 )
-from ordering.events.telling import windows_in_words
+from ordering.events.fields import windows_in_words
 from ordering.links import page_of, page_of_factory
 from ordering.lists.watch import watch_list
 from ordering.models import Notice, PastOrder

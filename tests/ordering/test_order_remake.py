@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from ordering.events import make_again, send_to_factories, shipped, state_of, write
-from ordering.events.telling import windows_in_words
+from ordering.events.fields import windows_in_words
 from ordering.judged import judge_all
 from ordering.lists.orders import line_views
 from ordering.lists.record import record

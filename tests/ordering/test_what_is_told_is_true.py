@@ -18,7 +18,7 @@ from ordering.events import (
     watch_all,
     write,
 )
-from ordering.events.telling import windows_in_words
+from ordering.events.fields import windows_in_words
 from ordering.expected import holding
 from ordering.lists.orders import history, line_views
 from ordering.models import Notice, Order

@@ -7,7 +7,8 @@ from django.test import Client
 from django.utils.translation import trans_real
 
 from ordering import events
-from ordering.events.telling import sample_values, text_for
+from ordering.events.fields import sample_values
+from ordering.events.telling import text_for
 from ordering.links import page_of
 from ordering.models import Notice
 from ordering.notices import FOR_CUSTOMERS, filled
