@@ -106,7 +106,7 @@ def sort(
         elif amount.spelled and amount.value > 1 and (amount.last in starts or look.some_of()):
             # two 17 3/8 glass: windows or panes? two of the liners: how many are wanted?
             found.vague.append((amount.start, amount.end))
-    _named_counts(tokens, found, set(ends))
+    _named_counts(tokens, found)
     _one_in_all(found.counts)
     return found
 
@@ -355,7 +355,7 @@ def _one_in_all(counts: list[Count]) -> None:
         count.overall = False
 
 
-def _named_counts(tokens: list[Token], found: Sorted, ends: set[int]) -> None:
+def _named_counts(tokens: list[Token], found: Sorted) -> None:
     """A pair of windows, a couple, 4 pr, a few: counts whose number is a word."""
     used = {count.first for count in found.counts}
     by_end = {amount.last: amount for amount in found.measures if amount.kind == "integer"}

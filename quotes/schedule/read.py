@@ -106,7 +106,7 @@ def read_schedule(content: bytes, table: SizeTable) -> Schedule:
         lines=tuple(lines),
         understood=tuple((heads[f.column], f.field.heading) for f in found),
         unread=tuple(h for at, h in heads.items() if at not in by_column and at not in ours),
-        notices=tuple(_notices(book, sheet, head_row, idle)),
+        notices=tuple(_notices(book, sheet, idle)),
     )
 
 
@@ -207,7 +207,7 @@ def _plain(value: Any) -> str:
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())
 
 
-def _notices(book: Workbook, sheet: Sheet, head_row: int, idle: list[int]) -> list[str]:
+def _notices(book: Workbook, sheet: Sheet, idle: list[int]) -> list[str]:
     notices = []
     others = [s.title for s in book.worksheets if s.title != sheet.title and filled(s).lines]
     others = [title for title in others if title != "Finishes"]
