@@ -42,7 +42,7 @@ class Item:
 
 
 def _by_link(view: View) -> View:
-    """A view of the enquiry that the link's token opens; the address goes to nobody else."""
+    """A view of the enquiry that the link's token opens; `config.envelope` sees that the address goes to nobody else."""
 
     # The unguessable address is the whole permission: no cookie takes part, so there is nothing to
     # forge, and a page without referrer could not pass the check of where a form came from.
@@ -53,12 +53,8 @@ def _by_link(view: View) -> View:
     def opened(request: HttpRequest, token: str) -> HttpResponse:
         enquiry = find_enquiry(token)
         if enquiry is None:
-            response = render(request, "quotes/factory_gone.html", status=404)
-        else:
-            response = view(request, token, enquiry)
-        response["Referrer-Policy"] = "no-referrer"
-        response["X-Robots-Tag"] = "noindex, nofollow"
-        return response
+            return render(request, "quotes/factory_gone.html", status=404)
+        return view(request, token, enquiry)
 
     return opened
 

@@ -35,7 +35,7 @@ MANY = 5
 
 
 def _by_link(view: View) -> View:
-    """A view of the issue that the link's token opens; the address goes to nobody else."""
+    """A view of the issue that the link's token opens; `config.envelope` sees that the address goes to nobody else."""
 
     # The unguessable address is the whole permission: no cookie takes part, so there is nothing to
     # forge, and a page without referrer could not pass the check of where a form came from.
@@ -53,10 +53,7 @@ def _by_link(view: View) -> View:
                 response = render(request, "quotes/public_gone.html", status=404)
             else:
                 response = view(request, token, issue, **more)
-        marked(response, language)
-        response["Referrer-Policy"] = "no-referrer"
-        response["X-Robots-Tag"] = "noindex, nofollow"
-        return response
+        return marked(response, language)
 
     return opened
 
