@@ -10,6 +10,7 @@ from quotes.models import Shop
 
 
 class CodeForm(forms.Form):
+    use_required_attribute = False
     code = forms.CharField(
         label="Code",
         max_length=40,
@@ -19,9 +20,6 @@ class CodeForm(forms.Form):
         ),
         error_messages={"required": "Type the six digits that the app shows now."},
     )
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, use_required_attribute=False, **kwargs)
 
 
 class FirstCodeForm(CodeForm):
@@ -34,6 +32,7 @@ class FirstCodeForm(CodeForm):
 
 
 class PasswordAgainForm(forms.Form):
+    use_required_attribute = False
     password = forms.CharField(
         label="Your password",
         strip=False,
@@ -41,12 +40,11 @@ class PasswordAgainForm(forms.Form):
         error_messages={"required": "Type your password."},
     )
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, use_required_attribute=False, **kwargs)
-
 
 class RulesForm(forms.ModelForm):
     """Who signs in with a code, how long a sign-in waits, how long words are kept."""
+
+    use_required_attribute = False
 
     class Meta:
         model = Shop
@@ -82,6 +80,3 @@ class RulesForm(forms.ModelForm):
             "max_value": "Type 240 months or less, or nothing.",
         },
     )
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, use_required_attribute=False, **kwargs)

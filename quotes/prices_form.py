@@ -26,10 +26,8 @@ _FROM = "In force from"
 
 
 class _ModelForm(forms.ModelForm):
+    use_required_attribute = False
     in_force_from = DayField(label=_FROM)
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, use_required_attribute=False, **kwargs)
 
 
 class TermsForm(_ModelForm):
@@ -83,10 +81,8 @@ class TaxForm(_ModelForm):
 class _ListForm(forms.Form):
     """A list in a box, one step a line; `read` makes a step of a line's parts or raises ValueError."""
 
+    use_required_attribute = False
     parts = example = ""
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, use_required_attribute=False, **kwargs)
 
     def read_lines(self, read: Callable[[list[str]], Any]) -> list[Any]:
         found, wanted = [], self.parts.count(";") + 1

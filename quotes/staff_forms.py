@@ -154,6 +154,7 @@ class AccountForm(forms.Form):
 
 
 class InviteForm(forms.Form):
+    use_required_attribute = False
     name = forms.CharField(
         label="Name",
         max_length=150,
@@ -170,9 +171,6 @@ class InviteForm(forms.Form):
     )
     role = forms.ChoiceField(label="Role", choices=list(ROLE_WORDS.items()))
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, use_required_attribute=False, **kwargs)
-
     def ask_own_password(self) -> None:
         """An owner can do everything, so whoever invites one types their own password first."""
         self.fields["own_password"] = forms.CharField(
@@ -187,6 +185,7 @@ class InviteForm(forms.Form):
 
 
 class ProgramForm(forms.Form):
+    use_required_attribute = False
     name = forms.CharField(
         label="Name of the program",
         max_length=60,
@@ -195,11 +194,9 @@ class ProgramForm(forms.Form):
         error_messages={"required": "Type a name, such as “web shop”."},
     )
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, use_required_attribute=False, **kwargs)
-
 
 class NewsForm(forms.Form):
+    use_required_attribute = False
     url = forms.URLField(
         label="Address that is told of news",
         required=False,
@@ -208,6 +205,3 @@ class NewsForm(forms.Form):
         help_text="Each time a quote is issued or an order moves, we POST it there, signed. Blank: never.",
         error_messages={"invalid": "This is no address: type one like https://shop.example/news."},
     )
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, use_required_attribute=False, **kwargs)

@@ -127,9 +127,7 @@ def chase(request: HttpRequest, pk: int) -> HttpResponse:
 @never_cache
 def public(request: HttpRequest, token: str) -> HttpResponse:
     """The factory's page: give a date, move it, mark what has shipped."""
-    order = find(FactoryOrder, token)
-    if order is None:
-        raise Http404("There is no factory order at this address.")
+    order = _found(token)
     name = " ".join(request.POST.get("name", "").split())
     who = Who(
         shorten(f"{name or 'somebody'} of {order.factory.name}", 150, placeholder="…"), "factory"
@@ -137,15 +135,19 @@ def public(request: HttpRequest, token: str) -> HttpResponse:
     return _answering(request, order, who, "ordering/factory_public.html")
 
 
+def _found(token: str) -> FactoryOrder:
+    order = find(FactoryOrder, token)
+    if order is None:
+        raise Http404("There is no factory order at this address.")
+    return order
+
+
 @login_not_required
 @never_cache
 @require_GET
 def public_paper(request: HttpRequest, token: str) -> HttpResponse:
     """The paper that went with the mail, without what was cancelled since: whoever makes the parts has no mail."""
-    order = find(FactoryOrder, token)
-    if order is None:
-        raise Http404("There is no factory order at this address.")
-    return as_file(*next(papers_of(order, ["pdf"])))
+    return as_file(*next(papers_of(_found(token), ["pdf"])))
 
 
 def _answering(request: HttpRequest, order: FactoryOrder, who: Who, template: str) -> HttpResponse:
