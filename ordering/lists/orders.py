@@ -21,8 +21,8 @@ from ordering.replay import standing
 from ordering.sentences import day, how_it_stands, it, pieces
 from ordering.states import COUNTED, Act, LineState, OrderState, Step, Window
 from quotes.documents.content import show_amount
-from quotes.drawing import to_svg
 from quotes.models import Acceptance
+from quotes.svg import to_svg
 from sizing.lists import between
 from sizing.people import name_of
 from sizing.standing import KEYS, StandingQuestion, keep_with

@@ -24,8 +24,8 @@ from ordering.models import NoticeText
 from ordering.notices import FIELDS, FOR_FACTORIES, KINDS, Kind, Text, filled, left_out
 from ordering.plots import share_plot, width_plot
 from ordering.views.people import who_is
-from quotes.drawing import to_svg
 from quotes.models import Customer
+from quotes.svg import to_svg
 from sizing.lists import MOST_COUNTED, show
 from sizing.people import name_of
 from sizing.roles import has_role

@@ -22,7 +22,6 @@ from quotes.answer_sheet import in_time, sheet_of
 from quotes.answering import answer_opening
 from quotes.counter_form import CounterForm, indexes, revisions_in_force
 from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_request
-from quotes.drawing import to_svg
 from quotes.find_forms import RequestsFind
 from quotes.lists.issue_states import quotes_of
 from quotes.lists.pages import REQUESTS
@@ -32,6 +31,7 @@ from quotes.lists.specials import of_request
 from quotes.models import Opening, Request, Schedule
 from quotes.opening_form import OpeningForm, next_opening, opening_posted
 from quotes.said import SaidOpening, differences
+from quotes.svg import to_svg
 from quotes.views.kept import is_from_elsewhere, keep, take
 from quotes.views.quotes import to_quote
 from sizing.lists import show

@@ -16,12 +16,12 @@ from django.views.decorators.http import require_http_methods, require_safe
 from quotes.desk.factory_answers import take_answers
 from quotes.desk.factory_questions import take_question
 from quotes.documents.content import OpeningSheet
-from quotes.drawing import to_svg
 from quotes.enquiries import Asked, Asking
 from quotes.factory_form import AnswerForm, LetterForm, QuestionForm
 from quotes.links import find_enquiry
 from quotes.lists.letters import TAKES_ANSWERS, Standing, letter_of, standing, thing_of, why_closed
 from quotes.models import Enquiry
+from quotes.svg import to_svg
 from quotes.views.specials import paper_of
 
 View = Callable[..., HttpResponse]

@@ -22,7 +22,6 @@ from quotes.desk.people import called
 from quotes.desk.posting import letter_state, send_again, send_copy, send_quote
 from quotes.documents.content import Document
 from quotes.documents.quote_papers import papers_of
-from quotes.drawing import to_svg
 from quotes.find_forms import QuotesFind
 from quotes.links import address_of
 from quotes.lists.issue_states import state_of
@@ -33,6 +32,7 @@ from quotes.lists.quotes import find_quotes, narrowed
 from quotes.models import Acceptance, Issue, Letter, Quote, QuoteLine, Request
 from quotes.pricing import PricingError
 from quotes.quote_form import HeadForm, LineForm, NewLineForm, SendForm, WordForm
+from quotes.svg import to_svg
 from sizing.box_length import too_long
 from sizing.downloads import as_file
 from sizing.lists import show

@@ -21,7 +21,6 @@ from quotes.documents.content import show_price
 from quotes.documents.enquiry import enquiry_pdf
 from quotes.documents.naming import name_of
 from quotes.documents.opening_sheets import opening_sheet
-from quotes.drawing import to_svg
 from quotes.enquiries import REASONS
 from quotes.find_forms import SpecialsFind
 from quotes.links import factory_address
@@ -38,6 +37,7 @@ from quotes.lists.specials import (
 )
 from quotes.models import Enquiry, FactoryQuestion, Opening, Request, Special
 from quotes.special_forms import FlagForm, LeadTimeForm, PriceForm
+from quotes.svg import to_svg
 from quotes.worklist import changed_since
 from sizing.box_length import too_long
 from sizing.lengths import Unit

@@ -11,7 +11,8 @@ from ordering.lists.orders import LineView
 from ordering.sentences import how_it_stands, span, together, window_in_words
 from ordering.states import LineState, Step, Window
 from ordering.views.when import Answer
-from quotes.drawing import Words, to_svg
+from quotes.drawing import Words
+from quotes.svg import to_svg
 
 TODAY = date(2030, 3, 4)
 WINDOW = Window(date(2030, 4, 2), date(2030, 4, 9), date(2030, 4, 20))

@@ -1,6 +1,7 @@
 """A part sold by length: a bar with its dimension lines."""
 
-from quotes.drawing import Arrow, Dimension, Words, draw_bar, to_svg
+from quotes.drawing import Arrow, Dimension, Words, draw_bar
+from quotes.svg import to_svg
 from sizing.lengths import Length
 
 

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quotes.drawing import Arrow, Box, Dimension, Words, draw_window, to_svg
+from quotes.drawing import Arrow, Box, Dimension, Words, draw_window
+from quotes.svg import to_svg
 from sizing.lengths import Length, Unit, parse_length
 
 
