@@ -22,8 +22,8 @@ from ordering.models import Order
 from ordering.notices import FOR_CUSTOMERS
 from ordering.states import Act, LineState, Window
 from quotes.documents.content import from_plain
+from quotes.views.issued import paper
 from quotes.views.languages import marked, visitors_language
-from quotes.views.quotes import paper
 from sizing.wording import gettext as _
 from sizing.wording import known, speaking
 

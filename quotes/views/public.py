@@ -25,8 +25,9 @@ from quotes.lists.issue_states import questions_asked, state_of
 from quotes.lists.issues import changed_since_last, document_of
 from quotes.models import Issue
 from quotes.quote_form import ChangeForm, NameForm, SignatureForm, TheirNumberForm
+from quotes.views.issued import paper
 from quotes.views.languages import marked, visitors_language
-from quotes.views.quotes import paper, shown_document
+from quotes.views.quotes import shown_document
 from sizing.wording import speaking
 
 View = Callable[..., HttpResponse]

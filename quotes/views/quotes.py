@@ -1,4 +1,4 @@
-"""Quote pages of the desk: drafts, issues, papers, letters, acceptance on the customer's word."""
+"""Quote pages of the desk: the list, an issue as it stands, the draft that becomes the next one."""
 
 from __future__ import annotations
 
@@ -16,12 +16,11 @@ from django.views.decorators.http import require_GET, require_POST
 
 from quotes.days import long_date
 from quotes.desk import drafts, issuing, quoting
-from quotes.desk.accepting import NotOpenError, accept, let_stand, say_why_lost, take_back
+from quotes.desk.accepting import say_why_lost
 from quotes.desk.drafts import QuoteError
 from quotes.desk.people import called
-from quotes.desk.posting import letter_state, send_again, send_copy, send_quote
+from quotes.desk.posting import letter_state, send_quote
 from quotes.documents.content import Document
-from quotes.documents.quote_papers import papers_of
 from quotes.find_forms import QuotesFind
 from quotes.links import address_of
 from quotes.lists.issue_states import state_of
@@ -29,12 +28,10 @@ from quotes.lists.issues import changed_since_last, document_of, moved_prices
 from quotes.lists.pages import QUOTES
 from quotes.lists.people import likely_callers
 from quotes.lists.quotes import find_quotes, narrowed
-from quotes.models import Acceptance, Issue, Letter, Quote, QuoteLine, Request
+from quotes.models import Issue, Quote, QuoteLine, Request
 from quotes.pricing import PricingError
 from quotes.quote_form import HeadForm, LineForm, NewLineForm, SendForm, WordForm
 from quotes.svg import to_svg
-from sizing.box_length import too_long
-from sizing.downloads import as_file
 from sizing.lists import show
 from sizing.numerals import whole_number
 from sizing.roles import has_role
@@ -43,8 +40,6 @@ from sizing.roles import has_role
 WHY_LOST = (
     "too dear", "too slow", "bought elsewhere", "put off", "repaired", "measured wrong", "no answer",
 )  # fmt: skip
-# An answer to a customer takes no more letters than its box.
-MOST_ANSWERED = 2000
 
 
 @require_GET
@@ -93,10 +88,11 @@ def quote(request: HttpRequest, pk: int, number: int | None = None) -> HttpRespo
     stored = get_object_or_404(Quote.objects.select_related("customer", "request"), pk=pk)
     issues = stored.issues.all()
     issue = get_object_or_404(issues, number=number) if number else issues.first()
-    return _page(request, issue)
+    return quote_page(request, issue)
 
 
-def _page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -> HttpResponse:
+def quote_page(request: HttpRequest, issue: Issue, status: int = 200, **forms: Any) -> HttpResponse:
+    """The page of one issue; `forms` are what was typed and comes back, or what is wrong with it."""
     state = state_of(issue)
     others = _others(issue.quote)
     may_be_accepted = state.word == "draft" or state.can_be_accepted
@@ -204,7 +200,7 @@ def quote_draft(request: HttpRequest, pk: int) -> HttpResponse:
     valid = [form.is_valid() for form in (head, *lines, *([fresh] if wanted else []))]
     if not all(valid):
         forms = {"head": head, "lines": lines, "fresh": fresh if wanted else None}
-        return _page(request, Issue.objects.get(pk=pk), 422, **forms)
+        return quote_page(request, Issue.objects.get(pk=pk), 422, **forms)
     try:
         # One press: where the database gives up half-way nothing of it is kept.
         with transaction.atomic():
@@ -299,104 +295,3 @@ def quote_lost(request: HttpRequest, pk: int) -> HttpResponse:
     else:
         messages.success(request, "Kept with the quote.")
     return redirect("quote", pk)
-
-
-@require_POST
-def quote_settle(request: HttpRequest, pk: int) -> HttpResponse:
-    """Answer one thing that the customer asked; the issue stands as it is."""
-    quote = get_object_or_404(Quote, pk=pk)
-    answer = request.POST.get("answer", "")
-    if trouble := too_long(answer, MOST_ANSWERED, "Your answer"):
-        messages.error(request, trouble)
-        return redirect("quote", pk)
-    by, only = request.user.get_username(), whole_number(request.POST.get("asked", ""))
-    asked = let_stand(quote.pk, by, answer, only)
-    word = state_of(asked[-1].issue).word if asked else ""
-    if word == "open":
-        messages.success(request, "The issue stands and can be accepted.")
-    elif word == "lapsed":
-        messages.warning(
-            request, "The issue has lapsed meanwhile: begin the next one if they still want it."
-        )
-    return redirect("quote", pk)
-
-
-@require_POST
-def quote_take_back(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take an issue back in which something is wrong, before somebody accepts it."""
-    issue = get_object_or_404(Issue, pk=pk, issued_at__isnull=False)
-    why = request.POST.get("why", "").strip()
-    trouble = too_long(why, MOST_ANSWERED, "What is wrong")
-    if trouble or not why:
-        back = trouble or "Say what is wrong: the customer reads it."
-        return _page(request, issue, 422, back=back)
-    try:
-        take_back(issue.pk, request.user.get_username(), why)
-    except NotOpenError as error:
-        messages.error(request, f"Not taken back: {error}")
-    else:
-        messages.success(request, "It is taken back and can't be accepted. Begin the next issue.")
-    return redirect("quote-issue", issue.quote_id, issue.number)
-
-
-@require_POST
-def quote_send(request: HttpRequest, pk: int) -> HttpResponse:
-    issue = get_object_or_404(Issue, pk=pk)
-    form = SendForm(request.POST)
-    if not form.is_valid():
-        return _page(request, issue, 422, send=form)
-    try:
-        letter = send_quote(issue.pk, form.cleaned_data["to"], request.user.get_username())
-    except QuoteError as error:
-        messages.error(request, str(error))
-    else:
-        messages.success(request, f"The letter to {letter.to}: {letter_state(letter)}.")
-    return redirect("quote-issue", issue.quote_id, issue.number)
-
-
-@require_POST
-def letter_again(request: HttpRequest, pk: int) -> HttpResponse:
-    """Try a letter again that failed; of one that went, send a copy."""
-    letter = get_object_or_404(Letter.objects.select_related("issue"), pk=pk, issue__isnull=False)
-    if letter.sent_at:
-        copy = send_copy(letter, request.user.get_username())
-        messages.success(request, f"A copy to {copy.to}: {letter_state(copy)}.")
-    else:
-        send_again(letter.pk)
-    return redirect("quote-issue", letter.issue.quote_id, letter.issue.number)
-
-
-@require_POST
-def quote_word(request: HttpRequest, pk: int) -> HttpResponse:
-    """Accept on the customer's word."""
-    issue = get_object_or_404(Issue, pk=pk, issued_at__isnull=False)
-    form = WordForm(request.POST)
-    if not form.is_valid():
-        return _page(request, issue, 422, word=form)
-    try:
-        accept(
-            issue.pk,
-            name=form.cleaned_data["name"],
-            their_number=form.cleaned_data["their_number"],
-            ticked=[sheet.name for sheet in document_of(issue).openings],
-            how=Acceptance.How(form.cleaned_data["how"]),
-            taken_by=request.user.get_username(),
-        )
-    except NotOpenError as error:
-        messages.error(request, f"Not accepted: {error}")
-    return redirect("quote-issue", issue.quote_id, issue.number)
-
-
-@require_GET
-def quote_paper(request: HttpRequest, pk: int) -> HttpResponse:
-    return paper(get_object_or_404(Issue, pk=pk), "pdf")
-
-
-@require_GET
-def quote_sheet(request: HttpRequest, pk: int) -> HttpResponse:
-    return paper(get_object_or_404(Issue, pk=pk), "xlsx")
-
-
-def paper(issue: Issue, ending: str) -> HttpResponse:
-    """The issue as a file to download."""
-    return as_file(*next(papers_of(issue, [ending])))

@@ -10,7 +10,7 @@ from ordering.documents.factory_order import papers_of
 from quotes.desk.enquiries import ask_about
 from quotes.desk.shop import keep_shop
 from quotes.models import Shop
-from quotes.views.quotes import paper
+from quotes.views.issued import paper
 from quotes.views.specials import paper_of
 from tests.ordering.placed import load_shop, sent_order
 from tests.quotes.shop import cottage_opening, issued_quote, take_request
