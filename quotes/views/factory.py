@@ -10,7 +10,6 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
-from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods, require_safe
 
 from quotes.desk.factory_answers import take_answers
@@ -42,11 +41,9 @@ class Item:
 
 
 def _by_link(view: View) -> View:
-    """A view of the enquiry that the link's token opens; `config.envelope` sees that the address goes to nobody else."""
+    """A view of the enquiry that the link's token opens. That the address goes to nobody else and a form needs no
+    token is seen to for all such pages: `config.envelope`, `config.access.Gate`."""
 
-    # The unguessable address is the whole permission: no cookie takes part, so there is nothing to
-    # forge, and a page without referrer could not pass the check of where a form came from.
-    @csrf_exempt
     @login_not_required
     @never_cache
     @wraps(view)

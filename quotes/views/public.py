@@ -10,7 +10,6 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
-from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_safe
 
 from quotes.desk.accepting import (
@@ -36,11 +35,9 @@ MANY = 5
 
 
 def _by_link(view: View) -> View:
-    """A view of the issue that the link's token opens; `config.envelope` sees that the address goes to nobody else."""
+    """A view of the issue that the link's token opens. That the address goes to nobody else and a form needs no
+    token is seen to for all such pages: `config.envelope`, `config.access.Gate`."""
 
-    # The unguessable address is the whole permission: no cookie takes part, so there is nothing to
-    # forge, and a page without referrer could not pass the check of where a form came from.
-    @csrf_exempt
     @login_not_required
     @never_cache
     @wraps(view)
