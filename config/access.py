@@ -2,7 +2,7 @@
 
 `Gate` asks `RULES` before any view is called. An address that has no rule opens for nobody, so a new
 page begins by being written down here (tests/access holds every address to its expected answers).
-The navigation follows from the same table. Owners may open everything that anybody may.
+The navigation (`config.navigation`) follows from the same table. Owners may open everything that anybody may.
 """
 
 from __future__ import annotations
@@ -12,15 +12,10 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from django.conf import settings
-from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseNotAllowed
-from django.shortcuts import redirect, render
-from django.template.loader import render_to_string
-from django.urls import reverse
+from django.shortcuts import redirect
 
-from config.logging import sign_ins
 from sizing.roles import any_of, has_role, roles_of
 
 # Whoever is there, signed in or not.
@@ -212,44 +207,6 @@ RULES: Mapping[str, Rule] = {
 }
 
 
-@dataclass(frozen=True)
-class Page:
-    """One line of the navigation. `key` is its access key; `stays`: it stands in the strip, not in the menu.
-
-    On a phone only the first few stay; the menu then has the rest of them, too.
-    """
-
-    name: str
-    words: str
-    key: str = ""
-    stays: bool = False
-
-
-NAVIGATION = (
-    Page("home", "Today", stays=True),
-    Page("counter", "Counter", "n", stays=True),
-    Page("when", "When?", stays=True),
-    Page("requests", "Requests", stays=True),
-    Page("quotes", "Quotes", stays=True),
-    Page("specials", "Specials", stays=True),
-    Page("orders", "Orders", stays=True),
-    Page("watch", "Watch list", stays=True),
-    Page("customers", "Customers", stays=True),
-    Page("schedules", "Schedules"),
-    Page("measuring", "Measuring sheets"),
-    Page("send-to-factories", "Send to factories"),
-    Page("factory-orders", "Factory orders"),
-    Page("record", "The desk's record"),
-    Page("month", "The month"),
-    Page("size-tables", "Size tables"),
-    Page("prices", "Prices"),
-    Page("notice-texts", "Texts of notices"),
-    Page("shop", "The shop"),
-    Page("staff", "People at the desk"),
-    Page("programs", "Programs"),
-)
-
-
 def rule_of(request: HttpRequest) -> Rule | None:
     """The rule of the address that was asked for; None if there is no such address or no rule."""
     match = request.resolver_match
@@ -258,61 +215,15 @@ def rule_of(request: HttpRequest) -> Rule | None:
 
 def may_open(user: Any, name: str, method: str = "GET") -> bool:
     """Whether this user's roles let them use the address of that name with that method."""
-    return _opens_to(roles_of(user), name, method)
+    return opens_to(roles_of(user), name, method)
 
 
 @cache
-def _opens_to(roles: frozenset[str], name: str, method: str = "GET") -> bool:
+def opens_to(roles: frozenset[str], name: str, method: str = "GET") -> bool:
+    """The same of somebody with these roles."""
     rule = RULES.get(name)
     who = rule.who(method) if rule else NO
     return who in (PUBLIC, LINK) or (bool(who) and any_of(roles, who))
-
-
-@dataclass(frozen=True)
-class May:
-    """For templates: `may.factory_order` is whether this user may open the address factory-order."""
-
-    user: Any
-
-    def __getitem__(self, name: str) -> bool:
-        return may_open(self.user, name.replace("_", "-"))
-
-
-def navigation(request: HttpRequest) -> dict[str, Any]:
-    """For templates: `navigation`, the lines that this user may open, drawn; and `may`."""
-    user = getattr(request, "user", AnonymousUser())
-    drawn = ""
-    if user.is_authenticated:
-        roles = roles_of(user)
-        # The nearest line counts: people at the desk are a part of the shop with a line of their own.
-        near = [url for _, url in _open_to(roles) if _is_here(request.path, url)]
-        drawn = _drawn(roles, max(near, key=len, default=""))
-    return {"navigation": drawn, "may": May(user)}
-
-
-@cache
-def _open_to(roles: frozenset[str]) -> tuple[tuple[Page, str], ...]:
-    """(page, its address) of what these roles may open."""
-    return tuple((page, reverse(page.name)) for page in NAVIGATION if _opens_to(roles, page.name))
-
-
-@cache
-def _drawn(roles: frozenset[str], here: str) -> str:
-    """Drawn once: it is on every page, and the same for everybody of a role."""
-    lines = [{"page": page, "url": url, "here": url == here} for page, url in _open_to(roles)]
-    return render_to_string("navigation.html", {"lines": lines})
-
-
-def _is_here(path: str, url: str) -> bool:
-    """Whether a page belongs to a line of the navigation; the first page is only itself."""
-    return path == url or (url != "/" and path.startswith(url))
-
-
-def locked_out(request: HttpRequest, response: HttpResponse, credentials: Any) -> HttpResponse:
-    """What somebody is told who has typed too many wrong passwords (see AXES_ in the settings)."""
-    sign_ins.warning("sign-in locked after too many wrong passwords")
-    minutes = int(settings.AXES_COOLOFF_TIME.total_seconds()) // 60
-    return render(request, "sign_in_later.html", {"minutes": minutes}, status=429)
 
 
 class Gate:

@@ -133,7 +133,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
-                "config.access.navigation",
+                "config.navigation.navigation",
                 "quotes.lists.shop.for_pages",
             ],
             "builtins": ["quotes.templatetags.rows"],
@@ -235,7 +235,7 @@ AXES_CLIENT_IP_CALLABLE = "config.sign_ins.client_address"
 PROXIES = _whole("PROXIES", 0)
 AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
 AXES_RESET_ON_SUCCESS = True
-AXES_LOCKOUT_CALLABLE = "config.access.locked_out"
+AXES_LOCKOUT_CALLABLE = "config.sign_ins.locked_out"
 AXES_DISABLE_ACCESS_LOG = True
 # Of a refused form nothing is kept that says who or what: neither a password nor whom it is about.
 AXES_SENSITIVE_PARAMETERS = ["username", "ip_address", "password", "own_password", "name", "email"]

@@ -8,7 +8,6 @@ the database nothing for them.
 
 from __future__ import annotations
 
-import logging
 import re
 import time
 from collections.abc import Callable
@@ -27,8 +26,10 @@ from django.db import DatabaseError
 from django.db.models import Sum
 from django.dispatch import receiver
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
 from django.utils import timezone
 
+from config.logging import sign_ins
 from quotes.desk.sign_ins import lacks_code, note_seen, note_sign_in
 from quotes.lists.shop import the_shop
 
@@ -40,7 +41,6 @@ KNOWN_COOKIE = "__Host-desk_known" if settings.SESSION_COOKIE_SECURE else "desk_
 KNOWN_DAYS = 90
 MOST_KNOWN = 12
 
-_log = logging.getLogger("desk.sign_ins")
 _known = TimestampSigner(salt="known browser")
 
 
@@ -86,7 +86,7 @@ class Presence:
         began, seen = session.get("began", 0), session.get("seen", 0)
         idle = session.get("idle", 0)
         if now - began >= settings.SESSION_COOKIE_AGE or now - seen >= idle:
-            _log.info("sign-in ran out", extra={"facts": {"user": int(session[SESSION_KEY])}})
+            sign_ins.info("sign-in ran out", extra={"facts": {"user": int(session[SESSION_KEY])}})
             session.flush()
             request.user = AnonymousUser()
         elif now - seen >= min(SEEN_EVERY, idle // 4):
@@ -127,6 +127,13 @@ def is_sprayed(request: HttpRequest, username: str) -> bool:
         return False
     user = User.objects.filter(username=username).only("pk").first()
     return user is None or str(user.pk) not in _known_people(request)
+
+
+def locked_out(request: HttpRequest, response: HttpResponse, credentials: Any) -> HttpResponse:
+    """What somebody is told who has typed too many wrong passwords (see AXES_ in the settings)."""
+    sign_ins.warning("sign-in locked after too many wrong passwords")
+    minutes = int(settings.AXES_COOLOFF_TIME.total_seconds()) // 60
+    return render(request, "sign_in_later.html", {"minutes": minutes}, status=429)
 
 
 def make_known(request: HttpRequest, response: HttpResponse, user: User) -> None:

@@ -2,7 +2,8 @@
 
 import pytest
 
-from config.access import NAVIGATION, may_open
+from config.access import may_open
+from config.navigation import NAVIGATION
 from tests.browser.conftest import PASSWORD, clerk_named
 
 
