@@ -7,7 +7,7 @@ from django.forms import ChoiceField
 from ordering.attention import Need
 from ordering.models import JudgedMonth
 from quotes.find_forms import OfCustomerFind
-from sizing.lists import Find, choice_field, day_field, family_field, words_field
+from sizing.find_fields import Find, choice_field, day_field, family_field, words_field
 from sizing.models import Factory
 from sizing.remembered import remembered
 

@@ -10,7 +10,7 @@ from django.forms import BoundField
 from quotes.lists.issue_states import STATES
 from quotes.lists.specials import OVERDUE
 from quotes.models import Customer, Special
-from sizing.lists import Find, choice_field, day_field, family_field, words_field
+from sizing.find_fields import Find, choice_field, day_field, family_field, words_field
 from sizing.numerals import whole_number
 from sizing.roles import ROLES
 

@@ -7,7 +7,7 @@ same rows, all of them. So who may see a list may take it along, and nobody else
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
@@ -16,7 +16,6 @@ from itertools import chain, islice
 from typing import Any
 from urllib.parse import urlencode
 
-from django import forms
 from django.core.paginator import Page, Paginator
 from django.db.models import Q, QuerySet
 from django.http import (
@@ -30,9 +29,7 @@ from django.utils import timezone
 from django.utils.safestring import SafeString
 
 from sizing.columns import XLSX, Column, csv_lines, write_workbook
-from sizing.day_field import DayField
-from sizing.models import Family
-from sizing.remembered import remembered
+from sizing.find_fields import Find
 from sizing.standing import KEYS, StandingQuestion
 
 FORMATS = ("csv", "xlsx")
@@ -132,82 +129,6 @@ def escaped(value: object) -> str:
     return "" if value is None else escape(str(value))
 
 
-class Find(forms.Form):
-    """What narrows a list: plain fields of the address. A field that says nothing readable narrows nothing."""
-
-    def __init__(self, data: Mapping[str, Any]) -> None:
-        super().__init__(data, auto_id="%s")
-
-    @cached_property
-    def said(self) -> dict[str, Any]:
-        """{field: what it says}, "" where it says nothing."""
-        self.is_valid()
-        return {name: self.cleaned_data.get(name) or "" for name in self.fields}
-
-    @property
-    def narrows(self) -> bool:
-        """Whether anything besides the words is asked for."""
-        return any(value for name, value in self.said.items() if name != "q") or bool(
-            set(self.errors) - {"q"}
-        )
-
-    @property
-    def others(self) -> list[forms.BoundField]:
-        return [self[name] for name in self.fields if name != "q"]
-
-    @property
-    def drawn_by(self) -> str:
-        """All that the drawing of `others` depends on."""
-        others = [
-            (self.data.get(box.name), list(getattr(box.field, "choices", ())))
-            for box in self.others
-        ]
-        return repr((type(self), self.narrows, others))
-
-
-def words_field(label: str, **attributes: str) -> forms.CharField:
-    box = forms.CharField(
-        label=label,
-        required=False,
-        max_length=200,
-        widget=forms.TextInput({"type": "search", **attributes}),
-        error_messages={"max_length": "That is more than can be looked for: use fewer words."},
-    )
-    box.widget.attrs.pop("maxlength", None)
-    return box
-
-
-def choice_field(
-    label: str,
-    choices: Iterable[tuple[Any, str]] | Callable[[], Iterable[tuple[Any, str]]],
-    any_of: str = "any",
-) -> forms.ChoiceField:
-    """`choices` that are called for are asked on each page."""
-
-    def every() -> list[tuple[Any, str]]:
-        return [("", any_of), *(choices() if callable(choices) else choices)]
-
-    return forms.ChoiceField(
-        label=label,
-        required=False,
-        choices=every if callable(choices) else every(),
-        error_messages={"invalid_choice": "No such choice: take one of the list."},
-    )
-
-
-@remembered(Family)
-def _families() -> list[tuple[str, str]]:
-    return list(Family.objects.order_by("name").values_list("code", "name"))
-
-
-def family_field() -> forms.ChoiceField:
-    return choice_field("Family", _families)
-
-
-def day_field(label: str) -> forms.DateField:
-    return DayField(label=label, required=False)
-
-
 def between(field: str, since: date | str, until: date | str, *, moments: bool = True) -> Q:
     """Rows whose `field` lies on these days, both counted; "" leaves that end open."""
 
@@ -278,7 +199,7 @@ class Shown:
 
     @property
     def counted(self) -> str:
-        """How many there are, as it is read: 17, or more than 1000."""
+        """How many there are, as it is read: 17, or more than 250."""
         return f"more than {MOST_COUNTED}" if self.more else str(self.count)
 
     @property

@@ -8,8 +8,9 @@ from typing import Any
 
 from sizing import lookup
 from sizing.columns import Column
+from sizing.find_fields import Find, choice_field, words_field
 from sizing.lengths import PER_INCH, PER_MM, Unit
-from sizing.lists import Find, Listing, choice_field, words_field
+from sizing.lists import Listing
 from sizing.models import Revision
 from sizing.table import Part, SizeTable
 from sizing.weights import Weight, to_decimal
