@@ -164,13 +164,12 @@ def _arrays(compiled: CompiledTable, openings: Sequence[Opening]) -> Arrays:
 
 def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) -> Answer:
     sizes = found.sizes
-    row, choice = int(sizes.row[i]), int(sizes.choice[i])
+    choice = int(sizes.choice[i])
     on_table, uneven, off = (float(share) for share in sizes.shares[i])
-    certainty = float(sizes.row_certainty[i])
     heights = sashes.heights_of(compiled, opening, uneven > 0.5)
     split = sashes.split_of(compiled, heights)
     if choice == decision.PART:
-        split = sashes.split_of_row(compiled, opening, split, row)
+        split = sashes.split_of_row(compiled, opening, split, int(sizes.row[i]))
     kept: dict[str, Any] = {
         "split": split,
         "shares": (on_table, uneven, off),
@@ -192,16 +191,38 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
     if choice == decision.PART:
         return _settled(compiled, opening, found, i, kept)
     if choice == decision.ASK:
-        shown = explain.readings(compiled, opening, row if certainty >= 0.5 else None)
-        at = int(sizes.ask[i])
-        measure = compiled.measures[at].measure
-        if at == far.doubted_unit(compiled, opening):
-            text = far.unit_question(compiled, at, opening.lengths[measure.code])
-            return Answer("ask", "unit", certainty, text, ask=measure.code, readings=shown, **kept)
-        text = explain.question_text(compiled, measure, sizes.rows[i])
-        if measure.code in opening.about:
-            text = f"Nothing is ordered by an “about”. {text}"
-        return Answer("ask", "size", certainty, text, ask=measure.code, readings=shown, **kept)
+        return _asked(compiled, opening, sizes, i, kept)
+    return _special(compiled, opening, sizes, i, heights, kept)
+
+
+def _asked(
+    compiled: CompiledTable, opening: Opening, sizes: Sizes, i: int, kept: dict[str, Any]
+) -> Answer:
+    """The size is not settled: the one measure worth asking for, or the unit of one that is in doubt."""
+    row, certainty = int(sizes.row[i]), float(sizes.row_certainty[i])
+    shown = explain.readings(compiled, opening, row if certainty >= 0.5 else None)
+    at = int(sizes.ask[i])
+    measure = compiled.measures[at].measure
+    if at == far.doubted_unit(compiled, opening):
+        text = far.unit_question(compiled, at, opening.lengths[measure.code])
+        return Answer("ask", "unit", certainty, text, ask=measure.code, readings=shown, **kept)
+    text = explain.question_text(compiled, measure, sizes.rows[i])
+    if measure.code in opening.about:
+        text = f"Nothing is ordered by an “about”. {text}"
+    return Answer("ask", "size", certainty, text, ask=measure.code, readings=shown, **kept)
+
+
+def _special(
+    compiled: CompiledTable,
+    opening: Opening,
+    sizes: Sizes,
+    i: int,
+    heights: sashes.Heights | None,
+    kept: dict[str, Any],
+) -> Answer:
+    """No size of the table: why, and how what was measured stands to what is nearest."""
+    row, certainty = int(sizes.row[i]), float(sizes.row_certainty[i])
+    on_table, uneven, off = kept["shares"]
     reason: Reason = "unequal_split" if uneven >= max(on_table, off) else "off_table"
     sure = max(uneven, off)
     if on_table > uneven + off:
@@ -213,7 +234,7 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
         shown = sashes.beside_heights(compiled, opening, heights)
     else:
         shown = explain.readings(compiled, opening, row)
-    text = explain.special_size_text(compiled, reason, split, row, shown)
+    text = explain.special_size_text(compiled, reason, kept["split"], row, shown)
     return Answer("special", reason, sure, text, readings=shown, **kept)
 
 

@@ -1,4 +1,4 @@
-"""A size table made ready for weighing: rows, the sizes between and beyond them, and the error curves.
+"""A size table made ready for weighing: rows, the sizes between and beyond them, and their priors.
 
 The sizes that are not in the table are laid out as cells along the line through the rows. Between two
 rows each column is interpolated; beyond the ends the end slope goes on. If the rows hold one exact
@@ -15,10 +15,16 @@ from functools import lru_cache
 import numpy as np
 
 from sizing.about import REACH
-from sizing.lengths import PER_INCH, Length
+from sizing.lengths import Length
 from sizing.resolver import noise
 from sizing.resolver.cells import Cells, compile_cells
-from sizing.resolver.noise import Curve, Habit
+from sizing.resolver.curves import (
+    MeasureCurves,
+    SashPair,
+    half_differences,
+    measure_curves,
+    pair_of,
+)
 from sizing.table import Measure, SizeTable
 
 # Of the sizes off the table, this share is so far off that only its own numbers tell.
@@ -44,44 +50,6 @@ class Shares:
     on_table: float = 0.80
     unequal: float = 0.12
     off_table: float = 0.08
-
-
-@dataclass(frozen=True)
-class MeasureCurves:
-    """One length measure: its column, its error curves against rows and against cells, and over how
-    many inches a number that says nothing may lie (`span`). `unsure` is by how much (a standard
-    deviation, steps) a size between rows may leave the line through them.
-
-    `row` = `row_fair` (no blunder) + `row_blunder`; the same for cells. `uneven` is the density of
-    a sash's reading less half the glass sum when the split is unequal; of another measure, as of cells.
-    """
-
-    measure: Measure
-    column: int
-    sd: float
-    unsure: float
-    span: float
-    row: Curve
-    row_fair: Curve
-    row_blunder: Curve
-    cell: Curve
-    cell_fair: Curve
-    cell_blunder: Curve
-    uneven: Curve
-
-
-@dataclass(frozen=True)
-class SashPair:
-    """Upper and lower glass read by one caller: curves of their sum and of their difference."""
-
-    upper: int
-    lower: int
-    column: int
-    row_sum: Curve
-    cell_sum: Curve
-    uneven_sum: Curve
-    even_difference: Curve
-    uneven_difference: Curve
 
 
 @dataclass(frozen=True, eq=False)
@@ -128,15 +96,11 @@ def compile_table(
         for m in table.measures
         if m.kind == "length" and m.column is not None
     ]
-    lengths = [m for m, _ in placed]
     rows = noise.steps(np.array(table.rows).T)
     sashes = _sashes(placed)
     reference = placed[sashes[0]][1] if sashes else 0
 
-    sd = np.full(len(rows), np.inf)
-    for m, column in placed:
-        sd[column] = min(sd[column], m.tolerance / noise.STEP)
-    sd[np.isinf(sd)] = 8.0
+    sd = _reading_errors(placed, len(rows))
     cells, size = _cells(rows, sd, reference)
     # Unequal splits come in openings of any height, but half of them stand where a row's opening is.
     cells = np.hstack([cells, rows])
@@ -146,15 +110,11 @@ def compile_table(
 
     uneven_share = shares.unequal if sashes else 0.0
     rest = shares.on_table + shares.off_table + uneven_share
-    halves = _half_differences(rows[reference])
+    halves = half_differences(rows[reference])
     curves = tuple(
-        _measure_curves(table, m, column, rows, unsure[column], halves) for m, column in placed
+        measure_curves(table, m, column, rows, unsure[column], halves) for m, column in placed
     )
-    pair = None
-    if sashes:
-        habits = habits_of(table, lengths[sashes[0]])
-        whole = noise.misreading(table.unit)
-        pair = _pair(curves, *sashes, habits, halves, unsure[reference], whole)
+    pair = pair_of(table, curves, *sashes, halves) if sashes else None
     return CompiledTable(
         table=table,
         costs=costs,
@@ -179,11 +139,11 @@ def loosened(compiled: CompiledTable, about: frozenset[str]) -> CompiledTable:
     in three lie within half of what such a number reaches. Its sizes and their priors stay as they are."""
     table, pair = compiled.table, compiled.pair
     wide = Length(REACH[table.unit] // 2)
-    halves = _half_differences(compiled.rows[pair.column if pair else 0])
+    halves = half_differences(compiled.rows[pair.column if pair else 0])
     curves = tuple(
         one
         if one.measure.code not in about
-        else _measure_curves(
+        else measure_curves(
             table,
             replace(one.measure, tolerance=max(one.measure.tolerance, wide)),
             one.column,
@@ -194,9 +154,7 @@ def loosened(compiled: CompiledTable, about: frozenset[str]) -> CompiledTable:
         for one in compiled.measures
     )
     if pair:
-        habits, unsure = habits_of(table, curves[pair.upper].measure), curves[pair.upper].unsure
-        whole = noise.misreading(table.unit)
-        pair = _pair(curves, pair.upper, pair.lower, habits, halves, unsure, whole)
+        pair = pair_of(table, curves, pair.upper, pair.lower, halves)
     return replace(compiled, measures=curves, pair=pair)
 
 
@@ -207,6 +165,15 @@ def _sashes(placed: Sequence[tuple[Measure, int]]) -> tuple[int, int] | None:
     if upper is None or lower is None or placed[upper][1] != placed[lower][1]:
         return None
     return upper, lower
+
+
+def _reading_errors(placed: Sequence[tuple[Measure, int]], columns: int) -> np.ndarray:
+    """Per column the smallest tolerance (steps) of what is measured against it; an eighth of an inch where nothing is."""
+    sd = np.full(columns, np.inf)
+    for m, column in placed:
+        sd[column] = min(sd[column], m.tolerance / noise.STEP)
+    sd[np.isinf(sd)] = 8.0
+    return sd
 
 
 def _row_prior(count: int, sold: Sequence[int] | None) -> np.ndarray:
@@ -278,100 +245,3 @@ def _clear_of_rows(rows: np.ndarray, cells: np.ndarray, sd: np.ndarray) -> np.nd
     for r in range(rows.shape[1]):
         away = np.minimum(away, np.max(np.abs(cells - rows[:, r : r + 1]) / sd[:, None], axis=0))
     return np.clip((away - 3) / 3, 0, 1)
-
-
-def _half_differences(glass: np.ndarray) -> np.ndarray:
-    """Density of (upper - lower) / 2 of unequal splits at -n .. n steps.
-
-    Splits differ by at least about an inch, seldom by less than two and a half; half of them by up
-    to a quarter of the two heights' sum (near 60/40), the rest by up to a half. The desk's own
-    judgement, no source.
-    """
-    total = 2 * float(np.median(glass))
-    reach = int(total / 4) + 1
-    difference = 2 * np.abs(noise.axis(reach))
-    rising = np.interp(difference, [32, 64, 160], [0.0, 0.3, 1.0])
-    density = rising * (0.5 * (difference <= total / 4) / (total / 4) + 0.5 / (total / 2))
-    if not density.sum():
-        return np.ones(1)
-    return density / density.sum()
-
-
-def _measure_curves(
-    table: SizeTable,
-    m: Measure,
-    column: int,
-    rows: np.ndarray,
-    unsure: float,
-    half_differences: np.ndarray,
-) -> MeasureCurves:
-    sd = m.tolerance / noise.STEP
-    habits = habits_of(table, m)
-    span = 2.0 * float(np.ptp(rows[column])) + 640
-    x = noise.axis()
-    fair, blunder = [], []
-    for error in (sd, float(np.hypot(sd, unsure))):
-        fair.append(noise.clean_and_slipped(x, error, habits))
-        blunder.append(noise.blunders(x, error, habits, table.unit, span))
-    uneven = fair[1] + blunder[1]
-    if m.sash is not None:
-        uneven = np.convolve(half_differences, uneven)
-    return MeasureCurves(
-        measure=m,
-        column=column,
-        sd=sd,
-        unsure=unsure,
-        span=span * noise.STEP / PER_INCH,
-        row=noise.curve(fair[0] + blunder[0]),
-        row_fair=noise.curve(fair[0]),
-        row_blunder=noise.curve(blunder[0]),
-        cell=noise.curve(fair[1] + blunder[1]),
-        cell_fair=noise.curve(fair[1]),
-        cell_blunder=noise.curve(blunder[1]),
-        uneven=noise.curve(uneven),
-    )
-
-
-def habits_of(table: SizeTable, m: Measure) -> list[Habit]:
-    """The slips of a measure; of a sash measure, those of either sash: one caller measures both alike."""
-    named = (
-        {m.code}
-        if m.sash is None
-        else {other.code for other in table.measures if other.column == m.column and other.sash}
-    )
-    own = [s for s in table.slips if s.measure == m.code]
-    known = {s.name for s in own}
-    own += [s for s in table.slips if s.measure in named - {m.code} and s.name not in known]
-    return [Habit(s.name, s.shift_min / noise.STEP, s.shift_max / noise.STEP, s.share) for s in own]
-
-
-def _pair(
-    curves: Sequence[MeasureCurves],
-    upper: int,
-    lower: int,
-    habits: Sequence[Habit],
-    half_differences: np.ndarray,
-    unsure: float,
-    whole: float,
-) -> SashPair:
-    """Sum and difference of the two glass readings are independent, and a caller who slips on one
-    slips on both: so the slip moves the sum twice and leaves the difference alone."""
-    sd = float(np.hypot(curves[upper].sd, curves[lower].sd))
-    x = noise.axis(2 * noise.REACH_STEPS)
-    # Two heights measured the same wrong way still differ by a little more than the tape's error.
-    even = noise.tape(x, sd, 4)
-    difference = np.zeros(2 * len(half_differences) - 1)
-    difference[::2] = half_differences
-    cell_sd = float(np.hypot(sd, 2 * unsure))
-    cell_sum = noise.clean_and_slipped(x, cell_sd, habits, 2)
-    misread = sum(noise.clean_and_slipped(x + side * whole, cell_sd, habits, 2) for side in (-1, 1))
-    return SashPair(
-        upper=upper,
-        lower=lower,
-        column=curves[upper].column,
-        row_sum=noise.curve(noise.clean_and_slipped(x, sd, habits, 2)),
-        cell_sum=noise.curve(cell_sum),
-        uneven_sum=noise.curve(cell_sum + noise.MISREAD * misread),
-        even_difference=noise.curve(even),
-        uneven_difference=noise.curve(np.convolve(difference, noise.normal(noise.axis(128), sd))),
-    )

@@ -11,7 +11,8 @@ import numpy as np
 from sizing.lengths import PER_INCH, Length, Unit, format_difference, format_length
 from sizing.resolver import noise
 from sizing.resolver.answer import Opening, Reading, Split, Verdict
-from sizing.resolver.compiled import CompiledTable, habits_of
+from sizing.resolver.compiled import CompiledTable
+from sizing.resolver.curves import habits_of
 from sizing.resolver.far import far_in_words
 from sizing.table import Measure, Part, SizeTable
 from sizing.weights import Weight, format_weight

@@ -11,7 +11,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from sizing.resolver.compiled import CompiledTable, SashPair
+from sizing.resolver.compiled import CompiledTable
+from sizing.resolver.curves import SashPair
 from sizing.resolver.noise import REACH_STEPS, Curve
 
 # From this many openings on, a curve is laid out against every size once and looked up by the line.

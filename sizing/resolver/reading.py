@@ -63,22 +63,21 @@ def read_opening(
                     bare |= {measure.code} if unitless else set()
             except (LengthError, WeightError) as problem:
                 problems[code] = f"{measure.label}: {problem}"
-    error, estimated = None, False
+    estimate = None
     if weight is None and sash and any(text.strip() for text in sash.values()):
+        # What is only known about gives no weight.
+        taped = {code: length for code, length in lengths.items() if code not in about}
         try:
-            # What is only known about gives no weight.
-            taped = {code: length for code, length in lengths.items() if code not in about}
             estimate = read_sash(_with_height(table, sash, taped), table.unit)
-            weight, error, estimated = estimate.weight, estimate.error, True
         except SashError as problem:
             problems |= problem.problems
     if problems:
         raise OpeningError(problems)
     return Opening(
         lengths=lengths,
-        weight=weight,
-        weight_error=error,
-        weight_estimated=estimated,
+        weight=estimate.weight if estimate else weight,
+        weight_error=estimate.error if estimate else None,
+        weight_estimated=estimate is not None,
         finish=finish,
         cannot=frozenset(cannot),
         about=frozenset(about),

@@ -9,7 +9,8 @@ import numpy as np
 from sizing.lengths import PER_INCH, Length
 from sizing.resolver import noise
 from sizing.resolver.answer import Opening, Reading, Split, Verdict
-from sizing.resolver.compiled import CompiledTable, MeasureCurves, habits_of
+from sizing.resolver.compiled import CompiledTable
+from sizing.resolver.curves import MeasureCurves, habits_of
 from sizing.resolver.explain import in_words, readings
 
 
