@@ -254,12 +254,8 @@ def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
         for line in lines
         if f"version-{line.pk}" in posted
     }
-    said = {line.pk: count_of(posted, f"count-{line.pk}", f"Line {line}") for line in lines}
     do = posted.get("do")
-    counts = {pk: count for pk, count in said.items() if count}
-    if do != "shipped":
-        # What the page proposed counts by the button of shipments alone.
-        counts = {pk: n for pk, n in counts.items() if posted.get(f"proposed-{pk}") != str(n)}
+    counts = _counts(posted, lines)
     on = day_of(posted, "on", "The day it left") or timezone.localdate()
     dates = _dates(posted, lines)
     if do == "shipped" and not counts:
@@ -274,16 +270,28 @@ def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
     given, left = events.answer(
         order.pk, who, dates=dates, why=posted.get("why", ""), counts=counts, on=on, seen=seen
     )
-    if given and left:
-        thanks = "Thank you: the date and what has left are noted."
-    elif given:
-        thanks = "Thank you: the date is noted."
-    elif left:
-        thanks = "Thank you: noted what has left."
-    else:
-        thanks = "That date stood already; nothing has changed."
     days = {date.fromisoformat(text) for one in given for text in one.data["promised"].values()}
-    return f"{thanks} {shut_on(order.factory, days)}".strip()
+    return f"{_thanks(bool(given), bool(left))} {shut_on(order.factory, days)}".strip()
+
+
+def _thanks(dated: bool, left: bool) -> str:
+    if dated and left:
+        return "Thank you: the date and what has left are noted."
+    if dated:
+        return "Thank you: the date is noted."
+    if left:
+        return "Thank you: noted what has left."
+    return "That date stood already; nothing has changed."
+
+
+def _counts(posted: Mapping[str, str], lines: list[OrderLine]) -> dict[int, int]:
+    """How many of which line have left. What the page proposed counts by the button of shipments alone."""
+    said = {line.pk: count_of(posted, f"count-{line.pk}", f"Line {line}") for line in lines}
+    return {
+        pk: count
+        for pk, count in said.items()
+        if count and (posted.get("do") == "shipped" or posted.get(f"proposed-{pk}") != str(count))
+    }
 
 
 def _typed(posted: Mapping[str, str], pk: int) -> bool:

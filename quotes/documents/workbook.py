@@ -44,6 +44,39 @@ def quote_workbook(document: Document, link: str = "", paper: Paper = "letter") 
 
 
 def _quote(sheet: Worksheet, document: Document, link: str) -> None:
+    row = _facts(sheet, document, link)
+    # A quote at list price has no use for columns of zeros.
+    off = set() if document.has_discount else {_DISCOUNT}
+    if not any(line.break_percent for line in document.lines):
+        off.add(_BREAK)
+    columns = [
+        (_(name), wide) for at, (name, wide, _digits) in enumerate(_LINE_HEADS) if at not in off
+    ]
+    row += 1
+    heads(sheet, row, columns)
+    for line in document.lines:
+        row += 1
+        _line(sheet, row, line, document.currency, off)
+    digits = minor_units(document.currency)
+    row += 1
+    for label, amount in document.totals:
+        strong = label == document.total_label
+        row += 1
+        put(sheet, row, 3, label, bold=strong)
+        put(sheet, row, len(columns), amount, bold=strong, digits=digits)
+    row += 1
+    for title, text in [
+        *((_("Please read"), notice) for notice in document.notices),
+        *document.cautions,
+        *document.how_to_texts,
+    ]:
+        row += 1
+        put(sheet, row, 1, title, bold=True)
+        put(sheet, row, 3, text)
+
+
+def _facts(sheet: Worksheet, document: Document, link: str) -> int:
+    """What stands above the lines; the first row below it."""
     facts: list[tuple[str, str]] = [
         (_("Quote"), document.number),
         (_("Issue"), str(document.issue)),
@@ -66,34 +99,7 @@ def _quote(sheet: Worksheet, document: Document, link: str) -> None:
             put(sheet, row, 1, name, bold=True)
             put(sheet, row, 3, text)
             row += 1
-    row += 1
-    # A quote at list price has no use for columns of zeros.
-    off = set() if document.has_discount else {_DISCOUNT}
-    if not any(line.break_percent for line in document.lines):
-        off.add(_BREAK)
-    columns = [
-        (_(name), wide) for at, (name, wide, _digits) in enumerate(_LINE_HEADS) if at not in off
-    ]
-    heads(sheet, row, columns)
-    for line in document.lines:
-        row += 1
-        _line(sheet, row, line, document.currency, off)
-    digits = minor_units(document.currency)
-    row += 1
-    for label, amount in document.totals:
-        strong = label == document.total_label
-        row += 1
-        put(sheet, row, 3, label, bold=strong)
-        put(sheet, row, len(columns), amount, bold=strong, digits=digits)
-    row += 1
-    for title, text in [
-        *((_("Please read"), notice) for notice in document.notices),
-        *document.cautions,
-        *document.how_to_texts,
-    ]:
-        row += 1
-        put(sheet, row, 1, title, bold=True)
-        put(sheet, row, 3, text)
+    return row
 
 
 def _line(sheet: Worksheet, row: int, line: LineRow, currency: str, off: Collection[int]) -> None:

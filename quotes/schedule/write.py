@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from copy import copy
 from dataclasses import dataclass, fields
 from decimal import ROUND_FLOOR, Decimal
+from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE, Cell
@@ -70,34 +71,45 @@ def annotated_bytes(
     _cut_off(book)
     sheet = book[title]
     places = _places(sheet, head_row, own)
+    _head(sheet, head_row, own, places, f" per {sold_as} ({currency})")
+    styles = _styles(sheet, head_row, places)
+    for row, result in results.items():
+        for name, column in places.items():
+            _fill(sheet, row, column, name, getattr(result, name), styles[name])
+    return _saved(book)
+
+
+def _head(
+    sheet: Worksheet, head_row: int, own: int, places: Mapping[str, int], per_one: str
+) -> None:
+    """Our headings, in the look of the sender's last one; `per_one` says what a price is for."""
     pattern = sheet.cell(head_row, own)
     for name, column in places.items():
         heading = sheet.cell(head_row, column)
-        of = f" per {sold_as} ({currency})" if name == "price" else ""
-        _write(heading, HEADINGS[name] + of)
+        _write(heading, HEADINGS[name] + (per_one if name == "price" else ""))
         heading.font = copy(pattern.font) if pattern.has_style else Font(bold=True)
         heading.fill, heading.border = copy(pattern.fill), copy(pattern.border)
         heading.alignment = Alignment(wrap_text=True, vertical="top")
         sheet.column_dimensions[get_column_letter(column)].width = WIDTHS[name]
-    styles = _styles(sheet, head_row, places)
-    for row, result in results.items():
-        for name, column in places.items():
-            value = getattr(result, name)
-            if value is None or value == "":
-                # Only a cell of an earlier round has something to lose.
-                if (row, column) in sheet._cells:
-                    sheet.cell(row, column).value = None
-                continue
-            cell = sheet.cell(row, column)
-            if name == "certainty":
-                # Never rounded up to a certainty that it is not.
-                cell.value = Decimal(value).quantize(Decimal("0.001"), ROUND_FLOOR)
-            elif name == "price":
-                cell.value = value
-            else:
-                _write(cell, value)
-            cell._style = styles[name]
-    return _saved(book)
+
+
+def _fill(
+    sheet: Worksheet, row: int, column: int, name: str, value: Any, style: StyleArray
+) -> None:
+    if value is None or value == "":
+        # Only a cell of an earlier round has something to lose.
+        if (row, column) in sheet._cells:
+            sheet.cell(row, column).value = None
+        return
+    cell = sheet.cell(row, column)
+    if name == "certainty":
+        # Never rounded up to a certainty that it is not.
+        cell.value = Decimal(value).quantize(Decimal("0.001"), ROUND_FLOOR)
+    elif name == "price":
+        cell.value = value
+    else:
+        _write(cell, value)
+    cell._style = style
 
 
 # What fetches from other files, programs or the net: references to other workbooks (numbered, or

@@ -254,8 +254,7 @@ def table_lines(
         )
         return [], []
     heads, columns = _headings(sheet, top, notes, aliases)
-    missing = [heading for heading in needed if fold(heading) not in columns]
-    if missing:
+    if missing := [heading for heading in needed if fold(heading) not in columns]:
         read = {fold(heading) for heading in needed}
         others = [code.replace("_", " ") for key, code in heads if key not in read]
         besides = f", or give that name to its column (row {top} also has {', '.join(others)})"
@@ -265,6 +264,13 @@ def table_lines(
                 f"the heading {heading} is missing; add its column{besides if others else ''}.",
             )
         return [], []
+    return heads, _lines_below(sheet, top, below, columns, notes)
+
+
+def _lines_below(
+    sheet: Sheet, top: int, below: list[int], columns: dict[str, int], notes: Notes
+) -> list[Line]:
+    """The lines below the headings of row `top`, each with its cells under a heading; others are named."""
     by_column = {column: key for key, column in columns.items()}
     lines = []
     for row in below:
@@ -278,7 +284,7 @@ def table_lines(
                 )
         if cells:
             lines.append(Line(sheet.title, row, cells, columns, notes))
-    return heads, lines
+    return lines
 
 
 def _headings_below(
