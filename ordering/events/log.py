@@ -75,10 +75,7 @@ def write(
     """
     today = timezone.localdate()
     on = on or today
-    if on > today:
-        raise NotAllowed(f"{on} is still to come: write down what happened up to today.")
-    if trouble := too_long(why, MOST_WHY, "The reason"):
-        raise NotAllowed(trouble)
+    _check_said(on, today, why)
     order = hold_order(order_pk)
     lines = {line.number: line for line in lines_of(order)}
     log = list(order.events.all())
@@ -99,10 +96,7 @@ def write(
     about = about_lines(event, lines)
     told = _windows(act, about, lines, state, today)
     if told:
-        event.data["windows"] = {
-            str(n): [w.earliest.isoformat(), w.likely.isoformat(), w.latest.isoformat(), w.basis]
-            for n, w in told.items()
-        }
+        event.data["windows"] = _plain(told)
         state = replay([*before, event.as_happened()])
     event.save()
     _copy(order, lines, state)
@@ -112,6 +106,21 @@ def write(
     tell_customer(event, order, lines, state)
     tell_factories(event, lines, who)
     return event
+
+
+def _check_said(on: date, today: date, why: str) -> None:
+    if on > today:
+        raise NotAllowed(f"{on} is still to come: write down what happened up to today.")
+    if trouble := too_long(why, MOST_WHY, "The reason"):
+        raise NotAllowed(trouble)
+
+
+def _plain(told: Mapping[int, Window]) -> dict[str, list[str]]:
+    """As an event's data keeps the windows of its lines."""
+    return {
+        str(n): [w.earliest.isoformat(), w.likely.isoformat(), w.latest.isoformat(), w.basis]
+        for n, w in told.items()
+    }
 
 
 def written_since(log: Sequence[Event], number: int, seen: int) -> Event | None:

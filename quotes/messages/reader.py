@@ -14,11 +14,11 @@ from quotes.messages.finishes import finishes
 from quotes.messages.grid import grids
 from quotes.messages.headed import headed, with_headed
 from quotes.messages.languages import in_english
-from quotes.messages.marks import ROOMS, marks
+from quotes.messages.marks import ROOMS, Mark, marks
 from quotes.messages.measured import measured
 from quotes.messages.mentions import mentions
 from quotes.messages.numbered import Numbered, begin_lines, numbered, with_numbered
-from quotes.messages.pieces import Event, pieces
+from quotes.messages.pieces import Event, Piece, pieces
 from quotes.messages.quoted import earlier, quoted, still_holds
 from quotes.messages.rows import Rows
 from quotes.messages.sames import sames
@@ -105,13 +105,7 @@ class _Reading:
         sized = amounts(found, self.places)
         self.values = Values(self.table, found, sized)
         sentence = doubts.breaks(self.plain, found)
-        named = {at for a in sized if a.kind != "integer" for at in range(a.first, a.last)}
-        marked = marks(found, named)
-        taken = {at for a in sized for at in range(a.first, a.last)}
-        talk = mentions(found, self.words, taken - {m.first for m in marked})
-        marked = with_headed(marked, headed(found, talk, taken))
-        listed_ = self._numbered(found, sized, talk, named)
-        marked = with_numbered(marked, listed_.marks)
+        marked, doubtful = self._windows_named(found, sized)
         in_marks = {at for mark in marked for at in range(mark.first, mark.last)}
         sized = [a for a in sized if a.first not in in_marks]
         taken = {at for a in sized for at in range(a.first, a.last)}
@@ -123,7 +117,7 @@ class _Reading:
         ranges = doubts.alternatives(found, sized)
         sorted_ = sort(found, sized, talk, self.places, tiny(self.table))
         for count in sorted_.counts:
-            count.doubt |= count.first in listed_.doubtful
+            count.doubt |= count.first in doubtful
         turned = turns(found, sized, sentence)
         measures = self._across(found, doubts.once(found, sorted_.measures), talk)
         measures = self._turned_counts(measures, sorted_.counts, turned)
@@ -132,7 +126,7 @@ class _Reading:
         meant = {at for same in again for at in same.named}
         measures = [amount for amount in measures if amount.first not in meant]
         counts = [count for count in sorted_.counts if count.first not in meant]
-        spoken = {code for same in again for code in same.at}
+        spoken = {at for same in again for at in same.at}
         talk = [m for m in talk if m.first not in spoken and m.first not in self.sideways]
         joins = measured(self.words, found, sentence, measures, talk, turned)
         self.unsure += sorted_.vague
@@ -144,12 +138,28 @@ class _Reading:
             *(m for m in marked if (m.first, m.last) not in sources),
         ]
         events += finishes(found, sentence, self.words.finishes)
+        self._assemble(pieces(found, sentence, events), turned)
+
+    def _windows_named(
+        self, found: list[Token], sized: list[Amount]
+    ) -> tuple[list[Mark], set[int]]:
+        """The names of windows, also as headings and as a list's bare numbers; where such a number may be a count."""
+        named = {at for a in sized if a.kind != "integer" for at in range(a.first, a.last)}
+        marked = marks(found, named)
+        taken = {at for a in sized for at in range(a.first, a.last)}
+        talk = mentions(found, self.words, taken - {m.first for m in marked})
+        marked = with_headed(marked, headed(found, talk, taken))
+        listed_ = self._numbered(found, sized, talk, named)
+        return with_numbered(marked, listed_.marks), listed_.doubtful
+
+    def _assemble(self, said: list[Piece], turned: dict[int, tuple[Amount, int]]) -> None:
+        """Openings of what stands in tables and of what was said, in the order in which it was."""
         assembly = Assembly(self.words, self.values, turned)
         rows = Rows(self.words, self.values, self.places)
         for grid in self.grids:
             rows.take(grid)
         assembly.drafts += rows.drafts
-        assembly.take(pieces(found, sentence, events))
+        assembly.take(said)
         settling = Settling(self.text, self.table, self.words)
         self.openings = settling.openings(assembly)
         self.total = settling.total
