@@ -1,7 +1,7 @@
 """Factories, families and the revisions of their size tables.
 
-Lengths are stored as whole 1/320 mm, weights as nanograms (see `lengths`, `weights`). Written only by `tables`;
-`frozen` refuses every other write to a revision in force.
+Lengths are stored as whole 1/320 mm, weights as nanograms (see `lengths`, `weights`). Written only by `tables`,
+what is published by ordering alone; `frozen` refuses every other write to a revision in force.
 """
 
 from datetime import date

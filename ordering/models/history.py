@@ -1,4 +1,6 @@
-"""What lead times are learned from: a shop's own past orders, and what is known of a factory's calendar."""
+"""What lead times are learned from: a shop's own past orders, what is known of a factory's calendar, what was
+learned, and how what was told turned out.
+"""
 
 from django.db import models
 from django.db.models import F, Q

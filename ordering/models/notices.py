@@ -1,4 +1,6 @@
-"""Mail that tells somebody of an order, and the shop's own words for it. Written only by `ordering.events`."""
+"""Mail that tells somebody of an order, and the shop's own words for it. Written only by `ordering.events`;
+how far each has come, by `quotes.post`.
+"""
 
 from __future__ import annotations
 

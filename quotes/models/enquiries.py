@@ -1,6 +1,6 @@
 """What the desk asks of a factory: specials, their enquiries, and every change with who and why.
 
-Written only by `desk.enquiries`, `desk.factory_answers`, `desk.factory_questions` and `desk.special_prices`.
+Written only by `quotes.desk`.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Customers with their contacts and addresses. Written only by `desk.people` and `desk.erasing`."""
+"""Customers with their contacts and addresses. Written only by `quotes.desk`."""
 
 from django.db import models
 

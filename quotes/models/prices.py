@@ -1,4 +1,4 @@
-"""What a price is made of besides the part's own: dated data, never changed, only followed by newer."""
+"""What a price is made of besides the part's own: dated data, never changed, only followed by newer, or taken back before its first day is over."""
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models

@@ -1,7 +1,7 @@
 """A quote, its issues and their lines, the link a customer opens, and what the customer answered.
 
 An issue is a draft until `issued_at` is set; from then on `document` is what it says, for ever.
-Written only by `desk.drafts`, `desk.quoting`, `desk.issuing` and `desk.accepting`.
+Written only by `quotes.desk`; how far a letter has come, by `quotes.post`.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""A window schedule as it came in, and its lines as typed and as answered. Written only by `desk.schedules`."""
+"""A window schedule as it came in, and its lines as typed and as answered. Written only by `quotes.desk`."""
 
 from django.db import models
 

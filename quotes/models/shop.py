@@ -1,6 +1,6 @@
 """The shop itself, who is asked to join its desk, and the programs that may ask it questions.
 
-Written only by `desk.shop`, `desk.staff` and `desk.integrations`.
+Written only by `quotes.desk`; news by `ordering.news`.
 """
 
 from __future__ import annotations
