@@ -80,7 +80,7 @@ class Opening(models.Model):
     sash = models.JSONField(default=dict, blank=True)
     finish = models.CharField(max_length=40, blank=True)
     quantity = models.PositiveIntegerField(default=1)
-    # The resolver's own answer (design 10), and the part it names when it names one.
+    # The resolver's own answer, as `sizing.resolver.lines` says it, and the part it names when it names one.
     answer = models.JSONField(default=dict, blank=True)
     # How it came out, kept by the database itself: a list asks for it without reading the answers.
     outcome = models.GeneratedField(

@@ -65,7 +65,7 @@ class ScheduleLine(models.Model):
     cannot = models.JSONField(default=list)
     problems = models.JSONField(default=dict)
     was = models.JSONField(default=dict)
-    # The resolver's own answer (design 10), and the part it names when it names one.
+    # The resolver's own answer, as `sizing.resolver.lines` says it, and the part it names when it names one.
     answer = models.JSONField(default=dict)
     part = models.ForeignKey(Part, models.PROTECT, null=True, blank=True)
     attention = models.PositiveSmallIntegerField(choices=Attention.choices, default=0)
