@@ -13,6 +13,7 @@ from django.utils import timezone
 from moneyed import Money
 from moneyed.l10n import format_money
 
+from quotes import against
 from quotes.answering import Answered
 from quotes.days import long_date
 from quotes.lists.prices import lead_time, leaves_between
@@ -277,43 +278,13 @@ class AnswerSheet:
 
     @property
     def mixed_up(self) -> str:
-        """Numbers that no window of this family can have together, as when two boxes were changed over."""
-        table, lengths = self.table, self.answered.opening.lengths if self.answer else {}
-        known = [m for m in table.measures if m.code in lengths]
-        glass = [m for m in known if m.sash]
-        total = sum(lengths[m.code] for m in glass)
-        for whole in known:
-            if not glass or whole.sash or lengths[whole.code] > total:
-                continue
-            at, over = table.column_index(glass[0].column), table.column_index(whole.column)
-            if all(row[over] > 2 * row[at] for row in table.rows):
-                inside = " and ".join(format_length(lengths[m.code], table.unit) for m in glass)
-                return (
-                    f"No window is like this: its {whole.label.lower()} is "
-                    f"{format_length(lengths[whole.code], table.unit)} and the glass in it {inside}. "
-                    "Is each number in its own box?"
-                )
-        return ""
+        return against.mixed_up(self.table, self.answered.opening.lengths) if self.answer else ""
 
     @cached_property
     def near_another_class(self) -> str:
-        """A weight that a scale no better than usual may have from the class beside the one it is in."""
-        part, measure = self.part, self.table.weight_measure
-        opening = self.answered.opening if part else None
-        if opening is None or measure is None or opening.weight is None or opening.weight_estimated:
+        if self.part is None:
             return ""
-        weight, unit, reach = opening.weight, self.table.weight_unit, measure.tolerance
-        for other in self.table.parts:
-            beside = (other.row, other.finish) == (part.row, part.finish) and other.part_number
-            if not beside or other.weight_class == part.weight_class:
-                continue
-            if (other.weight_min or 0) - reach <= weight <= (other.weight_max or inf) + reach:
-                return (
-                    f"{format_weight(weight, unit)} lies where {part.weight_class} meets "
-                    f"{other.weight_class}: a scale that is {format_weight(reach, unit)} off makes it "
-                    f"{other.part_number}. Have it weighed once more before anything is ordered."
-                )
-        return ""
+        return against.near_another_class(self.table, self.part, self.answered.opening)
 
     @property
     def still(self) -> str:
