@@ -16,7 +16,8 @@ from quotes.desk.factory_answers import take_answers
 from quotes.desk.factory_questions import take_question
 from quotes.documents.content import OpeningSheet
 from quotes.enquiries import Asked, Asking
-from quotes.factory_form import AnswerForm, LetterForm, QuestionForm
+from quotes.factory_answer_form import AnswerForm
+from quotes.factory_form import LetterForm, QuestionForm
 from quotes.links import find_enquiry
 from quotes.lists.letters import TAKES_ANSWERS, Standing, letter_of, standing, thing_of, why_closed
 from quotes.models import Enquiry

@@ -2,7 +2,7 @@
 
 import pytest
 
-from quotes.factory_form import SameForm
+from quotes.factory_answer_form import SameForm
 from quotes.models import Shop
 from quotes.prices_form import FreightForm
 from quotes.staff_forms import ShopForm
