@@ -1,4 +1,4 @@
-"""What letters about an enquiry say, in English: to the factory, and to the desk what the factory asks. Pure."""
+"""What letters to a factory about an enquiry say, in English. Pure."""
 
 from __future__ import annotations
 
@@ -60,22 +60,6 @@ def _listed(asking: Asking) -> list[str]:
         lines.append(f"- {asked.place}: {asked.count} of {asked.what}{why}")
         lines += [f"  {row}" for row in asked.words.splitlines()]
     return lines
-
-
-def question_letter(asking: Asking, name: str, words: str, page: str) -> Text:
-    """To the desk: what a factory's contact asks before they answer."""
-    first = asking.first
-    return (
-        f"{clean(name)}, {first.factory}, asks about enquiry {first.number}",
-        _lines(
-            f"{clean(name)} of {first.factory} has a question about enquiry {first.number}, {asking.subject}:",
-            "",
-            *map(clean, words.splitlines()),
-            "",
-            "Answer it on this page and it goes to them by mail. They are not reminded until then:",
-            page,
-        ),
-    )
 
 
 def reply_letter(asking: Asking, name: str, asked: str, words: str, link: str) -> Text:

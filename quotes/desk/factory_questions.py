@@ -10,7 +10,8 @@ from django.utils import timezone
 from quotes.desk.enquiries import EnquiryError, locked, remind_later
 from quotes.desk.posting import post
 from quotes.desk.special_letters import note_all
-from quotes.enquiry_letters import question_letter, reply_letter
+from quotes.desk_letters import question_letter
+from quotes.enquiry_letters import reply_letter
 from quotes.lists.letters import (
     TAKES_ANSWERS,
     Standing,

@@ -12,6 +12,7 @@ from django.utils import timezone
 from quotes.desk.posting import post
 from quotes.desk.shop import Account, make_user
 from quotes.desk.sign_ins import end_sign_ins, lacks_code
+from quotes.desk_letters import invitation_letter
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.shop import cause_of, role_of, the_shop
 from quotes.models import Invitation
@@ -55,32 +56,10 @@ def invite(name: str, email: str, role: str, by: str) -> Invitation:
         invited_by=by,
     )
     _note("invited", invitation=invitation.pk, role=role)
-    shop = the_shop()
-    post(
-        cause=cause_of(invitation),
-        to=email,
-        subject=f"Join the desk of {shop.name}",
-        body=_words(invitation, shop.lines),
-        by=by,
-    )
-    return invitation
-
-
-def _words(invitation: Invitation, shop: tuple[str, ...]) -> str:
     until = timezone.localtime(invitation.expires_at)
-    lines = [
-        f"Hello {invitation.name},",
-        "",
-        f"{name_of(invitation.invited_by)} asks you to join the desk of {shop[0]}.",
-        "Choose your sign-in name and password on this page:",
-        LINK,
-        "",
-        f"The page works once, until {until:%d %B %Y at %H:%M}. Pass it on to nobody.",
-        "If you did not expect this, leave it be: nothing happens.",
-        "",
-        *shop,
-    ]
-    return "\n".join(lines)
+    subject, body = invitation_letter(name, name_of(by), until, the_shop().lines, LINK)
+    post(cause=cause_of(invitation), to=email, subject=subject, body=body, by=by)
+    return invitation
 
 
 @transaction.atomic
