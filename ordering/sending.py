@@ -82,11 +82,11 @@ def _of_factory_order(notice: Notice) -> str:
 
 def message_of(notice: Notice) -> EmailMultiAlternatives:
     """The mail itself: plain text with HTML beside it, marked as sent by a machine (RFC 3834)."""
-    link = _link(notice)
+    link, shop = _link(notice), the_shop()
     message = EmailMultiAlternatives(
         subject=notice.subject.replace(LINK, link),
         body=notice.body.replace(LINK, link),
-        from_email=sender(the_shop()),
+        from_email=sender(shop),
         to=[notice.to],
         cc=notice.factory_order.factory.copies if notice.factory_order else None,
         reply_to=[notice.reply_to] if notice.reply_to else None,
@@ -96,7 +96,7 @@ def message_of(notice: Notice) -> EmailMultiAlternatives:
         notice.html.replace(LINK, f'<a href="{escape(link)}">{escape(link)}</a>'), "text/html"
     )
     if notice.kind == Kind.FACTORY:
-        for name, content, kind in papers_of(notice.factory_order):
+        for name, content, kind in papers_of(notice.factory_order, shop=shop):
             message.attach(name, content, kind)
     return message
 

@@ -15,6 +15,7 @@ from quotes.documents.content import OpeningSheet, openings_to_make
 from quotes.documents.naming import name_of
 from quotes.lists.shop import the_shop
 from quotes.lists.specials import as_answered
+from quotes.models import Shop
 from sizing.columns import XLSX
 from sizing.people import name_of as person
 
@@ -50,15 +51,15 @@ class Paper:
     caution: str = CAUTION
 
 
-def paper_of(order: FactoryOrder) -> Paper:
+def paper_of(order: FactoryOrder, shop: Shop | None = None) -> Paper:
     """What there is to make, as of now: a paper printed later leaves out what was cancelled."""
-    factory = order.factory
+    factory, shop = order.factory, shop or the_shop()
     lines = order.lines.exclude(step=Step.CANCELLED)
     lines = lines.select_related("order", "part", "quote_line__issue", "remake_of")
     return Paper(
         number=order.number,
         sent_on=order.sent_on,
-        shop=the_shop().lines,
+        shop=shop.lines,
         factory=tuple(word for word in (factory.name, factory.contact, factory.email) if word),
         by=person(order.by),
         note=order.note,
@@ -91,10 +92,11 @@ def openings_of(line: OrderLine) -> tuple[OpeningSheet, ...]:
 
 
 def papers_of(
-    order: FactoryOrder, endings: Iterable[str] = ("pdf", "xlsx")
+    order: FactoryOrder, endings: Iterable[str] = ("pdf", "xlsx"), shop: Shop | None = None
 ) -> Iterator[tuple[str, bytes, str]]:
-    """(file name, content, media type) of those with these endings."""
-    paper, size = paper_of(order), the_shop().paper_size
+    """(file name, content, media type) of those with these endings; `shop`, where it has been read already."""
+    shop = shop or the_shop()
+    paper, size = paper_of(order, shop), shop.paper_size
     for ending in endings:
         if ending == "pdf":
             yield f"{order.number}.pdf", factory_order_pdf(paper, size), "application/pdf"

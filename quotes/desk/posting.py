@@ -224,7 +224,7 @@ def _papers(letter: Letter, shop: Shop) -> Iterator[tuple[str, bytes, str]]:
         content = enquiry_pdf(letter.enquiry.asking(), link, shop.paper_size)
         yield f"{letter.enquiry.name}.pdf", content, "application/pdf"
     if letter.issue:
-        yield from papers_of(letter.issue)
+        yield from papers_of(letter.issue, shop=shop)
 
 
 def letter_state(letter: Letter) -> str:
