@@ -20,6 +20,7 @@ from ordering.find_forms import OrdersFind
 from ordering.forms import AgainForm, DepositForm, FormError, HandOrderForm, count_of, day_of
 from ordering.links import page_of
 from ordering.lists.finding import orders_asked_for
+from ordering.lists.lately import ordered_beside, ordered_lately
 from ordering.lists.money import breaks_lost, freight_changed, owed
 from ordering.lists.orders import (
     about,
@@ -105,6 +106,7 @@ def _page(
         "freight_changed": freight_changed(order, views),
         "misses": misses(order, views),
         "to_settle": order.deposit_paid and not any(view.state.going for view in views),
+        "lately": ordered_beside(order, (view.line for view in views)),
         "history": history(order),
         "link": page_of(order),
         "trouble": trouble,
@@ -340,10 +342,11 @@ def by_hand(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, f"{order} is placed.")
             return redirect("order", order.pk)
+    shown = {"form": form, "customer": customer}
+    if customer:
+        shown["lately"] = ordered_lately(customer.pk)
     status = 422 if form.errors else 200
-    return render(
-        request, "ordering/by_hand.html", {"form": form, "customer": customer}, status=status
-    )
+    return render(request, "ordering/by_hand.html", shown, status=status)
 
 
 @require_GET

@@ -95,6 +95,7 @@ def quote_page(request: HttpRequest, issue: Issue, status: int = 200, **forms: A
     """The page of one issue; `forms` are what was typed and comes back, or what is wrong with it."""
     state = state_of(issue)
     others = _others(issue.quote)
+    accepted = getattr(issue.quote, "acceptance", None)
     may_be_accepted = state.word == "draft" or state.can_be_accepted
     shown: dict[str, Any] = {
         "quote": issue.quote,
@@ -107,6 +108,7 @@ def quote_page(request: HttpRequest, issue: Issue, status: int = 200, **forms: A
         "lapsed": bool(issue.valid_until and issue.valid_until < timezone.localdate()),
         "others": others,
         "accepted_beside": _accepted_beside(issue.quote, others) if may_be_accepted else [],
+        "may_be_ordered": may_be_accepted or (state.word == "accepted" and accepted.waits),
         **shown_document(document_of(issue)),
     }
     if state.word == "draft":
@@ -115,7 +117,7 @@ def quote_page(request: HttpRequest, issue: Issue, status: int = 200, **forms: A
             "lines": forms.get("lines") or _line_forms(issue),
             "fresh": forms.get("fresh") or NewLineForm(prefix="new"),
             "mail_to": _mail_to(issue.quote),
-            "accepted": getattr(issue.quote, "acceptance", None),
+            "accepted": accepted,
             "beside": _beside(issue),
         }
     else:
