@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
+import string
+import unicodedata
 from decimal import Decimal
 from functools import lru_cache
 
 from babel.core import get_global
-from babel.numbers import get_territory_currencies
+from babel.numbers import get_currency_symbol, get_territory_currencies
 from moneyed import CURRENCIES, CurrencyDoesNotExist, get_currency
 
 MOST_PRICE = Decimal(10_000_000)
@@ -68,6 +71,43 @@ def currencies(also: str = "") -> list[tuple[str, str]]:
     """(ISO 4217 code, “USD, US Dollar”) of the currencies in use, by code; `also` one that somebody has already."""
     codes = _in_use() | ({also} if is_currency(also) else set())
     return [(code, f"{code}, {CURRENCIES[code].name}") for code in sorted(codes)]
+
+
+# A number with what stands before or behind it; a comma parts thousands only where a point follows.
+_AMOUNT = re.compile(r"(?P<before>[^\d.,+−-]*)(?P<number>\d[\d.,]*|\.\d+)(?P<behind>[^\d.,]*)")
+_THOUSANDS = re.compile(r"\d{1,3}(,\d{3})+\.\d+")
+
+
+def without_sign(text: str) -> tuple[str, str]:
+    """A price as typed, such as $1,041.20 or 41.20 USD -> its number, and the sign or code of a currency beside it.
+
+    The text itself, without a sign, where it is nothing of the kind.
+    """
+    found = _AMOUNT.fullmatch(text.strip())
+    beside = (
+        [part for part in (found["before"].strip(), found["behind"].strip()) if part]
+        if found
+        else []
+    )
+    if found is None or len(beside) > 1 or not all(map(_is_sign, beside)):
+        return text, ""
+    number = found["number"]
+    plain = number.replace(",", "") if _THOUSANDS.fullmatch(number) else number
+    return plain, beside[0].upper() if beside else ""
+
+
+def _is_sign(text: str) -> bool:
+    *letters, last = text
+    named = unicodedata.category(last) == "Sc" and all(map(str.isalpha, letters))
+    return named or is_currency(text.upper())
+
+
+def is_sign_of(sign: str, code: str) -> bool:
+    """Whether a price of that currency is written so: by its code, by its sign ($), or by both ($ of Canada: CA$)."""
+    abroad = get_currency_symbol(code, "en_US")
+    home = abroad.lstrip(string.ascii_letters)
+    named = sign.endswith(home) and code.startswith(sign.removesuffix(home))
+    return named or sign in (code, abroad)
 
 
 def minor_units(code: str) -> int:

@@ -15,7 +15,7 @@ from types import MappingProxyType
 
 from sizing import weights
 from sizing.lengths import Length, LengthError, Unit, from_number, parse_length, perhaps_mm
-from sizing.prices import MOST_PRICE, minor_units
+from sizing.prices import MOST_PRICE, is_sign_of, minor_units, without_sign
 from sizing.weights import Weight, WeightUnit
 from sizing.workbook.notes import Notes
 from sizing.workbook.safe import Cell, Sheet, place
@@ -90,15 +90,16 @@ class Line:
 
     def number(self, key: str) -> Decimal | None:
         cell = self._plain(key, "a number")
-        if cell is None:
-            return None
+        return None if cell is None else self._number(key, cell.value)
+
+    def _number(self, key: str, value: object) -> Decimal | None:
         try:
-            number = exact(cell.value)
+            number = exact(value)
         except InvalidOperation:
             number = Decimal("NaN")
         if not number.is_finite() or abs(number) >= 10**15:
             return self._refuse(
-                key, f"{_shown(cell.value)} is no number; type it as a plain number such as 12.5."
+                key, f"{_shown(value)} is no number; type it as a plain number such as 12.5."
             )
         return number
 
@@ -147,7 +148,18 @@ class Line:
         return weight
 
     def price(self, key: str, currency: str) -> Decimal | None:
-        number = self.number(key)
+        """A price in the currency, typed with its sign or without."""
+        cell = self._plain(key, "a number")
+        if cell is None:
+            return None
+        value, sign = (cell.value, "") if cell.kind == "n" else without_sign(str(cell.value))
+        if sign and not is_sign_of(sign, currency):
+            return self._refuse(
+                key,
+                f"{_shown(cell.value)} is not in {currency}, as sheet Family says; type the price in {currency} "
+                "without a sign, or correct the currency there.",
+            )
+        number = self._number(key, value)
         if number is None:
             return None
         places = minor_units(currency)

@@ -392,7 +392,7 @@ def test_upload_refused_all_down_a_column(manager):
 
     def shape(book):
         for row in range(2, 6):
-            book["Parts"].cell(row, 8).value = f"${row}.00"
+            book["Parts"].cell(row, 8).value = f"€{row}.00"
 
     page = text(upload(manager, workbook(shape=shape)))
     assert "The same in 3 more cells below it, down to H5." in page
