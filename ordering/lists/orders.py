@@ -226,6 +226,12 @@ def _words(event: Event, acts: Mapping[int, str]) -> str:
     return ""
 
 
+def open_with_parts_of(revision: int) -> QuerySet[Order]:
+    """Orders with a part of that edition of a size table which has not reached its customer, the newest first."""
+    lines = OrderLine.objects.filter(is_open=True, part__revision=revision).order_by()
+    return Order.objects.filter(is_open=True, pk__in=lines.values("order")).order_by("-pk")
+
+
 def waiting_quotes() -> QuerySet[Acceptance]:
     """Accepted quotes that no order was made of yet, the oldest first."""
     return (

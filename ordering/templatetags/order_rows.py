@@ -1,16 +1,25 @@
 """For pages that know nothing of orders: {% orders_of customer as orders %}, the newest few of a customer's,
-{% order_page quote as page %}, where a customer sees what became of a quote, and {% ordered_beside issue as lately %},
-what its customer has ordered of it already."""
+{% order_page quote as page %}, where a customer sees what became of a quote, {% ordered_beside issue as lately %},
+what its customer has ordered of it already, and {% open_with revision as held %}, what stands open with its parts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
 
 from django import template
+from django.db.models import QuerySet
 
 from ordering.links import page_of
 from ordering.lists.finding import orders_of_customer
 from ordering.lists.lately import Lately, ordered_beside_quote
+from ordering.lists.orders import open_with_parts_of
 from ordering.lists.pages import ORDERS
 from ordering.models import Order
+from quotes.lists import quotes
 from quotes.models import Customer, Issue, Quote
 from sizing.lists import Shown
+from sizing.models import Revision
 
 register = template.Library()
 THEIRS = ORDERS.newest("Customer", "Town")
@@ -33,3 +42,30 @@ def order_page(quote: Quote) -> str:
 def ordered_beside(issue: Issue) -> list[Lately]:
     """The customer's open orders of the last days with a part of the issue."""
     return ordered_beside_quote(issue)
+
+
+# So many are named; of more the count tells.
+MOST_NAMED = 10
+
+
+@dataclass(frozen=True)
+class Held:
+    """Quotes or orders: how many, and the newest of them."""
+
+    count: int
+    newest: list[Any]
+
+    @classmethod
+    def of(cls, found: QuerySet) -> Held:
+        newest = list(found[: MOST_NAMED + 1])
+        count = found.count() if len(newest) > MOST_NAMED else len(newest)
+        return cls(count, newest[:MOST_NAMED])
+
+
+@register.simple_tag
+def open_with(revision: Revision) -> dict[str, Held]:
+    """The open quotes and orders with parts of one edition of a size table."""
+    return {
+        "quotes": Held.of(quotes.open_with_parts_of(revision.pk)),
+        "orders": Held.of(open_with_parts_of(revision.pk)),
+    }

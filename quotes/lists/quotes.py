@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from os.path import commonprefix
 from typing import Any
 
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.utils import timezone
 
-from quotes.lists.issue_states import standing_so
-from quotes.models import Customer, Quote, QuoteLine, Request
+from quotes.lists.issue_states import has_newer_out, standing_so
+from quotes.models import Customer, Issue, Quote, QuoteLine, Request
 from quotes.scraps import plain, wanted
 from quotes.searched import (
     COMMON,
@@ -166,3 +167,15 @@ def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]
         openings = QuoteLine.objects.filter(openings__family__code=said["family"])
         found = found.filter(either(through(lines, "issue__quote") for lines in (parts, openings)))
     return found.filter(between("created_at", said["since"], said["until"]))
+
+
+def open_with_parts_of(revision: int) -> QuerySet[Quote]:
+    """Quotes that can still become an order with a part of that edition of a size table, the newest first: a draft,
+    what is out and has not lapsed, what is accepted and not placed yet."""
+    lines = QuoteLine.objects.filter(issue=OuterRef("pk"), part__revision=revision)
+    still = Q(valid_until=None) | Q(valid_until__gte=timezone.localdate())
+    issues = Issue.objects.filter(
+        Q(still, ~has_newer_out(), quote__acceptance=None) | Q(acceptance__waits=True),
+        Exists(lines),
+    )
+    return Quote.objects.filter(pk__in=issues.order_by().values("quote")).order_by("-pk")
