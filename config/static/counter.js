@@ -109,6 +109,12 @@
     }
   });
 
+  // A screen reader is told anew only of what is new: each save brings whose call it may be.
+  document.addEventListener("htmx:oobBeforeSwap", (event) => {
+    const { target, fragment } = event.detail;
+    if (target.id === "whose-spoken" && target.textContent === fragment.textContent) event.detail.shouldSwap = false;
+  });
+
   // Saving by key waits for a save that is under way, or it would meet its own earlier version.
   let saving = false;
   let waiting = null;

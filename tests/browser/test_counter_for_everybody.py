@@ -69,3 +69,27 @@ def test_paper(page, request_of_all_kinds):
     assert page.locator(".part.number").first.is_visible()
     assert page.locator(".cautions summary").first.is_visible()
     assert not page.locator(".bar").is_visible()
+
+
+def test_a_call_begun_before_is_spoken(page, tables):
+    """Who it may be, and what they have begun, comes by typing, into a live region; said once, not at each save."""
+    asked = {"upper_glass": "20 1/4"}
+    save_request(SaidRequest("Vera Stroud", phone="802 555 0177", openings=(opening(measures=asked),)), by="mira")  # fmt: skip
+    page.goto("/counter/")
+    spoken = page.locator("#whose-spoken[role=status]")
+    expect(spoken).to_be_empty()
+    page.evaluate("""
+        window.told = [];
+        const region = document.getElementById("whose-spoken");
+        new MutationObserver(() => window.told.push(region.textContent.trim())).observe(region, { childList: true, subtree: true });
+    """)
+    page.fill("#phone", "802 555 0177")
+    page.fill("#o0-m-upper_glass", "20 1/4")
+    expect(spoken).to_contain_text("Begun before, not finished: request")
+    for words in ("rings again", "rings again today"):
+        with page.expect_response("**/requests/*/"):
+            page.fill("#note", words)
+    expect(page.locator("#saved")).to_contain_text("Saved")
+    assert len(page.evaluate("window.told")) == 1
+    page.fill("#phone", "802 555 0199")
+    expect(spoken).to_be_empty()
