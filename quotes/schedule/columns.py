@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from sizing.table import SizeTable
@@ -30,11 +30,16 @@ class Field:
 
 @dataclass(frozen=True)
 class Found:
-    """A heading that was understood. `unit` is its own for bare numbers below it; empty: the family's."""
+    """A heading that was understood. `said` is the unit that it names."""
 
     column: int
     field: Field
-    unit: str
+    said: str = ""
+
+    @property
+    def unit(self) -> str:
+        """Its own for bare numbers below it; empty: the family's."""
+        return self.said if self.field.unit and self.said != self.field.unit else ""
 
 
 class HeadingError(ValueError):
@@ -54,7 +59,7 @@ def fields_of(table: SizeTable) -> tuple[Field, ...]:
     return tuple(found)
 
 
-def find_columns(headings: Mapping[int, str], fields: Iterable[Field]) -> list[Found]:
+def find_columns(headings: Mapping[int, str], fields: Sequence[Field]) -> list[Found]:
     """The headings that are understood, by column. Raises HeadingError where two mean the same."""
     spellings = {words: field for field in fields for words in _spellings(field)}
     found: dict[str, Found] = {}
@@ -69,9 +74,22 @@ def find_columns(headings: Mapping[int, str], fields: Iterable[Field]) -> list[F
                 f"The headings “{first}” and “{heading}” both read as {field.heading}: "
                 "rename the one that is not to be read."
             )
-        own = unit if field.unit and unit != field.unit else ""
-        found[field.code] = Found(column, field, own)
+        found[field.code] = Found(column, field, unit)
+    if LABEL not in found:
+        taken = {one.column for one in found.values()}
+        rooms = [at for at, text in headings.items() if _words(text)[0] in _ROOMS]
+        label = next((field for field in fields if field.code == LABEL), None)
+        if label and (free := [at for at in rooms if at not in taken]):
+            found[LABEL] = Found(free[0], label)
     return list(found.values())
+
+
+def unit_of(text: str, field: Field) -> str:
+    """The unit that a cell of that column says and nothing besides, such as (in.) or mm; empty if it is none."""
+    words = _to_words(text)
+    unit = _UNITS.get(words[0], "") if len(words) == 1 else ""
+    alike = next((units for units in (_LENGTHS, _WEIGHTS) if field.unit in units), ())
+    return unit if unit in alike else ""
 
 
 # Other words for one heading, and words that say nothing about which measure is meant.
@@ -80,6 +98,8 @@ _ALSO = {
     COUNT: ("qty", "count", "pieces", "how many", "number of windows"),
     FINISH: ("colour", "color"),
 }
+# What tells a window from the others where the sender has no column for that alone.
+_ROOMS = (frozenset({"room"}), frozenset({"location"}))
 _IDLE = frozenset(("height", "size", "length", "sash", "measure", "measured", "the", "of"))
 # As they are cut short over a narrow column.
 _SHORT = {"wt": "weight", "ht": "height", "hgt": "height"}
@@ -88,6 +108,7 @@ _UNITS = {
     "cm": "cm", "centimetres": "cm", "centimeters": "cm", "lb": "lb", "lbs": "lb", "pounds": "lb",
     "kg": "kg", "kilograms": "kg",
 }  # fmt: skip
+_LENGTHS, _WEIGHTS = ("in", "mm", "cm"), ("lb", "kg")
 
 
 def _spellings(field: Field) -> Iterable[frozenset[str]]:
@@ -100,6 +121,10 @@ def _spellings(field: Field) -> Iterable[frozenset[str]]:
 
 def _words(heading: str) -> tuple[frozenset[str], str]:
     """A heading as the set of its words, without the unit that it ends with."""
-    words = re.findall(r"[^\W_]+", heading.casefold().replace('"', " in "))
+    words = _to_words(heading)
     unit = _UNITS.get(words[-1], "") if len(words) > 1 else ""
     return frozenset(_SHORT.get(word, word) for word in (words[:-1] if unit else words)), unit
+
+
+def _to_words(text: str) -> list[str]:
+    return re.findall(r"[^\W_]+", text.casefold().replace('"', " in "))

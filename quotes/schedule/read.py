@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from openpyxl import Workbook
@@ -19,6 +19,7 @@ from quotes.schedule.columns import (
     HeadingError,
     fields_of,
     find_columns,
+    unit_of,
 )
 from quotes.schedule.pause import collector_paused
 from sizing.numerals import whole_number
@@ -73,12 +74,17 @@ def read_schedule(content: bytes, table: SizeTable) -> Schedule:
     sheet, head_row, found = _headings(book, table)
     by_column = {f.column: f for f in found}
     heads = _heading_texts(sheet, head_row)
-    lines, idle = [], []
+    lines: list[Line] = []
+    idle: list[int] = []
+    units_row = None
     for row, cells in sheet.lines.items():
         if row <= head_row:
             continue
         known = {by_column[at]: cell for at, cell in cells.items() if at in by_column}
-        if known:
+        if known and not lines and units_row is None and _says_units(known):
+            units_row = row
+            by_column |= {f.column: _in_unit(f, cell, sheet, row) for f, cell in known.items()}
+        elif known:
             lines.append(_line(row, known, table))
         else:
             idle.append(row)
@@ -106,7 +112,7 @@ def read_schedule(content: bytes, table: SizeTable) -> Schedule:
         lines=tuple(lines),
         understood=tuple((heads[f.column], f.field.heading) for f in found),
         unread=tuple(h for at, h in heads.items() if at not in by_column and at not in ours),
-        notices=tuple(_notices(book, sheet, idle)),
+        notices=tuple(_notices(book, sheet, idle, units_row)),
     )
 
 
@@ -148,6 +154,31 @@ def _headings(book: Workbook, table: SizeTable) -> tuple[Sheet, int, list[Found]
 def _heading_texts(sheet: Sheet, row: int) -> dict[int, str]:
     cells = sheet.lines[row].items()
     return {at: _plain(cell.value)[:80] for at, cell in cells if cell.kind in ("s", "inlineStr")}
+
+
+def _says_units(known: Mapping[Found, Cell]) -> bool:
+    """Whether a row is one of units beneath the headings: nothing else stands in the measures, and no number in
+    what is beside them."""
+    texts = {found: _plain(cell.value) for found, cell in known.items() if cell.kind != "n"}
+    if len(texts) < len(known) or any(c.isdigit() for text in texts.values() for c in text):
+        return False
+    measures = {found.field: text for found, text in texts.items() if found.field.unit}
+    return bool(measures) and all(unit_of(text, field_) for field_, text in measures.items())
+
+
+def _in_unit(found: Found, cell: Cell, sheet: Sheet, row: int) -> Found:
+    """The column with the unit beneath its heading. Raises WorkbookError where the heading says another."""
+    said = unit_of(_plain(cell.value), found.field)
+    if not said:
+        return found
+    if found.said and said != found.said:
+        raise WorkbookError(
+            [
+                f"sheet {sheet.title}, row {row}: {said} stands beneath the heading of {found.field.heading}, which "
+                f"says {found.said}; leave one of them."
+            ]
+        )
+    return replace(found, said=said)
 
 
 def _line(row: int, known: Mapping[Found, Cell], table: SizeTable) -> Line:
@@ -207,8 +238,12 @@ def _plain(value: Any) -> str:
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())
 
 
-def _notices(book: Workbook, sheet: Sheet, idle: list[int]) -> list[str]:
+def _notices(
+    book: Workbook, sheet: Sheet, idle: list[int], units_row: int | None
+) -> list[str]:
     notices = []
+    if units_row is not None:
+        notices.append(f"Row {units_row} is read as the units of its columns, not as a window.")
     others = [s.title for s in book.worksheets if s.title != sheet.title and filled(s).lines]
     others = [title for title in others if title != "Finishes"]
     if others:

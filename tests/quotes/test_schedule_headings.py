@@ -67,6 +67,74 @@ def test_a_unit_in_the_heading_counts_for_bare_numbers():
     assert line.cells == {"upper_glass": "514 mm", "lower_glass": '20 1/4"'}
 
 
+@pytest.mark.parametrize("heading", ["Room", "LOCATION"])
+def test_a_room_is_the_window_where_nothing_else_is(heading):
+    """Where the sender has a column for the window's mark the room stays their own."""
+    read = read_schedule(grid((heading, "Upper glass"), ("Kitchen", "20 1/4")), LINER)
+    assert read.lines[0].cells == {"label": "Kitchen", "upper_glass": "20 1/4"}
+    read = read_schedule(grid((heading, "Upper glass", "Mark"), ("Kitchen", "20", "W1")), LINER)
+    assert read.lines[0].cells == {"label": "W1", "upper_glass": "20"}
+    assert read.unread == (heading,)
+
+
+UNITS = ("Room", "Qty", "Upper glass", "Lower glass", "Sash weight")
+
+
+@pytest.mark.parametrize(
+    "row, expected",
+    [
+        ((None, None, "in", "in.", "lb"), ("20", "21", "9")),
+        ((None, "no.", "(mm)", "MM", "kg"), ("20 mm", "21 mm", "9 kg")),
+        (("", None, '"', None, None), ("20", "21", "9")),
+    ],
+)
+def test_a_row_of_units_beneath_the_headings(row, expected):
+    """It is no window: the numbers below are in these units, and a notice says which row it was."""
+    read = read_schedule(grid(UNITS, row, ("Bath", 2, 20, "21", 9)), LINER)
+    (line,) = read.lines
+    assert (
+        tuple(line.cells[code] for code in ("upper_glass", "lower_glass", "sash_weight"))
+        == expected
+    )
+    assert (line.row, line.cells["quantity"]) == (3, "2")
+    assert read.notices == ("Row 2 is read as the units of its columns, not as a window.",)
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        ("Bath", 1, "in", "in", None),
+        ("Bath", None, "lb", None, None),
+        ("Bath", None, "in", "as above", None),
+        ("2nd floor", None, "in", None, None),
+        ("Bath", None, None, None, None),
+    ],
+)
+def test_what_is_no_row_of_units(row):
+    """A count, a unit that no length has, other words: a window, whose cells are told."""
+    read = read_schedule(grid(UNITS, row, ("Bath", 2, 20, "21", 9)), LINER)
+    assert [line.row for line in read.lines] == [2, 3] and read.notices == ()
+    assert read.lines[1].cells["upper_glass"] == "20"
+
+
+def test_units_further_down_are_a_window():
+    """Beneath the first window a unit alone is a measure left out by mistake."""
+    read = read_schedule(
+        grid(UNITS, ("Bath", 2, 20, "21", 9), (None, None, "mm", None, None)), LINER
+    )
+    assert [line.row for line in read.lines] == [2, 3]
+
+
+@pytest.mark.parametrize("said, beneath", [("mm", "in"), ("in", "mm")])
+def test_two_units_for_a_column_are_refused(said, beneath):
+    """Above and below: nobody knows which, of the family's own unit either."""
+    content = grid((f"Upper glass ({said})",), (beneath,), (20,))
+    with pytest.raises(
+        WorkbookError, match=f"row 2: {beneath} stands beneath .* says {said}; leave"
+    ):
+        read_schedule(content, LINER)
+
+
 def test_headings_further_down():
     """A title and a note above the headings do no harm."""
     content = grid(("Alder Court",), ("second floor only",), HEADINGS, GOOD, first_row=2)
