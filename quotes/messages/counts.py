@@ -211,6 +211,7 @@ class _Look:
         at = last
         if self.text(at) == "dozen":
             at += 1
+        at = self._after_panes(at)
         while at < last + 5:
             text = self.text(at)
             if text in _PAIRS:
@@ -335,17 +336,27 @@ class _Look:
             return not (self.amount.first - 1 in self.named and self.number > 1)
         return bool(words & _ELSE and self.text(last) in {"or", "to", "business", "working", "old"})
 
+    def _after_panes(self, at: int) -> int:
+        """Where what is counted goes on after its panes: two 12 over 12 windows."""
+        one = self.starts.get(at)
+        if one is None or self.text(one.last) != "over":
+            return at
+        two = self.starts.get(one.last + 1)
+        return two.last if two and self._few(one, two) else at
+
     def _over(self) -> str:
         """What the number is of a pair with "over" between: "panes" as in 6 over 6, too few for a measure, or
         "sashes" as in 16 over 24 1/4, one's glass over the other's; else nothing."""
         for at in (self.amount.first - 1, self.amount.last):
             if self.text(at) == "over" and at in self.ends and at + 1 in self.starts:
-                pair = (self.ends[at], self.starts[at + 1])
-                # Three times what is far too small for a measure is about the smallest size.
-                most = min(3 * self.tiny, _MOST_PANES)
-                few = all(one.kind == "integer" and one.whole <= most for one in pair)
-                return "panes" if few else "sashes"
+                return "panes" if self._few(self.ends[at], self.starts[at + 1]) else "sashes"
         return ""
+
+    def _few(self, *pair: Amount) -> bool:
+        """Whether both are so few that they count panes: three times what is far too small for a measure is about
+        the smallest size."""
+        most = min(3 * self.tiny, _MOST_PANES)
+        return all(one.kind == "integer" and one.whole <= most for one in pair)
 
 
 def _one_in_all(counts: list[Count]) -> None:

@@ -15,7 +15,7 @@ ROOMS = listed(
 )
 _SIDES = listed("front back rear north south east west left right middle centre center end side")
 _ROOM_TAILS = {"room", "bedroom", "bath", "bathroom", "br", "hall", "window", "windows", "side", "one", "wall", "suite", "office"}  # fmt: skip
-_ORDINALS = {
+ORDINALS = {
     word: n
     for n, words in enumerate(
         ("first 1st", "second 2nd", "third 3rd", "fourth 4th", "fifth 5th", "sixth 6th",
@@ -262,7 +262,7 @@ def _order(tokens: list[Token], at: int) -> Mark | None:
     """The first one, 2nd window, another, the other two, the rest."""
     word, follow = _text(tokens, at), _text(tokens, at + 1)
     before = _text(tokens, at - 1)
-    if word in _ORDINALS and follow not in _NO_ORDER:
+    if word in ORDINALS and follow not in _NO_ORDER:
         named = follow in _ORDER_TAILS or (
             before == "the" and follow in {"a", "an", "with", "at", "measures", "had"}
         )
@@ -270,7 +270,7 @@ def _order(tokens: list[Token], at: int) -> Mark | None:
             if word == "first" and follow in (",", "-") and before != "the":
                 return None
             skip = follow in {"one", "window", "opening", "set", "size", "unit", ":"}
-            return Mark("number", str(_ORDINALS[word]), at, at + 1 + skip)
+            return Mark("number", str(ORDINALS[word]), at, at + 1 + skip)
     if word in _KINDS and follow in ("one", "window") and before == "the":
         return Mark("room", word, at, at + 2)
     if word == "another" or (word in _OTHER and before in ("the", "and", "my", "our", "an")):

@@ -7,7 +7,9 @@ from collections import Counter
 from dataclasses import replace
 from itertools import pairwise
 
+from quotes.messages.amounts import Amount
 from quotes.messages.attach import Join
+from quotes.messages.marks import ORDINALS
 from quotes.messages.scan import Token, listed
 from quotes.messages.turns import turns
 from quotes.messages.words import Mention, Vocabulary
@@ -198,17 +200,43 @@ def _near_miss(one: Join, two: Join, between: list[str]) -> bool:
     return near and not stop
 
 
+_TELLS = {"is", "was", "has", "had", "measures", ":"}
+_ONE_OF = {*ORDINALS, "other", "another", "last"}
+
+
 def over(found: list[Token], joins: list[Join], words: Vocabulary) -> None:
-    """Glass 17 3/8 over 23 3/8: the upper sash's over the lower's."""
+    """Glass 17 3/8 over 23 3/8: the upper sash's over the lower's. The first one is 16 over 24 1/4: of glass, too,
+    where of another window both sashes' is told."""
     upper, lower = words.glass("upper"), words.glass("lower")
+    if not (upper and lower):
+        return
+    told = next((m for said in joins for m in said.mentions if m.sense == "each"), None)
     for one, two in pairwise(sorted(joins, key=lambda said: said.amount.first)):
         between = [t.text for t in found[one.amount.last : two.amount.first] if t.text != "glass"]
         glass = any(m.sense in ("either", "each") for m in [*one.mentions, *two.mentions])
         plain = all(m.sense in ("either", "each") for m in [*one.mentions, *two.mentions])
-        if between == ["over"] and glass and plain and upper and lower:
+        if between != ["over"]:
+            continue
+        if glass and plain:
             name = (one.mentions or two.mentions)[0]
             one.mentions = [replace(name, codes=(upper,), sense="one")]
             two.mentions = [replace(name, codes=(lower,), sense="one")]
+        elif told and not (one.mentions or two.mentions) and _begins_a_window(found, one):
+            one.mentions = [_as_said(told, upper, one.amount)]
+            two.mentions = [_as_said(told, lower, two.amount)]
+
+
+def _as_said(told: Mention, code: str, amount: Amount) -> Mention:
+    """A sash's glass that the amount alone tells."""
+    first, last, start, end = amount.first, amount.last, amount.start, amount.end
+    return replace(told, codes=(code,), sense="one", first=first, last=last, start=start, end=end)
+
+
+def _begins_a_window(found: list[Token], said: Join) -> bool:
+    """Whether a window that is one of several has been named right before: the first one is, the other has."""
+    at = said.amount.first
+    before = [token.text for token in found[max(0, at - 4) : at]]
+    return bool(before) and before[-1] in _TELLS and bool(_ONE_OF & set(before))
 
 
 def told_after(

@@ -83,7 +83,8 @@ class Settling:
                 drafts[0].counts = []
         elif len(drafts) > 1 and drafts[0].room_follows and len(drafts[0].counts) == 1:
             loose += self._in_all(drafts)
-        if len(drafts) == 1:
+        apart = sum(bool(draft.labels) for draft in assembly.drafts) > 1
+        if len(drafts) == 1 and not apart:
             # What is there beside what is wanted of one window: we have three, two need it.
             drafts[0].counts = drafts[0].counts or loose[-1:]
             loose = []

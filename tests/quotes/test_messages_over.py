@@ -41,11 +41,55 @@ def test_the_upper_glass_over_the_lower(text, upper, lower):
         ("12 over six windows, both glass 20 1/4", 1),
         ("need liners for 9 over 1 sashes, both glass 20 1/4", 1),
         ("six over six windows, 2 of them, both glass 20 1/4", 2),
+        ("two 12 over 12 windows, both glass 20 1/4", 2),
+        ("two six over one kitchen windows, both glass 20 1/4", 2),
     ],
 )
 def test_panes_are_no_count(text, quantity):
     """What a sash is divided into orders nothing."""
     assert read(text) == ([({"upper_glass": 20.25, "lower_glass": 20.25}, quantity)], [])
+
+
+FIRST, SECOND = (
+    {"upper_glass": 16, "lower_glass": 24.25},
+    {"upper_glass": 20.25, "lower_glass": 20.25},
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "openings"),
+    [
+        (
+            "I have two windows. The first one is 16 over 24 1/4 and the second one is 20 1/4 both",
+            [FIRST, SECOND],
+        ),
+        ("The first one is 20 1/4 both and the other one is 16 over 24 1/4", [SECOND, FIRST]),
+        (
+            "Two windows. The first window: 16 over 24 1/4. The second window: 20 1/4 both.",
+            [FIRST, SECOND],
+        ),
+    ],
+)
+def test_glass_where_another_windows_glass_is_told(text, openings):
+    """Each window once, with its own."""
+    assert read(text) == ([(one, 1) for one in openings], [])
+
+
+def test_a_window_that_is_not_read_is_not_made_up_for_by_another():
+    """Two windows, of which one stays unsure: the other is not wanted twice."""
+    text = "two windows: kitchen is 16 over 24 1/4, bath is 20 1/4 both"
+    assert read(text) == ([(SECOND, 1)], ["two windows", "16", "24 1/4"])
+
+
+def test_the_size_of_a_window_is_not_its_glass():
+    """16 over 24 windows, both glass 20 1/4: one window, said twice."""
+    assert read("16 over 24 windows, both glass 20 1/4") == ([(SECOND, 1)], ["16", "24"])
+
+
+def test_a_count_of_panes_alone():
+    """Nothing is known of the windows but how many they are: shown whole, the count with its panes."""
+    assert read("two 12 over 12 windows") == ([], ["two 12 over 12 windows"])
+    assert read("two 16 over 24 windows") == ([], ["two", "16", "24"])
 
 
 def test_two_sizes_of_nothing_named_are_unsure():
