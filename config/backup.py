@@ -54,6 +54,10 @@ def backup(to: Path) -> int:
         os.link(draft, to)
     except OSError as problem:
         raise BackupError(f"{to} cannot be written: {problem.strerror or problem}.") from None
+    except sqlite3.OperationalError as problem:
+        raise BackupError(
+            f"{to} cannot be written ({problem}): look whether there is room for it."
+        ) from None
     finally:
         draft.unlink(missing_ok=True)
     return to.stat().st_size
@@ -100,11 +104,20 @@ def restore(file: Path, overwrite: bool, kept: Path | None = None) -> None:
         backup(kept)
     connection.close()
     if connection.vendor == "sqlite":
-        with closing(sqlite3.connect(file)) as source, closing(sqlite3.connect(_path())) as target:
-            source.backup(target)
-            target.execute("PRAGMA journal_mode=WAL")
+        try:
+            _put_back_sqlite(file)
+        except sqlite3.OperationalError as problem:
+            raise BackupError(
+                f"The copy was not put back ({problem}): look whether the database's disk has room for it."
+            ) from None
     else:
         _put_back_postgres(file)
+
+
+def _put_back_sqlite(file: Path) -> None:
+    with closing(sqlite3.connect(file)) as source, closing(sqlite3.connect(_path())) as target:
+        source.backup(target)
+        target.execute("PRAGMA journal_mode=WAL")
 
 
 def is_used() -> bool:

@@ -1,7 +1,7 @@
 """What every command of the desk has in common: a database that is there, and one line when it refuses."""
 
 import sys
-from typing import Any
+from typing import Any, NoReturn
 
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandParser
@@ -32,8 +32,22 @@ class DeskCommand(BaseCommand):
             # Django would set the class's name before the sentence; called from code it stays an error.
             if not self._called_from_command_line:
                 raise
-            self.stderr.write(str(refusal))
-            sys.exit(refusal.returncode)
+            self._end(refusal)
+        except OperationalError as error:
+            # Held by another writer, full, or gone in the middle: no fault of the command's.
+            if not self._called_from_command_line:
+                raise
+            self._end(
+                Refused(
+                    f"The database gave up before this was done ({error}): look whether its disk is full or another "
+                    "program holds it, then run the command again."
+                )
+            )
+        return None
+
+    def _end(self, refusal: Refused) -> NoReturn:
+        self.stderr.write(str(refusal))
+        sys.exit(refusal.returncode)
 
     def _open_database(self) -> None:
         try:
