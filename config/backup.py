@@ -20,6 +20,8 @@ from django.contrib.auth.models import User
 from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 
+from config.private import keep_private
+
 SQLITE_HEAD, POSTGRES_HEAD = b"SQLite format 3\x00", b"PGDMP"
 # What every copy of a desk has been through.
 FIRST = {(app, "0001_initial") for app in ("sizing", "quotes", "ordering")}
@@ -102,6 +104,7 @@ def restore(file: Path, overwrite: bool, kept: Path | None = None) -> None:
         )
     if kept:
         backup(kept)
+    keep_private()
     connection.close()
     if connection.vendor == "sqlite":
         try:

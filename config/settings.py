@@ -55,7 +55,8 @@ def _kept_secret() -> str:
     """A key of this installation's own, so that no key is ever shipped with the code."""
     path = VAR_DIR / "secret_key"
     if not path.exists():
-        path.parent.mkdir(exist_ok=True)
+        # Mail that waits to be fetched lies in here, too: its owner's alone.
+        path.parent.mkdir(mode=0o700, exist_ok=True)
         # Linking a finished file into place makes the first of two racing processes win whole.
         draft = path.with_name(f"secret_key.{os.getpid()}")
         with os.fdopen(os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w") as out:
