@@ -238,9 +238,7 @@ def _plain(value: Any) -> str:
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())
 
 
-def _notices(
-    book: Workbook, sheet: Sheet, idle: list[int], units_row: int | None
-) -> list[str]:
+def _notices(book: Workbook, sheet: Sheet, idle: list[int], units_row: int | None) -> list[str]:
     notices = []
     if units_row is not None:
         notices.append(f"Row {units_row} is read as the units of its columns, not as a window.")
