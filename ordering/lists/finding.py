@@ -19,6 +19,7 @@ from ordering.words import tokens
 from quotes.models import Customer, Quote
 from quotes.scraps import plain, wanted
 from quotes.searched import (
+    A_PAGE,
     COMMON,
     SHORTEST,
     Found,
@@ -240,7 +241,7 @@ def _orders_holding(words: list[str]) -> Found | None:
     come by on the way through the newest."""
     standing = _WHOLE if _is_whole(words[0]) else _BEGINNING
     found = at_once(standing(one=words[0], other=words[-1]))
-    if len(found) <= COMMON:
+    if len(found) <= A_PAGE:
         return {order for (order,) in found}
     held = _holding(words)
     return None if sooner_on_the_way(held, Order) else Q(pk__in=held.values("order"))
@@ -250,7 +251,7 @@ _BEGINNING, _WHOLE = (
     StandingQuestion(
         OrderWord.objects.filter(
             Q(**{how: Place("one", CharField())}) | Q(**{how: Place("other", CharField())})
-        ).values_list("order")[: COMMON + 1]
+        ).values_list("order")[: A_PAGE + 1]
     )
     for how in ("word__begins", "word")
 )

@@ -43,6 +43,7 @@ def common(request, monkeypatch):
         monkeypatch.setattr(module, "COMMON", many)
     monkeypatch.setattr(searched, "A_PAGE", a_page)
     monkeypatch.setattr(finding, "MANY_PEOPLE", many // 20)
+    monkeypatch.setattr(finding, "A_PAGE", min(many, 251))
 
 
 def holds(order, word):
