@@ -93,7 +93,7 @@ def reached(model: type[models.Model], path: str, keys: set[int]) -> Found:
 
 @cache
 def _leading(model: type[models.Model], path: str) -> StandingQuestion:
-    rows = model._default_manager.filter(pk__among=KEYS).order_by()
+    rows = model._default_manager.filter(pk__among=KEYS, **{f"{path}__isnull": False}).order_by()
     return StandingQuestion(rows.values_list(path)[: MOST_NAMED + 1])
 
 

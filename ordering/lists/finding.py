@@ -22,7 +22,6 @@ from quotes.searched import (
     A_PAGE,
     COMMON,
     SHORTEST,
-    Found,
     either,
     is_name,
     keys_holding,
@@ -88,7 +87,7 @@ class _Word:
     common: bool = False
 
     @classmethod
-    def of(cls, choices: list[str], own: list[str], orders: Found | None) -> _Word:
+    def of(cls, choices: list[str], own: list[str], orders: set[int] | None) -> _Word:
         """The first choice is the word as typed; the others are ways to write a phone number. `orders` are those
         that hold one of its `own` words; None: more than a few."""
         # One or two letters stand in nearly every name; they are looked for in numbers only. Nobody is called C-12.
@@ -105,9 +104,9 @@ class _Word:
         return cls(held, common=True)
 
     @classmethod
-    def known(cls, word: str, orders: Found, people: set[int]) -> _Word:
+    def known(cls, word: str, orders: set[int], people: set[int]) -> _Word:
         """A word of these orders' own, and of these people."""
-        mine = either([orders]) if orders else Q()
+        mine = Q(pk__among=orders) if orders else Q()
         theirs = Q(customer__pk__among=people)
         held = mine | theirs if people else mine
         if len(people) > MANY_PEOPLE and sooner_on_the_way(Order.objects.filter(theirs)):
@@ -115,7 +114,7 @@ class _Word:
             known = Customer.objects.filter(pk=OuterRef("customer"), pk__among=people)
             return cls(mine | Q(Exists(known)), common=True)
         # One customer's orders all begin so, or none does; of many nobody asks.
-        ask = len(people) + bool(orders) > 1 and len(people) <= COMMON
+        ask = len(people) + bool(orders) > 1 and max(len(people), len(orders)) <= COMMON
         first = _called(people, word) if ask else people
         return cls(held, None if first == people else mine | Q(customer__pk__among=first))
 
@@ -223,28 +222,30 @@ def _own_words(choice: str) -> list[str]:
     return [word]
 
 
-def _is_whole(word: str) -> bool:
+def is_whole(word: str) -> bool:
     """Whether it is looked for as it is: one or two digits are a whole number, for half of all begin with them."""
-    number = word[1:] if is_own_number(word) else word
-    return number.isdigit() and len(number) < SHORTEST
+    digits = sum(letter.isdigit() for letter in word)
+    return digits < SHORTEST and (word.isdigit() or is_own_number(word))
 
 
 def _holding(words: list[str]) -> QuerySet[OrderWord]:
     """Words that are one of these or begin so."""
-    if _is_whole(words[0]):
+    if is_whole(words[0]):
         return OrderWord.objects.filter(word__in=words)
     return OrderWord.objects.filter(reduce(or_, (Q(word__begins=word) for word in words)))
 
 
-def _orders_holding(words: list[str]) -> Found | None:
+def _orders_holding(words: list[str]) -> set[int] | None:
     """Orders that hold one of these, the one or two ways to write one word; None of so many that they are sooner
     come by on the way through the newest."""
-    standing = _WHOLE if _is_whole(words[0]) else _BEGINNING
+    standing = _WHOLE if is_whole(words[0]) else _BEGINNING
     found = at_once(standing(one=words[0], other=words[-1]))
-    if len(found) <= A_PAGE:
-        return {order for (order,) in found}
-    held = _holding(words)
-    return None if sooner_on_the_way(held, Order) else Q(pk__in=held.values("order"))
+    if len(found) > A_PAGE:
+        held = _holding(words)
+        if sooner_on_the_way(held, Order):
+            return None
+        found = at_once(held.values_list("order"))
+    return {order for (order,) in found}
 
 
 _BEGINNING, _WHOLE = (

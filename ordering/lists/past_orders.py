@@ -10,6 +10,7 @@ from functools import cache
 from django.db.models import CharField, Q, prefetch_related_objects
 
 from ordering.expected import lead_times_of
+from ordering.lists.finding import is_whole
 from ordering.models import OrderLine, PastOrder
 from ordering.sentences import day, window_in_words
 from ordering.states import Window
@@ -33,13 +34,16 @@ class PastAnswer:
 def find_past(scrap: str, most: int) -> list[PastOrder]:
     """At most so many whose reference begins with the scrap, in the letters as typed, all small or all
     capital, then those whose number begins with it; the shortest reference first, so that a whole one
-    comes before those it begins.
+    comes before those it begins. One or two digits are a whole one, as of the desk's own.
     """
     word = " ".join(scrap.replace("\0", "").split())
     if len(word) < LEAST:
         return []
+    forms = dict.fromkeys([word, word.upper(), word.lower()])
+    if is_whole(word):
+        return list(PastOrder.objects.filter(reference__in=forms)[:most])
     found: dict[int, PastOrder] = {}
-    for form in dict.fromkeys([word, word.upper(), word.lower()]):
+    for form in forms:
         # One form at a time, in the order of the index: a short scrap that a million begin with is no scan.
         found |= _first("reference", form, most)
     number = word.lstrip("0") if word.isascii() and word.isdigit() else ""

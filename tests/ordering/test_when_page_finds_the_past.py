@@ -69,6 +69,15 @@ def test_whole_before_inner():
     assert [order.reference for order in find_past("4711", 9)] == ["4711", "47110-B", "A-4711"]
 
 
+@pytest.mark.parametrize("scrap", ["47", "C-4"])
+def test_two_digits_are_a_whole_reference(scrap):
+    """While a number is typed half of all would begin with them."""
+    mill(ROVE=(4, 8))
+    for reference in ("4711", "47", "C-47", "C-4"):
+        past_order(reference, 60, 10)
+    assert [order.reference for order in find_past(scrap, 3)] == [scrap]
+
+
 @pytest.mark.parametrize("scrap", ["", "K", "711", "47", "000", "K-5", "%", "K_4", "K-\x00"])
 def test_what_finds_none(scrap):
     """Nothing, one letter, the middle of its number, too little of it, another one, and marks that mean
