@@ -6,10 +6,12 @@ only, a few hundred orders at a time, so it can run beside the desk and on a res
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from decimal import Decimal
 
 from django.apps import apps
+from django.conf import settings
 from django.db import connection
 from django.db.models import Count, F, Q
 
@@ -19,8 +21,9 @@ from ordering.notices import CAUSED_BY, IF_SAID, Kind
 from ordering.states import Act, NotAllowed
 from quotes import worklist
 from quotes.documents.content import Document, from_plain
+from quotes.links import hash_of, token_of
 from quotes.lists import letters
-from quotes.models import Acceptance, Issue, Opening
+from quotes.models import Acceptance, Enquiry, Issue, Link, Opening
 
 AT_ONCE = 500
 COPIES = (
@@ -31,6 +34,7 @@ COPIES = (
 
 def findings() -> Iterator[str]:
     """Everything that is wrong, one sentence each."""
+    yield from links()
     yield from orphans()
     yield from states()
     yield from totals()
@@ -40,6 +44,17 @@ def findings() -> Iterator[str]:
     yield from letters.astray()
     for accepted in Acceptance.objects.filter(waits=False, order=None):
         yield f"{accepted} and not ordered, and has no mark of it"
+
+
+def links() -> Iterator[str]:
+    """Whether the key of this desk opens the last links that it made: a copy put back beside another key does not."""
+    last = [model.objects.order_by("-pk").first() for model in (Link, Enquiry, Order, FactoryOrder)]
+    if any(row and hash_of(token_of(row.nonce)) != row.token_hash for row in last):
+        place = "SECRET_KEY" if os.environ.get("SECRET_KEY") else settings.VAR_DIR / "secret_key"
+        yield (
+            f"The links in letters were made with another key than {place} is, and open nothing: stop the desk and "
+            "put the key there that was kept with the copy."
+        )
 
 
 def orphans() -> Iterator[str]:

@@ -190,3 +190,22 @@ def test_backup_refuses(fresh_shop, place):
 def test_only_its_owner_reads_it(fresh_shop):
     """A copy holds what customers have told the desk: nobody else may read the file."""
     assert oct(fresh_shop.copy.stat().st_mode & 0o777) == "0o600"
+
+
+ISSUED = "from tests.quotes import shop; shop.set_up(); shop.issued_quote()"
+
+
+def test_beside_another_key(fresh, tmp_path):
+    """A copy says what has to be kept with it; put back without that key it is told what opens nothing, and why."""
+    copy, key = tmp_path / "copy", {"SECRET_KEY": "", "VAR_DIR": str(tmp_path / "var")}
+    there, elsewhere = fresh("there"), key | {"VAR_DIR": str(tmp_path / "elsewhere")}
+    (tmp_path / "var").mkdir()
+    (tmp_path / "var" / "erased.jsonl").touch()
+    said = in_one_go(there, ("migrate", "-v0"), ("python", ISSUED), ("backup", str(copy)), **key)
+    assert f"Keep {tmp_path}/var/secret_key with it" in said
+    assert f"And {tmp_path}/var/erased.jsonl" in said
+    done = run(fresh("here"), "manage.py", "restore", str(copy), **elsewhere)
+    assert (done.returncode, done.stderr) == (1, "1 finding.\n"), done.stdout
+    assert f"another key than {tmp_path}/elsewhere/secret_key is" in done.stdout
+    done = run(fresh("again"), "manage.py", "restore", str(copy), **key)
+    assert (done.returncode, done.stderr) == (0, ""), done.stdout

@@ -117,6 +117,10 @@ DAMAGE = {
         letters_mixed_up, "went in a letter that is not its own"),
     "a line on the watch list that its factory has sent": (
         lambda: OrderLine.objects.filter(is_open=False).update(need=3), "though nothing of it is awaited"),
+    "links that another key has made": (
+        lambda: Link.objects.filter(pk=Link.objects.last().pk).update(token_hash="another's"), "with another key"),
+    "orders' links that another key has made": (
+        lambda: Order.objects.filter(pk=Order.objects.order_by("pk").last().pk).update(token_hash="another's"), "with another key"),
     "a factory order without lines": (
         lambda: FactoryOrder.objects.create(
             factory=FactoryOrder.objects.first().factory, sent_on="2026-01-05", token_hash="x"),

@@ -1,11 +1,14 @@
 """manage.py backup FILE: a copy of the whole database, taken while the desk works."""
 
+import os
 from pathlib import Path
 from typing import Any
 
+from django.conf import settings
 from django.core.management.base import CommandParser
 
 from config.backup import BackupError, backup
+from ordering.events.erasing import list_file
 from sizing.management.desk_command import DeskCommand
 from sizing.management.refused import Refused
 
@@ -21,6 +24,14 @@ class Command(DeskCommand):
             size = backup(file)
         except BackupError as problem:
             raise Refused(str(problem)) from None
-        self.stdout.write(
-            f"{file}: {size:,} bytes. Keep var/secret_key with it: links in letters need it."
-        )
+        self.stdout.write(f"{file}: {size:,} bytes. {_beside()}")
+
+
+def _beside() -> str:
+    """What else a desk on another machine needs, as it lies here."""
+    key, erased = settings.VAR_DIR / "secret_key", list_file()
+    kept = "SECRET_KEY" if os.environ.get("SECRET_KEY") else key
+    said = f"Keep {kept} with it: links in letters and sign-in codes need it."
+    if erased.exists():
+        said += f" And {erased}: restore knows by it who has been forgotten since."
+    return said
