@@ -58,7 +58,7 @@ def morning() -> int:
     from ordering.management.commands.work import Command
     from sizing.models import PublishedWindow
 
-    Command()._round()
+    Command()._round(once=True)
     return PublishedWindow.objects.count()
 
 

@@ -86,6 +86,37 @@ def test_one_order_in_trouble(monkeypatch):
     )
 
 
+def test_a_fault_in_the_days_work_keeps_no_mail(monkeypatch, caplog):
+    """A factory that cannot be reckoned with is told in the log and left alone for a minute; letters go on."""
+    tried = []
+
+    def publish():
+        tried.append(1)
+        raise ValueError("no calendar of this place")
+
+    monkeypatch.setattr("ordering.management.commands.work.publish_windows", publish)
+    worker = Command()
+    for _ in range(2):
+        sent_order()
+        worker._round(once=False)
+    assert (len(tried), len(mail.outbox)) == (1, 4)
+    assert "a round of the day's work failed" in caplog.text
+    monkeypatch.setattr("ordering.management.commands.work.FAILED_SECONDS", 0.0)
+    worker._round(once=False)
+    assert len(tried) == 2
+
+
+def test_a_fault_is_told_to_whoever_works_once(monkeypatch):
+    """By hand or in a test nobody reads the log."""
+
+    def publish():
+        raise ValueError("no calendar of this place")
+
+    monkeypatch.setattr("ordering.management.commands.work.publish_windows", publish)
+    with pytest.raises(ValueError, match="no calendar"):
+        work()
+
+
 def test_signals_are_given_back():
     """After its last round the process listens to the keyboard as before."""
     before = signal.getsignal(signal.SIGINT)

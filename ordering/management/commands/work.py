@@ -7,6 +7,7 @@ Any number of them may run at once, and any of them may be killed at any point.
 
 from __future__ import annotations
 
+import logging
 import signal
 import threading
 import time
@@ -36,8 +37,12 @@ from sizing.models import PublishedWindow
 # Tasks and orders a round.
 A_FEW = 20
 FIT_SECONDS = 600.0
+# What has failed by a fault of the desk's own is left alone for so long; mail goes on.
+FAILED_SECONDS = 60.0
 # Nobody is reminded of a quote in the night.
 MORNING = 8
+
+_log = logging.getLogger("desk.work")
 
 
 class Command(BaseCommand):
@@ -45,6 +50,7 @@ class Command(BaseCommand):
     day: date | None = None
     reminded: date | None = None
     fitted = -FIT_SECONDS
+    failed = -FAILED_SECONDS
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--once", action="store_true", help="do what is due now and stop")
@@ -66,7 +72,7 @@ class Command(BaseCommand):
         while True:
             close_old_connections()
             try:
-                busy = self._round()
+                busy = self._round(once)
             except OperationalError as problem:
                 # Another writer holds the database, or it is being restarted: the next round tries again.
                 self.stderr.write(f"The database did not answer ({problem}); trying again.")
@@ -76,14 +82,38 @@ class Command(BaseCommand):
             if stopping.wait(0 if busy else interval):
                 return
 
-    def _round(self) -> bool:
-        """A little of everything, so that nothing waits for all of something else; whether there is more."""
+    def _round(self, once: bool) -> bool:
+        """A little of everything, so that nothing waits for all of something else; whether there is more.
+
+        One factory that cannot be reckoned with must not keep everybody's mail waiting: told in the log, and left
+        alone for a minute. Done once, it is told to whoever called.
+        """
+        busy = self._send()
+        if time.monotonic() - self.failed < FAILED_SECONDS:
+            return busy
+        try:
+            return self._look_after() or busy
+        except OperationalError:
+            raise
+        except Exception:
+            if once:
+                raise
+            _log.exception("a round of the day's work failed; mail goes on")
+            self.failed = time.monotonic()
+            return busy
+
+    def _send(self) -> bool:
+        """What waits to go out: queued tasks, letters, notices, news."""
         worker = Worker(
             queue_names=["*"], interval=0, batch=True, backend_name="default", startup_delay=False,
             max_tasks=A_FEW, worker_id=get_random_string(32), excluded_queue_names=[],
         )  # fmt: skip
         worker.run()
-        letters, notices, told = posting.sweep(), sweep(), news.sweep()
+        sent = posting.sweep(), sweep(), news.sweep()
+        return worker._run_tasks == A_FEW or any(sent)
+
+    def _look_after(self) -> bool:
+        """The day's own work, reminders, orders whose windows have moved."""
         today = timezone.localdate()
         if self.day != today:
             self._publish(today)
@@ -98,14 +128,7 @@ class Command(BaseCommand):
         written = watch_all(A_FEW)
         if written:
             self.stdout.write(f"{written} windows had moved; their customers are told.")
-        return bool(
-            worker._run_tasks == A_FEW
-            or letters
-            or notices
-            or told
-            or reminded
-            or to_watch(today).exists()
-        )
+        return bool(reminded) or to_watch(today).exists()
 
     def _remind(self, day: date) -> int:
         """Customers of quotes that lapse, once a day; how many are written to."""
