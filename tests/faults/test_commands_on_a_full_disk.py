@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.faults.fresh import ENGINE, ROOT, asked, families
+from tests.faults.fresh import ENGINE, ROOT, asked, families, in_one_go
 
 pytestmark = pytest.mark.skipif(
     ENGINE != "sqlite", reason="a server of its own writes PostgreSQL's files"
@@ -45,6 +45,7 @@ def test_a_table_is_not_imported(desk):
 
 def test_a_copy_is_not_made(desk, tmp_path):
     """Neither the copy nor its beginning is left."""
+    in_one_go(desk, ("import_table", STRIP, "--publish"))
     line = told(desk, "backup", str(tmp_path / "copy"), room=50_000)
     assert line.startswith(f"{tmp_path}/copy cannot be written (") and "room" in line
     assert list(tmp_path.glob("copy*")) == []

@@ -192,6 +192,16 @@ def test_only_its_owner_reads_it(fresh_shop):
     assert oct(fresh_shop.copy.stat().st_mode & 0o777) == "0o600"
 
 
+def test_nothing_is_no_copy(fresh, tmp_path):
+    """A nightly copy that was told of another database than the desk's would be one of nothing, night after night."""
+    for database in (fresh("empty"), fresh("set_up", migrated=True)):
+        status, said = manage(database, "backup", str(tmp_path / "copy"))
+        assert (status, "holds nothing: give this command the DATABASE_URL" in said) == (2, True), (
+            said
+        )
+    assert list(tmp_path.glob("copy*")) == []
+
+
 ISSUED = "from tests.quotes import shop; shop.set_up(); shop.issued_quote()"
 
 

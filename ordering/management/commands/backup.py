@@ -6,8 +6,9 @@ from typing import Any
 
 from django.conf import settings
 from django.core.management.base import CommandParser
+from django.db import connection
 
-from config.backup import BackupError, backup
+from config.backup import BackupError, backup, is_used
 from ordering.events.erasing import list_file
 from sizing.management.desk_command import DeskCommand
 from sizing.management.refused import Refused
@@ -19,7 +20,15 @@ class Command(DeskCommand):
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("file", type=Path, metavar="FILE", help="a file that is not there yet")
 
+    # An empty database has nothing to be copied.
+    sets_up = False
+
     def handle(self, *, file: Path, **options: Any) -> None:
+        if not is_used():
+            raise Refused(
+                f"The database {connection.settings_dict['NAME']} holds nothing: give this command the DATABASE_URL that "
+                "the desk runs with."
+            )
         try:
             size = backup(file)
         except BackupError as problem:
