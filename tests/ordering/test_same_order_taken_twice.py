@@ -139,3 +139,13 @@ def test_it_asks_as_often_for_many(desk, built):
         for _ in range(5):
             by_hand(built, number_of(built))
     assert counts[0] == counts[1]
+
+
+def test_of_a_customer_who_orders_daily_three_are_named(desk, built):
+    """And the rest are a press away."""
+    issue = second_issue()
+    for _ in range(3):
+        by_hand(built, number_of(built))
+    page = page_of_quote(desk, issue)
+    assert page.count(WARNED) == 3
+    assert f"{reverse('orders')}?stands=open&amp;customer={built.customer_id}" in page
