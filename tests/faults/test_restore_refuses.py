@@ -200,6 +200,8 @@ def test_nothing_is_no_copy(fresh, tmp_path):
             said
         )
     assert list(tmp_path.glob("copy*")) == []
+    status, said = manage(database, "verify")
+    assert status == 0 and "yet: is it the desk's DATABASE_URL?" in said and "agrees" not in said
 
 
 ISSUED = "from tests.quotes import shop; shop.set_up(); shop.issued_quote()"

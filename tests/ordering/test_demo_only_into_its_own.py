@@ -4,7 +4,8 @@ import pytest
 from django.contrib.auth.models import User
 from django.core.management import CommandError
 
-from quotes.models import Request
+from quotes.models import Request, Shop
+from sizing.models import Family
 from tests.ordering.test_demo import demo
 
 
@@ -15,3 +16,12 @@ def test_database_in_use_is_left_alone(db):
         demo()
     assert refused.value.returncode == 2
     assert not Request.objects.exists()
+
+
+def test_a_shop_whose_owner_is_called_owner(db):
+    """The names to sign in with tell nothing: whose shop it is does."""
+    User.objects.create_user("owner")
+    Shop.objects.create(pk=Shop.ONLY, name="Elmbank Sash")
+    with pytest.raises(CommandError, match="in use by Elmbank Sash: give the demo one of its own"):
+        demo()
+    assert not Request.objects.exists() and not Family.objects.exists()

@@ -3,6 +3,9 @@
 import sys
 from typing import Any
 
+from django.db import connection
+
+from config.backup import is_used
 from ordering.verifying import findings
 from sizing.management.desk_command import DeskCommand
 
@@ -18,4 +21,9 @@ class Command(DeskCommand):
         if found:
             self.stderr.write(f"{found} findings." if found > 1 else "1 finding.")
             sys.exit(1)
+        if not is_used():
+            self.stdout.write(
+                f"Nothing is in the database {connection.settings_dict['NAME']} yet: is it the desk's DATABASE_URL?"
+            )
+            return
         self.stdout.write("Everything agrees.")
