@@ -50,7 +50,8 @@ def fill(orders: int) -> None:
     from quotes.desk.shop import keep_shop
     from tests.bench import shop_block
 
-    keep_shop({"name": "Bench Sash Parts", "country": "US", "region": "VT"})
+    # The demo's own, as it fills no other.
+    keep_shop({"name": "Tarnbrook Sash Parts", "country": "US", "region": "VT"})
     shop_block.families()
     copies = max(1, orders // (ROUNDS * shop_block.ORDERS))
     today = date.today()
