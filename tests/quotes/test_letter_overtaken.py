@@ -24,8 +24,7 @@ TO = "mara@quill.example"
 
 @pytest.fixture
 def issue():
-    shop.load_liner()
-    shop.load_prices()
+    shop.set_up()
     keep_shop({"name": "Tarnbrook"})
     return shop.issued_quote()
 
