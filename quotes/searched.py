@@ -134,7 +134,7 @@ def through_many(rows: QuerySet, path: str) -> Q:
     """As `through`, for more than `COMMON` rows: gathered inside the database, or where that takes longer each is
     asked on the way through a list in its own order."""
     rows = rows.order_by()
-    if sooner_on_the_way(rows):
+    if _quicker_gathered(rows.model) <= COMMON or sooner_on_the_way(rows):
         return Q(Exists(rows.filter(**{path: OuterRef("pk")})))
     return Q(pk__in=rows.filter(**{f"{path}__isnull": False}).values(path))
 
