@@ -20,7 +20,7 @@ from ordering.states import Act
 from quotes.desk.accepting import accept
 from quotes.desk.drafts import Head, change_head
 from quotes.desk.issuing import issue_quote
-from quotes.desk.people import save_customer
+from quotes.desk.people import choose_customer, save_customer
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import save_request
 from quotes.lists.issues import document_of
@@ -72,12 +72,14 @@ def _request(customer: Customer, at: int) -> Request:
         family=f"otter-liner-{3 * (at % 16):02}", label="Kitchen", finish="ash", quantity=1 + at % 4,
         measures=(KITCHEN, BEDROOM)[at % 2],
     )  # fmt: skip
-    return save_request(
+    request = save_request(
         SaidRequest(
             caller=customer.name, phone=contact.phone, email=contact.email, openings=(opening,)
         ),
         by="counter",
     )
+    # A later block's people have the phones of the first one's.
+    return choose_customer(request.pk, customer.pk, "counter")
 
 
 def _issued(request: Request) -> Issue:
