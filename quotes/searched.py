@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from functools import cache, reduce
-from math import isqrt
+from itertools import product
+from math import isqrt, prod
 from operator import or_
 from typing import Any
 
@@ -24,6 +25,9 @@ A_PAGE = 251
 # More keys than so many are not handed to and fro.
 MOST_NAMED = 20_000
 
+# Two names that are written in two ways each.
+MOST_WAYS = 4
+
 # Rows that are found: by their keys, or by what is asked of each.
 Found = set[int] | Q
 
@@ -40,18 +44,18 @@ def either(ways: Iterable[Found]) -> Q:
     return Q(pk__among=keys) | asked if keys or not asked else asked
 
 
-def holding(model: type[models.Model], *scraps: str) -> Found:
-    """Rows of which the searched columns hold every scrap, capital or small.
+def holding(model: type[models.Model], scrap: str) -> Found:
+    """Rows of which the searched columns hold the scrap, capital or small.
 
     A few are looked up at once and named by their keys. What more rows hold is asked of each row instead, on
     the way through a list in its own order: the first page of it comes soon.
     """
-    keys = keys_holding(model, *scraps)
-    return _in_each(model, scraps) if keys is None else keys
+    keys = keys_holding(model, scrap)
+    return _in_each(model, [scrap]) if keys is None else keys
 
 
 def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
-    """The keys of the rows of `holding`; None of more than a few."""
+    """The keys of the rows of `holding` for every scrap; None of more than a few."""
     if not _serves(*scraps):
         # PostgreSQL knows by its statistics what to do with more; how many hold one or two letters, no index tells.
         rows = model._default_manager.filter(_in_each(model, scraps)).order_by()
@@ -70,13 +74,13 @@ def texts_of(model: type[models.Model], keys: set[int]) -> list[Any]:
     return at_once(_texts(model)(keys=keys))
 
 
-def reaching(model: type[models.Model], path: str, *scraps: str) -> Found:
-    """Rows of another table to which rows of `model` that hold every scrap lead, by `path`."""
-    keys = keys_holding(model, *scraps)
+def reaching(model: type[models.Model], path: str, scrap: str) -> Found:
+    """Rows of another table to which rows of `model` that hold the scrap lead, by `path`."""
+    keys = keys_holding(model, scrap)
     if keys is not None:
         return reached(model, path, keys)
     rows = model._default_manager.order_by()
-    return Q(Exists(rows.filter(_in_each(model, scraps), **{path: OuterRef("pk")})))
+    return Q(Exists(rows.filter(_in_each(model, [scrap]), **{path: OuterRef("pk")})))
 
 
 def reached(model: type[models.Model], path: str, keys: set[int]) -> Found:
@@ -114,8 +118,27 @@ def _keys(found: Iterable[tuple[Any]]) -> set[Any]:
 
 
 def is_name(choices: Sequence[str]) -> bool:
-    """Whether a word of a scrap (`quotes.scraps.wanted`) may be all of a name: written in one way, and no bit of one."""
-    return len(choices) == 1 and len(choices[0]) >= SHORTEST
+    """Whether a word of a scrap (`quotes.scraps.wanted`) may be all of a name: no bit of one, nor a number that is
+    written in several ways."""
+    return all(len(choice) >= SHORTEST for choice in choices) and not (
+        len(choices) > 1 and any(choice.isdigit() for choice in choices)
+    )
+
+
+def keys_holding_names(
+    model: type[models.Model], names: Sequence[Sequence[str]]
+) -> set[int] | None:
+    """The keys of the rows that hold every one of two names or more, in one of the ways it is written (ohara,
+    o'hara); None of more than a few, of one name, and of too many ways to write them."""
+    found: set[int] = set()
+    if len(names) < 2 or prod(map(len, names)) > MOST_WAYS:
+        return None
+    for way in product(*names):
+        keys = keys_holding(model, *way)
+        if keys is None:
+            return None
+        found |= keys
+    return found
 
 
 def numbered(scrap: str) -> set[int]:

@@ -25,6 +25,7 @@ from quotes.searched import (
     either,
     is_name,
     keys_holding,
+    keys_holding_names,
     sooner_on_the_way,
     texts_of,
     through,
@@ -125,19 +126,14 @@ def _words(scrap: list[list[str]]) -> list[_Word]:
     own = [_own_words(choices[0]) for choices in scrap]
     orders = [_orders_holding(words) if words else set() for words in own]
     asked = list(zip(scrap, own, orders, strict=True))
-    names = list(
-        dict.fromkeys(
-            choices[0] for choices, _own, held in asked if is_name(choices) and held == set()
-        )
-    )
-    people = keys_holding(Customer, *names) if len(names) > 1 else None
+    names = [choices for choices, _own, held in asked if is_name(choices) and held == set()]
+    people = keys_holding_names(Customer, names)
     if people is None:
         return [_Word.of(*word) for word in asked]
-    together = _Word.known(names[0], set(), people)
     return [
-        together if choices[0] in names else _Word.of(choices, own, held)
-        for choices, own, held in asked
-        if choices[0] not in names[1:]
+        _Word.known(word[0][0], set(), people) if word[0] in names else _Word.of(*word)
+        for word in asked
+        if word[0] is names[0] or word[0] not in names
     ]
 
 

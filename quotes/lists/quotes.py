@@ -21,6 +21,7 @@ from quotes.searched import (
     Found,
     either,
     is_name,
+    keys_holding_names,
     numbered,
     reached,
     reaching,
@@ -41,7 +42,7 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
     words = wanted(scrap)
     asked = [[way for choice in choices for way in _ways(choice)] for choices in words]
     alone = [
-        choices[0]
+        choices
         for choices, ways in zip(words, asked, strict=True)
         if is_name(choices) and not any(ways)
     ]
@@ -66,17 +67,17 @@ def _add(
     model: type[Customer | Request],
     asked: list[list[Found]],
     words: list[list[str]],
-    alone: list[str],
+    alone: list[list[str]],
     shortest: int = 1,
 ) -> None:
     """To the ways of each word quotes of whom, or from which call, holds it.
 
     What stands in nothing else has to stand in one, all of it: few do, of whom many share a first name.
     """
-    together = reaching(model, "quotes", *alone) if len(alone) > 1 else None
+    together = keys_holding_names(model, alone)
     for choices, ways in zip(words, asked, strict=True):
-        if together is not None and choices[0] in alone:
-            ways.append(together)
+        if together is not None and choices in alone:
+            ways.append(reached(model, "quotes", together))
         else:
             ways += [reaching(model, "quotes", one) for one in choices if len(one) >= shortest]
 

@@ -77,6 +77,19 @@ def test_a_word_said_twice(scrap):
     assert {one.customer.name for one in find_quotes(scrap)} == {"Ines Tovolat"}
 
 
+@pytest.mark.parametrize(
+    "scrap", ["dov omarrow", "o'marrow dov", "d'ovitch omarrow", "ovitch o'marrow"]
+)
+def test_a_name_written_in_two_ways(common, scrap):
+    """With its apostrophe or without: two such names are still one customer's."""
+    customer = save_customer(Customer(name="Dov O'Marrow D'Ovitch"), [])
+    mine = place_by_hand(customer.pk, [HandLine("", "Hinge", 1)], CLERK)
+    quote = Quote.objects.create(customer=customer, currency="USD")
+    save_customer(Customer(name="Ines O'Marrow"), [])
+    assert list(find_orders(scrap)) == [mine]
+    assert list(find_quotes(scrap)) == [quote]
+
+
 def test_the_first_word_still_orders_them():
     """Whose name begins with the first word stands before who merely holds it, typed with a second one, too."""
     found = [one.customer.name for one in find_orders("ada 555")]
