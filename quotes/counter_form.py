@@ -13,6 +13,7 @@ from typing import Any
 
 from django import forms
 
+from quotes.messages import LONGEST
 from quotes.models import Customer, Opening, Request
 from quotes.opening_form import OpeningForm, keep_whole, next_opening, opening_posted
 from quotes.said import SaidOpening, SaidRequest
@@ -26,8 +27,9 @@ class HeadForm(forms.ModelForm):
     """Who is calling."""
 
     needed_by = DayField(label="Needed by", required=False)
+    # It may be a whole message that was pasted, each end of whose lines a browser sends as two characters.
     note = forms.CharField(
-        required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 1, "cols": 40})
+        required=False, max_length=2 * LONGEST, widget=forms.Textarea(attrs={"rows": 1, "cols": 40})
     )
 
     class Meta:

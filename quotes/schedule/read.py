@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from openpyxl import Workbook
+from openpyxl.utils import get_column_letter
 
 from quotes.schedule.columns import (
     CANNOT,
@@ -15,6 +16,7 @@ from quotes.schedule.columns import (
     FINISH,
     LABEL,
     OURS,
+    Field,
     Found,
     HeadingError,
     fields_of,
@@ -110,9 +112,11 @@ def read_schedule(content: bytes, table: SizeTable) -> Schedule:
         head_row=head_row,
         own=max([own, *merged]),
         lines=tuple(lines),
-        understood=tuple((heads[f.column], f.field.heading) for f in found),
-        unread=tuple(h for at, h in heads.items() if at not in by_column and at not in ours),
-        notices=tuple(_notices(book, sheet, idle, units_row)),
+        understood=tuple((_shown(heads[f.column]), f.field.heading) for f in found),
+        unread=tuple(
+            _shown(h) for at, h in heads.items() if at not in by_column and at not in ours
+        ),
+        notices=tuple(_notices(book, sheet, idle, units_row, _headless(sheet, head_row, heads))),
     )
 
 
@@ -153,7 +157,11 @@ def _headings(book: Workbook, table: SizeTable) -> tuple[Sheet, int, list[Found]
 
 def _heading_texts(sheet: Sheet, row: int) -> dict[int, str]:
     cells = sheet.lines[row].items()
-    return {at: _plain(cell.value)[:80] for at, cell in cells if cell.kind in ("s", "inlineStr")}
+    return {at: _plain(cell.value) for at, cell in cells if cell.kind in ("s", "inlineStr")}
+
+
+def _shown(heading: str) -> str:
+    return heading if len(heading) <= 80 else f"{heading[:79]}…"
 
 
 def _says_units(known: Mapping[Found, Cell]) -> bool:
@@ -191,7 +199,12 @@ def _line(row: int, known: Mapping[Found, Cell], table: SizeTable) -> Line:
             problems[code] = f"{name} {unfit(cell, 'a plain value')}"
             cells[code] = _plain(cell.value)[:LONGEST_MEASURE] if cell.kind == "f" else ""
             continue
-        text = cells[code] = _text(cell, found.unit)[:MOST_TEXT]
+        text = _text(cell, found.unit)
+        cells[code] = text[:MOST_TEXT]
+        if len(text) > MOST_TEXT:
+            problems[code] = _too_long(found.field, len(text)) + (
+                f" Its first {MOST_TEXT} are shown here, all of them stand in row {row} of the workbook."
+            )
         if found.field.unit and text.casefold() in _CANNOT:
             cannot.append(code)
             cells[code] = ""
@@ -206,11 +219,9 @@ def cell_problems(
     """What is wrong with a line besides its measures' own spelling, which the resolver reads."""
     problems: dict[str, str] = {}
     for field_ in fields_of(table):
-        long, most = len(cells.get(field_.code, "")), LONGEST.get(field_.code, LONGEST_MEASURE)
-        if long > most:
-            problems[field_.code] = (
-                f"{field_.heading} is {long} characters long; shorten it to {most} at most."
-            )
+        long = len(cells.get(field_.code, ""))
+        if long > LONGEST.get(field_.code, LONGEST_MEASURE):
+            problems[field_.code] = _too_long(field_, long)
     try:
         read_count(cells.get(COUNT, ""))
     except ValueError as error:
@@ -219,6 +230,11 @@ def cell_problems(
     if not cannot and not any(cells.get(code, "").strip() for code in measures):
         problems[measures[0]] = "No measure is given: type one, or leave this line out."
     return problems
+
+
+def _too_long(field_: Field, long: int) -> str:
+    most = LONGEST.get(field_.code, LONGEST_MEASURE)
+    return f"{field_.heading} is {long:,} characters long; shorten it to {most} at most."
 
 
 def _text(cell: Cell, unit: str) -> str:
@@ -238,14 +254,28 @@ def _plain(value: Any) -> str:
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())
 
 
-def _notices(book: Workbook, sheet: Sheet, idle: list[int], units_row: int | None) -> list[str]:
+def _headless(sheet: Sheet, head_row: int, heads: Mapping[int, str]) -> list[str]:
+    """Letters of the columns with something below the headings' row and no text in it."""
+    below = {at for row, cells in sheet.lines.items() if row > head_row for at in cells}
+    return [get_column_letter(at) for at in sorted(below - heads.keys())]
+
+
+def _notices(
+    book: Workbook, sheet: Sheet, idle: list[int], units_row: int | None, headless: list[str]
+) -> list[str]:
     notices = []
+    if headless:
+        columns = ", ".join(headless[:8]) + (" and more" if len(headless) > 8 else "")
+        notices.append(
+            f"Nothing is read in column {columns}, which has no heading: type one there."
+        )
     if units_row is not None:
         notices.append(f"Row {units_row} is read as the units of its columns, not as a window.")
     others = [s.title for s in book.worksheets if s.title != sheet.title and filled(s).lines]
     others = [title for title in others if title != "Finishes"]
     if others:
-        notices.append(f"Only the sheet {sheet.title} is read, not {', '.join(others)[:200]}.")
+        more = f" and {len(others) - 8} more" if len(others) > 8 else ""
+        notices.append(f"Only the sheet {sheet.title} is read, not {', '.join(others[:8])}{more}.")
     if idle:
         rows = ", ".join(map(str, idle[:8])) + (" and more" if len(idle) > 8 else "")
         notices.append(f"Nothing that is read stands in row {rows}: left out.")

@@ -61,6 +61,13 @@ def test_standard_input_and_output(files, monkeypatch, capsys):
         ('{"id": 1, "text": "opening 54"}\nnot json\n', "otter-liner", "line 2 is no JSON"),
         ('{"id": 1, "text": "opening 54"}\n{"id": 2}\n', "otter-liner", "message 2 has no text"),
         ('{"id": 1, "text": 54}\n', "otter-liner", "message 1 has no text"),
+        (
+            '{"id": 1, "text": "opening 54"}\n{"id": 2, "text": "'
+            + "so " * 7000
+            + 'opening 54"}\n',
+            "otter-liner",
+            "message 2 has 21,010 characters and up to 20,000 are read: take out",
+        ),
         ('{"id": 1, "text": "opening 54"}\n', "nobody", "nobody"),
         (None, "otter-liner", "cannot be read"),
     ],

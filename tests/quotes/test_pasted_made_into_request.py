@@ -22,6 +22,16 @@ def test_request_is_made(clerk, liner):
     assert opening.answer["part_number"] == "OHL-05LS"
 
 
+def test_a_long_message_is_saved_with_its_request(clerk, liner):
+    """What the desk reads is no longer than a note: the request made of it is saved on the counter, whole."""
+    text = CLEAN + "\n" + "We are in no hurry at all, and the dog is kind.\n" * 400
+    made = send(clerk, read(clerk, text), "make", o0_right="on")
+    fields = fields_of(clerk.get(made.url))
+    as_browsers_do = fields["note"].replace("\n", "\r\n")
+    assert clerk.post(made.url, {**fields, "note": as_browsers_do, "do": "save"}).status_code == 302
+    assert Request.objects.get().note.splitlines() == text.splitlines()
+
+
 def test_every_opening_is_confirmed(clerk, liner):
     """One opening that nobody ticked keeps the request from being made; the rest stays ticked."""
     again = send(clerk, read(clerk, SEVERAL), "make", o0_right="on", o2_right="on")

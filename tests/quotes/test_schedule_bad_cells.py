@@ -43,6 +43,33 @@ def test_named_and_kept(liner, heading, value, field, words):
     assert good.problems == {} and good.answer["outcome"] == "part"
 
 
+def test_a_cell_too_long_to_keep_is_said_so(liner):
+    """How long it is, what is shown of it and where the rest stands; the line waits to be mended."""
+    row = with_cell("Window", "Stairs, " + "by the old door, " * 60 + "upper")
+    line = take_in(grid(HEADINGS, row), "s.xlsx", liner, by="ann").lines.get()
+    assert line.problems["label"] == (
+        "Window is 1,033 characters long; shorten it to 80 at most. Its first 500 are shown here, all of them "
+        "stand in row 2 of the workbook."
+    )
+    assert len(line.cells["label"]) == 500 and line.attention == UNREADABLE
+
+
+def test_cells_under_no_heading_are_said():
+    """As under a heading merged over two columns: nothing there is read, and the column is named."""
+    read = read_schedule(
+        grid(("Upper glass height", None, "Quantity"), ("20 1/4", "20 1/4", 2)), liner()
+    )
+    assert read.notices == ("Nothing is read in column B, which has no heading: type one there.",)
+
+
+def test_a_long_heading_is_read_to_its_end():
+    """Its unit stands at the end; what the page shows of it is visibly cut."""
+    heading = "Upper glass height " + "size " * 16 + "(mm)"
+    read = read_schedule(grid((heading,), (514,)), liner())
+    assert read.lines[0].cells["upper_glass"] == "514 mm"
+    assert read.understood == ((heading[:79] + "…", "Upper glass height"),)
+
+
 def test_all_bad_cells_of_a_line_are_named_together(liner):
     """One line, three bad cells, three sentences."""
     row = with_cell(

@@ -4,7 +4,7 @@ from argparse import ArgumentParser
 from collections.abc import Iterator
 from typing import Any
 
-from quotes.messages import Message, read_message
+from quotes.messages import LONGEST, Message, read_message
 from sizing import lookup
 from sizing.jsonlines import LinesError, read_lines, write_lines
 from sizing.management.desk_command import DeskCommand
@@ -32,10 +32,13 @@ def _answers(file: str, table: SizeTable) -> Iterator[dict[str, object]]:
     """One answer for each message, in order. Raises LinesError at a line that is no message."""
     for at, line in enumerate(read_lines(file), 1):
         text = line.get("text")
+        where = f"{'standard input' if file == '-' else file}, message {at}"
         if not isinstance(text, str):
-            named = "standard input" if file == "-" else file
+            raise LinesError(f'{where} has no text: give each line as {{"id": …, "text": "…"}}.')
+        if len(text) > LONGEST:
             raise LinesError(
-                f'{named}, message {at} has no text: give each line as {{"id": …, "text": "…"}}.'
+                f"{where} has {len(text):,} characters and up to {LONGEST:,} are read: take out what is not "
+                "about windows, or give it as two messages."
             )
         yield {"id": line.get("id"), **_answer(read_message(text, table))}
 
