@@ -81,6 +81,12 @@ class _Number(NamedTuple):
     end: int
 
 
+_HALF_DOZEN = [
+    said.split()
+    for said in ("half a dozen", "half dozen", "half - dozen", "a half dozen", "a half - dozen")
+]
+
+
 def amounts(tokens: list[Token], places: frozenset[str]) -> list[Amount]:
     """All amounts in their order. `places` are words before which "in" is no unit (rooms, finishes)."""
     found: list[Amount] = []
@@ -258,8 +264,9 @@ def _spelled(tokens: list[Token], at: int) -> _Number | None:
     text = tokens[at].text
     if text in ("a", "one") and at + 1 < len(tokens) and tokens[at + 1].text == "dozen":
         return _Number("12", Fraction(12), True, True, at + 2)
-    if text == "half" and [t.text for t in tokens[at + 1 : at + 3]] == ["a", "dozen"]:
-        return _Number("6", Fraction(6), True, True, at + 3)
+    for said in _HALF_DOZEN:
+        if [t.text for t in tokens[at : at + len(said)]] == said:
+            return _Number("6", Fraction(6), True, True, at + len(said))
     if text == "a" and [t.text for t in tokens[at + 1 : at + 3]] == ["foot", "and"]:
         return _Number("1", Fraction(1), True, True, at + 1)
     if text == "dozen":

@@ -88,6 +88,7 @@ _NO_NAMES = listed(
     "urgent asap actually sorry wait correction phone tel cell email e-mail mobile address order quote customer "
     "again in advance very much you your everything everyone everybody somebody someone nobody they he she "
     "measure measured measurements sizes size note cottage oriel old new living dining "
+    "confirmed approved agreed fax bonjour buenas buenos dias manager property superintendent "
     "tbd tba asap unknown none na usa count total gruß gruss hallo hola homeowner contractor repeat walk walk-in builder tenant that this ug lg op lp"
 )
 

@@ -2,38 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from quotes.messages.amounts import Amount
+from quotes.messages.counted import PAIRS, Count, Sorted, named_counts, one_in_all
 from quotes.messages.scan import Token, listed
 from quotes.messages.words import Mention
-
-
-@dataclass
-class Count:
-    """How many windows. `total` may still turn out to be the sum of what follows."""
-
-    number: int
-    first: int
-    last: int
-    start: int
-    end: int
-    doubt: bool = False
-    corrects: bool = False
-    every: bool = False
-    # Whether it may begin the talk of a window (2 windows with ...), not end it (qty 2).
-    leads: bool = True
-    # How many there are, not how many are wanted: there are nine windows like this.
-    stock: bool = False
-    # How many there are in all, said after the windows themselves: 7 windows in total.
-    overall: bool = False
-
 
 _NOUNS = listed(
     "window windows wdw wdws wndw wndws win wins unit units set sets pc pcs piece pieces ea each off "
     "liner liners lengths strips balances kit kits opening openings order orders total needed required altogether identical parts"
 )
-_PAIRS = {"pair", "pairs", "pr", "prs"}
 _ADJECTIVES = listed(
     "of more such old new the these those same identical double hung - wood wooden vinyl sash single big "
     "small large matching different similar other front back rear replacement jamb track upstairs "
@@ -56,21 +33,13 @@ _ELSE = listed(
 _STARTS = {"", ",", ";", ".", "!", "?", ":", "-", "and", "&", "(", "other", "the", "*", "plus", "so", "then", "still", "also", "now", "remaining", "|", "like", "need", "want", "have", "get", "order", "take", "for"}  # fmt: skip
 _ALIKE = {"same", "identical", "alike"}
 _ONE = {"opening", "unit", "window", "set", "liner"}
+_MANY = {"windows", "units", "openings", "apartments", "apts", "rooms"}
+_SAID_ANEW = {("ahead", "with"), ("make", "it"), ("make", "that"), ("last", "time")}
 _KINDS = {"size", "type", "style", "window", "item", "kind"}
 _PLACES = listed("plot flat unit apt apartment house room suite block level")
 _IN_ALL = {"total", "altogether", "all", "overall"}
 # No sash is divided into as many panes.
 _MOST_PANES = 20
-_VAGUE = {"few", "several", "some", "many", "bunch"}
-
-
-@dataclass
-class Sorted:
-    """Amounts that may be measures, counts of windows, and doubtful words about counts."""
-
-    measures: list[Amount]
-    counts: list[Count]
-    vague: list[tuple[int, int]]
 
 
 def sort(
@@ -96,7 +65,7 @@ def sort(
             continue
         look = _Look(tokens, amount, named, places, tiny, starts, ends)
         count = look.count()
-        if look.text(amount.last) in _PAIRS:
+        if look.text(amount.last) in PAIRS:
             found.measures.append(amount)
         elif count:
             skip = count.last
@@ -106,8 +75,8 @@ def sort(
         elif amount.spelled and amount.value > 1 and (amount.last in starts or look.some_of()):
             # two 17 3/8 glass: windows or panes? two of the liners: how many are wanted?
             found.vague.append((amount.start, amount.end))
-    _named_counts(tokens, found)
-    _one_in_all(found.counts)
+    named_counts(tokens, found)
+    one_in_all(found.counts)
     return found
 
 
@@ -130,9 +99,9 @@ class _Look:
         if not 0 < self.number < 1000 or self._over():
             return None
         first, last = self.amount.first, self.amount.last
-        if self.text(last) in _PAIRS:
+        if self.text(last) in PAIRS:
             return None
-        if self.text(first - 1) in ("first", "last"):
+        if self.text(first - 1) in ("first", "last") or self._in_a_row():
             return None  # first two ash, the third slate
         if self.text(first - 2) == "of" and self.text(first - 1) in ("the", "my", "our", "these"):
             return None  # one of the 9 windows
@@ -143,6 +112,8 @@ class _Look:
         ahead = self._noun(last) or self._leads(first, last)
         if (self.text(last), self.text(last + 1)) == ("instead", "of") and self.number < 13:
             ahead = last  # 5 instead of 4
+        if self.text(last - 1) == "dozen":
+            ahead = ahead or last  # nothing else is told by the dozen
         end = ahead or self._times(first, last) or self._asked(first, last)
         end = end or self._parens(first, last) or self._alone(first, last)
         if not end:
@@ -156,6 +127,17 @@ class _Look:
             number, first, end, self.amount.start, self.tokens[end - 1].end, self.amount.doubt,
             every=every, overall=self._in_all(first, end), stock=self.text(first - 1) in ("are", "have", "has", "got", "was", "were"), leads=(bool(ahead) or self.text(last) in ("x", "@", "of")) and self.text(first - 1) not in _QTY,
         )  # fmt: skip
+
+    def _in_a_row(self) -> bool:
+        """Whether it names windows, with others: units 101, 102, 103: windows 1-4: windows 1 through 4."""
+        first, last = self.amount.first, self.amount.last
+        row = {",", "-", "&", "and", "through", "thru", "to"}
+        return (
+            self.text(first - 1) in _MANY
+            and self.text(last) in row
+            and last + 1 in self.starts
+            and self.text(self.starts[last + 1].last) in row | {":"}
+        )
 
     def _in_all(self, first: int, end: int) -> bool:
         """7 windows altogether, 7 in total, total: 7 windows."""
@@ -214,7 +196,7 @@ class _Look:
         at = self._after_panes(at)
         while at < last + 5:
             text = self.text(at)
-            if text in _PAIRS:
+            if text in PAIRS:
                 return 0
             if text == "no" and self.text(at + 1) == ".":
                 return at + 1
@@ -244,6 +226,14 @@ class _Look:
             return last
         if self.text(at) == "n" and self.text(at + 1) in (":", "="):
             return last
+        before = first - (self.text(first - 1) == ":")
+        said = (self.text(before - 2), self.text(before - 1))
+        if said in _SAID_ANEW and self.number <= 12 and last not in self.starts:
+            return (
+                last  # go ahead with two; all the same, but make it 2 in ash; same as last time: 3
+            )
+        if (self.text(last), self.text(last + 1)) == ("this", "time") and self.number <= 200:
+            return last + 2
         if self.text(at) not in _ASKED or self.number > 200:
             return 0
         firm = self.text(at)[:2] in ("qt", "qn", "qu") and self.text(at) not in ("quote", "quoting")
@@ -357,41 +347,3 @@ class _Look:
         the smallest size."""
         most = min(3 * self.tiny, _MOST_PANES)
         return all(one.kind == "integer" and one.whole <= most for one in pair)
-
-
-def _one_in_all(counts: list[Count]) -> None:
-    """Two sums in one message are of a window each: den 4 in total, hall 3 in total."""
-    sums = [count for count in counts if count.overall]
-    for count in sums if len(sums) > 1 else ():
-        count.overall = False
-
-
-def _named_counts(tokens: list[Token], found: Sorted) -> None:
-    """A pair of windows, a couple, 4 pr, a few: counts whose number is a word."""
-    used = {count.first for count in found.counts}
-    by_end = {amount.last: amount for amount in found.measures if amount.kind == "integer"}
-    for at, token in enumerate(tokens):
-        if token.text in _PAIRS:
-            before, number, first = by_end.get(at), 1, at
-            follow = {t.text for t in tokens[at + 1 : at + 5]}
-            if before:
-                number, first = before.whole, before.first
-                found.measures.remove(before)
-            elif at and tokens[at - 1].text in ("a", "one", "1", "another", "the", "need"):
-                first = at - 1 if tokens[at - 1].text != "need" else at
-            windows = follow & {"windows", "these", "those", "them", "openings"}
-            number *= (
-                2 if windows or (not before and not follow & {"liners", "parts", "balances"}) else 1
-            )
-            doubt = not windows
-            found.counts.append(Count(number, first, at + 1, tokens[first].start, token.end))
-            if doubt:
-                found.vague.append((tokens[first].start, token.end))
-        elif token.text == "couple" and at not in used:
-            first = at - 1 if at and tokens[at - 1].text in ("a", "the") else at
-            found.counts.append(Count(2, first, at + 1, tokens[first].start, token.end))
-        elif token.text in _VAGUE:
-            near = {t.text for t in tokens[at + 1 : at + 4]}
-            if near & {"windows", "liners", "units", "sets", "openings"}:
-                found.vague.append((token.start, token.end))
-    found.counts.sort(key=lambda count: count.first)

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from quotes.messages.amounts import Amount
 from quotes.messages.attach import Join
-from quotes.messages.counts import Count
+from quotes.messages.counted import Count
 from quotes.messages.marks import Mark
 from quotes.messages.pieces import Finish, Piece, Same
 from quotes.messages.values import Values

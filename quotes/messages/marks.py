@@ -85,7 +85,11 @@ def marks(tokens: list[Token], taken: set[int]) -> list[Mark]:
         item = _item(tokens, at, taken) if fresh and at not in counted else None
         mark = lettered.get(at) or item or numbered.get(at)
         if mark is None and at not in taken:
-            mark = _room(tokens, at) or _numbered(tokens, at, fresh, taken) or _order(tokens, at)
+            mark = (
+                _room(tokens, at)
+                or _numbered(tokens, at, fresh, taken)
+                or _order(tokens, at, taken)
+            )
         if mark is None:
             at += 1
             continue
@@ -258,13 +262,14 @@ def _numbered(tokens: list[Token], at: int, fresh: bool, taken: set[int]) -> Mar
     return Mark("number", number, at, here + 1 + (close in {":", ")"})) if sure else None
 
 
-def _order(tokens: list[Token], at: int) -> Mark | None:
+def _order(tokens: list[Token], at: int, taken: set[int]) -> Mark | None:
     """The first one, 2nd window, another, the other two, the rest."""
     word, follow = _text(tokens, at), _text(tokens, at + 1)
     before = _text(tokens, at - 1)
     if word in ORDINALS and follow not in _NO_ORDER:
         named = follow in _ORDER_TAILS or (
-            before == "the" and follow in {"a", "an", "with", "at", "measures", "had"}
+            before == "the"
+            and (follow in {"a", "an", "with", "at", "measures", "had"} or at + 1 in taken)
         )
         if named or tokens[at].kind == "ordinal":
             if word == "first" and follow in (",", "-") and before != "the":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from quotes.messages.amounts import Amount
-from quotes.messages.counts import Count
+from quotes.messages.counted import Count
 from quotes.messages.marks import Mark
 from quotes.messages.scan import Token, listed
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from quotes.messages.attach import Join
-from quotes.messages.counts import Count
+from quotes.messages.counted import Count
 from quotes.messages.marks import Mark
 from quotes.messages.scan import Token
 
@@ -191,6 +191,7 @@ def _cut(said: list[Event]) -> list[Piece]:
                 and (
                     piece.joins
                     or piece.sames
+                    or _another(piece, event)
                     or (piece.finishes and more)
                     or any(c.corrects for c in piece.counts)
                 )
@@ -207,6 +208,13 @@ def _cut(said: list[Event]) -> list[Piece]:
             found.append(piece)
         _put(piece, event)
     return found
+
+
+def _another(piece: Piece, mark: Mark) -> bool:
+    """Whether what is between a window's number and this one was of the first: nothing of it could be read."""
+    before = piece.marks[-1] if piece.marks else mark
+    alike = before.kind == mark.kind == "number" and before.label != mark.label
+    return alike and mark.first - before.last > 2
 
 
 def _leads(said: list[Event], at: int, piece: Piece) -> bool:

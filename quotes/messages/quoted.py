@@ -22,6 +22,18 @@ _UNCHANGED = re.compile(
 )
 
 
+_AGREED = re.compile(
+    r"(?i)(?<!n't )(?<!not )(?<!before you )(?<!before we )\b(?:(?:please )?(?:go ahead|proceed)|(?:i |we )?confirm(?:ed)?|"
+    r"(?:that(?:'s| is)|looks?|all) (?:right|correct|good)|yes,? please)\b"
+)
+
+
+def agreed(text: str, old: list[Mask]) -> bool:
+    """Whether the writer only says yes to what was written earlier: please go ahead."""
+    marked = [mask for mask in old if mask.kind == "quoted"]
+    return bool(marked and _AGREED.search(text[: marked[0].start]))
+
+
 def still_holds(text: str, old: list[Mask]) -> bool:
     """Whether the writer says that what was written earlier holds, or the rest of it."""
     marked = [mask for mask in old if mask.kind == "quoted"]

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from quotes.messages import doubts
 from quotes.messages.amounts import Amount, amounts
 from quotes.messages.contact import Contact, contact_of, phones
-from quotes.messages.counts import Count, sort
+from quotes.messages.counted import Count
+from quotes.messages.counts import sort
 from quotes.messages.drafts import Assembly
 from quotes.messages.finishes import finishes
 from quotes.messages.grid import grids
@@ -19,7 +21,7 @@ from quotes.messages.measured import measured
 from quotes.messages.mentions import mentions
 from quotes.messages.numbered import Numbered, begin_lines, numbered, with_numbered
 from quotes.messages.pieces import Event, Piece, pieces
-from quotes.messages.quoted import earlier, quoted, still_holds
+from quotes.messages.quoted import agreed, earlier, quoted, still_holds
 from quotes.messages.rows import Rows
 from quotes.messages.sames import sames
 from quotes.messages.sashes import name_sashes
@@ -80,6 +82,7 @@ class _Reading:
         self.unsure: list[tuple[int, int]] = []
         self.openings: list[ReadOpening] = []
         self.total: Total | None = None
+        self.beside = ReadOpening({}, {})
         names = frozenset(self.words.names) | listed("ug lg tg bg lp u l t b o g")
         self.old = old = quoted(self.plain)
         shown = blank(self.plain, old)
@@ -138,7 +141,9 @@ class _Reading:
             *(m for m in marked if (m.first, m.last) not in sources),
         ]
         events += finishes(found, sentence, self.words.finishes)
-        self._assemble(pieces(found, sentence, events), turned)
+        said = pieces(found, sentence, events)
+        self._two_named(found, said)
+        self._assemble(said, turned)
 
     def _windows_named(
         self, found: list[Token], sized: list[Amount]
@@ -162,8 +167,17 @@ class _Reading:
         assembly.take(said)
         settling = Settling(self.text, self.table, self.words)
         self.openings = settling.openings(assembly)
-        self.total = settling.total
+        self.total, self.beside = settling.total, settling.beside
         self.unsure += [*rows.unsure, *assembly.unsure, *settling.unsure]
+
+    def _two_named(self, found: list[Token], said: list[Piece]) -> None:
+        """Kitchen and bath both have ...: a window in each, or one between them? It is not said how many."""
+        for piece in said:
+            for one, two in pairwise(piece.marks if piece.joins and not piece.counts else ()):
+                between = {token.text for token in found[one.last : two.first]}
+                joined = between & {"and", "&"} and between <= {"and", "&", "the"}
+                if joined and one.kind == two.kind and two.label != "dining":
+                    self.unsure.append((found[one.first].start, found[two.last - 1].end))
 
     def _numbered(
         self, found: list[Token], sized: list[Amount], talk: list[Mention], named: set[int]
@@ -179,7 +193,9 @@ class _Reading:
         """What an earlier mail said of the one window, where the writer lets it stand, or
         takes back one value of it and so lets the rest stand."""
         text = earlier(self.plain, self.old)
-        if text is None or len(self.openings) > 1 or self.unsure:
+        now = self.openings[0] if self.openings else self.beside
+        said = {(now.quantity_words.start, now.quantity_words.end)}
+        if text is None or len(self.openings) > 1 or set(self.unsure) - said:
             return
         reading = _Reading(text.ljust(len(self.text)), self.table, self.region)
         reading.text = self.text
@@ -187,13 +203,14 @@ class _Reading:
         if len(reading.openings) != 1:
             return
         known = reading.openings[0]
-        if not (still_holds(self.plain, self.old) or self._takes_back(known)):
+        holds = still_holds(self.plain, self.old) or self._takes_back(known)
+        if not (holds or (not self.openings and agreed(self.plain, self.old))):
             return
         before, here = reading.contact, self.contact
         if before.name == here.name and before.email and not here.email:
-            said = tuple(word for word in before.words if word[0] == "email")
-            self.contact = replace(here, email=before.email, words=here.words + said)
-        now = self.openings[0] if self.openings else ReadOpening({}, {})
+            words = tuple(word for word in before.words if word[0] == "email")
+            self.contact = replace(here, email=before.email, words=here.words + words)
+        self.unsure = []
         merged = replace(
             now,
             measures={**known.measures, **now.measures},

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from quotes.messages.counts import Count
+from quotes.messages.counted import Count
 from quotes.messages.drafts import Draft, Placed
 from quotes.messages.finishes import finishes
 from quotes.messages.grid import Cell, Grid, Heading, amount_in

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from quotes.messages.counts import Count
+from quotes.messages.counted import Count
 from quotes.messages.drafts import Assembly, Draft
 from quotes.messages.pieces import Finish
 from quotes.messages.stretch import NOWHERE, Stretch
@@ -47,6 +47,8 @@ class Settling:
         self.text, self.table, self.words = text, table, words
         self.unsure: list[tuple[int, int]] = []
         self.total: Total | None = None
+        # How many and in which finish, where nothing is measured: it may be of what an earlier mail holds.
+        self.beside = ReadOpening({}, {})
 
     def openings(self, assembly: Assembly) -> list[ReadOpening]:
         """The windows that hold something, with what was said of all of them."""
@@ -56,11 +58,21 @@ class Settling:
         if not drafts and (assembly.shared_values or assembly.shared_either):
             spare = assembly.drafts[-1] if assembly.drafts else Draft()
             drafts = [spare]
+        alike = [*_alike(assembly.drafts, drafts), *drafts]
+        drafts = [d for d in assembly.drafts if any(d is one for one in alike)]
         early = [f for d in assembly.drafts if d.empty and d not in drafts for f in d.finishes]
         loose = [c for d in assembly.drafts if d.empty and d not in drafts for c in d.counts]
         if not drafts:
             named = [f for d in assembly.drafts for f in d.finishes]
             self.unsure += [(f.start, f.end) for f in named if f.doubt]
+            counts = [
+                *loose,
+                *assembly.shared_counts,
+                *([assembly.total] if assembly.total else []),
+            ]
+            self.beside = self._opening(
+                Draft(counts=counts, finishes=[*named, *assembly.shared_finishes])
+            )
             self.unsure += [(c.start, c.end) for c in [*loose, *assembly.shared_counts]]
         for draft in drafts:
             for code, placed in assembly.shared_values.items():
@@ -172,6 +184,18 @@ class Settling:
             return 1, NOWHERE
         count = wanted[0]
         return count.number, Stretch.of(self.text, count.start, count.end)
+
+
+def _alike(all_: list[Draft], sized: list[Draft]) -> list[Draft]:
+    """One slate, two ash, and then the sizes, or after them: two ash, the other one slate. All of them are sized as
+    the one that the sizes were read for."""
+    known = sized[0] if len(sized) == 1 else Draft()
+    if not (known.counts and known.finishes) or known.labels:
+        return []
+    alike = [d for d in all_ if d.waits and all(label.startswith("other@") for label in d.labels)]
+    for draft in alike:
+        draft.values, draft.either = dict(known.values), list(known.either)
+    return alike
 
 
 def _number(draft: Draft) -> int:
