@@ -133,9 +133,9 @@ def _unit_first(compiled: CompiledTable, openings: Sequence[Opening], sizes: Siz
     """Where no size is settled, a number that looks to be in the other unit is asked about before another
     measure is taken, or its factory asked for what nobody wants."""
     for i in np.flatnonzero(sizes.choice != decision.PART).tolist():
-        doubted = far.doubted_unit(compiled, openings[i])
-        if doubted is not None:
-            sizes.choice[i], sizes.ask[i] = decision.ASK, doubted
+        doubted = far.doubted_units(compiled, openings[i])
+        if doubted:
+            sizes.choice[i], sizes.ask[i] = decision.ASK, doubted[0]
 
 
 def _arrays(compiled: CompiledTable, openings: Sequence[Opening]) -> Arrays:
@@ -203,8 +203,9 @@ def _asked(
     shown = explain.readings(compiled, opening, row if certainty >= 0.5 else None)
     at = int(sizes.ask[i])
     measure = compiled.measures[at].measure
-    if at == far.doubted_unit(compiled, opening):
-        text = far.unit_question(compiled, at, opening.lengths[measure.code])
+    doubted = far.doubted_units(compiled, opening)
+    if at in doubted:
+        text = far.unit_question(compiled, opening, doubted)
         return Answer("ask", "unit", certainty, text, ask=measure.code, readings=shown, **kept)
     text = explain.question_text(compiled, measure, sizes.rows[i])
     if measure.code in opening.about:

@@ -41,17 +41,18 @@ def far_in_words(compiled: CompiledTable, at: int, length: Length) -> str:
     )
 
 
-def doubted_unit(compiled: CompiledTable, opening: Opening) -> int | None:
-    """The place of the first length that was typed without a unit, is far from every size and would not
-    be in the other unit. Who types a unit with it has said which they mean."""
+def doubted_units(compiled: CompiledTable, opening: Opening) -> list[int]:
+    """The places of the lengths that were typed without a unit, are far from every size and would not be in the
+    other unit. Who types a unit with one has said which they mean."""
+    found = []
     for at, curves in enumerate(compiled.measures):
         code = curves.measure.code
         if code not in opening.bare:
             continue
         length, sizes = opening.lengths[code], _sizes(compiled, at)
         if _far(length, sizes) and not _far(in_other_unit(length, compiled.table.unit), sizes):
-            return at
-    return None
+            found.append(at)
+    return found
 
 
 def in_other_unit(length: Length, unit: Unit) -> Length:
@@ -60,18 +61,27 @@ def in_other_unit(length: Length, unit: Unit) -> Length:
     return Length(round(length * per))
 
 
-def unit_question(compiled: CompiledTable, at: int, length: Length) -> str:
-    """Which unit a number is of, with what to type for either."""
-    unit = compiled.table.unit
-    other = in_other_unit(length, unit)
-    measure = compiled.measures[at].measure.named
-    given, same, said = (
-        format_length(length, unit, mark=True),
-        format_length(other, unit, mark=True),
-        format_length(other, OTHER_UNIT[unit], mark=True),
-    )
+def unit_question(compiled: CompiledTable, opening: Opening, places: Sequence[int]) -> str:
+    """Which unit the numbers in these places are of, with what to type for either."""
+    unit, said = compiled.table.unit, []
+    for measure in (compiled.measures[at].measure for at in places):
+        length = opening.lengths[measure.code]
+        other = in_other_unit(length, unit)
+        given, same, meant = (
+            format_length(length, unit, mark=True),
+            format_length(other, unit, mark=True),
+            format_length(other, OTHER_UNIT[unit], mark=True),
+        )
+        said.append((measure.named, given, f"{meant} ({same})"))
+    if len(said) > 1:
+        each = "; ".join(f"{name}, {given} or {meant}" for name, given, meant in said)
+        return (
+            f"These look to be in the other unit, as they stand far from every size: {each}. Ask which they are, "
+            "and type each with its unit."
+        )
+    ((name, given, meant),) = said
     return (
-        f"The {measure} looks to be in the other unit: {given} is far from every size, {said} ({same}) is "
+        f"The {name} looks to be in the other unit: {given} is far from every size, {meant} is "
         "not. Ask which it is, and type it with its unit."
     )
 

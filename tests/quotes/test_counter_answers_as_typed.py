@@ -63,7 +63,7 @@ CASES = {
     ),
     "a number of the other unit is asked about before its box is": (
         {"m-upper_glass": "390", "m-lower_glass": "390", "m-opening": "47 7/8"},
-        ["Ask the caller", "390 in is far from every size, 390 mm (15 11/32 in) is not. Ask which it is"],
+        ["Ask the caller", "upper glass height, 390 in or 390 mm (15 11/32 in); lower glass height, 390 in or", "Ask which they are"],
     ),
     "a hair's breadth apart has no sign": ({**SETTLED, "m-opening": "1216 mm"}, [" under 1/16 "]),
     "just outside its class": (

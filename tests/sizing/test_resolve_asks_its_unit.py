@@ -11,14 +11,14 @@ from tests.sizing.desk import ask_desk, family
     [
         (
             "balance",
-            {"sash_height": "41", "channel": "39"},
+            {"sash_height": "41"},
             "sash_height",
             "The sash height looks to be in the other unit: 41 mm is far from every size, 41 in (1041.4 mm) is "
             "not. Ask which it is, and type it with its unit.",
         ),
         (
             "liner",
-            {"upper_glass": "390", "lower_glass": "390"},
+            {"upper_glass": "390"},
             "upper_glass",
             "The upper glass height looks to be in the other unit: 390 in is far from every size, 390 mm "
             "(15 11/32 in) is not. Ask which it is, and type it with its unit.",
@@ -30,6 +30,20 @@ def test_neither_converted_nor_special(name, measures, asked, words):
     answer = ask_desk(name, **measures)
     assert (answer.outcome, answer.reason, answer.ask) == ("ask", "unit", asked)
     assert answer.text == words
+
+
+def test_all_of_them_are_asked_at_once():
+    """Two numbers in doubt are one question to the caller; the one that has its unit is asked no more."""
+    answer = ask_desk("balance", sash_height="41", channel="39")
+    assert (answer.reason, answer.ask) == ("unit", "sash_height")
+    assert answer.text == (
+        "These look to be in the other unit, as they stand far from every size: sash height, 41 mm or 41 in (1041.4 mm); "
+        "channel of the old balance, 39 mm or 39 in (990.6 mm). Ask which they are, and type each with its unit."
+    )
+    answer = ask_desk("balance", sash_height="41 mm", channel="39")
+    assert answer.ask == "channel" and answer.text.startswith(
+        "The channel of the old balance looks"
+    )
 
 
 def test_asked_before_another_measure():
