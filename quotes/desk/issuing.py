@@ -79,8 +79,10 @@ def settle_changes(
     what of it was open. Inside a transaction."""
     waiting = ChangeAsked.objects.filter(issue__quote=quote, done_at=None)
     asked = list(waiting.filter(pk=only) if only else waiting)
+    # One moment for all of them: by it the letter that answers them finds them again.
+    now = timezone.now()
     for one in asked:
-        one.answer, one.done_by, one.done_at = words, by, timezone.now()
+        one.answer, one.done_by, one.done_at = words, by, now
     ChangeAsked.objects.bulk_update(asked, ["answer", "done_by", "done_at"])
     return asked
 

@@ -12,6 +12,7 @@ from django_tasks import task
 
 from quotes.customer_letters import (
     Said,
+    Text,
     accepted_letter,
     answer_letter,
     lapsed_letter,
@@ -28,7 +29,7 @@ from quotes.documents.lettering import clean
 from quotes.documents.quote_papers import papers_of
 from quotes.links import address_of, factory_address, invitation_address
 from quotes.lists.issue_states import acceptance_in_words, state_of
-from quotes.lists.overtaken import overtaken
+from quotes.lists.overtaken import ANSWER, answered_by, moved_on, overtaken
 from quotes.lists.shop import sender, the_shop
 from quotes.mail_html import as_html
 from quotes.models import Acceptance, ChangeAsked, Invitation, Issue, Letter, Shop
@@ -104,19 +105,34 @@ def answer_asked(asked: Sequence[ChangeAsked], by: str) -> Letter | None:
     issue, sent = last.issue, last.issue.last_letter
     if sent is None or (last.is_question and not last.answer):
         return None
+    subject, body = _answer(issue, asked)
+    cause = f"{ANSWER}{last.pk}"
+    return post(cause=cause, to=sent.to, subject=subject, body=body, by=by, issue=issue)
+
+
+def _answer(issue: Issue, asked: Sequence[ChangeAsked]) -> Text:
+    """What answers them, with how the issue stands by now."""
     theirs = (one for one in asked if not one.taken_back_by)
-    said = Said([row for one in theirs for row in one.rows], last.answer)
+    said = Said([row for one in theirs for row in one.rows], asked[-1].answer)
     document = from_plain(issue.document)
     with speaking(document.language):
         state = state_of(issue)
         if state.can_be_accepted:
-            subject, body = stands_letter(document, said, LINK)
-        elif state.word == "lapsed" and issue.valid_until < timezone.localdate():
-            subject, body = lapsed_letter(document, said)
-        else:
-            subject, body = answer_letter(document, said, state.sentence)
-    cause = f"answer to changes {last.pk}"
-    return post(cause=cause, to=sent.to, subject=subject, body=body, by=by, issue=issue)
+            return stands_letter(document, said, LINK)
+        if state.word == "lapsed" and issue.valid_until < timezone.localdate():
+            return lapsed_letter(document, said)
+        return answer_letter(document, said, state.sentence)
+
+
+def _answer_anew(letter: Letter) -> None:
+    """An answer that waited says how the quote stands as it goes: accepted meanwhile, it is not to be accepted."""
+    last = answered_by(letter)
+    if last is None or not moved_on(letter):
+        return
+    asked = ChangeAsked.objects.filter(issue=last.issue_id, done_at=last.done_at).order_by("pk")
+    letter.subject, letter.body = _answer(last.issue, list(asked))
+    letter.subject = clean(letter.subject)[:255]
+    letter.save(update_fields=["subject", "body"])
 
 
 def tell_taken_back(asked: ChangeAsked) -> Letter | None:
@@ -178,6 +194,7 @@ def _message(letter: Letter) -> EmailMultiAlternatives:
     """The mail itself: plain text with HTML beside it. Raises Overtaken."""
     if why := overtaken(letter):
         raise Overtaken(why)
+    _answer_anew(letter)
     shop = the_shop()
     body = letter.body.replace(LINK, _link(letter)) if LINK in letter.body else letter.body
     message = EmailMultiAlternatives(

@@ -10,7 +10,10 @@ from django.utils import timezone
 
 from quotes.lists.issue_states import state_of
 from quotes.lists.letters import Standing, letter_of, standing
-from quotes.models import Invitation, Letter
+from quotes.models import ChangeAsked, Invitation, Letter
+
+# How the cause of a letter begins that answers what the customer asked; what was asked has its key behind it.
+ANSWER = "answer to changes "
 
 
 def overtaken(letter: Letter) -> str:
@@ -18,7 +21,10 @@ def overtaken(letter: Letter) -> str:
     if letter.issue and letter.cause.endswith(" lapses"):
         return _of_lapsing(letter)
     if letter.issue and letter.cause.startswith("issue "):
-        return _of_quote(letter)
+        return moved_on(letter)
+    if asked := answered_by(letter):
+        # The desk's own words are worth having however the quote stands by now.
+        return "" if asked.answer else moved_on(letter)
     if letter.enquiry and letter.cause.startswith("enquiry "):
         return _of_enquiry(letter)
     if letter.cause.startswith("invitation "):
@@ -36,7 +42,15 @@ def _of_lapsing(letter: Letter) -> str:
     return "what the customer asked waits for our answer" if waits else ""
 
 
-def _of_quote(letter: Letter) -> str:
+def answered_by(letter: Letter) -> ChangeAsked | None:
+    """What the customer had asked, or the last of it, that a letter answers; None of any other letter."""
+    if not (letter.issue_id and letter.cause.startswith(ANSWER)):
+        return None
+    asked = ChangeAsked.objects.select_related("issue__quote")
+    return asked.filter(pk=letter.cause.removeprefix(ANSWER)).first()
+
+
+def moved_on(letter: Letter) -> str:
     """What became of an issue after its letter was written: who sends one on that was accepted before wants to."""
     issue, written = letter.issue, letter.created_at
     state = state_of(issue)

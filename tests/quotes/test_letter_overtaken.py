@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from config.health import _oldest_mail
-from quotes.desk.accepting import accept, ask_for_changes, take_back
+from quotes.desk.accepting import accept, ask_for_changes, let_stand, take_back
 from quotes.desk.enquiries import close, remind
 from quotes.desk.lapsing import remind_of_lapsing
 from quotes.desk.posting import letter_state, send_again, send_letter, send_quote, sweep
@@ -92,6 +92,48 @@ def test_quote_that_was_accepted_meanwhile(issue):
     send_quote(issue.pk, "builder@quill.example", "ann")
     assert len(left()) == 1
     assert ["builder@quill.example"] in [message.to for message in mail.outbox]
+
+
+@pytest.fixture
+def answered(issue):
+    """The quote has gone, its customer has asked something; what the desk says to it is given by the test."""
+    send_quote(issue.pk, TO, "ann")
+    sweep()
+    mail.outbox.clear()
+    issue.refresh_from_db()
+    return issue
+
+
+def test_answer_after_an_acceptance(answered):
+    """The desk's words to a question go, and do not ask to accept what is accepted; as sent it is kept."""
+    asks(answered)
+    ask_for_changes(answered.pk, name="Mara", measures={}, words="and when?", is_question=True)
+    let_stand(answered.quote_id, "ann", "Slate, next week.")
+    accepts(answered)
+    assert left() == []
+    (answer,) = [m for m in mail.outbox if "Slate, next week." in m.body]
+    assert "which finish?" in answer.body and "and when?" in answer.body
+    assert "Accepted by Mara Quill" in answer.body
+    assert "stands as it was sent" not in answer.body and "You can accept it" not in answer.body
+    assert "Accepted by Mara Quill" in Letter.objects.get(cause__startswith="answer").body
+
+
+def test_answer_without_words_after_an_acceptance(answered):
+    """It says nothing but that the quote stands, which is accepted: it does not go."""
+    ask_for_changes(answered.pk, name="Mara", measures={}, words="it is 3/8 less")
+    let_stand(answered.quote_id, "ann")
+    accepts(answered)
+    (state,) = left()
+    assert state.startswith("not sent: Accepted by")
+    assert not any("stands as it was sent" in message.body for message in mail.outbox)
+
+
+def test_answer_that_still_holds(answered):
+    asks(answered)
+    let_stand(answered.quote_id, "ann", "Slate.")
+    assert left() == []
+    (answer,) = mail.outbox
+    assert "Slate." in answer.body and "stands as it was sent" in answer.body
 
 
 def test_factory_that_has_answered():
