@@ -15,7 +15,7 @@ anew from the link's nonce when the mail is sent, and neither the database nor a
 While a mail waits, what it says may cease to be so. Who writes the message then raises `Overtaken`: the
 row is kept with the reason in the place of an error, and does not go.
 
-A row has `message_id`, `attempts`, `last_error`, `taken_at`, `sent_at` and, if it is a mail, `dropped_at`.
+A row has `message_id`, `attempts`, `last_error`, `taken_at`, `sent_at` and, if it is a mail, `dropped_at` and `copied_to`.
 """
 
 from __future__ import annotations
@@ -112,7 +112,9 @@ def send(rows: QuerySet, pk: int, write: Callable[[Any], EmailMessage]) -> bool:
         words = f"{type(problem).__name__}: {problem}"[:500]
         model.objects.filter(pk=pk).update(last_error=words)
         return False
-    model.objects.filter(pk=pk).update(sent_at=timezone.now(), last_error="")
+    model.objects.filter(pk=pk).update(
+        sent_at=timezone.now(), last_error="", copied_to=list(message.cc)
+    )
     return True
 
 

@@ -35,6 +35,8 @@ class Notice(models.Model):
     # When a worker last took it up; it is not taken up again before its wait is over.
     taken_at = models.DateTimeField(null=True, blank=True)
     sent_at = models.DateTimeField(null=True, blank=True)
+    # Who got a copy as it went, as addresses; None of what went before this was written down.
+    copied_to = models.JSONField(null=True, blank=True)
     # When its mail was found to be overtaken; `last_error` says by what.
     dropped_at = models.DateTimeField(null=True, blank=True)
     called_by = models.CharField(max_length=150, blank=True)

@@ -248,7 +248,8 @@ def letter_state(letter: Letter) -> str:
     """How a letter stands, for the desk."""
     if letter.sent_at:
         at = timezone.localtime(letter.sent_at)
-        return f"sent {short_date(at)}, {at:%H:%M}"
+        copies = f", copies to {', '.join(letter.copied_to)}" if letter.copied_to else ""
+        return f"sent {short_date(at)}, {at:%H:%M}{copies}"
     if letter.dropped_at:
         return f"not sent: {letter.last_error}"
     if letter.last_error:

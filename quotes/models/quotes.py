@@ -267,6 +267,8 @@ class Letter(models.Model):
     # Set while a worker is at it, so that no second one takes the same letter.
     taken_at = models.DateTimeField(null=True, blank=True)
     sent_at = models.DateTimeField(null=True, blank=True)
+    # Who got a copy as it went, as addresses; None of what went before this was written down.
+    copied_to = models.JSONField(null=True, blank=True)
     # When it was found to be overtaken; `last_error` says by what.
     dropped_at = models.DateTimeField(null=True, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)

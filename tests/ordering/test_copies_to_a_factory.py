@@ -9,6 +9,7 @@ from quotes.desk.posting import sweep as sweep_letters
 from sizing.models import Factory
 from tests.ordering.placed import load_shop, sent_order, user
 from tests.quotes import specials
+from tests.quotes.counter_page import words_of
 
 pytestmark = pytest.mark.django_db
 MAIN, SAW, BOOKS = (
@@ -49,6 +50,35 @@ def test_orders_and_enquiries(page, typed):
     assert len(theirs) == 2
     assert all(message.cc == [SAW, BOOKS] for message in theirs)
     assert all(not message.cc for message in mail.outbox if message not in theirs)
+
+
+def test_who_got_them_is_written_down(page, client):
+    """The order, the factory order and the special say to whom their mail went, also once others get copies."""
+    page(f"{SAW}, {BOOKS}")
+    _, sent = sent_order()
+    special = specials.asked().special
+    sweep()
+    sweep_letters()
+    page("new@otterhollow.example")
+    copies = f"to {MAIN}, copies to {SAW}, {BOOKS}"
+    shown = {
+        "factory-order": (sent.pk, f"Factory order: sent {{}}, {copies}."),
+        "special": (special.pk, f"to {MAIN}: sent {{}}, copies to {SAW}, {BOOKS}"),
+    }
+    for name, (pk, words) in shown.items():
+        before, after = words.split("{}")
+        said = words_of(client.get(reverse(name, args=[pk]))).replace(" ,", ",").replace(" .", ".")
+        assert before in said and after in said, name
+
+
+def test_customers_mail_says_to_whom(page, client):
+    """The order's own record names the customer's address."""
+    page(SAW)
+    order, _ = sent_order()
+    sweep()
+    said = words_of(client.get(reverse("order", args=[order.pk]))).replace(" ,", ",")
+    to = order.events.first().notices.get().to
+    assert f", to {to}" in said and SAW not in said
 
 
 def test_nobody_said(page):
