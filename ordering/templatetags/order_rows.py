@@ -44,8 +44,8 @@ def ordered_beside(issue: Issue) -> list[Lately]:
     return ordered_beside_quote(issue)
 
 
-# So many are named; of more the count tells.
-MOST_NAMED = 10
+# So many are named, and so many where all are asked for; of more the count tells.
+MOST_NAMED, MOST_OF_ALL = 10, 1000
 
 
 @dataclass(frozen=True)
@@ -56,16 +56,21 @@ class Held:
     newest: list[Any]
 
     @classmethod
-    def of(cls, found: QuerySet) -> Held:
-        newest = list(found[: MOST_NAMED + 1])
-        count = found.count() if len(newest) > MOST_NAMED else len(newest)
-        return cls(count, newest[:MOST_NAMED])
+    def of(cls, found: QuerySet, most: int) -> Held:
+        newest = list(found[: most + 1])
+        count = found.count() if len(newest) > most else len(newest)
+        return cls(count, newest[:most])
+
+    @property
+    def more(self) -> int:
+        return self.count - len(self.newest)
 
 
 @register.simple_tag
-def open_with(revision: Revision) -> dict[str, Held]:
-    """The open quotes and orders with parts of one edition of a size table."""
+def open_with(revision: Revision, how_many: str = "") -> dict[str, Held]:
+    """The open quotes and orders with parts of one edition of a size table; `how_many` is "all" for all of them."""
+    most = MOST_OF_ALL if how_many == "all" else MOST_NAMED
     return {
-        "quotes": Held.of(quotes.open_with_parts_of(revision.pk)),
-        "orders": Held.of(open_with_parts_of(revision.pk)),
+        "quotes": Held.of(quotes.open_with_parts_of(revision.pk), most),
+        "orders": Held.of(open_with_parts_of(revision.pk), most),
     }

@@ -37,7 +37,7 @@ def build():
 def page(number, role="counter"):
     client = Client()
     client.force_login(user(role, role))
-    return client.get(reverse("size-table", args=["otter-liner"]), {"revision": number}).text
+    return client.get(f"{reverse('size-table', args=['otter-liner'])}?revision={number}").text
 
 
 def to(quote):
@@ -96,7 +96,16 @@ def test_the_newest_ten_are_named(built):
         )
     shown = page(1)
     assert f"{MOST_NAMED + 3} open quotes" in shown and "The newest quotes" in shown
-    assert shown.count('href="/quotes/') - page(2).count('href="/quotes/') == MOST_NAMED
+    without = page(2).count('href="/quotes/')
+    assert shown.count('href="/quotes/') - without == MOST_NAMED
+    assert 'href="?revision=1&amp;held=all#held"' in shown
+    every = page("1&held=all")
+    assert every.count('href="/quotes/') - without == MOST_NAMED + 3
+    assert "Name all of them" not in every and "The newest quotes" not in every
+
+
+def test_few_need_no_further_press(built):
+    assert "Name all of them" not in page(1)
 
 
 def test_who_may_open_no_quote_reads_the_numbers(built):
