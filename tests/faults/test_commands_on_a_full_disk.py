@@ -43,6 +43,15 @@ def test_a_table_is_not_imported(desk):
     assert families(desk) == ""
 
 
+def test_the_desk_is_not_brought_up_to_date(fresh):
+    """What migrate could not finish is said in the same line; with room it goes on from there."""
+    empty = fresh("empty")
+    line = told(empty, "migrate", room=300_000)
+    assert line.startswith("The database gave up before this was done (")
+    in_one_go(empty, ("migrate", "--verbosity", "0"))
+    assert families(empty) == ""
+
+
 def test_a_copy_is_not_made(desk, tmp_path):
     """Neither the copy nor its beginning is left."""
     in_one_go(desk, ("import_table", STRIP, "--publish"))

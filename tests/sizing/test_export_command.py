@@ -45,3 +45,16 @@ def test_no_folder(tmp_path):
     assert refusal("--family", "wren-liner", str(path)) == (
         f"{path} can't be written (No such file or directory); check its folder."
     )
+
+
+def test_a_file_that_is_there_stays(tmp_path):
+    """It may be what somebody has been writing into; who wants it replaced says so."""
+    in_force(wren())
+    path = tmp_path / "mine.xlsx"
+    path.write_text("mine")
+    assert refusal("--family", "wren-liner", str(path)) == (
+        f"{path} is there already: name a new file, or say --overwrite if this one is to take its place."
+    )
+    assert path.read_text() == "mine"
+    call_command("export_table", "--family", "wren-liner", "--overwrite", str(path))
+    assert read_workbook(path)[0] == wren()
