@@ -2,7 +2,7 @@
 
 The row is written in the transaction of what causes it; sending comes after. A worker claims a row
 by one UPDATE that only one of them can win, sends it, and notes that it went. A worker that dies
-leaves its claim behind: the row falls due again, later after every attempt.
+leaves its claim behind: the row falls due again, later after every attempt, but for a mail server that is away.
 
 One window stays open, in SMTP itself: a worker killed after the server took the message and before
 the note is written cannot know that it went, and the row is sent once more. It goes out under the
@@ -44,8 +44,19 @@ LINK = "‹the page of this mail›"
 WAITING = Q(sent_at=None, dropped_at=None)
 
 
+# How `last_error` begins where no mail could have gone. It says nothing against the mail, which is then tried again
+# as if for the third time at most, and so soon after a long outage, too.
+AWAY = "the mail server can't be reached: "
+AWAY_AS_AFTER = 3
+
+
 class Overtaken(Exception):
     """Why a mail that waited need not go any more, in words for the desk."""
+
+
+class _Away(Exception):
+    def __init__(self, problem: Exception) -> None:
+        self.problem = problem
 
 
 def new_message_id() -> str:
@@ -85,6 +96,7 @@ def due(rows: QuerySet, now: datetime | None = None) -> QuerySet:
         turn |= Q(**{"attempts__gte" if last else "attempts": tries, "taken_at__lte": now - wait})
         if last:
             break
+    turn |= Q(last_error__startswith=AWAY, taken_at__lte=now - wait_after(AWAY_AS_AFTER))
     return rows.filter(turn, sent_at=None)
 
 
@@ -103,23 +115,53 @@ def send(rows: QuerySet, pk: int, write: Callable[[Any], EmailMessage]) -> bool:
     try:
         message = write(row)
         message.extra_headers.setdefault("Message-ID", row.message_id)
-        message.send()
+        _deliver(message)
     except Overtaken as reason:
         model.objects.filter(pk=pk).update(dropped_at=timezone.now(), last_error=str(reason)[:500])
+        return False
+    except _Away as away:
+        words = f"{AWAY}{type(away.problem).__name__}: {away.problem}"[:500]
+        model.objects.filter(pk=pk).update(last_error=words)
         return False
     # Whatever went wrong, the row stays and is tried again; the desk reads why.
     except Exception as problem:
         words = f"{type(problem).__name__}: {problem}"[:500]
         model.objects.filter(pk=pk).update(last_error=words)
         return False
-    model.objects.filter(pk=pk).update(
-        sent_at=timezone.now(), last_error="", copied_to=list(message.cc)
-    )
+    went: dict[str, Any] = {"sent_at": timezone.now(), "last_error": ""}
+    if isinstance(message, EmailMessage):
+        went["copied_to"] = list(message.cc)
+    model.objects.filter(pk=pk).update(**went)
     return True
 
 
+def _deliver(message: EmailMessage) -> None:
+    """Hand it over; a mail server that is away is told from one that refuses this mail."""
+    if not isinstance(message, EmailMessage):  # a call of `ordering.news`, with the face of a mail
+        message.send()
+        return
+    message.connection = message.get_connection()
+    try:
+        message.connection.open()
+    except Exception as problem:
+        raise _Away(problem) from problem
+    try:
+        message.send()
+    finally:
+        message.connection.close()
+
+
 def send_due(rows: QuerySet, write: Callable[[Any], EmailMessage], most: int = 50) -> int:
-    """Send what is due, the oldest first, none begun after ROUND_SECONDS; how many went."""
+    """Send what is due, the oldest first, none begun after ROUND_SECONDS or once the mail server turns out to be
+    away; how many went."""
     turn = list(due(rows).order_by("pk").values_list("pk", flat=True)[:most])
     until = time.monotonic() + ROUND_SECONDS
-    return sum(send(rows, pk, write) for pk in turn if time.monotonic() < until)
+    went = 0
+    for pk in turn:
+        if time.monotonic() >= until:
+            break
+        if send(rows, pk, write):
+            went += 1
+        elif rows.filter(pk=pk, last_error__startswith=AWAY).exists():
+            break  # no other would go
+    return went

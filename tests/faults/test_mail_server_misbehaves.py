@@ -11,6 +11,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 import time_machine
+from django.utils import timezone
 from django.utils.crypto import get_random_string
 from django_tasks_db.management.commands.db_worker import Worker
 
@@ -103,6 +104,30 @@ def test_server_away(mail, receivers):
             mail.EMAIL_PORT = server.start()
             try:
                 work()
+            finally:
+                server.stop()
+    assert {to: len(server.box[to]) for to in receivers} == dict.fromkeys(receivers, 1)
+
+
+def test_soon_after_a_long_outage(mail, receivers):
+    """Three days without a server; half an hour after it is back all has gone, and none was tried without need."""
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        mail.EMAIL_PORT = taken.getsockname()[1]
+        with time_machine.travel(datetime.now(UTC), tick=True) as clock:
+            for _ in range(72):
+                work()
+                clock.shift(timedelta(hours=1))
+            (before,) = Letter.objects.order_by("pk").values_list("attempts", flat=True)[:1]
+            posting.sweep()
+            tried = Letter.objects.filter(taken_at__gt=timezone.now() - timedelta(minutes=1))
+            assert before > 10 and tried.count() == 1
+            server = BadServer({}, PATIENCE)
+            mail.EMAIL_PORT = server.start()
+            try:
+                for _ in range(2):
+                    clock.shift(timedelta(minutes=15))
+                    work()
             finally:
                 server.stop()
     assert {to: len(server.box[to]) for to in receivers} == dict.fromkeys(receivers, 1)
