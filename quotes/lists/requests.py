@@ -10,7 +10,8 @@ from typing import Any
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from quotes import worklist
-from quotes.models import Opening, Quote, Request
+from quotes.lists.issue_states import with_states
+from quotes.models import Customer, Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
 from quotes.scraps import words_of
 from quotes.searched import Found, either, holding, numbered, reaching, through
@@ -80,6 +81,19 @@ def begun_before(request: Request) -> list[Request]:
         return []
     others = Request.objects.filter(same, waits=True).exclude(pk=request.pk)
     return list(worklist.calls(others).order_by("-pk")[:3])
+
+
+_OPEN = ("draft", "open", "back at the desk")
+# Of a customer's newest quotes so many are looked at for what is open.
+_LATELY = 10
+
+
+def quoted_before(request: Request, customers: Iterable[Customer]) -> list[Quote]:
+    """Quotes of other calls that stand open for these customers, three at most, newest first, each with its `state`:
+    whoever has one and calls again most often means that one."""
+    theirs = Quote.objects.filter(customer__in=list(customers)).exclude(request=request)
+    newest = with_states(list(theirs.select_related("acceptance").order_by("-pk")[:_LATELY]))
+    return [quote for quote in newest if quote.state.word in _OPEN][:3]
 
 
 def _ways(word: str, alone: bool) -> Iterator[Found]:

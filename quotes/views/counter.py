@@ -25,8 +25,15 @@ from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_r
 from quotes.find_forms import RequestsFind
 from quotes.lists.issue_states import quotes_of
 from quotes.lists.pages import REQUESTS
-from quotes.lists.people import Double, as_caller, likely_callers
-from quotes.lists.requests import begun_before, find_requests, last_family, narrowed, said_of
+from quotes.lists.people import as_caller, likely_callers
+from quotes.lists.requests import (
+    begun_before,
+    find_requests,
+    last_family,
+    narrowed,
+    quoted_before,
+    said_of,
+)
 from quotes.lists.specials import of_request
 from quotes.models import Opening, Request, Schedule
 from quotes.opening_form import OpeningForm, next_opening, opening_posted
@@ -166,7 +173,7 @@ def _autosave(
     else:
         try:
             context["stored"] = saved = _write(request, form, stored, by_itself=True)
-            context |= {"likely": _likely(saved), "begun": begun_before(saved)}
+            context |= _calls_again(saved)
             stayed = {o.position: o for o in saved.openings.all()}
             context["keys"] = [
                 (opening, stayed[place].pk) for place, opening in enumerate(form.staying)
@@ -187,9 +194,16 @@ def _autosave(
     return response
 
 
-def _likely(stored: Request | None) -> list[Double]:
-    """Who may be calling, where nothing tells for certain."""
-    return likely_callers(stored) if stored and stored.customer is None else []
+def _calls_again(stored: Request) -> dict[str, Any]:
+    """Who may be calling, where nothing tells for certain, and what the desk has of them: calls not finished, open
+    quotes."""
+    likely = likely_callers(stored) if stored.customer is None else []
+    customers = [one.customer for one in likely] if stored.customer is None else [stored.customer]
+    return {
+        "likely": likely,
+        "begun": begun_before(stored),
+        "quoted": quoted_before(stored, customers) if customers else [],
+    }
 
 
 def _changed_meanwhile(request: HttpRequest, stored: Request) -> str:
@@ -217,8 +231,7 @@ def _page(
         "address": reverse("request", args=[stored.pk]) if stored else reverse("counter"),
         "summary": form.errors if form.head.is_bound else [],
         "specials": of_request(stored.pk) if stored else None,
-        "likely": _likely(stored),
-        "begun": begun_before(stored) if stored else [],
+        **(_calls_again(stored) if stored else {}),
         "own_keys": "quotes/counter_keys.html",
         **more,
     }

@@ -1,11 +1,13 @@
 """Whoever hung up midway and calls back has a call begun already: the counter names it, so none is taken twice."""
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
 
 from quotes.desk.requests import put_aside
 from quotes.lists.requests import begun_before
-from quotes.models import Request
+from quotes.models import Issue, Request
 from tests.quotes import shop
 
 pytestmark = pytest.mark.usefixtures("built")
@@ -66,3 +68,38 @@ def test_the_page_names_it_as_it_is_saved(clerk, first):
     swapped = clerk.post(reverse("counter"), typed)
     assert "Begun before" in swapped.text and link in swapped.text
     assert link in clerk.get(swapped["HX-Replace-Url"]).text
+
+
+def autosaved(clerk, **typed):
+    """The answer to a call typed so far."""
+    said = {"openings": "0", "o0-family": "otter-liner", "o0-quantity": "1", "version": "0",
+            "page": "6f1f0f0e-3f0e-4a55-9a0e-0d9f1c1c2b3a", "do": "autosave"}  # fmt: skip
+    return clerk.post(reverse("counter"), said | typed)
+
+
+def test_an_open_quote_is_named(clerk):
+    """Who calls again about a quote, by its phone: it is named as it is typed, with how it stands, and told once to
+    who does not see it; lapsed or accepted it is not."""
+    issue = shop.issued_quote(
+        caller="Vera Stroud", phone="802 555 0177", email="vera@stroud.example"
+    )
+    number = issue.quote.number
+    swapped = autosaved(clerk, phone="8025550177")
+    address = swapped["HX-Replace-Url"]
+    assert f'href="{reverse("quote", args=[issue.quote_id])}"' in swapped.text
+    assert swapped.text.count(f"quote {number}") == 2 and "Begun before" not in swapped.text
+    assert f"quote {number}</a>, open" in clerk.get(address).text
+    Issue.objects.update(valid_until=issue.valid_until - timedelta(days=400))
+    assert number not in clerk.get(address).text
+
+
+def test_not_the_quote_of_the_call_itself(clerk):
+    """It stands above already."""
+    issue = shop.issued_quote(caller="Vera Stroud", phone="802 555 0177", email="")
+    page = clerk.get(reverse("request", args=[issue.quote.request_id])).text
+    assert issue.quote.number in page and "Quoted before" not in page
+
+
+def test_nobody_elses_quote(clerk):
+    shop.issued_quote(caller="Ida Lorne", phone="802 555 0178", email="ida@lorne.example")
+    assert "Quoted before" not in autosaved(clerk, caller="Vera", phone="802 555 0177").text
