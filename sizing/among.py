@@ -39,3 +39,9 @@ def told(keys: Iterable[int], connection: BaseDatabaseWrapper) -> list[int] | st
     """Keys as one value of this database."""
     keys = sorted(keys)
     return keys if connection.vendor == "postgresql" else json.dumps(keys)
+
+
+def in_order(keys: Iterable[Any], rows: Iterable[Any]) -> list[Any]:
+    """Rows that were fetched by their keys, in the keys' order, without those that have gone since these were found."""
+    there = {row.pk: row for row in rows}
+    return [there[key] for key in keys if key in there]

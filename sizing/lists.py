@@ -28,6 +28,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.utils.safestring import SafeString
 
+from sizing.among import in_order
 from sizing.columns import XLSX, Column, csv_lines, write_workbook
 from sizing.find_fields import Find
 from sizing.standing import KEYS, StandingQuestion
@@ -63,8 +64,7 @@ class Listing:
     def rows_of(self, keys: Sequence[Any], *, filed: bool = False) -> list[Any]:
         """The rows with these keys, in their order, without those that have gone since they were found."""
         rows = self._for_file if filed and self.for_file is not None else self._fetched
-        there = {row.pk: row for row in rows(keys=keys)}
-        return self.readied([there[key] for key in keys if key in there])
+        return self.readied(in_order(keys, rows(keys=keys)))
 
     def newest(self, *left_out: str) -> Listing:
         """The same list as another page shows it: its first five rows, without the columns that page says itself."""

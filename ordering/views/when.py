@@ -25,6 +25,7 @@ from quotes.lists.people import nearly
 from quotes.lists.quotes import find_quotes, quotes_numbered
 from quotes.models import Quote
 from quotes.triples import SHORTEST
+from sizing.among import in_order
 from sizing.lists import SLICE, show, slices
 from sizing.standing import KEYS, StandingQuestion, at_once
 
@@ -110,8 +111,7 @@ def _first_of(orders: QuerySet[Order]) -> list[Order]:
     if orders.query.is_empty():
         return []
     keys = [key for (key,) in at_once(orders.values_list("pk")[: MOST + 1])]
-    there = {order.pk: order for order in _SHOWN(keys=keys)}
-    return [there[key] for key in keys if key in there]
+    return in_order(keys, _SHOWN(keys=keys))
 
 
 def _not_ordered(quotes: QuerySet[Quote]) -> list[Quote]:

@@ -1,20 +1,32 @@
-"""What a request is besides its openings: whose call it is, and whether anything came of it."""
+"""Requests as a list, and what one is besides its openings: whose call it is, and whether anything came of it."""
 
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from quotes.desk.people import choose_customer
 from quotes.desk.requests import put_aside, take_up
+from quotes.find_forms import RequestsFind
+from quotes.lists.pages import REQUESTS
 from quotes.lists.people import find_customers, likely_callers
+from quotes.lists.requests import find_requests, narrowed
 from quotes.models import Customer, Request
 from quotes.views.quotes import to_quote
+from sizing.lists import show
 from sizing.numerals import whole_number
 
 MOST_SHOWN = 20
+
+
+@require_GET
+def requests(request: HttpRequest) -> HttpResponseBase:
+    """Requests, newest first, found by any scrap."""
+    find = RequestsFind(request.GET)
+    found = narrowed(find_requests(find.said["q"]), find.said)
+    return show(request, "quotes/requests.html", find, (REQUESTS, found))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

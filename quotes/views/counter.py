@@ -11,7 +11,7 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import redirect_to_login
 from django.db import OperationalError, connection
-from django.http import HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views import csrf
@@ -22,15 +22,11 @@ from quotes.answer_sheet import in_time, sheet_of
 from quotes.answering import answer_opening
 from quotes.counter_form import CounterForm, indexes, revisions_in_force
 from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_request
-from quotes.find_forms import RequestsFind
 from quotes.lists.issue_states import quotes_of
-from quotes.lists.pages import REQUESTS
 from quotes.lists.people import as_caller, likely_callers
 from quotes.lists.requests import (
     begun_before,
-    find_requests,
     last_family,
-    narrowed,
     quoted_before,
     said_of,
 )
@@ -41,7 +37,6 @@ from quotes.said import SaidOpening, differences
 from quotes.svg import to_svg
 from quotes.views.kept import is_from_elsewhere, keep, take
 from quotes.views.quotes import to_quote
-from sizing.lists import show
 from sizing.lookup import NoTableError, in_force
 from sizing.models import Revision
 from sizing.numerals import whole_number
@@ -323,14 +318,6 @@ def counter_parts(request: HttpRequest, revision: int) -> HttpResponse:
     found = get_object_or_404(Revision, pk=revision, in_force_from__isnull=False)
     parts = found.parts.exclude(part_number="")
     return render(request, "quotes/counter_parts.html", {"parts": parts})
-
-
-@require_GET
-def requests(request: HttpRequest) -> HttpResponseBase:
-    """Requests, newest first, found by any scrap."""
-    find = RequestsFind(request.GET)
-    found = narrowed(find_requests(find.said["q"]), find.said)
-    return show(request, "quotes/requests.html", find, (REQUESTS, found))
 
 
 @require_GET
