@@ -7,8 +7,10 @@ An amount is only found here, with its own words made plain ("17 3/8 in"); what 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from typing import NamedTuple
 
 from quotes.messages.scan import Token, listed
@@ -167,7 +169,7 @@ def _below_pounds(
     ounces = _number(tokens, at + skip)
     unit, end = _unit(tokens, ounces.end, places) if ounces else (None, at)
     if ounces is None or ounces.value >= 16 or unit != "oz":
-        return None
+        return _and_a_half(tokens, pounds, at, places, "lb")
     value = pounds.value * 12 + ounces.value
     return _Number(f"{pounds.said} lb {ounces.said} oz", value, False, pounds.spelled, end)
 
@@ -202,7 +204,25 @@ def _below_metres(
     return _Number(f"{value} mm", value, False, False, end) if small < 1000 else None
 
 
-_BELOW = {"ft": _below_feet, "lb": _below_pounds, "in": _below_inches, "m": _below_metres}
+def _and_a_half(
+    tokens: list[Token], number: _Number, at: int, places: frozenset[str], unit: str
+) -> _Number | None:
+    """A whole number with a part of its unit after that: 51 cm and a half, 9 pounds and a quarter."""
+    joined = number.whole and at < len(tokens) and tokens[at].text == "and"
+    half = _fraction(tokens, at + 1) if joined else None
+    if half is None or not half.spelled or _unit(tokens, half.end, places)[0] is not None:
+        return None
+    value = number.value + half.value
+    return _Number(f"{float(value)} {unit}", value, False, number.spelled, half.end)
+
+
+_BELOW: dict[str, Callable[..., _Number | None]] = {
+    "ft": _below_feet,
+    "lb": _below_pounds,
+    "in": _below_inches,
+    "m": _below_metres,
+    **{unit: partial(_and_a_half, unit=unit) for unit in ("mm", "cm", "kg")},
+}
 
 
 def _unit(tokens: list[Token], at: int, places: frozenset[str]) -> tuple[str | None, int]:

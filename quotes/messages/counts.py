@@ -30,7 +30,7 @@ _ELSE = listed(
     "times ago o'clock stops miles blocks rooms room photos pictures pics attachments screens storms "
     "adults time adults children feet' inches' calls emails years' weeks' tries attempts grandkids cats"
 )
-_STARTS = {"", ",", ";", ".", "!", "?", ":", "-", "and", "&", "(", "other", "the", "*", "plus", "so", "then", "still", "also", "now", "remaining", "|", "like", "need", "want", "have", "get", "order", "take", "for"}  # fmt: skip
+_STARTS = {"", "but", ",", ";", ".", "!", "?", ":", "-", "and", "&", "(", "other", "the", "*", "plus", "so", "then", "still", "also", "now", "remaining", "|", "like", "need", "want", "have", "get", "order", "take", "for"}  # fmt: skip
 _ALIKE = {"same", "identical", "alike"}
 _ONE = {"opening", "unit", "window", "set", "liner"}
 _MANY = {"windows", "units", "openings", "apartments", "apts", "rooms"}
@@ -124,7 +124,7 @@ class _Look:
             number, end = number * 12, max(end, last + 1)
         every = "each" in {self.text(at) for at in range(last, end + 2)} and number > 0
         return Count(
-            number, first, end, self.amount.start, self.tokens[end - 1].end, self.amount.doubt,
+            number, first, end, self.amount.start, self.tokens[end - 1].end, self.amount.doubt or "than" in (self.text(end), self.text(end + 1)),
             every=every, overall=self._in_all(first, end), stock=self.text(first - 1) in ("are", "have", "has", "got", "was", "were"), leads=(bool(ahead) or self.text(last) in ("x", "@", "of")) and self.text(first - 1) not in _QTY,
         )  # fmt: skip
 

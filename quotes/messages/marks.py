@@ -23,6 +23,7 @@ ORDINALS = {
     )
     for word in words.split()
 }  # fmt: skip
+_FLOORS = {"floor", "story", "storey"}
 _NO_ORDER = {"floor", "story", "storey", "street", "st", "time", "of", "day", "thing", "ave", "week", "st.", "avenue"}  # fmt: skip
 NUMBERED = listed(
     "window windows win wdw opening unit item no number room w bedroom line # flat apt apartment house plot "
@@ -266,6 +267,8 @@ def _order(tokens: list[Token], at: int, taken: set[int]) -> Mark | None:
     """The first one, 2nd window, another, the other two, the rest."""
     word, follow = _text(tokens, at), _text(tokens, at + 1)
     before = _text(tokens, at - 1)
+    if word in ORDINALS and follow in _FLOORS and _text(tokens, at + 2) == ":":
+        return Mark("room", f"{word} {follow}", at, at + 2)
     if word in ORDINALS and follow not in _NO_ORDER:
         named = follow in _ORDER_TAILS or (
             before == "the"

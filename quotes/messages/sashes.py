@@ -215,6 +215,9 @@ def over(found: list[Token], joins: list[Join], words: Vocabulary) -> None:
         between = [t.text for t in found[one.amount.last : two.amount.first] if t.text != "glass"]
         glass = any(m.sense in ("either", "each") for m in [*one.mentions, *two.mentions])
         plain = all(m.sense in ("either", "each") for m in [*one.mentions, *two.mentions])
+        if between in (["/"], ["and"], ["&"]) and not one.mentions and _both_follow(two, words):
+            # 16 1/2 and 24 top and bottom: one each, in the order in which they are named
+            one.mentions, two.mentions = two.mentions[:1], two.mentions[1:]
         if between != ["over"]:
             continue
         if glass and plain:
@@ -224,6 +227,13 @@ def over(found: list[Token], joins: list[Join], words: Vocabulary) -> None:
         elif told and not (one.mentions or two.mentions) and _begins_a_window(found, one):
             one.mentions = [_as_said(told, upper, one.amount)]
             two.mentions = [_as_said(told, lower, two.amount)]
+
+
+def _both_follow(said: Join, words: Vocabulary) -> bool:
+    """Whether the glass of both sashes is named after an amount, each by its own word."""
+    named = [m.codes for m in said.mentions if m.sense == "one" and m.first >= said.amount.last]
+    glass = [(words.glass("upper"),), (words.glass("lower"),)]
+    return len(named) == len(said.mentions) == 2 and named in (glass, glass[::-1])
 
 
 def _as_said(told: Mention, code: str, amount: Amount) -> Mention:

@@ -71,7 +71,7 @@ _NO_MEASURE = re.compile(
     r"|(?P<price>[$€£] ?\d[\d,.]{0,12}|\b\d[\d,.]{0,12} ?(?:dollars|usd|bucks|euros?|cents)\b)"
     r"|(?P<percent>\b\d{1,3}(?:\.\d{1,3})? ?(?:%|percent\b))"
     rf"|(?P<address>\b\d{{1,6}}[a-z]? (?:(?:[^\W\d_]['.\w]{{0,20}}|\d{{1,3}}(?:st|nd|rd|th)) ){{1,4}}{_STREET}\b)"
-    r"|(?P<where>\b(?:apt|apartment|suite|ste|box|lot|bldg|building|floor|ext|zip|route|rte|hwy|"
+    r"|(?P<where>\b(?:apt|apartment|suite|ste|box|lot|bldg|building|floor(?!:)|ext|zip|route|rte|hwy|"
     r"page|model|serial|acct|account)\.? ?(?:no\.?|number|#|:)? ?#?[a-z]{0,3}-?\d[\w-]{0,15})"
     r"|(?P<terms>\b(?:net|terms)\.?:? (?:net )?\d{1,3}\b)"
     r"|(?P<number>\b(?:order|invoice|quote|ticket|ref|reference|po|job|part|item|case|claim|customer)"

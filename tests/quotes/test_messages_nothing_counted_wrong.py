@@ -1,4 +1,4 @@
-"""How many, in which finish and of which window: what a message says of it is read, or named as unsure."""
+"""How many, in which finish, of which window and sash: what a message says of it is read, or named as unsure."""
 
 import pytest
 
@@ -33,6 +33,7 @@ def _read(text):
         ("I'd like the same as last time: 3. Opening 47 7/8.", 3, None),
         ("Delivery time: 3 weeks? Opening 47 7/8", 1, None),
         ("Opening 47 7/8. Make it 2 in ash.", 2, "ash"),
+        ("Opening 47 7/8. Not 2, but 3 please.", 3, None),
     ],
 )
 def test_how_many(text, count, finish):
@@ -137,3 +138,45 @@ def test_no_name(word):
     """A word before a number or a comma is not who wrote it."""
     read = read_message(f"{word}, opening 47 7/8\n{word} 802 555 0118", TABLES["liner"])
     assert read.contact.name is None
+
+
+def test_more_than_nobody_knows():
+    """Two more than last time are not two."""
+    assert _read("Upper glass 20 1/4. Order two more than last time.")[1] == ["two"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "16 1/2 / 24 (upper/lower glass)",
+        "16 1/2 and 24 top and bottom",
+        "24 & 16 1/2 bottom and top",
+    ],
+)
+def test_one_for_each_sash_named_after_them(text):
+    """Two sizes and then two sashes: not the last one for both."""
+    assert _read(text) == ([({"upper_glass": 16.5, "lower_glass": 24}, 1, None)], [])
+
+
+def test_floors_are_windows_of_their_own():
+    text = (
+        "First floor: 3 windows, upper glass 20 1/4, lower glass 20 1/4. "
+        "Second floor: 2 windows, upper glass 16 1/2, lower glass 24."
+    )
+    lower = {"upper_glass": 16.5, "lower_glass": 24}
+    assert _read(text) == ([(dict([TOP, BOTTOM]), 3, None), (lower, 2, None)], [])
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "value"),
+    [
+        ("upper glass 51 cm and a half", "upper_glass", 51.5 / 2.54),
+        ("upper glass 514 mm and a half", "upper_glass", 514.5 / 25.4),
+        ("sash weighs 9 pounds and a quarter", "sash_weight", 9.25),
+        ("upper glass 51 cm and opening 1216 mm", "upper_glass", 51 / 2.54),
+    ],
+)
+def test_and_a_half_of_any_unit(text, code, value):
+    """What follows a unit is not left off."""
+    ((measures, _, _),), unsure = _read(text)
+    assert measures[code] == pytest.approx(value, abs=1e-5) and unsure == []
