@@ -3,7 +3,7 @@ PY := .venv/bin/python
 PORT ?= 8000
 
 .DEFAULT_GOAL := help
-.PHONY: help env checks demo serve test faults lint audit fuzz bench pictures words lock
+.PHONY: help env checks demo serve test schema faults lint style types audit fuzz bench pictures words lock
 
 help: ## list the targets
 	@grep -E '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 10
@@ -39,12 +39,16 @@ BROWSER := $(PYTEST) tests/browser || $(PY) -m pytest --last-failed tests/browse
 ON_POSTGRES := $(PYTEST) -m database --ignore=tests/browser && \
 	{ $(PYTEST) -m database tests/browser || $(PY) -m pytest --last-failed -m database tests/browser; }
 
-test: checks lint ## every check: style, layering, tests on SQLite, those that touch a database on PostgreSQL too
+test: lint schema ## every check: style, layering, tests on SQLite, those that touch a database on PostgreSQL too
 	$(PYTEST) --ignore=tests/browser
 	$(BROWSER)
 	@if [ -n "$$CI" ] || ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1; then \
 	  .ci/with_postgres sh -c '$(ON_POSTGRES)'; \
 	else echo "PostgreSQL is not installed, so its round was left out: apt-get install postgresql"; fi
+
+# The tests' databases begin as copies of a migrated one: made beside the lint it keeps no worker waiting.
+schema: checks
+	@$(PY) -c 'from tests.faults.fresh import migrated_desk; migrated_desk()'
 
 # As many faults as FAULTS says, of the kinds and at the moments that FAULTS_SEED draws. As root.
 FAULTS ?= 1000
@@ -54,13 +58,18 @@ faults: checks ## a shop through a thousand faults on SQLite and on PostgreSQL; 
 	DATABASE_URL= $(PY) -m tests.faults.run --faults $(FAULTS) --seed $(FAULTS_SEED)
 	.ci/with_postgres $(PY) -m tests.faults.run --faults $(FAULTS) --seed $(FAULTS_SEED)
 
-lint: checks ## style, layering, types of what decides, unsafe calls, missing migrations
+# Two targets, as `make -j` runs them side by side.
+lint: style types ## style, layering, types of what decides, unsafe calls, missing migrations
+
+style: checks
 	$(PY) -m ruff check .
 	$(PY) -m ruff format --check .
 	.venv/bin/lint-imports
 	.venv/bin/bandit --quiet --recursive --configfile pyproject.toml config sizing quotes ordering fixtures manage.py
-	.venv/bin/mypy --no-error-summary
 	$(PY) manage.py makemigrations --check --dry-run
+
+types: checks
+	.venv/bin/mypy --no-error-summary
 
 audit: checks ## known weaknesses in the locked requirements, where a vulnerability service answers
 	.ci/audit
