@@ -34,7 +34,7 @@ def shop(fresh, tmp_path):
     ):
         (folder / name).symlink_to(ROOT / name)
     (folder / ".venv").symlink_to(sys.prefix)
-    database = fresh()
+    database = fresh(migrated=True)
     in_one_go(database, ("import_table", str(ROOT / "fixtures" / "heron-strip.xlsx"), "--publish"))
     (tmp_path / "desk.env").write_text(f"DATABASE_URL={database}\nVAR_DIR={folder}/var\n")
     (copies / "desk-2020-01-01").touch()

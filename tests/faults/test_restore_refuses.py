@@ -210,10 +210,10 @@ ISSUED = "from tests.quotes import shop; shop.set_up(); shop.issued_quote()"
 def test_beside_another_key(fresh, tmp_path):
     """A copy says what has to be kept with it; put back without that key it is told what opens nothing, and why."""
     copy, key = tmp_path / "copy", {"SECRET_KEY": "", "VAR_DIR": str(tmp_path / "var")}
-    there, elsewhere = fresh("there"), key | {"VAR_DIR": str(tmp_path / "elsewhere")}
+    there, elsewhere = fresh("there", migrated=True), key | {"VAR_DIR": str(tmp_path / "elsewhere")}
     (tmp_path / "var").mkdir()
     (tmp_path / "var" / "erased.jsonl").touch()
-    said = in_one_go(there, ("migrate", "-v0"), ("python", ISSUED), ("backup", str(copy)), **key)
+    said = in_one_go(there, ("python", ISSUED), ("backup", str(copy)), **key)
     assert f"Keep {tmp_path}/var/secret_key with it" in said
     assert f"And {tmp_path}/var/erased.jsonl" in said
     done = run(fresh("here"), "manage.py", "restore", str(copy), **elsewhere)

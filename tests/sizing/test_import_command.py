@@ -1,9 +1,6 @@
 """manage.py import_table reads a workbook, says what it means, and keeps it as a draft or puts it in force."""
 
-import subprocess
-import sys
 from datetime import date
-from pathlib import Path
 
 import pytest
 import time_machine
@@ -12,11 +9,12 @@ from django.core.management import call_command
 from sizing import lookup
 from sizing.management.refused import Refused
 from sizing.models import Family, Revision
+from tests.faults.fresh import fresh_database
+from tests.faults.fresh import run as run_apart
 from tests.sizing.sheets import cell, workbook
 from tests.sizing.stored import dearer, in_force, wren
 
 pytestmark = pytest.mark.django_db
-ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture
@@ -139,13 +137,8 @@ def test_exit_status(tmp_path):
     """From the shell: status 2, one line on standard error, nothing on standard output."""
     path = tmp_path / "a.csv"
     path.write_text("glass,opening\n")
-    done = subprocess.run(
-        [sys.executable, "manage.py", "import_table", str(path)],
-        cwd=ROOT,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+    with fresh_database(tmp_path, "desk", migrated=True) as database:
+        done = run_apart(database, "manage.py", "import_table", str(path))
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr.count("\n") == 1
     assert f"{path}: the file is no .xlsx workbook" in done.stderr
