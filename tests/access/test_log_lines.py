@@ -88,7 +88,7 @@ def test_failure(lines, built, db, monkeypatch):
     (failed,) = [line for line in lines() if line["level"] == "error"]
     assert page.status_code == 500
     assert failed["exception"] == "builtins.ValueError"
-    assert any(place.startswith("quotes/views/counter.py:") for place in failed["where"])
+    assert any(place.startswith("quotes/views/calls.py:") for place in failed["where"])
     assert "Mara" not in json.dumps(lines()) and "quill" not in json.dumps(lines())
     assert failed["request"] == page["X-Request-Id"] and failed["request"] in page.content.decode()
 
