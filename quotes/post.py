@@ -46,7 +46,7 @@ WAITING = Q(sent_at=None, dropped_at=None)
 
 # How `last_error` begins where no mail could have gone. It says nothing against the mail, which is then tried again
 # as if for the third time at most, and so soon after a long outage, too.
-AWAY = "the mail server can't be reached: "
+AWAY = "no mail gets through: "
 AWAY_AS_AFTER = 3
 
 
