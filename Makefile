@@ -46,9 +46,12 @@ test: lint schema ## every check: style, layering, tests on SQLite, those that t
 	  .ci/with_postgres sh -c '$(ON_POSTGRES)'; \
 	else echo "PostgreSQL is not installed, so its round was left out: apt-get install postgresql"; fi
 
-# The tests' databases begin as copies of a migrated one: made beside the lint it keeps no worker waiting.
+# The tests' databases begin as copies of a migrated one of either engine: made beside the lint they keep no worker waiting.
+SCHEMA := $(PY) -c 'from tests.faults.fresh import migrated_desk; migrated_desk()'
+
 schema: checks
-	@$(PY) -c 'from tests.faults.fresh import migrated_desk; migrated_desk()'
+	@$(SCHEMA)
+	@if ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1; then .ci/with_postgres $(SCHEMA); fi
 
 # As many faults as FAULTS says, of the kinds and at the moments that FAULTS_SEED draws. As root.
 FAULTS ?= 1000

@@ -1,6 +1,5 @@
 """On "?" every page tells the keys it has, no more and no fewer, and each does what is said of it."""
 
-import pytest
 from playwright.sync_api import expect
 
 from tests.quotes import shop
@@ -16,22 +15,22 @@ def shown_keys(page) -> dict[str, str]:
     return {row.locator("kbd").inner_text(): row.locator("dd").inner_text() for row in rows}
 
 
-@pytest.mark.parametrize("address", PAGES)
-def test_told(page, address):
-    """Every access key of the page is told with the words of what it is on, and no key is on two things."""
-    page.goto(address)
-    page.evaluate("document.activeElement.blur()")
-    page.keyboard.press("?")
-    expect(page.locator("#keys")).to_be_visible()
-    there = page.evaluate(
-        "[...document.querySelectorAll('[accesskey]')].filter(e => e.offsetParent)"
-        ".map(e => e.accessKey.toUpperCase())"
-    )
-    told = shown_keys(page)
-    assert sorted(told) == sorted(there)
-    assert all(told.values())
-    page.keyboard.press("Escape")
-    expect(page.locator("#keys")).to_be_hidden()
+def test_told(page):
+    """Every access key of each page is told with the words of what it is on, and no key is on two things."""
+    for address in PAGES:
+        page.goto(address)
+        page.evaluate("document.activeElement.blur()")
+        page.keyboard.press("?")
+        expect(page.locator("#keys"), address).to_be_visible()
+        there = page.evaluate(
+            "[...document.querySelectorAll('[accesskey]')].filter(e => e.offsetParent)"
+            ".map(e => e.accessKey.toUpperCase())"
+        )
+        told = shown_keys(page)
+        assert sorted(told) == sorted(there), address
+        assert all(told.values()), address
+        page.keyboard.press("Escape")
+        expect(page.locator("#keys"), address).to_be_hidden()
 
 
 def test_way_on(page):
