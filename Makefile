@@ -15,10 +15,11 @@ INSTALL := $(PY) -m pip install --quiet --disable-pip-version-check --require-ha
 
 .venv/installed: requirements.txt
 	python3 -m venv .venv
-	$(INSTALL) $<
+	$(INSTALL) $< $(UNCOMPILED)
 	@touch $@
 
-# Compiled when they are first read: a run of the tests reads few of these files.
+# Compiled when they are first read: a run of the tests reads few of these files. A shop's are compiled, but in CI.
+UNCOMPILED = $(if $(CI),--no-compile)
 .venv/checked: tests/requirements.txt .venv/installed
 	$(INSTALL) $< --no-compile
 	@touch $@
