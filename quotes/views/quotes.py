@@ -23,12 +23,12 @@ from quotes.desk.posting import letter_state, send_quote
 from quotes.documents.content import Document
 from quotes.find_forms import QuotesFind
 from quotes.links import address_of
-from quotes.lists.issue_states import state_of
+from quotes.lists.issue_states import State, state_of
 from quotes.lists.issues import changed_since_last, document_of, moved_prices
 from quotes.lists.pages import QUOTES
 from quotes.lists.people import likely_callers
 from quotes.lists.quotes import find_quotes, narrowed
-from quotes.models import Issue, Quote, QuoteLine, Request
+from quotes.models import Acceptance, Issue, Quote, QuoteLine, Request
 from quotes.pricing import PricingError
 from quotes.quote_form import HeadForm, LineForm, NewLineForm, SendForm, WordForm
 from quotes.svg import to_svg
@@ -103,7 +103,7 @@ def quote_page(request: HttpRequest, issue: Issue, status: int = 200, **forms: A
         "state": state,
         "issues": issue.quote.issues.all(),
         "changed": changed_since_last(issue),
-        "moved": moved_prices(issue) if state.word in ("draft", "open", "lapsed") else [],
+        "moved": _moved(issue, state, accepted),
         "asked": issue.changes_asked.all(),
         "lapsed": bool(issue.valid_until and issue.valid_until < timezone.localdate()),
         "others": others,
@@ -130,6 +130,15 @@ def quote_page(request: HttpRequest, issue: Issue, status: int = 200, **forms: A
             "reasons": WHY_LOST,
         }
     return render(request, "quotes/quote.html", shown, status=status)
+
+
+def _moved(issue: Issue, state: State, accepted: Acceptance | None) -> list[str]:
+    """What of its prices has moved since: until today, and once it is ordered as it was when it was accepted."""
+    if state.word == "replaced":
+        return []
+    if accepted and not accepted.waits:
+        return accepted.moved_prices
+    return moved_prices(issue)
 
 
 def _others(quote: Quote) -> QuerySet[Quote]:
