@@ -44,8 +44,8 @@ def sender(shop: Shop) -> str:
 
 
 def desk_address(username: str) -> str:
-    """Where mail to the desk should go: to the clerk, or to the shop if the clerk has no address."""
-    user = User.objects.filter(username=username).only("email").first()
+    """Where mail to the desk should go: to the clerk, or to the shop if they have no address or have left."""
+    user = User.objects.filter(username=username, is_active=True).only("email").first()
     return (user.email if user else "") or the_shop().email
 
 

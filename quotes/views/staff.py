@@ -24,7 +24,7 @@ from quotes.desk.posting import letter_state
 from quotes.find_forms import PeopleFind, ProgramsFind
 from quotes.links import find_invitation, invitation_address
 from quotes.lists.pages import PEOPLE, PROGRAMS
-from quotes.lists.shop import open_invitations, people_at_the_desk
+from quotes.lists.shop import open_invitations, people_at_the_desk, the_shop
 from quotes.models import Integration, Invitation
 from quotes.staff_forms import ROLE_WORDS, AccountForm, InviteForm, ProgramForm
 from quotes.views.own import is_proven, prove, proven_first
@@ -100,8 +100,22 @@ def staff_role(request: HttpRequest, pk: int) -> HttpResponse:
 def staff_switch(request: HttpRequest, pk: int) -> HttpResponse:
     user, on = get_object_or_404(User, pk=pk), request.POST.get("on") == "yes"
     name = user.get_full_name() or user.get_username()
-    words = f"{name} can sign in again." if on else f"{name} can't sign in any more."
+    words = f"{name} can sign in again." if on else _left(user, name)
     return _done(request, lambda: desk.switch(pk, on, request.user), words)
+
+
+def _left(user: User, name: str) -> str:
+    """What becomes of their work and of the answers to their mail."""
+    words = (
+        f"{name} can't sign in any more. What is open of theirs waits on the first pages as before."
+    )
+    if not user.email:
+        return words
+    to = the_shop().email or "the address that the desk sends from"
+    return (
+        f"{words} Who answers mail that is written from now on writes to {to}; who answers what went before, "
+        f"to {user.email}: have it read."
+    )
 
 
 @require_POST

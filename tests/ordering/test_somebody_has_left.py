@@ -1,0 +1,46 @@
+"""Whoever cannot sign in any more gets no answers: a factory's words and customers' replies come to the shop."""
+
+import pytest
+from django.contrib.auth.models import User
+
+from ordering.events import Who, say
+from ordering.models import Notice
+from quotes.models import Letter, Shop
+from tests.ordering.placed import load_shop, sent_order, user
+
+pytestmark = [pytest.mark.usefixtures("built"), pytest.mark.database]
+SHOP = "counter@tarnbrook.example"
+
+
+def build():
+    load_shop()
+    Shop.objects.update_or_create(pk=1, defaults={"name": "Tarnbrook", "email": SHOP})
+
+
+def left():
+    User.objects.filter(username="ann").update(is_active=False)
+
+
+def test_what_a_factory_says_reaches_the_shop(built):
+    """Its words go to whoever sent the order, as long as they are there."""
+    _order, sent = sent_order()
+    say(sent.pk, "The slate is out.", Who("Jo", "factory"))
+    left()
+    say(sent.pk, "And the oak?", Who("Jo", "factory"))
+    letters = Letter.objects.filter(cause__startswith="said of ").order_by("pk")
+    assert [one.to for one in letters] == ["ann@tarnbrook.example", SHOP]
+
+
+def test_a_customers_reply_reaches_the_shop(built):
+    """A notice of an order that somebody took who has left."""
+    left()
+    sent_order()
+    assert {one.reply_to for one in Notice.objects.exclude(to="")} == {SHOP}
+
+
+def test_the_owner_reads_what_becomes_of_answers(client):
+    """Switched off: where answers come to now, and the address that has still to be read."""
+    client.force_login(user("ida", "owner"))
+    ann = User.objects.get(username="ann")
+    page = client.post(f"/shop/people/{ann.pk}/switch/", follow=True).text
+    assert f"writes to {SHOP}" in page and "to ann@tarnbrook.example: have it read" in page
