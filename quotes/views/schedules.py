@@ -27,6 +27,7 @@ from quotes.desk.schedules import (
     work_out,
 )
 from quotes.find_forms import SchedulesFind
+from quotes.lists.issue_states import quotes_of
 from quotes.lists.pages import LINES, SCHEDULES
 from quotes.lists.schedules import (
     all_schedules,
@@ -167,6 +168,7 @@ def _page(request: HttpRequest, found: Schedule) -> dict[str, Any]:
         "lines": [] if waiting else shown(found, page),
         "measured": measured(fields_of(lookup.table_of(found.revision))),
         "only": kind,
+        "quotes": quotes_of(found.request) if found.request else [],
         "specials": of_request(found.request_id) if found.request_id else None,
     }
 

@@ -90,3 +90,11 @@ def test_the_request_is_changed_on_its_schedule(schedule, clerk):
     """Opened among the requests it leads to the schedule, the one place where its lines are mended."""
     request = make_request(schedule.pk, by="ann")
     assert clerk.get(f"/requests/{request.pk}/").headers["Location"] == f"/schedules/{schedule.pk}/"
+
+
+def test_its_quotes_stand_on_its_page(schedule, clerk):
+    """Whoever opens the request comes to the schedule: from there to its quote, and how that stands."""
+    request = make_request(schedule.pk, by="ann")
+    (quote,) = begin_quotes(request.pk, "ann")
+    page = clerk.get(f"/schedules/{schedule.pk}/").text
+    assert f'href="/quotes/{quote.pk}/"' in page and "Draft" in page
