@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, datetime, time, timedelta
 
@@ -19,6 +20,7 @@ from quotes.links import hash_of, new_nonce, token_of
 from quotes.models import (
     ChangeAsked,
     Issue,
+    LineOpening,
     Link,
     Opening,
     Quote,
@@ -92,6 +94,29 @@ def differs(issue: Issue) -> list[str]:
     lines = _with_openings(issue)
     with speaking("en"):
         return [*_unsound(lines, answers_of(openings_of(lines))), *_counted_otherwise(lines)]
+
+
+def differs_since(issue: Issue) -> list[str]:
+    """What the request says otherwise than an issue that is out: parts, then counts, a sentence each."""
+    found = LineOpening.objects.filter(line__issue=issue).select_related(
+        "line__part__revision", "opening__part__revision", "opening__override_part__revision"
+    )
+    others, counted = [], Counter[int]()
+    lines: dict[int, QuoteLine] = {}
+    for one in found.prefetch_related("opening__specials").order_by("line__position", "pk"):
+        line = lines.setdefault(one.line_id, one.line)
+        counted[one.line_id] += one.opening.quantity
+        part = one.opening.part_to_order
+        if line.part and (part is None or which(part) != which(line.part)):
+            others.append(
+                f"{name_of(one.opening)} is for {part or 'no part'} now, not {line.part}."
+            )
+    counts = [
+        f"Of {line} it has {counted[key]} now, not {line.quantity}."
+        for key, line in lines.items()
+        if counted[key] != line.quantity
+    ]
+    return [*others, *counts]
 
 
 def _with_openings(issue: Issue) -> list[QuoteLine]:

@@ -97,6 +97,7 @@ def quote_page(request: HttpRequest, issue: Issue, status: int = 200, **forms: A
     others = _others(issue.quote)
     accepted = getattr(issue.quote, "acceptance", None)
     may_be_accepted = state.word == "draft" or state.can_be_accepted
+    may_be_ordered = may_be_accepted or (state.word == "accepted" and accepted.waits)
     shown: dict[str, Any] = {
         "quote": issue.quote,
         "issue": issue,
@@ -108,7 +109,7 @@ def quote_page(request: HttpRequest, issue: Issue, status: int = 200, **forms: A
         "lapsed": bool(issue.valid_until and issue.valid_until < timezone.localdate()),
         "others": others,
         "accepted_beside": _accepted_beside(issue.quote, others) if may_be_accepted else [],
-        "may_be_ordered": may_be_accepted or (state.word == "accepted" and accepted.waits),
+        "may_be_ordered": may_be_ordered,
         **shown_document(document_of(issue)),
     }
     if state.word == "draft":
@@ -127,6 +128,7 @@ def quote_page(request: HttpRequest, issue: Issue, status: int = 200, **forms: A
             "send": forms.get("send") or SendForm(initial={"to": _mail_to(issue.quote)}),
             "word": forms.get("word") or WordForm(initial={"name": _caller(issue.quote)}),
             "back": forms.get("back", ""),
+            "beside": issuing.differs_since(issue) if may_be_ordered or state.asked else [],
             "reasons": WHY_LOST,
         }
     return render(request, "quotes/quote.html", shown, status=status)
