@@ -56,8 +56,9 @@ def _openings(old: Document, new: Document) -> Iterator[str]:
         return
     before = {sheet.name: sheet for sheet in old.openings}
     after = {sheet.name: sheet for sheet in new.openings}
-    for name in before.keys() - after.keys():
-        yield _("{what}: taken out.").format(what=name)
+    for name in before:
+        if name not in after:
+            yield _("{what}: taken out.").format(what=name)
     for name, sheet in after.items():
         if name not in before:
             yield _("{what}: new.").format(what=name)

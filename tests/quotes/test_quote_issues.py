@@ -78,6 +78,17 @@ def test_the_next_issue_starts_as_the_last_and_shows_what_changes():
     assert any(sentence.startswith("Total: was 258.60 USD, now ") for sentence in changed)
 
 
+def test_what_is_taken_out_is_named_in_the_order_of_the_quote():
+    """Page, paper and mail are made by different processes and say the same."""
+    labels = ["Attic", "Bath", "Cellar", "Den", "Entry", "Flat", "Garage"]
+    first = shop.issued_quote(*map(shop.cottage_opening, labels), shop.part_opening("Hall"))
+    second = drafts.next_issue(first.quote_id)
+    for line in second.lines.filter(kind="special"):
+        drafts.remove_line(line.pk)
+    out = [f"Opening {n}, {label}: taken out." for n, label in enumerate(labels, 1)]
+    assert changed_since_last(second)[: len(out)] == out
+
+
 def test_beginning_the_next_issue_twice_gives_one_draft():
     """Two clerks who press at once work on the same draft."""
     issue = shop.issued_quote()
