@@ -52,10 +52,7 @@ class Answer:
         head = f"Order {self.order.number} for {self.order.customer}"
         if len(groups) == 1:
             return f"{head} {next(iter(groups))}."
-        said = [
-            f"line{'s' if len(views) > 1 else ''} {listed(str(v.line.number) for v in views)} {stands}"
-            for stands, views in groups.items()
-        ]
+        said = [f"{_lines(views)} {stands}" for stands, views in groups.items()]
         return f"{head}: {'; '.join(said)}."
 
     def _alike(self) -> str:
@@ -80,6 +77,12 @@ class Answer:
     @property
     def late(self) -> bool:
         return any(view.is_late for view in self.lines)
+
+
+def _lines(views: list[LineView]) -> str:
+    """Which lines a clause is about, which speaks of one."""
+    numbers = listed(str(view.line.number) for view in views)
+    return f"each of lines {numbers}" if len(views) > 1 else f"line {numbers}"
 
 
 def _waits(view: LineView) -> bool:

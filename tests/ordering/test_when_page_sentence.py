@@ -147,6 +147,16 @@ def test_lines_with_days_of_their_own_are_read_out_with_them():
     assert "line 1" not in Answer(order, alike, []).sentence
 
 
+def test_of_several_lines_each_is_said_to_stand_so():
+    """A clause that speaks of one is read out of each: no “lines 1 and 2 is on its way”."""
+    left = LineState(2, True, Step.LEFT, left=2, last_left_on=TODAY)
+    stands = how_it_stands(left, None, TODAY)
+    gone = [LineView(SimpleNamespace(number=n), left, None, stands, "") for n in (1, 3)]
+    order = SimpleNamespace(number="C-00001", customer="Mara Quill")
+    sentence = Answer(order, [*gone, view(2, WINDOW, None)], []).sentence
+    assert f"each of lines 1 and 3 {stands}" in sentence and "line 2 should leave" in sentence
+
+
 def view(number, window, promised):
     state = LineState(2, True, Step.SENT, promised_on=promised)
     stands = how_it_stands(state, window, timezone.localdate())
