@@ -27,16 +27,15 @@ def customer_values(
     """Of a notice that an event causes, in the language being spoken."""
     about = about_lines(event, lines)
     if kind in (Kind.LEFT, Kind.READY):
-        window = _still_to_come(state, lines, about)
+        window = _still_to_come(state, lines)
     else:
         before = _told_before(event, lines, about) if kind is Kind.MOVED else ""
         window = f"{windows_in_words({n: state.lines[n] for n in about})}\n{before}".strip()
     return {
         "customer": addressee(order.customer.name),
         "order": order.known_as,
-        # By their numbers where there are several: by these the sentences below speak of them.
         "lines": "\n".join(
-            f"{f'{n}.' if len(lines) > 1 else '-'} {_line(lines[n], event.pieces.get(str(n)))}{_the_rest(event, lines[n])}"
+            f"{_mark(n, lines)} {_line(lines[n], event.pieces.get(str(n)))}{_the_rest(event, lines[n])}"
             for n in about
         ),
         "window": window,
@@ -76,21 +75,23 @@ def _told_before(event: Event, lines: Mapping[int, OrderLine], about: Iterable[i
     return _("Until now we had told you: {when}.").format(when=when)
 
 
-def _still_to_come(
-    state: OrderState, lines: Mapping[int, OrderLine], listed_above: Iterable[int]
-) -> str:
-    """When what has not left its factory yet is expected to: who gets a part asks for the rest next.
-
-    Where some of it is of lines that the mail has not listed, all of it is: a bare number says nothing to who has
-    no other mail at hand.
-    """
+def _still_to_come(state: OrderState, lines: Mapping[int, OrderLine]) -> str:
+    """What has not left its factory yet, how many of it, and when it is expected to: who gets a part asks for
+    the rest next."""
     waits = {n: one for n, one in state.lines.items() if one.awaits_factory and not one.held}
     rest = windows_in_words(waits)
     if not rest:
         return ""
-    rows = [f"{n}. {_line(lines[n], waits[n].going - waits[n].left)}" for n in sorted(waits)]
-    others = rows if set(waits) - set(listed_above) else []
-    return "\n".join([_("What is still to come:"), *others, rest])
+    rows = [
+        f"{_mark(n, lines)} {_line(lines[n], waits[n].going - waits[n].left)}"
+        for n in sorted(waits)
+    ]
+    return "\n".join([_("What is still to come:"), *rows, rest])
+
+
+def _mark(number: int, lines: Mapping[int, OrderLine]) -> str:
+    """What a line is listed by: its number where there are several, as by it the sentences speak of it."""
+    return f"{number}." if len(lines) > 1 else "-"
 
 
 def _more_to_come(kind: Kind, state: OrderState) -> bool:

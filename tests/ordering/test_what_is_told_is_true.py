@@ -202,7 +202,7 @@ def test_a_part_is_not_called_all_of_it():
         f"Order {order.number} is ready",
     ]
     # Who gets a part asks for the rest next.
-    assert ["What is still to come:\nIt should leave" in notice.body for notice in told] == [
+    assert ["What is still to come:\n- 1 pair of OHL-05LS, " in notice.body for notice in told] == [
         True,
         True,
         False,
