@@ -18,7 +18,7 @@ from ordering.events import state_of
 from ordering.expected import WORKED_OUT_FROM, window_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from ordering.replay import standing
-from ordering.sentences import day, how_it_stands, it, pieces
+from ordering.sentences import day, how_it_stands, it, pieces, window_in_words
 from ordering.states import COUNTED, Act, LineState, OrderState, Step, Window
 from quotes.documents.content import show_amount
 from quotes.models import Acceptance
@@ -69,6 +69,15 @@ class LineView:
     @property
     def stands_alone(self) -> str:
         return it(self.stands)
+
+    @property
+    def on_their_page(self) -> str:
+        """What the customer was told last and reads on their page, where that is not today's window."""
+        if not (self.window and self.state.told):
+            return ""
+        today = timezone.localdate()
+        told = self.state.told.still_to_come(today)
+        return window_in_words(told, today) if told.days != self.window.days else ""
 
     @property
     def is_late(self) -> bool:

@@ -1,5 +1,6 @@
 """One honest sentence to read out, in every state of a line."""
 
+from dataclasses import replace
 from datetime import date
 from types import SimpleNamespace
 
@@ -176,3 +177,13 @@ def view(number, window, promised):
 def test_what_leaves_at_about_the_same_time_is_read_out_as_one(windows, as_one):
     """Lines a day or three apart have the window of the last of them; others are said apart."""
     assert together(windows) == as_one
+
+
+def test_what_their_own_page_says_stands_beside_it():
+    """The window told stays on the customer's page while today's shifts a little: who rings has it before them."""
+    today = view(1, WINDOW, None)
+    earlier = moved(WINDOW, -1)
+    shifted = replace(today, state=replace(today.state, told=earlier))
+    assert shifted.on_their_page == window_in_words(earlier, timezone.localdate())
+    assert replace(today, state=replace(today.state, told=WINDOW)).on_their_page == ""
+    assert today.on_their_page == ""
