@@ -3,12 +3,14 @@
 Only the days up to the as-of date are read. A shutdown is a run of working days without a
 shipment too long to be chance at the factory's usual share of days with a shipment: so long that a
 whole past without a shutdown would show one like it once in fifty, or, as seldom, so often at the same
-place in several years. One found comes back in later years at its place: by date where it touches
+place in several years. Where less than half as many orders as usual were known to wait, as between an imported
+past and the first shipments of the desk's own orders, a day without a shipment counts for that much less. One found comes back in later years at its place: by date where it touches
 the turn of the year, else by ISO week and weekday.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, timedelta
 
 import numpy as np
@@ -21,12 +23,20 @@ WORTH_COMPARING = 0.05  # the chance of a run on its own, to be looked for in ot
 WORKED_WEEKEND = 0.25
 STRAY = 0.03  # what leaves on a day off, against a working day
 YEARS_AHEAD = 3
+Waiting = Callable[[np.ndarray], np.ndarray]
 
 
 def learned_calendar(
-    country: str, region: str, shutdowns: tuple[Span, ...], shipped: np.ndarray, as_of: date
+    country: str,
+    region: str,
+    shutdowns: tuple[Span, ...],
+    shipped: np.ndarray,
+    as_of: date,
+    waiting: Waiting = lambda days: np.ones(days.size),
 ) -> Calendar:
-    """The declared calendar corrected by the ship dates up to `as_of`; none changes nothing."""
+    """The declared calendar corrected by the ship dates up to `as_of`; none changes nothing. `waiting`: how many
+    orders were there to be shipped on each of some days.
+    """
     shipped = shipped[shipped <= np.datetime64(as_of)]
     if shipped.size < 20:
         return Calendar(country, region, shutdowns)
@@ -36,7 +46,7 @@ def learned_calendar(
     )
     worked = _worked_holidays(country, region, weekend, shipped, as_of)
     open_days = Calendar(country, region, shutdowns, weekend, worked)
-    found = _shut_days(open_days, shipped, as_of)
+    found = _shut_days(open_days, shipped, as_of, waiting)
     return Calendar(country, region, shutdowns + spans(found), weekend, worked)
 
 
@@ -73,14 +83,21 @@ def _worked_holidays(
     )
 
 
-def _shut_days(calendar: Calendar, shipped: np.ndarray, as_of: date) -> set[date]:
+def _shut_days(calendar: Calendar, shipped: np.ndarray, as_of: date, waiting: Waiting) -> set[date]:
     first = shipped.min()
     days = calendar.workdays_in(np.arange(first, np.datetime64(as_of) + 1))
-    busy = np.isin(days, shipped)
+    busy, there = np.isin(days, shipped), waiting(days)
     runs: list[tuple[list[date], float]] = []
     for start, stop in _runs(~busy):
-        around = np.r_[busy[max(0, start - 60) : start], busy[stop : stop + 60]]
-        chance = (1 - around.mean()) ** (stop - start) if around.any() else 1.0
+        beside = np.r_[max(0, start - 60) : start, stop : min(stop + 60, days.size)]
+        usual = busy[beside].mean() if beside.size else 0.0
+        # What counts is when something left: after a long gap less waits for a while.
+        could = (
+            2 * there[start:stop].mean() / max(there[beside][busy[beside]].mean(), 1)
+            if usual
+            else 0.0
+        )
+        chance = (1 - usual) ** ((stop - start) * min(could, 1.0))
         # The run up to today may be an ordinary pause that is not over yet: it is not judged.
         if stop < days.size and chance < WORTH_COMPARING:
             runs.append(([day.item() for day in days[start:stop]], chance))

@@ -18,7 +18,7 @@ import numpy as np
 
 from ordering.basis import Basis, LikeOrders
 from ordering.learned import Declared, Learned, Part
-from ordering.level import Orders
+from ordering.level import STILL_HEARD, Orders
 from ordering.window import Span
 from sizing.workdays import Calendar
 from sizing.workdays import Span as DaysOff
@@ -214,6 +214,7 @@ class FactoryLeadTimes:
             quantity=np.array([quantity or self.learned.usual_quantity], dtype=float),
             promised=np.array([np.nan]),
             groups=np.array(codes).reshape(4, 1),
+            heard=np.array([STILL_HEARD]),
         )
 
     def _working_days(self, declared: Declared, placed: date) -> tuple[int, int]:

@@ -6,14 +6,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import cached_property
 
 import numpy as np
 
 from ordering.closures import learned_calendar
-from ordering.level import Orders
+from ordering.level import STILL_HEARD, Orders
 from ordering.window import Outlook
 from sizing.workdays import Calendar
 from sizing.workdays import Span as DaysOff
@@ -21,6 +21,7 @@ from sizing.workdays import Span as DaysOff
 # Older orders than this say little of today and cost time; and beyond so many, a fair sample does.
 YEARS_READ = 4
 MOST_ORDERS, NEWEST_OF_A_PART = 6000, 30
+NEVER = np.datetime64("NaT", "D")
 
 
 def first_read(as_of: date) -> date:
@@ -54,13 +55,22 @@ class Part:
 
 @dataclass(frozen=True)
 class Past:
-    """Past orders as columns; NaT where not shipped or not promised. `part` points into the parts."""
+    """Past orders as columns; NaT where not shipped or not promised. `part` points into the parts.
+
+    `heard` is the last day on which an order without a day of shipping is known to have been open, NaT: every
+    day. What an import left open is not heard of again, while the desk's own orders go on.
+    """
 
     ordered: np.ndarray
     shipped: np.ndarray
     promised: np.ndarray
     quantity: np.ndarray
     part: np.ndarray
+    heard: np.ndarray = field(default_factory=lambda: np.array([], dtype="datetime64[D]"))
+
+    def __post_init__(self) -> None:
+        if not self.heard.size:
+            object.__setattr__(self, "heard", np.full(self.ordered.size, NEVER))
 
     def as_of(self, day: date) -> Past:
         """What was known on a day of the last YEARS_READ years, in the order of placing."""
@@ -70,11 +80,26 @@ class Past:
         rows = rows[np.argsort(self.ordered[rows], kind="stable")]
         known = self.take(rows)
         later = ~(known.shipped <= np.datetime64(day))
-        shipped = np.where(later, np.datetime64("NaT"), known.shipped)
+        shipped = np.where(later, NEVER, known.shipped)
         # A promise for a day before the order is none; comparing with NaT is False as well.
         kept = known.promised >= known.ordered
-        promised = np.where(kept, known.promised, np.datetime64("NaT"))
-        return Past(known.ordered, shipped, promised, known.quantity, known.part)
+        promised = np.where(kept, known.promised, NEVER)
+        return replace(known, shipped=shipped, promised=promised)
+
+    def due(self, days: np.ndarray) -> np.ndarray:
+        """How many orders are known to have waited at their factory on each of some days for as long as the
+        quickest quarter takes: what might have left.
+        """
+        left = ~np.isnat(self.shipped)
+        took = (
+            np.quantile((self.shipped - self.ordered)[left].astype(int), 0.25) if left.any() else 0
+        )
+        ripe = self.ordered + int(took)
+        over = np.where(left, self.shipped, self.heard)
+        kept = np.isnat(over) | (over >= ripe)
+        over = over[kept & ~np.isnat(over)]
+        placed, over = np.sort(ripe[kept]), np.sort(over)
+        return np.searchsorted(placed, days, "right") - np.searchsorted(over, days, "left")
 
     def take(self, rows: np.ndarray) -> Past:
         return Past(*(getattr(self, name)[rows] for name in self.__dataclass_fields__))
@@ -143,7 +168,7 @@ def learn(
 ) -> Learned:
     """Everything up to `as_of`; what `past` knows of later days is not looked at."""
     past = past.as_of(as_of)
-    calendar = learned_calendar(country, region, shutdowns, past.shipped, as_of)
+    calendar = learned_calendar(country, region, shutdowns, past.shipped, as_of, past.due)
     sample = past.take(fair_sample(np.arange(past.ordered.size), past.part))
     orders = columns(sample, families, group_codes(parts), calendar)
     return Learned(
@@ -184,6 +209,11 @@ def columns(
         quantity=past.quantity.astype(float),
         promised=np.where(promised, said, np.nan),
         groups=codes,
+        heard=np.where(
+            np.isnat(past.heard),
+            STILL_HEARD,
+            calendar.rank(np.where(np.isnat(past.heard), past.ordered, past.heard)),
+        ),
     )
 
 

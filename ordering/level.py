@@ -27,6 +27,9 @@ GROUPS = ("family", "weight_class", "finish", "part")
 GROUP_SPREAD = {"family": 0.20, "weight_class": 0.08, "finish": 0.08, "part": 0.08}
 BREAK = 0.40  # standard deviation of a sudden change
 WORTH = 4.0
+STILL_HEARD = np.iinfo(
+    np.int64
+).max  # the rank up to which an order of the desk's own is known to wait
 
 
 @dataclass(frozen=True)
@@ -37,6 +40,7 @@ class Orders:
     rank    running number of the order's working day, so an open order has waited today's less it
     middle  the declared middle in working days
     groups  (4, n) whole numbers >= 0: family, weight class and finish within it, part; -1 unknown
+    heard   rank of the last day on which an open order is known to have waited (see `Past.heard`)
     """
 
     placed: Array
@@ -47,6 +51,7 @@ class Orders:
     quantity: Array
     promised: Array
     groups: Array
+    heard: Array
 
     def __len__(self) -> int:
         return self.placed.size
@@ -58,7 +63,7 @@ class Orders:
         """(rows, log days or log of the wait so far, shipped) of the orders placed by `day`."""
         rows = np.flatnonzero(self.placed <= day)
         done = self.shipped[rows] <= day
-        waited = np.maximum(rank - self.rank[rows] + 0.5, 0.5)
+        waited = np.maximum(np.minimum(rank, self.heard[rows]) - self.rank[rows] + 0.5, 0.5)
         return rows, np.log(np.where(done, self.lead[rows], waited)), done
 
 

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
 from django.conf import settings
 
-from ordering.learned import Declared, Learned, Part, Past, first_read, learn
+from ordering.learned import NEVER, Declared, Learned, Part, Past, first_read, learn
 from ordering.models import PastOrder
+from ordering.words import is_own
 from sizing.models import Factory
 from sizing.models import Part as TablePart
 
 HALF_LIFE = 180.0
 BATCH = 20_000
-NEVER = np.datetime64("NaT", "D")
 
 
 def half_life() -> float:
@@ -67,20 +68,24 @@ def _past(places: dict[int, int], parts: _Parts, as_of: date) -> Past:
         family__in=list(places), ordered_on__range=(first_read(as_of), as_of), weeks_min=None
     ).order_by("ordered_on", "id")
     fields = rows.values_list(
-        "family", "part_number", "quantity", "ordered_on", "shipped_on", "promised_on"
-    )
-    columns: list[list[np.ndarray]] = [[] for _ in range(5)]
+        "family", "part_number", "quantity", "ordered_on", "shipped_on", "promised_on", "digits",
+        "reference",
+    )  # fmt: skip
+    columns: list[list[np.ndarray]] = [[] for _ in range(6)]
     batch: list[tuple] = []
 
     def flush() -> None:
-        family, number, quantity, *days = zip(*batch, strict=True)
+        family, number, quantity, *days, digits, references = zip(*batch, strict=True)
+        imported = [bool(d) or not is_own(r) for d, r in zip(digits, references, strict=True)]
         ordered, shipped, promised = (
             np.array([NEVER if d is None else d for d in column], dtype="datetime64[D]")
             for column in days
         )
         part = np.array([parts.at(places[f], n) for f, n in zip(family, number, strict=True)])
         for column, values in zip(
-            columns, (ordered, shipped, promised, np.array(quantity), part), strict=True
+            columns,
+            (ordered, shipped, promised, np.array(quantity), part, np.array(imported)),
+            strict=True,
         ):
             column.append(values)
         batch.clear()
@@ -94,4 +99,15 @@ def _past(places: dict[int, int], parts: _Parts, as_of: date) -> Past:
     if not columns[0]:
         none = np.array([], dtype="datetime64[D]")
         return Past(none, none, none, np.array([], dtype=int), np.array([], dtype=int))
-    return Past(*(np.concatenate(column) for column in columns))
+    *found, theirs = (np.concatenate(column) for column in columns)
+    return ended(Past(*found), theirs)
+
+
+def ended(past: Past, imported: np.ndarray) -> Past:
+    """What was imported ends with the last day that it speaks of: what it left open is not heard of again."""
+    days = np.concatenate([past.ordered[imported], past.shipped[imported]])
+    days = days[~np.isnat(days)]
+    if not days.size:
+        return past
+    left_open = imported & np.isnat(past.shipped)
+    return replace(past, heard=np.where(left_open, days.max(), NEVER))

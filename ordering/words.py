@@ -9,6 +9,7 @@ from ordering.models import Order, OrderLine
 from quotes.scraps import plain
 
 _WORD = re.compile(r"\w+")
+_OWN = re.compile(r"C-\d{5,}/\d+")
 _NUMBER = re.compile("[0-9]{3,}")
 LONGEST = 40
 
@@ -28,6 +29,11 @@ def digits_of(reference: str) -> str:
     """The last number in it of three digits and more, without noughts before it: K-0047110/2 is 47110."""
     runs = _NUMBER.findall(reference)
     return runs[-1].lstrip("0") if runs else ""
+
+
+def is_own(reference: str) -> bool:
+    """Whether a reference of the past is that of a line of the desk's own orders: C-00012/1."""
+    return bool(_OWN.fullmatch(reference))
 
 
 def words_of(order: Order, lines: Iterable[OrderLine]) -> list[str]:
