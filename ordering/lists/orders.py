@@ -72,12 +72,13 @@ class LineView:
 
     @property
     def on_their_page(self) -> str:
-        """What the customer was told last and reads on their page, where that is not today's window."""
+        """What the customer was told last and reads on their page, where that is not between the same days."""
         if not (self.window and self.state.told):
             return ""
         today = timezone.localdate()
         told = self.state.told.still_to_come(today)
-        return window_in_words(told, today) if told.days != self.window.days else ""
+        same = (told.earliest, told.latest) == (self.window.earliest, self.window.latest)
+        return "" if same else window_in_words(told, today)
 
     @property
     def is_late(self) -> bool:
