@@ -101,6 +101,29 @@ def test_taken_back():
         last_of([*events, back])
 
 
+@pytest.mark.parametrize(
+    ("what", "steps", "number", "words"),
+    [
+        ("broken", [(LEFT, 4, 5), (ARRIVED, 6, 2)], 4, "1 cannot have been handed over or been made again by 2030-03-09, "
+         "when none had come to our dock: what is made again cannot be taken back"),
+        ("lost", [(LEFT, 4, 1), (LEFT, 5, 1), (ARRIVED, 6, 1)], 3, "2 cannot have come to our dock or been made again by "
+         "2030-03-09, when 1 had left the factory: what is made again cannot be taken back"),
+    ],
+)  # fmt: skip
+def test_made_again(what, steps, number, words):
+    """What broke at our dock had come there, what was lost had left: neither can be made never to have done so."""
+    events = log_of(*steps)
+    again = {"line": 2, "of": 1, "quantity": 1, "made": True, what: 1}
+    at = len(events) + 1
+    events.append(Happened(at, Act.REMADE, date(2030, 3, 9), {1: 1}, again, "crushed"))
+    last_of(events)
+    data = {"event": number}
+    events.append(Happened(at + 1, Act.TAKEN_BACK, date(2030, 3, 10), {1: 0}, data, "wrong line"))
+    with pytest.raises(NotAllowed) as refused:
+        last_of(events)
+    assert words in str(refused.value)
+
+
 @pytest.mark.django_db
 def test_the_page_keeps_what_was_typed():
     """The page comes back with the sentence, the count and the day as typed; nothing is written."""
