@@ -193,6 +193,11 @@ class LineState:
         # From our own shelf more may have come than is still wanted.
         return min(self.arrived - self.broken, self.wanted) - self.handed
 
+    @property
+    def can_be_made_again(self) -> int:
+        """The pieces there are: on their way to us, at our dock, with the customer; none is made again twice."""
+        return self.handed + self.ready + (self.to_arrive if self.made else 0)
+
     def spoiled(self, count: int, cause: Cause) -> dict[str, int]:
         """Of `count` pieces made again, how many are lost on the way and broken at our dock, as the log
         keeps it; the rest the customer has. What the carrier lost or broke is looked for on the way first."""

@@ -89,7 +89,14 @@ def make_again(
         remake_of=old, cause=cause, weeks_min=old.weeks_min, weeks_max=old.weeks_max,
     )  # fmt: skip
     data = {"line": number, "of": old.number, "cause": cause, "tells": tells, **as_said(new)}
-    data |= state_of(order).lines[old.number].spoiled(count, cause)
+    now = state_of(order).lines[old.number]
+    if (now.lost or now.broken) and count > now.can_be_made_again:
+        raise NotAllowed(
+            f"Line {old.number}: {count} cannot be made again: {now.lost + now.broken} of it "
+            f"{'is' if now.lost + now.broken == 1 else 'are'} made again already, which leaves {now.can_be_made_again}. "
+            "What came out wrong a second time is made again on its own line."
+        )
+    data |= now.spoiled(count, cause)
     versions = {} if seen is None else {old.number: seen}
     write(order.pk, Act.REMADE, {old.number: count}, who, why=why, data=data, seen=versions)
     new.refresh_from_db()

@@ -94,7 +94,7 @@ def _page(
         {
             "view": view,
             "acts": _acts(view, who.role, extra),
-            "made": view.state.left or view.state.arrived,
+            "made": view.state.can_be_made_again,
         }
         for view in views
     ]

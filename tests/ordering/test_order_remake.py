@@ -48,6 +48,18 @@ def test_no_more_than_were_made(line):
     assert line.order.lines.count() == 1
 
 
+def test_no_piece_is_made_again_twice(line, client):
+    """Both that left are lost and made again: the same two again would bring the customer four for three."""
+    make_again(line.pk, 2, Cause.CARRIER, "lost", CLERK, tells=False)
+    with pytest.raises(NotAllowed, match="2 of it are made again already, which leaves 0"):
+        make_again(line.pk, 1, Cause.CARRIER, "lost", CLERK, tells=False)
+    assert line.order.lines.count() == 2
+    client.force_login(user())
+    assert "again-count-1" not in client.get(reverse("order", args=[line.order_id])).text
+    note(line, Act.LEFT, 1)
+    assert make_again(line.pk, 1, Cause.CARRIER, "lost, too", CLERK, tells=False).number == 3
+
+
 def test_the_record_counts_causes(line):
     """The desk's record counts what was made again by family and cause."""
     make_again(line.pk, 1, Cause.CARRIER, "crushed", CLERK, tells=False)
