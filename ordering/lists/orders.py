@@ -242,13 +242,17 @@ def open_with_parts_of(revision: int) -> QuerySet[Order]:
     return Order.objects.filter(is_open=True, pk__in=lines.values("order")).order_by("-pk")
 
 
+# Put together once: every page of orders has it at hand, also where something else is looked for.
+_WAITING = (
+    Acceptance.objects.filter(waits=True, order=None)
+    .select_related("quote__customer", "issue")
+    .order_by("at")
+)
+
+
 def waiting_quotes() -> QuerySet[Acceptance]:
     """Accepted quotes that no order was made of yet, the oldest first."""
-    return (
-        Acceptance.objects.filter(waits=True, order=None)
-        .select_related("quote__customer", "issue")
-        .order_by("at")
-    )
+    return _WAITING.all()
 
 
 def lines_to_send() -> QuerySet[OrderLine]:
