@@ -200,7 +200,13 @@ def _cancelled(line: LineState, count: int, event: Happened, number: int) -> Lin
             )
     # Before a part of a line could be cancelled an event named all its pieces, those that had left among them.
     count = min(count, most)
-    return replace(line, cancelled=line.cancelled + count, held=line.held and count < most)
+    forfeit = line.forfeit + (count if line.is_begun else 0)
+    return replace(
+        line,
+        cancelled=line.cancelled + count,
+        forfeit=forfeit,
+        held=line.held and count < most,
+    )
 
 
 def _remade(line: LineState, count: int, event: Happened, number: int) -> LineState:

@@ -155,6 +155,8 @@ class LineState:
     arrived: int = 0
     handed: int = 0
     cancelled: int = 0
+    # Of those, what was being made: the customer was told that it is not paid back.
+    forfeit: int = 0
     # Made again instead: never to come to our dock, and never to go on from there.
     lost: int = 0
     broken: int = 0

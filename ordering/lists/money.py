@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -17,11 +17,15 @@ from quotes.lists.prices import breaks_on
 from quotes.models import QuoteLine
 from quotes.pricing import break_lost, break_percent
 
+# A line as it was ordered, and how many pieces of it.
+Counted = tuple[OrderLine, int]
+
 
 @dataclass(frozen=True)
 class Owed:
     """Amounts in the order's currency. `cancelled` is what the cancelled pieces come to as they were quoted,
-    with their tax; freight stays as it was, unless all of the order is cancelled.
+    with their tax; freight stays as it was, unless all of the order is cancelled. `forfeit` is what those come to
+    that were being made and are paid for all the same, as the customer was told.
 
     A piece made again costs nothing of its own, and cancelled it leaves the one that it was made for
     undelivered: that one's price goes. Not where the caller's own measure was wrong: what was ordered was made.
@@ -30,6 +34,7 @@ class Owed:
     total: Decimal
     cancelled: Decimal
     paid: Decimal
+    forfeit: Decimal = Decimal(0)
 
     @property
     def to_pay(self) -> Decimal:
@@ -46,15 +51,22 @@ def owed(order: Order, lines: Iterable[LineView]) -> Owed | None:
     if order.total is None:
         return None
     views = list(lines)
-    if not any(view.state.going for view in views):
-        return Owed(order.total, order.total, order.deposit_paid)
-    fewer = list(_fewer(views))
-    each = _each(order) if fewer else {}
-    cancelled = Decimal(0)
-    for line, count in fewer:
+    fewer, lost = list(_fewer(views)), list(_forfeit(views))
+    each = _each(order) if fewer or lost else {}
+    forfeit = _worth(order, lost, each)
+    if any(view.state.going for view in views):
+        cancelled = _worth(order, fewer, each)
+    else:
+        cancelled = order.total - forfeit
+    return Owed(order.total, cancelled, order.deposit_paid, forfeit)
+
+
+def _worth(order: Order, counted: Iterable[Counted], each: Mapping[int, Decimal]) -> Decimal:
+    worth = Decimal(0)
+    for line, count in counted:
         one = each.get(line.number, line.unit_price.amount if line.unit_price else Decimal(0))
-        cancelled += round_money(one * count, order.currency)
-    return Owed(order.total, cancelled, order.deposit_paid)
+        worth += round_money(one * count, order.currency)
+    return worth
 
 
 def breaks_lost(order: Order, lines: Iterable[LineView]) -> list[str]:
@@ -124,15 +136,23 @@ def _by_number(views: Sequence[LineView]) -> Counter[int]:
     return fewer
 
 
-def _fewer(views: Sequence[LineView]) -> Iterator[tuple[OrderLine, int]]:
-    """(line as it was ordered, how many pieces of it are not paid for), once for each cancelling line."""
+def _fewer(views: Sequence[LineView]) -> Iterator[Counted]:
+    """How many pieces of each line are not paid for, once for each cancelling line."""
     by_key = {view.line.pk: view.line for view in views}
     for view in views:
-        if view.state.cancelled and view.line.cause != Cause.CALLER.value:
+        count = view.state.cancelled - view.state.forfeit
+        if count and view.line.cause != Cause.CALLER.value:
             line = view.line
             while line.remake_of_id:
                 line = by_key[line.remake_of_id]
-            yield line, view.state.cancelled
+            yield line, count
+
+
+def _forfeit(views: Sequence[LineView]) -> Iterator[Counted]:
+    """How many cancelled pieces of each line are paid for: what is made again costs nothing of its own."""
+    for view in views:
+        if view.state.forfeit and not view.line.remake_of_id:
+            yield view.line, view.state.forfeit
 
 
 def _each(order: Order) -> dict[int, Decimal]:

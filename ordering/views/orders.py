@@ -89,6 +89,7 @@ def _page(
 ) -> HttpResponse:
     who = who_is(request)
     views = line_views(order)
+    owing = owed(order, views)
     prefetch_related_objects([order], "events__notices")
     lines = [
         {
@@ -101,11 +102,13 @@ def _page(
     context = {
         "order": order,
         "lines": lines,
-        "owed": owed(order, views),
+        "owed": owing,
         "breaks_lost": breaks_lost(order, views),
         "freight_changed": freight_changed(order, views),
         "misses": misses(order, views),
-        "to_settle": order.deposit_paid and not any(view.state.going for view in views),
+        "to_settle": order.deposit_paid
+        and not any(view.state.going for view in views)
+        and (owing is None or owing.to_pay_back > 0),
         "lately": ordered_beside(order, (view.line for view in views)),
         "history": history(order),
         "link": page_of(order),
