@@ -10,6 +10,7 @@ from django.db.models import Count, Exists, F, OuterRef, Q, QuerySet, Sum
 from django.utils import timezone
 
 from ordering.models import Order, OrderLine
+from ordering.states import Step
 from quotes.lists.issue_states import can_be_accepted, has_newer_out
 from quotes.models import SENT_BACK, ChangeAsked, Issue, Quote, QuoteLine
 from sizing.lists import between
@@ -20,13 +21,19 @@ MOST_LISTED = 50
 
 @dataclass(frozen=True)
 class Taken:
-    """Orders placed in one currency. `unpriced` of them have no total; `worth` is that of the others."""
+    """Orders placed in one currency. `unpriced` of them have no total; `worth` is that of the others, as placed.
+
+    Of what has been cancelled since: `gone` orders whole, priced `gone_worth`, and a part of `fewer` others.
+    """
 
     currency: str
     orders: int
     by_hand: int
     unpriced: int
     worth: Decimal
+    gone: int
+    gone_worth: Decimal
+    fewer: int
 
 
 @dataclass(frozen=True)
@@ -113,17 +120,19 @@ def _next(first: date) -> date:
 
 
 def _taken(orders: QuerySet[Order]) -> list[Taken]:
+    lines = OrderLine.objects.filter(order=OuterRef("pk")).order_by()
+    gone = Q(~Exists(lines.exclude(step=Step.CANCELLED)))
     rows = orders.order_by().values_list("currency")
     counted = rows.annotate(
         orders=Count("pk"),
         by_hand=Count("pk", Q(acceptance=None)),
         unpriced=Count("pk", Q(total=None)),
-        worth=Sum("total"),
+        worth=Sum("total", default=Decimal(0)),
+        gone=Count("pk", gone),
+        gone_worth=Sum("total", filter=gone, default=Decimal(0)),
+        fewer=Count("pk", Q(Exists(lines.filter(cancelled__gt=0))) & ~gone),
     )
-    return [
-        Taken(currency, count, by_hand, unpriced, worth or Decimal(0))
-        for currency, count, by_hand, unpriced, worth in counted.order_by("-orders", "currency")
-    ]
+    return [Taken(*row) for row in counted.order_by("-orders", "currency")]
 
 
 def _issued(first: date, last: date) -> tuple[int, int, int, int]:

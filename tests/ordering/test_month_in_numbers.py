@@ -8,7 +8,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from ordering.events import HandLine, give_dates, place_by_hand, shipped
+from ordering.events import HandLine, cancel, give_dates, place_by_hand, shipped
 from ordering.lists.month import month_of
 from ordering.models import OrderLine
 from quotes.desk.accepting import ask_for_changes, take_back
@@ -53,6 +53,26 @@ def test_orders_taken(built, first):
     assert (taken.currency, taken.orders, taken.by_hand, taken.unpriced) == ("USD", 3, 2, 1)
     assert taken.worth == order.total + 9
     assert (month.specials, month.made, month.specials_percent) == (1, 2, 50)
+
+
+def test_what_was_cancelled_since_is_said(built, first):
+    """What was taken stays as it was taken; whole orders are said with their worth, others by their number."""
+    order, _sent = built
+    (taken,) = month_of(first).taken
+    assert (taken.gone, taken.gone_worth, taken.fewer) == (0, 0, 0)
+    cancel(order.pk, [1], "one window less", CLERK, tells=False, counts={1: 1})
+    latch = OrderLine.objects.get(description="A latch").order
+    cord = OrderLine.objects.get(description="Cord").order
+    for one in (latch, cord):
+        cancel(one.pk, [1], "bought elsewhere", CLERK, tells=False)
+    (now,) = month_of(first).taken
+    assert (now.gone, now.gone_worth, now.fewer) == (2, 9, 1)
+    assert (now.orders, now.worth) == (taken.orders, taken.worth)
+    client = Client()
+    client.force_login(user("max", "manager"))
+    page = client.get(reverse("month"), {"month": f"{first:%Y-%m}"}).text
+    assert "of it 9.00 cancelled since, 2 whole orders" in page
+    assert "a part of 1 more cancelled since" in page
 
 
 def test_quotes_and_what_became_of_them(first):

@@ -69,5 +69,10 @@ def test_page_mail_and_customers_page_agree(client, built):
 def test_taken_back_it_goes_on(built):
     """Cancelled by mistake: nothing is forfeit any more."""
     cancelled_late(built)
-    take_back(built.pk, Order.objects.get(pk=built.pk).events.latest("number").number, "the wrong order", MANAGER)
+    take_back(
+        built.pk,
+        Order.objects.get(pk=built.pk).events.latest("number").number,
+        "the wrong order",
+        MANAGER,
+    )
     assert of(built).forfeit == 0
