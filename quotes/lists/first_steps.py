@@ -10,7 +10,7 @@ from django.contrib.auth.models import User
 from django.urls import reverse
 from django.utils import timezone
 
-from quotes.lists.shop import mail_is_kept
+from quotes.lists.shop import mail_is_kept, the_shop
 from quotes.models import FreightStep, Invitation, TaxRate
 from sizing.lookup import all_in_force
 from sizing.models import Factory
@@ -31,7 +31,7 @@ class Step:
 
 def first_steps() -> list[Step]:
     """In the order in which a shop needs them."""
-    return [_tables(), _factories(), _prices(), _mail(), _links(), _clock(), _people()]
+    return [_tables(), _shop(), _factories(), _prices(), _mail(), _links(), _clock(), _people()]
 
 
 def _tables() -> Step:
@@ -43,6 +43,16 @@ def _tables() -> Step:
         reverse("size-tables"),
         "Size tables",
     )  # fmt: skip
+
+
+def _shop() -> Step:
+    shop = the_shop()
+    said = {"address": shop.address, "phone": shop.phone, "e-mail address": shop.email}
+    lacking = [name for name, value in said.items() if not value]
+    stands = "Address, phone and e-mail stand on what goes out."
+    if lacking:
+        stands = f"What goes out has no {' and no '.join(lacking)}; customers are asked to call or to write."
+    return Step("The shop", stands, not lacking, reverse("shop"), "The shop")
 
 
 def _factories() -> Step:

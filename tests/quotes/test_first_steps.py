@@ -8,7 +8,7 @@ from moneyed import Money
 
 from quotes.desk.staff import invite
 from quotes.lists.first_steps import first_steps
-from quotes.models import FreightStep, TaxRate
+from quotes.models import FreightStep, Shop, TaxRate
 from sizing.models import Factory
 from tests.quotes.first_run import TYPED
 from tests.quotes.shop import load_liner
@@ -38,7 +38,7 @@ def stands(name):
 def test_a_fresh_shop_lacks_all(owner, bare):
     """Each step is named, says what is missing, and where it is done."""
     page = owner.get("/set-up/begin/").content.decode()
-    assert page.count("To do:") == 7 and "Done:" not in page
+    assert page.count("To do:") == 7 and page.count("Done:") == 1, "who the shop is was just said"
     for words in ("None is in force", "EMAIL_HOST and DEFAULT_FROM_EMAIL",
                   "set SITE_URL to", "in UTC", "set TIME_ZONE", "sales tax (quotes say"):  # fmt: skip
         assert words in page
@@ -58,6 +58,14 @@ def test_what_is_seen_to_is_done(owner, settings):
     assert stands("Mail").stands == "Sent by mail.wherry.test, from desk@wherry.test."
     invite("Bram Oakley", "bram@wherry.test", "counter", "ida")
     assert stands("People at your desk").stands == "Can sign in: 1; invited: 1."
+
+
+def test_a_shop_that_nobody_can_reach_is_told(owner):
+    """Quotes and mails ask customers to call or to write: without phone and e-mail they cannot."""
+    assert stands("The shop").done
+    Shop.objects.update(phone="", email="")
+    assert not stands("The shop").done
+    assert stands("The shop").stands.startswith("What goes out has no phone and no e-mail address;")
 
 
 def test_a_factory_without_address_is_named(owner):
