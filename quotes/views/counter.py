@@ -85,14 +85,24 @@ def counter(request: HttpRequest, pk: int | None = None) -> HttpResponse:
 def _begun(request: HttpRequest, revisions: Mapping[str, Revision]) -> CounterForm:
     """A new call: an empty page, one that a customer's page begins, or one for the windows of an earlier call."""
     like, customer = (whole_number(request.GET.get(by, ""), 12) for by in ("like", "customer"))
-    earlier = Request.objects.filter(pk=like, schedule=None).first() if like else None
+    earlier = Request.objects.filter(pk=like).first() if like else None
+    usual = last_family(request.user.get_username())
     if earlier is None:
-        caller = as_caller(customer) if customer else None
-        return CounterForm.blank(revisions, last_family(request.user.get_username()), caller)
+        return CounterForm.blank(revisions, usual, as_caller(customer) if customer else None)
+    said = said_of(earlier)
+    caller = {name: getattr(said, name) for name in ("caller", "phone", "email", "language")}
+    if earlier.customer_id and not (said.phone or said.email):
+        caller = as_caller(earlier.customer_id)
+    if len(said.openings) > MOST_OPENINGS:
+        messages.info(
+            request,
+            f"Request {earlier.pk} holds {len(said.openings)} windows, more than a call takes: type those that "
+            "are wanted again, or bring in a workbook that holds them alone.",
+        )
+        return CounterForm.blank(revisions, usual, caller)
     messages.info(
         request, f"Begun from request {earlier.pk}, which stays as it is. Save it as a new call."
     )
-    said = said_of(earlier)
     made = [one for one in said.openings if one.family in revisions]
     for one in said.openings:
         if one.family not in revisions:
@@ -100,9 +110,6 @@ def _begun(request: HttpRequest, revisions: Mapping[str, Revision]) -> CounterFo
             messages.info(
                 request, f"{what} is left out: no table of its family, {one.family}, is in force."
             )
-    caller = {name: getattr(said, name) for name in ("caller", "phone", "email", "language")}
-    if earlier.customer_id and not (said.phone or said.email):
-        caller = as_caller(earlier.customer_id)
     return CounterForm.like(caller, made or [SaidOpening(next(iter(revisions)))], revisions)
 
 

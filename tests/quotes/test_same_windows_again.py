@@ -7,11 +7,13 @@ import pytest
 from django.utils import timezone
 
 from quotes.desk.requests import save_request
+from quotes.desk.schedules import Sender, make_request, take_in, work_out
 from quotes.models import Opening, Request
 from quotes.said import SaidRequest
 from sizing.models import Family
 from tests.quotes import shop
 from tests.quotes.conftest import publish
+from tests.quotes.sheets import HEADINGS, grid, with_cell
 
 pytestmark = pytest.mark.usefixtures("built")
 
@@ -82,3 +84,29 @@ def test_no_such_call_is_an_empty_page(clerk, built, like):
     """What names no call begins one as ever."""
     page = clerk.get(f"/counter/?like={like}")
     assert page.status_code == 200 and boxes(page) == {}
+
+
+def of_a_schedule(liner, count):
+    """The request of a sender's workbook with so many windows."""
+    rows = grid(HEADINGS, *(with_cell("Quantity", 1) for _ in range(count)))
+    sender = Sender(CALLER["caller"], CALLER["phone"], CALLER["email"])
+    taken = take_in(rows, "s.xlsx", liner, by="ann", sender=sender)
+    while work_out(taken.pk):
+        pass
+    return make_request(taken.pk, by="ann")
+
+
+def test_the_windows_of_a_schedule(clerk, built):
+    """An order that came of a workbook is ordered again by hand, some of its windows left out."""
+    request = of_a_schedule(built.openings.first().revision, 3)
+    page = again(clerk, request)
+    assert boxes(page) == CALLER and len(page.context["openings"]) == 3
+    assert f"Begun from request {request.pk}" in page.text
+
+
+def test_more_windows_than_a_call_takes(clerk, built):
+    """Nobody gets an empty page without a word: the caller stands there, and what to do."""
+    request = of_a_schedule(built.openings.first().revision, 41)
+    page = again(clerk, request)
+    assert boxes(page) == CALLER
+    assert f"Request {request.pk} holds 41 windows, more than a call takes" in page.text
