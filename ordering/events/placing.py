@@ -19,6 +19,7 @@ from ordering.links import new_link
 from ordering.models import Order, OrderLine, OrderWord
 from ordering.states import Act
 from ordering.words import words_of
+from quotes.allot import round_money
 from quotes.desk.accepting import ordered
 from quotes.desk.holding import hold, hold_one
 from quotes.documents.content import LineRow, from_plain
@@ -200,17 +201,18 @@ def _place_by_hand(
         raise PlacingError(f"An order has between 1 and {MOST_LINES} lines.")
     usual = the_shop().currency
     made = [_by_hand(line, place, usual) for place, line in enumerate(lines)]
-    currencies = {line.unit_price.currency.code for line in made if line.unit_price}
+    # An amount of nothing is false, and a price all the same.
+    currencies = {line.unit_price.currency.code for line in made if line.unit_price is not None}
     if len(currencies) > 1:
         raise PlacingError(f"One order has one currency, not {' and '.join(sorted(currencies))}.")
-    priced = all(line.unit_price for line in made)
-    order = _new_order(
-        customer,
-        who,
-        currency=next(iter(currencies), usual),
-        total=sum(line.unit_price.amount * line.quantity for line in made) if priced else None,
-        **said,
-    )
+    currency = next(iter(currencies), usual)
+    worth = [
+        round_money(line.unit_price.amount * line.quantity, currency)
+        for line in made
+        if line.unit_price is not None
+    ]
+    total = sum(worth) if len(worth) == len(made) else None
+    order = _new_order(customer, who, currency=currency, total=total, **said)
     return _place(order, made, who)
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 
 from ordering.lists.orders import LineView
-from ordering.models import Order, OrderLine
+from ordering.models import Order
 from ordering.states import Cause
 from quotes.allot import round_money
 from quotes.documents.compose import freight_of_rest
@@ -17,15 +18,12 @@ from quotes.lists.prices import breaks_on
 from quotes.models import QuoteLine
 from quotes.pricing import break_lost, break_percent
 
-# A line as it was ordered, and how many pieces of it.
-Counted = tuple[OrderLine, int]
-
 
 @dataclass(frozen=True)
 class Owed:
     """Amounts in the order's currency. `cancelled` is what the cancelled pieces come to as they were quoted,
-    with their tax; freight stays as it was, unless all of the order is cancelled. `forfeit` is what those come to
-    that were being made and are paid for all the same, as the customer was told.
+    with their tax; freight stays as it was, unless nothing of the order is to be delivered. `forfeit` is what those
+    come to that were being made and are paid for all the same, as the customer was told.
 
     A piece made again costs nothing of its own, and cancelled it leaves the one that it was made for
     undelivered: that one's price goes. Not where the caller's own measure was wrong: what was ordered was made.
@@ -51,22 +49,17 @@ def owed(order: Order, lines: Iterable[LineView]) -> Owed | None:
     if order.total is None:
         return None
     views = list(lines)
-    fewer, lost = list(_fewer(views)), list(_forfeit(views))
-    each = _each(order) if fewer or lost else {}
-    forfeit = _worth(order, lost, each)
-    if any(view.state.going for view in views):
-        cancelled = _worth(order, fewer, each)
-    else:
-        cancelled = order.total - forfeit
-    return Owed(order.total, cancelled, order.deposit_paid, forfeit)
+    fewer, forfeit = _by_number(views), _forfeit(views)
+    worth = _worth(order, views) if fewer or forfeit else {}
 
+    def share(counted: Mapping[int, int]) -> Decimal:
+        # Of a line at once: shares that are rounded apart may come to more than the line.
+        parts = (round_money(worth[at] * count, order.currency) for at, count in counted.items())
+        return sum(parts, Decimal(0))
 
-def _worth(order: Order, counted: Iterable[Counted], each: Mapping[int, Decimal]) -> Decimal:
-    worth = Decimal(0)
-    for line, count in counted:
-        one = each.get(line.number, line.unit_price.amount if line.unit_price else Decimal(0))
-        worth += round_money(one * count, order.currency)
-    return worth
+    lost = share(forfeit)
+    off = order.total - lost if _is_nothing_left(views) else share(fewer)
+    return Owed(order.total, off, order.deposit_paid, lost)
 
 
 def breaks_lost(order: Order, lines: Iterable[LineView]) -> list[str]:
@@ -106,7 +99,7 @@ def freight_changed(order: Order, lines: Iterable[LineView]) -> str:
     """
     views = list(lines)
     fewer = _by_number(views)
-    if not fewer or order.acceptance is None or not any(view.state.going for view in views):
+    if not fewer or order.acceptance is None or _is_nothing_left(views):
         return ""
     issue, currency = order.acceptance.issue, order.currency
     document = from_plain(issue.document)
@@ -129,35 +122,46 @@ def freight_changed(order: Order, lines: Iterable[LineView]) -> str:
 
 
 def _by_number(views: Sequence[LineView]) -> Counter[int]:
-    """{line's number as ordered: how many pieces of it are not paid for}"""
-    fewer = Counter[int]()
-    for line, count in _fewer(views):
-        fewer[line.number] += count
-    return fewer
-
-
-def _fewer(views: Sequence[LineView]) -> Iterator[Counted]:
-    """How many pieces of each line are not paid for, once for each cancelling line."""
+    """{line's number as ordered: how many pieces of it are not paid for}, no more than were ordered"""
     by_key = {view.line.pk: view.line for view in views}
+    fewer = Counter[int]()
     for view in views:
         count = view.state.cancelled - view.state.forfeit
         if count and view.line.cause != Cause.CALLER.value:
             line = view.line
             while line.remake_of_id:
                 line = by_key[line.remake_of_id]
-            yield line, count
+            fewer[line.number] = min(fewer[line.number] + count, line.quantity)
+    return fewer
 
 
-def _forfeit(views: Sequence[LineView]) -> Iterator[Counted]:
-    """How many cancelled pieces of each line are paid for: what is made again costs nothing of its own."""
-    for view in views:
-        if view.state.forfeit and not view.line.remake_of_id:
-            yield view.line, view.state.forfeit
+def _forfeit(views: Sequence[LineView]) -> dict[int, int]:
+    """{line's number as ordered: how many cancelled pieces of it are paid for}: what is made again costs nothing of
+    its own."""
+    return {
+        view.line.number: view.state.forfeit
+        for view in views
+        if view.state.forfeit and not view.line.remake_of_id
+    }
 
 
-def _each(order: Order) -> dict[int, Decimal]:
-    """{line's number: what one of it comes to, discount and tax included} of an order from a quote."""
-    if order.acceptance is None:
-        return {}
-    rows = enumerate(from_plain(order.acceptance.issue.document).lines, 1)
-    return {number: row.total / row.quantity for number, row in rows if row.total is not None}
+def _is_nothing_left(views: Sequence[LineView]) -> bool:
+    """Whether nothing of what was ordered is delivered or still to be, and none of it kept by its caller's mistake."""
+    fewer, forfeit = _by_number(views), _forfeit(views)
+    ordered = (view.line for view in views if not view.line.remake_of_id)
+    return all(
+        fewer[line.number] + forfeit.get(line.number, 0) == line.quantity for line in ordered
+    )
+
+
+def _worth(order: Order, views: Sequence[LineView]) -> dict[int, Fraction]:
+    """{line's number: what one of it comes to, exactly}; of an order from a quote with discount and tax."""
+    worth = {
+        view.line.number: Fraction(view.line.unit_price.amount if view.line.unit_price else 0)
+        for view in views
+    }
+    if order.acceptance is not None:
+        for number, row in enumerate(from_plain(order.acceptance.issue.document).lines, 1):
+            if row.total is not None:
+                worth[number] = Fraction(row.total) / row.quantity
+    return worth
