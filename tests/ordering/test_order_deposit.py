@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from ordering.events import cancel, pay_back, state_of, take_back, take_deposit
 from ordering.links import page_of
+from ordering.models import Order
 from ordering.states import NotAllowed
 from ordering.verifying import findings
 from tests.ordering.placed import CLERK, STAFF, load_shop, placed_order, user
@@ -109,3 +110,18 @@ def test_more_than_is_owed_is_asked_about(order, client):
     assert client.post(address, form | {"more": "yes"}).status_code == 302
     order.refresh_from_db()
     assert order.deposit_paid == 5000
+
+
+def test_as_many_decimals_as_its_money_has(order, client):
+    """Kuwait's has three: the box is filled with the whole of what is due, yen come without any."""
+    client.force_login(user())
+    for currency, due, shown in (("KWD", "1012.345", "1,012.345"), ("JPY", "1012", "1,012")):
+        Order.objects.filter(pk=order.pk).update(currency=currency, deposit_due=Decimal(due))
+        page = client.get(reverse("order", args=[order.pk])).text
+        assert f'inputmode="decimal" value="{shown}"' in page
+    said = {"amount": "1,012", "how": "card", "version": order.version, "more": "yes"}
+    assert client.post(reverse("order-deposit", args=[order.pk]), said).status_code == 302
+    cancel(order.pk, [1], "the house is sold", CLERK, tells=False)
+    page = client.get(reverse("order", args=[order.pk])).text
+    assert "All of it is cancelled, and 1,012 JPY were received" in page
+    assert 'inputmode="decimal" value="1,012"' in page
