@@ -13,6 +13,8 @@ from babel.numbers import get_currency_symbol, get_territory_currencies
 from moneyed import CURRENCIES, CurrencyDoesNotExist, get_currency
 
 MOST_PRICE = Decimal(10_000_000)
+# What an order comes to or was paid stays below this: more digits no column of an amount gives back.
+MOST_TOTAL = Decimal(10_000_000_000)
 # Codes of ISO 4217 that are no money anybody pays with: metals, funds, testing, no currency.
 _NOT_PAID_IN = frozenset({"XAU", "XAG", "XPT", "XPD", "XTS", "XXX", "XDR", "XSU", "XUA"})
 

@@ -22,13 +22,14 @@ from ordering.words import words_of
 from quotes.allot import round_money
 from quotes.desk.accepting import ordered
 from quotes.desk.holding import hold, hold_one
-from quotes.documents.content import LineRow, from_plain
+from quotes.documents.content import LineRow, from_plain, show_amount
 from quotes.documents.naming import describe, describe_part
 from quotes.lists.prices import answered_alone, part_in_force
 from quotes.lists.shop import the_shop
 from quotes.lists.specials import answers_of
 from quotes.models import Acceptance, Address, Customer, Issue, QuoteLine
 from sizing.models import Part
+from sizing.prices import MOST_TOTAL
 from sizing.wording import speaking
 
 MOST_LINES, MOST_PIECES = 400, 10_000
@@ -211,6 +212,10 @@ def _place_by_hand(
         for line in made
         if line.unit_price is not None
     ]
+    if sum(worth) >= MOST_TOTAL:
+        raise PlacingError(
+            f"The order comes to {show_amount(sum(worth), currency, True)}: check its quantities and prices."
+        )
     total = sum(worth) if len(worth) == len(made) else None
     order = _new_order(customer, who, currency=currency, total=total, **said)
     return _place(order, made, who)

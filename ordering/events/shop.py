@@ -20,7 +20,7 @@ from ordering.states import Act, Cause, NotAllowed
 from quotes.desk.holding import hold
 from quotes.models import Customer
 from sizing.people import name_of
-from sizing.prices import minor_units
+from sizing.prices import MOST_TOTAL, minor_units
 
 # Why nobody needs to be called about an order's earlier dates.
 CANCELLED = "it was cancelled"
@@ -50,6 +50,8 @@ def _note_money(
     order = hold_order(order_pk)
     if amount <= 0 or amount != round(amount, minor_units(order.currency)):
         raise NotAllowed(f"{amount} {order.currency} is no amount that can be paid.")
+    if order.deposit_paid + amount >= MOST_TOTAL:
+        raise NotAllowed(f"{amount} {order.currency} is more than is ever paid: check the amount.")
     if seen is not None:
         _check_money_since(order, seen)
     return write(order_pk, act, {}, who, why=how, data={"amount": str(amount)})

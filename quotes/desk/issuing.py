@@ -13,7 +13,7 @@ from quotes.answering import Answered
 from quotes.desk.drafts import QuoteError, draft, refuse_accepted
 from quotes.desk.quoting import which
 from quotes.documents.compose import compose
-from quotes.documents.content import FREIGHT, to_plain, with_openings_to_make
+from quotes.documents.content import FREIGHT, show_amount, to_plain, with_openings_to_make
 from quotes.documents.naming import name_of
 from quotes.documents.opening_sheets import answers_of, openings_of, spoken_against
 from quotes.links import hash_of, new_nonce, token_of
@@ -26,6 +26,7 @@ from quotes.models import (
     Quote,
     QuoteLine,
 )
+from sizing.prices import MOST_TOTAL
 from sizing.wording import speaking
 
 # How long a link still tells what happened after the quote has lapsed.
@@ -51,6 +52,11 @@ def issue_quote(issue_pk: int, by: str, on: date | None = None) -> Issue:
     if valid_until < today:
         raise QuoteError("A factory's price for a special has lapsed: ask for a new one first.")
     document = compose(issue, today, valid_until, english=answered)
+    if document.sums.total >= MOST_TOTAL:
+        shown = show_amount(document.sums.total, document.currency, True)
+        raise QuoteError(
+            f"The quote comes to {shown}: check the quantities and prices of its lines."
+        )
     english = document
     if document.language != "en":
         english = compose(issue, today, valid_until, "en", answered)

@@ -1,6 +1,7 @@
 """An order without a quote passes the same checks."""
 
 from datetime import date
+from decimal import Decimal
 from uuid import uuid4
 
 import pytest
@@ -100,4 +101,14 @@ def test_a_price_without_a_part_is_not_lost(client, customer, number):
         "Line 2 has no part" in answer.content.decode()
         and 'value="$12.50"' in answer.content.decode()
     )
+    assert not Order.objects.exists()
+
+
+def test_what_nobody_pays(customer, number):
+    """An eight-digit number slipped into the price: no list could show the order, so none is made."""
+    line = HandLine("", "cord", 101, Decimal("99999999"))
+    with pytest.raises(
+        PlacingError, match=r"comes to 10,099,999,899\.00 USD: check its quantities"
+    ):
+        place_by_hand(customer.pk, [line], CLERK)
     assert not Order.objects.exists()

@@ -125,3 +125,13 @@ def test_as_many_decimals_as_its_money_has(order, client):
     page = client.get(reverse("order", args=[order.pk])).text
     assert "All of it is cancelled, and 1,012 JPY were received" in page
     assert 'inputmode="decimal" value="1,012"' in page
+
+
+def test_more_than_is_ever_paid(order):
+    """Each of two fits its column, the sum of both does not: the second is refused, and the page stays."""
+    most = Decimal("9999999999")
+    take_deposit(order.pk, most, "card", CLERK)
+    with pytest.raises(NotAllowed, match="more than is ever paid: check the amount"):
+        take_deposit(order.pk, most, "card", CLERK)
+    order.refresh_from_db()
+    assert order.deposit_paid == most

@@ -129,6 +129,16 @@ def test_a_line_without_a_price_is_not_issued():
         issuing.issue_quote(issue.pk, "ann")
 
 
+def test_what_nobody_pays_is_not_issued():
+    """An eight-digit number slipped into the price: nothing could show the order that would come of it."""
+    issue = shop.draft_quote()
+    drafts.add_line(issue.pk, "cord", 101, Decimal("99999999"))
+    with pytest.raises(QuoteError, match=r"The quote comes to 10,\d+,\d+,\d+\.\d\d USD: check"):
+        issuing.issue_quote(issue.pk, "ann")
+    issue.refresh_from_db()
+    assert issue.issued_at is None
+
+
 def test_freight_to_be_asked_is_not_issued():
     """What is over every parcel limit is not issued until its freight is agreed."""
     FreightStep.objects.update(length=10 * shop.INCH)
