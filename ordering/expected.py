@@ -90,7 +90,8 @@ def window_of(line: OrderLine, state: LineState, on: date) -> Window | None:
         return window
     if not (state.slipped or _promises_known(times)):
         window = believed(window, state.promised_on, times.calendar)
-    return holding(window, state.promised_on)
+    # Moved towards an early date a wide window may begin before today.
+    return holding(window, state.promised_on).still_to_come(on)
 
 
 def _promises_known(times: FactoryLeadTimes) -> bool:

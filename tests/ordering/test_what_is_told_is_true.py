@@ -19,7 +19,7 @@ from ordering.events import (
     write,
 )
 from ordering.events.fields import windows_in_words
-from ordering.expected import holding
+from ordering.expected import forget, holding
 from ordering.lists.orders import history, line_views
 from ordering.models import Notice, Order
 from ordering.needs import need_of
@@ -28,6 +28,7 @@ from ordering.replay import after
 from ordering.sentences import span
 from ordering.states import Act, Cause, Happened, LineState, NotAllowed, OrderState, Step, Window
 from quotes.days import long_date
+from sizing.models import Family
 from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order, user
 from tests.quotes.shop import part_opening
 
@@ -66,6 +67,18 @@ def test_no_likelier_day_than_one_that_has_just_slipped():
     told = state_of(order).lines[1].told
     assert told.earliest < told.likely <= told.latest and "taken less" not in told.basis
     assert likely_after(161, "it runs again") < today + timedelta(161)
+
+
+def test_a_window_never_begins_in_the_past():
+    """A factory without a record promises a day weeks sooner than declared: the window moves half-way to it, and
+    what is sent today has not left before it."""
+    order, sent = sent_order()
+    line, today = order.lines.get(), timezone.localdate()
+    Family.objects.update(lead_weeks_min=1, lead_weeks_max=12)
+    forget()
+    give_dates(sent.pk, {line.pk: today}, FACTORY)
+    told = state_of(order).lines[1].told
+    assert today == told.earliest <= told.likely <= told.latest
 
 
 def test_days_that_are_over_are_not_promised():
