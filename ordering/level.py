@@ -27,9 +27,8 @@ GROUPS = ("family", "weight_class", "finish", "part")
 GROUP_SPREAD = {"family": 0.20, "weight_class": 0.08, "finish": 0.08, "part": 0.08}
 BREAK = 0.40  # standard deviation of a sudden change
 WORTH = 4.0
-STILL_HEARD = np.iinfo(
-    np.int64
-).max  # the rank up to which an order of the desk's own is known to wait
+# The rank up to which an order of the desk's own is known to wait: any.
+STILL_HEARD = np.iinfo(np.int64).max
 
 
 @dataclass(frozen=True)
