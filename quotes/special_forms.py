@@ -41,6 +41,7 @@ class FlagForm(forms.Form):
         help_text="Why it is special, and what the factory should know.",
         widget=forms.Textarea(attrs={"rows": 3}),
     )
+    why = forms.CharField(label="Why", required=False, max_length=500)
 
 
 class LeadTimeForm(forms.Form):

@@ -361,3 +361,9 @@ def close(special_pk: int, *, by: str, why: str) -> Special:
     note(special, by, "closed", why.strip())
     tell_priced(special.request_id, by)
     return special
+
+
+@transaction.atomic
+def put_aside(opening_pk: int, *, by: str, why: str) -> Special:
+    """What nobody wants any more before its factory was asked about it: on the list and off it in one act."""
+    return close(flag(opening_pk, by=by).pk, by=by, why=why)

@@ -101,7 +101,10 @@ def flag(request: HttpRequest, opening: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         words, by = form.cleaned_data["words"], request.user.get_username()
         try:
-            if request.POST.get("do") in ("ask", "ask-all"):
+            if request.POST.get("do") == "aside":
+                made = desk.put_aside(found.pk, by=by, why=form.cleaned_data["why"])
+                messages.success(request, f"{made} is {made.get_state_display()}.")
+            elif request.POST.get("do") in ("ask", "ask-all"):
                 together = request.POST["do"] == "ask-all"
                 asked = desk.ask_about(found.pk, by=by, words=words, together=together)
                 messages.success(request, _on_its_way(asked))
@@ -109,7 +112,7 @@ def flag(request: HttpRequest, opening: int) -> HttpResponse:
             else:
                 made = desk.flag(found.pk, by=by, words=words)
         except EnquiryError as error:
-            form.add_error("words", str(error))
+            form.add_error("why" if request.POST.get("do") == "aside" else "words", str(error))
         else:
             return redirect("special", made.pk)
     context = {

@@ -4,7 +4,8 @@ import pytest
 
 from quotes.desk.enquiries import EnquiryError, flag
 from quotes.desk.quoting import begin_quotes
-from quotes.models import Special
+from quotes.lists.specials import waiting
+from quotes.models import Letter, Special
 from tests.quotes import shop, specials
 
 pytestmark = pytest.mark.django_db
@@ -47,3 +48,18 @@ def test_the_form_keeps_what_was_typed(part, clerk):
     """Flagging without words comes back with the sentence beside the box."""
     page = clerk.post(f"/specials/opening/{part.pk}/", {"words": "", "do": "flag"})
     assert page.status_code == 422 and "say why it needs a special quote" in page.content.decode()
+
+
+def test_what_nobody_wants_is_put_aside_before_its_factory_was_asked(part, clerk):
+    """One press with the reason takes it off the list; no letter is written, and the opening stays as it is."""
+    stairs = shop.take_request(shop.cottage_opening(), caller="Una Fell").openings.get()
+    address = f"/specials/opening/{stairs.pk}/"
+    assert "Nobody wants it any more" in clerk.get(address).text
+    assert "Nobody wants it any more" not in clerk.get(f"/specials/opening/{part.pk}/").text
+    refused = clerk.post(address, {"do": "aside", "why": " "})
+    assert refused.status_code == 422 and "Say why it is put aside" in refused.text
+    assert [one.opening for one in waiting()] == [stairs] and not Special.objects.exists()
+    clerk.post(address, {"do": "aside", "why": "they keep the old sash"})
+    assert waiting() == [] and not Letter.objects.exists()
+    special = Special.objects.get()
+    assert (special.state, special.events.last().why) == ("closed", "they keep the old sash")
