@@ -29,6 +29,7 @@ from quotes.desk.schedules import (
 from quotes.find_forms import SchedulesFind
 from quotes.lists.issue_states import quotes_of
 from quotes.lists.pages import LINES, SCHEDULES
+from quotes.lists.requests import last_family
 from quotes.lists.schedules import (
     all_schedules,
     annotated,
@@ -97,9 +98,11 @@ def schedules(request: HttpRequest) -> HttpResponseBase:
     if request.method == "POST":
         revisions = revisions_in_force()
         families = _by_name(revisions)
+        form = UploadForm(families, request.POST, request.FILES)
     else:
         families = _families()
-    form = UploadForm(families, request.POST or None, request.FILES or None)
+        usual = last_family(request.user.get_username())
+        form = UploadForm(families, initial={"family": usual})
     if request.method == "POST" and form.is_valid():
         file = form.cleaned_data["workbook"]
         try:

@@ -1,10 +1,12 @@
 """A schedule becomes one request; lines mended later join it."""
 
 import pytest
+from django.contrib.auth import get_user_model
 
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.schedules import ScheduleError, Sender, correct_line, make_request, take_in
 from quotes.models import Request, ScheduleLine
+from tests.quotes.conftest import publish
 from tests.quotes.sheets import HEADINGS, grid, with_cell
 
 SENDER = Sender("Alder Court Works", "802 555 0160", "office@aldercourt.example")
@@ -98,3 +100,13 @@ def test_its_quotes_stand_on_its_page(schedule, clerk):
     (quote,) = begin_quotes(request.pk, "ann")
     page = clerk.get(f"/schedules/{schedule.pk}/").text
     assert f'href="/quotes/{quote.pk}/"' in page and "Draft" in page
+
+
+def test_the_family_taken_last_stands_in_the_box(clerk, schedule):
+    """Of three families the sender's workbook is mostly of the one that this clerk takes calls for."""
+    publish("heron-balance")
+    assert clerk.get("/schedules/").context["form"]["family"].value() == ""
+    make_request(schedule.pk, by=get_user_model().objects.get().username)
+    page = clerk.get("/schedules/")
+    assert page.context["form"]["family"].value() == "otter-liner"
+    assert '<option value="otter-liner" selected>' in page.text
