@@ -20,6 +20,8 @@ WIDE, HIGH = 400.0, 150.0
 _FROM, _TO = 62.0, 338.0
 _AXIS, _BAR = 78.0, 108.0
 _ROWS = (16.0, 36.0, 56.0)
+# The longest words of a day, with some room.
+_NEAR = 140.0
 
 
 def draw_bar(
@@ -37,13 +39,13 @@ def draw_bar(
         return _FROM + (on - first).days * scale
 
     shapes: list[Shape] = [Line(_FROM - 12, _AXIS, _TO + 12, _AXIS, "thin")]
-    shapes += _flag(at(today), _ROWS[0], _("today, {day}").format(day=short_day(today)))
+    flags = [(at(today), _("today, {day}").format(day=short_day(today)))]
     said = [_("Today is {day}.").format(day=day(today))]
     if promised:
-        shapes += _flag(
-            at(promised), _ROWS[1], _("factory says {day}").format(day=short_day(promised))
-        )
+        words = _("factory says {day}").format(day=short_day(promised))
+        flags.append((at(promised), words))
         said.append(_("The factory says {day}.").format(day=day(promised)))
+    shapes += _flags(flags)
     if told:
         shapes += [
             Line(at(told.earliest), _AXIS - 6, at(told.latest), _AXIS - 6, "missing"),
@@ -56,12 +58,29 @@ def draw_bar(
     return Drawing(WIDE, HIGH, title, " ".join(said), tuple(shapes))
 
 
-def _flag(x: float, y: float, words: str) -> list[Shape]:
-    """A day above the axis: its words, and an arrowhead on the day itself."""
-    anchor: Anchor = "start" if x < WIDE * 0.3 else "end" if x > WIDE * 0.7 else "middle"
-    shift = {"start": -6.0, "end": 6.0, "middle": 0.0}[anchor]
+def _flags(flags: list[tuple[float, str]]) -> list[Shape]:
+    """Days above the axis, a row each. The words of two that stand near each other begin, or end, at their day, the
+    outer one above: so that no arrow goes through the other's words."""
+    xs = [x for x, _words in flags]
+    together: Anchor | None = None
+    if len(xs) > 1 and max(xs) - min(xs) < _NEAR:
+        together = "start" if sum(xs) < WIDE else "end"
+        flags = sorted(flags, reverse=together == "end")
     return [
-        Words(x + shift, y, words, "note", anchor),
+        shape
+        for y, (x, words) in zip(_ROWS, flags, strict=False)
+        for shape in _flag(x, y, words, together or _anchor(x))
+    ]
+
+
+def _anchor(x: float) -> Anchor:
+    return "start" if x < WIDE * 0.3 else "end" if x > WIDE * 0.7 else "middle"
+
+
+def _flag(x: float, y: float, words: str, anchor: Anchor) -> list[Shape]:
+    """A day's words, and an arrowhead on the day itself."""
+    return [
+        Words(x, y, words, "note", anchor),
         Line(x, y + 4, x, _AXIS, "dimension"),
         Arrow(x, _AXIS, 0, 1, "dimension"),
     ]

@@ -12,7 +12,7 @@ from ordering.lists.orders import LineView
 from ordering.sentences import how_it_stands, span, together, window_in_words
 from ordering.states import LineState, Step, Window
 from ordering.views.when import Answer
-from quotes.drawing import Words
+from quotes.drawing import Line, Words
 from quotes.svg import to_svg
 
 TODAY = date(2030, 3, 4)
@@ -128,6 +128,21 @@ def test_every_shape_stays_on_the_sheet(window, today, promised):
                 shape.anchor
             ]
             assert left > -4 and left + wide < drawing.width + 4, shape
+
+
+@pytest.mark.parametrize("apart", range(-40, 70))
+def test_no_arrow_goes_through_the_words_of_another_day(apart):
+    """Today and the promise may lie on any days beside each other, the promise gone by among them."""
+    drawing = draw_bar(WINDOW, TODAY, TODAY + timedelta(days=apart))
+    flags = [shape for shape in drawing.shapes if isinstance(shape, Words) and shape.y < 40]
+    arrows = [s for s in drawing.shapes if isinstance(s, Line) and s.x1 == s.x2 and s.y1 < 50]
+    assert len(flags) == len(arrows) == 2
+    for words in flags:
+        wide = 6.0 * len(words.text)
+        left = words.x - {"start": 0, "middle": wide / 2, "end": wide}[words.anchor]
+        for arrow in arrows:
+            through = left + 1 < arrow.x1 < left + wide - 1
+            assert not (through and arrow.y1 < words.y), (words, arrow)
 
 
 def moved(window, days):
