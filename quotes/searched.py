@@ -56,17 +56,29 @@ def holding(model: type[models.Model], scrap: str) -> Found:
 
 def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
     """The keys of the rows of `holding` for every scrap; None of more than a few."""
-    if not _serves(*scraps):
-        # PostgreSQL knows by its statistics what to do with more; how many hold one or two letters, no index tells.
-        rows = model._default_manager.filter(_in_each(model, scraps)).order_by()
-        found = at_once(rows.values_list("pk")[: COMMON + 1])
-        return _keys(found) if len(found) <= COMMON else None
     if any(len(scrap) >= LONG for scrap in scraps):
-        near = _matching(model, [triple for scrap in scraps for triple in _telling(scrap)])
-        found = near(0, COMMON + 1)
+        found = _nearly(model, scraps)
         if len(found) <= COMMON:
             return _really_holding(model, scraps, _keys(found))
-    return _few(_matching(model, scraps), model)
+    if _serves(*scraps):
+        return _few(_matching(model, scraps), model)
+    # PostgreSQL knows by its statistics what to do with more; how many hold one or two letters, no index tells.
+    found = _asked(model, scraps)
+    return _keys(found) if len(found) <= COMMON else None
+
+
+def _nearly(model: type[models.Model], scraps: Sequence[str]) -> list[Any]:
+    """Keys of rows that hold what tells the scraps, one more than `COMMON` at most."""
+    if not _serves(*scraps):
+        return _asked(model, [_telling(scrap) for scrap in scraps])
+    threes = (three for scrap in scraps for three in _threes(scrap))
+    return _matching(model, threes)(0, COMMON + 1)
+
+
+def _asked(model: type[models.Model], scraps: Sequence[str]) -> list[Any]:
+    """Keys of rows that hold all of these, one more than `COMMON` at most, without the index of SQLite."""
+    rows = model._default_manager.filter(_in_each(model, scraps)).order_by()
+    return at_once(rows.values_list("pk")[: COMMON + 1])
 
 
 def texts_of(model: type[models.Model], keys: set[int]) -> list[Any]:
@@ -205,16 +217,22 @@ def _matching(model: type[models.Model], strings: Iterable[str]) -> Callable[[in
     return keys
 
 
-def _telling(scrap: str) -> list[str]:
-    """Up to three triples of a scrap, side by side: a number tells itself from others by its end, a word by its
-    beginning. Every customer has the others, of a mail's end and a phone's area, and to go along all of them
-    in step took SQLite milliseconds."""
+def _telling(scrap: str) -> str:
+    """The part of a long scrap, up to three triples, by which it is looked for: a number tells itself from others
+    by its end, a word by its beginning. Every customer has the rest, of a mail's end and a phone's area, and to go
+    along all of it took milliseconds on either engine."""
+    if len(scrap) < LONG:
+        return scrap
+    length = 3 * min(3, len(scrap) // 3)
+    return scrap[-length:] if scrap.isdigit() else scrap[:length]
+
+
+def _threes(scrap: str) -> list[str]:
+    """What tells it, as triples side by side; a short one as it is."""
     if len(scrap) < LONG:
         return [scrap]
-    triples = [scrap[at : at + 3] for at in range(0, len(scrap) - 2, 3)]
-    if scrap.isdigit():
-        triples = [scrap[at - 3 : at] for at in range(len(scrap), 2, -3)]
-    return triples[:3]
+    piece = _telling(scrap)
+    return [piece[at : at + 3] for at in range(0, len(piece), 3)]
 
 
 def _really_holding(model: type[models.Model], scraps: Sequence[str], near: set[int]) -> set[int]:
