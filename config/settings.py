@@ -169,8 +169,10 @@ else:
         for said in (
             # Who waits for a lock for as long as on SQLite is told so, instead of waiting without end.
             "lock_timeout=20s",
-            # Every question is for a page's few rows: compiling one takes longer than its answer.
+            # Every question is for a page's few rows: to compile one, or to begin further processes for it, takes
+            # longer than its answer.
             "jit=off",
+            "max_parallel_workers_per_gather=0",
             # A disk without a needle reads here and there as fast as in a row; by PostgreSQL's own guess, four
             # times as slow, whole tables are gone through where an index leads to a page's rows.
             "random_page_cost=1.1",

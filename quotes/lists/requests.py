@@ -14,7 +14,16 @@ from quotes.lists.issue_states import with_states
 from quotes.models import Customer, Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
 from quotes.scraps import words_of
-from quotes.searched import Found, either, holding, numbered, reaching, through
+from quotes.searched import (
+    Found,
+    either,
+    holding,
+    is_name,
+    keys_holding_names,
+    numbered,
+    reaching,
+    through,
+)
 from quotes.triples import SHORTEST
 from sizing.lists import between
 from sizing.standing import KEYS, StandingQuestion
@@ -61,8 +70,14 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
     Digits are looked for in the phone however it was written; a bare number is the request's own too.
     """
     found, words = Request.objects.order_by("-id"), words_of(scrap)
-    for word in words:
-        found = found.filter(either(_ways(word, alone=len(words) == 1)))
+    asked = {word: list(_ways(word, alone=len(words) == 1)) for word in words}
+    names = [[word] for word, ways in asked.items() if is_name([word]) and not any(ways)]
+    together = keys_holding_names(Request, names)
+    for word, ways in asked.items():
+        if together is not None and [word] in names:
+            found = found.filter(pk__among=together)
+        else:
+            found = found.filter(either([holding(Request, word), *ways]))
     return found
 
 
@@ -97,7 +112,7 @@ def quoted_before(request: Request, customers: Iterable[Customer]) -> list[Quote
 
 
 def _ways(word: str, alone: bool) -> Iterator[Found]:
-    yield holding(Request, word)
+    """Besides what is known of the caller."""
     # One or two letters by themselves would be looked for in the name of every window there ever was.
     if not alone or len(word) >= SHORTEST:
         yield reaching(Opening, "request", word)
