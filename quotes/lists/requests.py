@@ -158,6 +158,14 @@ def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Requ
 
 
 def last_family(username: str) -> str:
-    """The family of the opening this person took last, else of the shop's last: the likeliest for the next call."""
-    every = Opening.objects.order_by("-pk").values_list("family__code", flat=True)
-    return every.filter(request__taken_by=username).first() or every.first() or ""
+    """The family of the last opening of this person's newest calls, else of the shop's newest: the likeliest for the
+    next one."""
+    families = Opening.objects.order_by("-request_id", "-position").values_list(
+        "family__code", flat=True
+    )
+    calls = Request.objects.order_by("-pk").values("pk")
+    for newest in (calls.filter(taken_by=username), calls):
+        # By the calls, newest first: by the openings all there are were gone through for who has none.
+        if family := families.filter(request__in=newest[:_LATELY]).first():
+            return family
+    return ""

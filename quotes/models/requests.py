@@ -50,7 +50,8 @@ class Request(models.Model):
         indexes = [
             models.Index(
                 fields=["created_at"], condition=models.Q(waits=True), name="calls_that_wait"
-            )
+            ),
+            models.Index(fields=["taken_by", "-id"], name="calls_of_clerk"),
         ]
 
     def __str__(self) -> str:

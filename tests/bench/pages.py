@@ -86,6 +86,7 @@ def pages(count: int) -> Iterator[tuple[str, str, list]]:
     # Its answer comes while somebody types: after the first letter, the second, up to the last.
     begun = [word[: 1 + n % len(word)] for n, word in enumerate(words)]
     yield "when, as it is typed", "staff", [f"/when/?q={w}" for w in begun]
+    yield "the counter, a new call", "counter", ["/counter/"]
     for name in ("specials", "schedules", "factory-orders", "watch", "record", "orders/send"):
         role = "staff" if name in ("watch", "record") else "counter"
         yield name, role, [f"/{name}/"]
