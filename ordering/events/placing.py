@@ -50,11 +50,12 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
     Raises PlacingError if the quote is not accepted, or holds a part that is not made any more.
     """
     meant = Acceptance.objects.filter(quote=quote_pk)
-    accepted = next(iter(hold(meant.select_related("issue__ship_to", "quote__request"))), None)
-    if accepted is None:
+    if not hold(meant):
         raise PlacingError(
             "This quote is not accepted yet: an order needs the customer's word first."
         )
+    # Asked once it is held: its customer may have been merged while somebody else had it.
+    accepted = meant.select_related("issue__ship_to", "quote__request").get()
     placed = Order.objects.filter(acceptance=accepted).first()
     if placed:
         return placed

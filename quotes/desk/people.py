@@ -13,7 +13,7 @@ from quotes.addressed import unnamed
 from quotes.desk.holding import hold, hold_one
 from quotes.lists.people import contacts_reached_by
 from quotes.lists.shop import home_country, the_shop
-from quotes.models import Address, Contact, Customer, Letter, Merge, Quote, Request
+from quotes.models import Acceptance, Address, Contact, Customer, Letter, Merge, Quote, Request
 from quotes.scraps import dialled, plain, scraps_of
 
 _HEAD = (
@@ -165,6 +165,8 @@ def merge_customers(kept_pk: int, gone_pk: int, by: str) -> Customer:
         raise MergeError("A customer cannot be merged with itself: choose another one.")
     hold(Request.objects.filter(customer=gone_pk))
     hold(Quote.objects.filter(customer=gone_pk))
+    # An order that is made of one meanwhile is there before they are merged, or made for the one that is kept.
+    hold(Acceptance.objects.filter(quote__customer=gone_pk))
     rows = {c.pk: c for c in hold(Customer.objects.filter(pk__in=[kept_pk, gone_pk]))}
     if len(rows) < 2:
         raise MergeError("One of the two customers is no longer there: look for it again.")

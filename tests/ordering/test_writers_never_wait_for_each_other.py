@@ -145,6 +145,19 @@ def test_erasing_meets_placing(shop, settings, tmp_path):
     assert Order.objects.get().customer.name == "Mara Quill"
 
 
+@pytest.mark.parametrize("merged_first", [True, False])
+def test_merging_meets_placing(shop, merged_first):
+    """Two customers are merged while an order is made of what one of them accepted: it is the kept one's."""
+    quote = accepted_quote()
+    kept = Customer.objects.create(name="Ida Lorne")
+    acts = [
+        lambda: merge_customers(kept.pk, quote.customer_id, "max"),
+        lambda: place_from_quote(quote.pk, CLERK),
+    ]
+    meet(Acceptance.objects.get(), *(acts if merged_first else reversed(acts)))
+    assert Order.objects.get().customer == kept
+
+
 def test_merging_meets_a_call(shop):
     """Two customers are merged while one of them is on the phone and says which language they read."""
     gone, kept = (Customer.objects.create(name=name) for name in ("Mara Quill", "Ida Lorne"))
