@@ -12,6 +12,7 @@ from django.db.models import Count, Exists, OuterRef, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 from django.utils import timezone
 
+from ordering.attention import is_late
 from ordering.bar import draw_bar
 from ordering.described import described, given_up
 from ordering.events import state_of
@@ -133,14 +134,15 @@ def read_whole(orders: Iterable[Order]) -> None:
 
 
 def line_views(order: Order, state: OrderState | None = None, told: bool = False) -> list[LineView]:
-    """The order's lines as of today. `told`: the window last told instead of today's (for a customer)."""
+    """The order's lines as of today. `told`: the window last told instead of today's, until that is over (for a
+    customer)."""
     read_whole([order])
     state, log = state or state_of(order), standing(order.events.all())
     today = timezone.localdate()
     found = []
     for line in order.lines.all():
         now = state.lines[line.number]
-        if told and now.awaits_factory:
+        if told and now.awaits_factory and not is_late(now.told, today):
             window = now.told and now.told.still_to_come(today)
         else:
             window = window_of(line, now, today)

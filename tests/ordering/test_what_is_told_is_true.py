@@ -25,7 +25,7 @@ from ordering.models import Notice, Order
 from ordering.needs import need_of
 from ordering.publish import sold_of
 from ordering.replay import after
-from ordering.sentences import span
+from ordering.sentences import day, span
 from ordering.states import Act, Cause, Happened, LineState, NotAllowed, OrderState, Step, Window
 from quotes.days import long_date
 from sizing.models import Family
@@ -101,6 +101,18 @@ def test_only_what_is_still_to_come_is_offered():
     assert span(today, told.latest, today) in windows_in_words(state.lines)
 
 
+def test_a_told_window_that_is_over_is_not_said_again():
+    """Until the desk's nightly look has written of the delay, the customer's page tells what is expected now."""
+    order, _sent = sent_order()
+    today = timezone.localdate()
+    over = Window(today - timedelta(9), today - timedelta(5), today - timedelta(1))
+    state = OrderState({1: replace(state_of(order).lines[1], told=over)})
+    (line,) = line_views(order, state, told=True)
+    assert line.window.earliest >= today
+    assert f"later than we told you: {day(over.latest, today)} at the latest" in line.stands
+    assert span(line.window.earliest, line.window.latest, today) in line.stands
+
+
 def test_a_date_that_moves_says_what_was_told_before():
     """Of a line that alone moved its own; nobody has to look for the letter before."""
     order, sent = sent_order(part_opening(quantity=3), part_opening("Porch", 2, "chalk"))
@@ -128,8 +140,8 @@ def test_a_day_of_the_factory_that_is_over_is_not_said_to_stand():
 def test_the_last_of_it_left_on_the_later_day():
     """What is written down afterwards may have left before."""
     line = LineState(5, True, Step.SENT)
-    for count, day in ((2, 10), (3, 8)):
-        event = Happened(1, Act.LEFT, DAY.replace(day=day), {1: count})
+    for count, left in ((2, 10), (3, 8)):
+        event = Happened(1, Act.LEFT, DAY.replace(day=left), {1: count})
         line = after(OrderState({1: line}), event).lines[1]
     assert line.left_on == DAY.replace(day=10)
 
