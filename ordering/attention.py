@@ -71,6 +71,12 @@ def is_late(told: Window | None, today: date) -> bool:
     return told is not None and told.latest < today
 
 
+def is_missed(needed: date | None, leaves: date) -> bool:
+    """Whether what leaves its factory on a day comes too late for the day on which it is needed: it has still to
+    travel."""
+    return needed is not None and needed <= leaves
+
+
 def late_words(told: Window, now: Window, today: date) -> str:
     """Why a line is on the list for its date, in one clause."""
     if is_late(told, today):

@@ -15,6 +15,7 @@ from ordering.attention import (
     Item,
     Need,
     is_late,
+    is_missed,
     late_words,
 )
 from ordering.described import not_made
@@ -71,7 +72,7 @@ def _at_its_factory(line: OrderLine, now: LineState, today: date) -> Item | None
         days = max(workdays(factory, now.told.latest, window.likely, today), 1)
         return Item(Need.LATE_RISK, late_words(now.told, window, today), days, 1, key)
     needed = line.order.needed_by
-    if window and needed and needed < window.likely:
+    if window and is_missed(needed, window.likely):
         days = max(workdays(factory, needed, window.likely, today), 1)
         words = f"needed by {day(needed, today)}, and it looks like {day(window.likely, today)}"
         return Item(Need.NEEDED, words, days, 1, key)

@@ -12,7 +12,7 @@ from django.db.models import Count, Exists, OuterRef, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 from django.utils import timezone
 
-from ordering.attention import is_late
+from ordering.attention import is_late, is_missed
 from ordering.bar import draw_bar
 from ordering.described import described, given_up
 from ordering.events import state_of
@@ -166,11 +166,9 @@ def line_views(order: Order, state: OrderState | None = None, told: bool = False
 def misses(order: Order, views: Iterable[LineView]) -> date | None:
     """The day on which the last of it is likeliest to leave its factory, if that is not before the day on which
     the customer needs it."""
-    if order.needed_by is None:
-        return None
     awaited = [v.window.likely for v in views if v.window and v.state.awaits_factory]
     last = max(awaited, default=None)
-    return last if last and last >= order.needed_by else None
+    return last if last and is_missed(order.needed_by, last) else None
 
 
 def _last(log: list[Event], act: Act, number: int) -> Event | None:

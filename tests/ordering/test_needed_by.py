@@ -9,11 +9,13 @@ from django.utils import timezone
 
 from ordering.attention import Need
 from ordering.events import place_from_quote, send_to_factories, state_of, watch_all
-from ordering.models import OrderLine
+from ordering.lists.orders import line_views, misses
+from ordering.models import Order, OrderLine
+from ordering.needs import need_of
 from quotes.days import short_date
 from quotes.models import Customer, Request
 from quotes.said import SaidRequest, differences
-from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
+from tests.ordering.placed import CLERK, accepted_quote, load_shop, sent_order, user
 from tests.quotes.counter_page import page
 from tests.quotes.shop import draft_quote, part_opening
 
@@ -94,6 +96,20 @@ def test_an_order_that_comes_too_late_is_on_the_watch_list(weeks, needs, clerk):
         page = clerk.get(address).content.decode().replace("\xa0", " ")
         assert f"by {short_date(in_weeks(weeks))}.</strong>" in page
         assert ("likeliest to leave its factory on" in page) == (needs is not None)
+
+
+def test_what_leaves_on_the_day_itself_comes_too_late(clerk):
+    """It has still to travel: the watch list names it as the order's page does."""
+    order, _sent = sent_order(part_opening())
+    line = order.lines.get()
+    likely = line_views(order)[0].window.likely
+    for needed, missed in ((likely, True), (likely + timedelta(1), False)):
+        Order.objects.update(needed_by=needed)
+        watch_all()
+        assert (misses(Order.objects.get(), line_views(order)) is not None) is missed
+        line = OrderLine.objects.select_related("order", "family__factory", "factory").get()
+        item = need_of(line, state_of(order).lines[1], timezone.localdate())
+        assert (item is not None and item.need is Need.NEEDED) is missed
 
 
 def test_the_quote_says_it(clerk):
