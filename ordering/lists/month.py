@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -158,11 +159,11 @@ def _lost(first: date, last: date) -> tuple[list[Lost], int, list[tuple[str, int
     over = min(last, timezone.localdate() - timedelta(days=1))
     lost = Issue.objects.filter(valid_until__range=(first, over), quote__acceptance=None)
     lost = lost.exclude(has_newer_out()).order_by()
-    reasons = lost.values_list("quote__lost_because").annotate(many=Count("pk")).order_by("-many")
-    said = [(why or "not said", many) for why, many in reasons]
-    back = Exists(ChangeAsked.objects.filter(SENT_BACK, issue=OuterRef("pk")))
-    rows = lost.annotate(back=back).order_by("-valid_until", "-pk")
-    listed = rows.values_list(
+    lost = lost.annotate(back=Exists(ChangeAsked.objects.filter(SENT_BACK, issue=OuterRef("pk"))))
+    reasons = Counter[str]()
+    for why, back, many in lost.values_list("quote__lost_because", "back").annotate(Count("pk")):
+        reasons[why or _asked(back) or "not said"] += many
+    listed = lost.order_by("-valid_until", "-pk").values_list(
         "quote", "quote__customer__name", "document__sums__total", "quote__currency",
         "quote__lost_because", "back",
     )  # fmt: skip
@@ -171,8 +172,8 @@ def _lost(first: date, last: date) -> tuple[list[Lost], int, list[tuple[str, int
             Lost(quote, Quote(pk=quote).number, name, Decimal(total), currency, why or _asked(back))
             for quote, name, total, currency, why, back in listed[:MOST_LISTED]
         ],
-        sum(many for _why, many in said),
-        said,
+        reasons.total(),
+        reasons.most_common(),
     )
 
 

@@ -14,7 +14,7 @@ from ordering.models import OrderLine
 from quotes.desk.accepting import ask_for_changes, take_back
 from quotes.desk.drafts import next_issue
 from quotes.desk.issuing import issue_quote
-from quotes.models import Issue, Quote
+from quotes.models import ChangeAsked, Issue, Quote
 from sizing.models import Family
 from tests.ordering.placed import CLERK, FACTORY, load_shop, sent_order, user
 from tests.quotes.shop import cottage_opening, issued_quote, part_opening
@@ -73,6 +73,15 @@ def test_what_was_cancelled_since_is_said(built, first):
     page = client.get(reverse("month"), {"month": f"{first:%Y-%m}"}).text
     assert "of it 9.00 cancelled since, 2 whole orders" in page
     assert "a part of 1 more cancelled since" in page
+
+
+def test_sent_back_is_a_reason(first):
+    """What was lost as we did not answer is counted so, as it is listed."""
+    issue = Issue.objects.get(valid_until__lt=timezone.localdate())
+    ChangeAsked.objects.create(issue=issue, name="Nils", words="the other finish")
+    month = lost_of(first)
+    assert month.reasons == [("sent back, and not answered by us", 1)]
+    assert month.lost[0].why == month.reasons[0][0] and month.lost_count == 1
 
 
 def test_quotes_and_what_became_of_them(first):
