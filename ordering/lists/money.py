@@ -111,12 +111,16 @@ def freight_changed(order: Order, lines: Iterable[LineView]) -> str:
         return f"{said}, as agreed for all of it: ask what the rest goes for."
     left = {row.number: row.quantity - fewer[row.number] for row in document.lines}
     rest = freight_of_rest(issue, left, document.issued_on)
-    if rest.amount is None or rest.amount == quoted:
+    if rest.amount is None:
         return ""
-    apart = quoted - rest.amount
+    # A rate may be finer than its money, as a quote's freight is not.
+    goes = round_money(rest.amount, currency)
+    if goes == quoted:
+        return ""
+    apart = quoted - goes
     apart += round_money(apart * document.sums.freight_tax / quoted, currency)
     return (
-        f"{said}; the rest is {rest.words} for {show_amount(rest.amount, currency, True)}: "
+        f"{said}; the rest is {rest.words} for {show_amount(goes, currency, True)}: "
         f"{show_amount(abs(apart), currency, True)} {'less' if apart > 0 else 'more'}, tax included."
     )
 

@@ -7,6 +7,7 @@ import pytest
 import time_machine
 from django.urls import reverse
 from django.utils import timezone
+from moneyed import Money
 
 from ordering.events import cancel, place_from_quote
 from quotes.desk.accepting import accept
@@ -70,6 +71,15 @@ def test_by_the_rates_of_the_quote(page):
     with time_machine.travel(timezone.now() + timedelta(days=9)):
         less(order, 50)
         assert "the rest is 1 parcel by cart for 23.40 USD" in page(order)
+
+
+def test_a_rate_finer_than_a_cent(page):
+    """Quoted as 93.60, it goes for the same with a piece less: nothing is said of 0.00."""
+    FreightStep.objects.update(price=Money("23.4012", "USD"))
+    order = order_of()
+    assert order.acceptance.issue.document["sums"]["freight"] == "93.60"
+    less(order, 1)
+    assert "Freight was quoted" not in page(order)
 
 
 @pytest.mark.parametrize("count", [0, 1])
