@@ -116,7 +116,12 @@ class BreaksForm(_ListForm):
     )
 
     def clean_steps(self) -> list[tuple[int, Decimal]]:
-        return self.read_lines(_break)
+        found = self.read_lines(_break)
+        quantities = [quantity for quantity, _percent in found]
+        twice = next((one for one in quantities if quantities.count(one) > 1), None)
+        if twice:
+            raise forms.ValidationError(f"From {twice} stands twice: keep one of the two.")
+        return found
 
 
 class FreightForm(_ListForm):

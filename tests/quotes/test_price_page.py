@@ -78,6 +78,13 @@ def test_terms_breaks_and_tax_are_added(manager):
         assert words in page
 
 
+def test_a_quantity_that_stands_twice_is_refused(manager):
+    """Nobody could tell which of the two percentages a quote would get."""
+    page = add(manager, "breaks", family="", steps="6; 2.5\n20; 5\n6; 3")
+    assert page.status_code == 422 and "From 6 stands twice: keep one of the two." in page.text
+    assert not QuantityBreak.objects.exists()
+
+
 def test_a_second_list_of_one_day_is_refused(manager):
     """One carrier has one list a day."""
     for _ in range(2):
