@@ -196,12 +196,14 @@ def margin_of(price: Decimal, cost: Decimal) -> Decimal | None:
 
 
 def why_checked(
-    price: Decimal, quantity: int, percent: Decimal | None, rule: Margin | None, currency: str
+    price: Decimal, quantity: int, cost: Decimal | None, rule: Margin | None, currency: str
 ) -> str | None:
-    """Why a manager has to look at a price before it goes into a quote; None if nobody has to."""
+    """Why a manager has to look at a price before it goes into a quote; None if nobody has to. `cost` is None where
+    it is in another currency."""
     if rule is None:
         return "there is no margin rule for it"
-    if percent is None or percent < rule.percent:
+    # The rule's own price, rounded down, holds a little less than its percentage.
+    if not cost or price < price_with(rule.percent, cost, currency):
         return f"its margin is below the {rule.percent.normalize():f} % of the rule"
     if rule.check_over is not None and price * quantity > rule.check_over:
         return f"it comes to more than {show_price(rule.check_over, currency)} {currency}"

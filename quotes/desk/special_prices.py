@@ -66,9 +66,10 @@ def price(
             f"{ours} is less than the factory's {theirs}: type another price. One below its cost "
             "is typed into the quote itself."
         )
-    percent = margin_of(unit_price, cost.amount) if same else None
+    amount = cost.amount if same else None
+    percent = None if amount is None else margin_of(unit_price, amount)
     rule = margin_on(special.family, currency, timezone.localdate())
-    check = why_checked(unit_price, special.quantity, percent, rule, currency)
+    check = why_checked(unit_price, special.quantity, amount, rule, currency)
     special.unit_price, special.margin_percent = unit_price, percent
     shown = f"{show_price(unit_price, currency)} {currency} per {special.revision.sold_as}"
     note(special, by, "priced by hand" if by_hand else "priced by the margin rule",

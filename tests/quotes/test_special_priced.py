@@ -11,10 +11,11 @@ from django.urls import reverse
 from django.utils import timezone
 from moneyed import Money
 
+from quotes.allot import unit_of
 from quotes.desk.enquiries import EnquiryError
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.special_prices import check, price, tell_refused
-from quotes.enquiries import Margin, margin_of, price_with, why_checked
+from quotes.enquiries import Margin, price_with, why_checked
 from quotes.links import factory_address
 from quotes.lists.specials import margin_on
 from quotes.models import Letter, MarginRule, QuoteLine
@@ -55,10 +56,18 @@ def test_cost_and_margin(percent, cost, currency, wanted):
 )
 def test_what_a_manager_checks(unit, quantity, rule, words):
     """Over the limit, under the margin, or without a rule; nothing else."""
-    found = why_checked(
-        Decimal(unit), quantity, margin_of(Decimal(unit), Decimal(100)), rule, "USD"
-    )
+    found = why_checked(Decimal(unit), quantity, Decimal(100), rule, "USD")
     assert found is None if words is None else words in found
+
+
+@pytest.mark.parametrize(("cost", "currency"), [("3.03", "USD"), ("101", "JPY"), ("0.003", "KWD")])
+def test_the_rules_own_price_is_not_below_it(cost, currency):
+    """Rounded down to whole yen or cents it holds a little less than 35 %; a unit less is checked."""
+    cost, rule = Decimal(cost), Margin(Decimal(35))
+    price = price_with(rule.percent, cost, currency)
+    assert (price - cost) / cost < Decimal("0.35")
+    assert why_checked(price, 1, cost, rule, currency) is None
+    assert why_checked(price - unit_of(currency), 1, cost, rule, currency)
 
 
 def test_by_the_rule_it_goes_into_the_quote():
