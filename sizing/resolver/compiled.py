@@ -101,12 +101,14 @@ def compile_table(
     reference = placed[sashes[0]][1] if sashes else 0
 
     sd = _reading_errors(placed, len(rows))
-    cells, size = _cells(rows, sd, reference)
+    # A workbook may list its sizes from the largest down; what lies between two of them is between neighbours.
+    rising = rows[:, sorted(range(len(table.rows)), key=table.rows.__getitem__)]
+    cells, size = _cells(rising, sd, reference)
     # Unequal splits come in openings of any height, but half of them stand where a row's opening is.
     cells = np.hstack([cells, rows])
     between = np.concatenate([size, np.zeros(rows.shape[1])])
     at_rows = np.concatenate([np.zeros(len(size)), np.ones(rows.shape[1])])
-    unsure = _interpolation_error(rows, cells[:, : len(size)])
+    unsure = _interpolation_error(rising, cells[:, : len(size)])
 
     uneven_share = shares.unequal if sashes else 0.0
     rest = shares.on_table + shares.off_table + uneven_share
@@ -188,7 +190,7 @@ def _scaled(weights: np.ndarray, total: float) -> np.ndarray:
 
 
 def _cells(rows: np.ndarray, sd: np.ndarray, reference: int) -> tuple[np.ndarray, np.ndarray]:
-    """Cells (columns, count) in steps and each one's size along the reference column.
+    """Cells (columns, count) in steps and each one's size along the reference column; `rows` rise.
 
     No column moves by more than two reading errors from one cell to the next, as far as `FINEST` lets it.
     """
@@ -221,7 +223,7 @@ def _cells(rows: np.ndarray, sd: np.ndarray, reference: int) -> tuple[np.ndarray
 
 
 def _interpolation_error(rows: np.ndarray, cells: np.ndarray) -> np.ndarray:
-    """Per column, one standard deviation (steps) of what the cells do not know of a true size.
+    """Per column, one standard deviation (steps) of what the cells do not know of a true size; `rows` rise.
 
     Two parts: the width of a cell, and by how much the rows themselves leave the straight line
     between their neighbours. The first column is the line's own scale and leaves it nowhere.

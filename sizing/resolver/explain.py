@@ -182,9 +182,8 @@ def question_text(compiled: CompiledTable, measure: Measure, rows: np.ndarray) -
     likely = [int(r) for r in np.argsort(-rows)[:2] if rows[r] >= 0.05]
     column = compiled.table.columns[compiled.pair.column if compiled.pair else 0]
     place = compiled.table.column_index(column.code)
-    sizes = [
-        format_length(compiled.table.rows[r][place], compiled.table.unit) for r in sorted(likely)
-    ]
+    rising = sorted(compiled.table.rows[r][place] for r in likely)
+    sizes = [format_length(size, compiled.table.unit) for size in rising]
     if rows.max() < 0.25:
         return text
     if len(sizes) == 2:
