@@ -83,8 +83,14 @@ def customer_for(request: Request) -> Customer:
     if request.customer:
         return request.customer
     if known := _same_contact(request):
-        return known[0]
+        return _as_it_is(known[0])
     return _new_customer(request)
+
+
+def _as_it_is(customer: Customer) -> Customer:
+    """The customer, held, or who they were merged into a moment ago. Inside a transaction."""
+    held = hold_one(Customer.objects.filter(pk=customer.pk))
+    return _as_it_is(held.merged_into) if held.merged_into else held
 
 
 def _new_customer(request: Request) -> Customer:
@@ -147,7 +153,7 @@ def choose_customer(
     elif customer_pk is None:
         request.customer, request.customer_chosen_by = known_customer(request), ""
     else:
-        request.customer = Customer.objects.get(pk=customer_pk, merged_into=None)
+        request.customer = _as_it_is(Customer.objects.get(pk=customer_pk, merged_into=None))
         request.customer_chosen_by = by
     request.save(update_fields=["customer", "customer_chosen_by"])
     worklist.note(request.pk)

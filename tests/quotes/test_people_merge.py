@@ -4,6 +4,7 @@ import datetime
 
 import pytest
 
+from quotes.desk import people
 from quotes.desk.people import MergeError, customer_for, merge_customers, save_customer
 from quotes.lists.people import find_customers, likely_doubles
 from quotes.models import Address, Contact, Customer, Quote, Request
@@ -104,6 +105,20 @@ def test_a_caller_is_known_by_phone_and_name(kept, caller, phone, email, same):
     """A caller with a known number and name is that customer; the number alone with another name is not."""
     request = Request.objects.create(caller=caller, phone=phone, email=email)
     assert (customer_for(request) == kept) is same
+
+
+def test_merged_while_the_caller_is_looked_up(kept, gone, monkeypatch):
+    """Whoever is found is held before anything is made for them: merged since, it is for the one that is kept."""
+    find = people._same_contact
+
+    def found_and_merged_since(request):
+        found = find(request)
+        merge_customers(kept.pk, gone.pk, "ann")
+        return found
+
+    monkeypatch.setattr(people, "_same_contact", found_and_merged_since)
+    request = Request.objects.create(caller="Ida M.", email="ida@wren.example")
+    assert customer_for(request) == kept
 
 
 def test_a_contact_both_have_stands_once(kept, gone):
