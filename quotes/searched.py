@@ -118,7 +118,7 @@ def _few(keys: Callable[[int, int], list[Any]], of: type[models.Model]) -> set[A
     table's rows that a page of them is sooner come by on the way through the newest."""
     found = keys(0, COMMON + 1)
     if len(found) > COMMON:
-        most = _quicker_gathered(of)
+        most = quicker_gathered(of)
         if most <= COMMON or keys(most, most + 1):
             return None
         found = keys(0, most)
@@ -165,27 +165,39 @@ def through(rows: QuerySet, path: str) -> Found:
     return _keys(found) if len(found) <= COMMON else through_many(rows, path)
 
 
-def through_many(rows: QuerySet, path: str) -> Q:
+def through_many(rows: QuerySet, path: str, on_the_way: bool | None = None) -> Q:
     """As `through`, for more than `COMMON` rows: gathered inside the database, or where that takes longer each is
-    asked on the way through a list in its own order."""
+    asked `on_the_way` through a list in its own order; None: that is still to be found out."""
     rows = rows.order_by()
-    if _quicker_gathered(rows.model) <= COMMON or sooner_on_the_way(rows):
+    if on_the_way is None:
+        most = quicker_gathered(rows.model)
+        on_the_way = most <= COMMON or rows.values("pk")[most : most + 1].exists()
+    if on_the_way:
         return Q(Exists(rows.filter(**{path: OuterRef("pk")})))
     return Q(pk__in=rows.filter(**{f"{path}__isnull": False}).values(path))
 
 
-def sooner_on_the_way(rows: QuerySet, of: type[models.Model] | None = None) -> bool:
-    """Whether there are so many of these rows that a page of them, or of what they lead to, `of`, is come by on the
-    way through the newest before they are gathered."""
-    most = _quicker_gathered(of or rows.model)
-    return rows.order_by().values("pk")[most : most + 1].exists()
+class Counted:
+    """Whether there are more than so many of the rows of a standing question: put together once for each number, of
+    which there are few (`COMMON`, `quicker_gathered`)."""
+
+    def __init__(self, rows: QuerySet) -> None:
+        self._rows = rows.order_by().values_list("pk")
+        self._asked: dict[int, StandingQuestion] = {}
+
+    def more_than(self, most: int, **given: Any) -> bool:
+        if most not in self._asked:
+            self._asked[most] = StandingQuestion(self._rows[most : most + 1])
+        return bool(at_once(self._asked[most](**given)))
 
 
-def _quicker_gathered(model: type[models.Model]) -> int:
-    """So many of a table's rows are gathered as fast as a page of them is come by, where they lie evenly:
-    of n among all, a page is come by after `A_PAGE` * all / n."""
+def quicker_gathered(model: type[models.Model]) -> int:
+    """So many of a table's rows are gathered as fast as a page of them, or of what they lead to there, is come by on
+    the way through the newest, where they lie evenly: of n among all, after `A_PAGE` * all / n. In round numbers."""
     newest = next(iter(_newest(model)()), 0)
-    return min(isqrt(A_PAGE * newest), MOST_NAMED)
+    most = min(isqrt(A_PAGE * newest), MOST_NAMED)
+    rounded = max(most.bit_length() - 3, 0)
+    return most >> rounded << rounded
 
 
 @cache

@@ -22,11 +22,12 @@ from quotes.searched import (
     A_PAGE,
     COMMON,
     SHORTEST,
+    Counted,
     either,
     is_name,
     keys_holding,
     keys_holding_names,
-    sooner_on_the_way,
+    quicker_gathered,
     texts_of,
     through,
 )
@@ -110,7 +111,7 @@ class _Word:
         mine = Q(pk__among=orders) if orders else Q()
         theirs = Q(customer__pk__among=people)
         held = mine | theirs if people else mine
-        if len(people) > MANY_PEOPLE and sooner_on_the_way(Order.objects.filter(theirs)):
+        if len(people) > MANY_PEOPLE and _OF_PEOPLE.more_than(quicker_gathered(Order), keys=people):
             # Asked of each order: by the index of customers SQLite would gather all of theirs.
             known = Customer.objects.filter(pk=OuterRef("customer"), pk__among=people)
             return cls(mine | Q(Exists(known)), common=True)
@@ -234,21 +235,30 @@ def _holding(words: list[str]) -> QuerySet[OrderWord]:
 def _orders_holding(words: list[str]) -> set[int] | None:
     """Orders that hold one of these, the one or two ways to write one word; None of so many that they are sooner
     come by on the way through the newest."""
-    standing = _WHOLE if is_whole(words[0]) else _BEGINNING
-    found = at_once(standing(one=words[0], other=words[-1]))
+    whole, several = is_whole(words[0]), len(words) > 1
+    given = {"one": words[0], "other": words[-1]} if several else {"one": words[0]}
+    found = at_once(_FIRST[whole, several](**given))
     if len(found) > A_PAGE:
-        held = _holding(words)
-        if sooner_on_the_way(held, Order):
+        if _COUNTED[whole, several].more_than(quicker_gathered(Order), **given):
             return None
-        found = at_once(held.values_list("order"))
+        found = at_once(_holding(words).values_list("order"))
     return {order for (order,) in found}
 
 
-_BEGINNING, _WHOLE = (
-    StandingQuestion(
-        OrderWord.objects.filter(
-            Q(**{how: Place("one", CharField())}) | Q(**{how: Place("other", CharField())})
-        ).values_list("order")[: A_PAGE + 1]
-    )
-    for how in ("word__begins", "word")
-)
+def _standing(how: str, several: bool) -> QuerySet[OrderWord]:
+    """Words that are, or begin so: one way to write a word, or either of two."""
+    one, other = (Q(**{how: Place(name, CharField())}) for name in ("one", "other"))
+    return OrderWord.objects.filter(one | other if several else one)
+
+
+_HELD = {
+    (whole, several): _standing("word" if whole else "word__begins", several)
+    for whole in (True, False)
+    for several in (True, False)
+}
+_FIRST = {
+    which: StandingQuestion(words.values_list("order")[: A_PAGE + 1])
+    for which, words in _HELD.items()
+}
+_COUNTED = {which: Counted(words) for which, words in _HELD.items()}
+_OF_PEOPLE = Counted(Order.objects.filter(customer__pk__among=KEYS))

@@ -19,11 +19,13 @@ from quotes.scraps import plain, wanted
 from quotes.searched import (
     COMMON,
     SHORTEST,
+    Counted,
     Found,
     either,
     is_name,
     keys_holding_names,
     numbered,
+    quicker_gathered,
     reached,
     reaching,
     through,
@@ -146,18 +148,20 @@ def _with_part(scrap: str) -> Found:
     if connection.vendor == "sqlite" and whole and not others:
         path, keys = "part__revision__pk", whole
     # To count a thousand lines takes a fifth of the time of handing them over.
-    if at_once(_ONE_MORE[path](keys=keys)):
-        return through_many(QuoteLine.objects.filter(told), "issue__quote")
-    lines = {line for (line,) in at_once(_LINES[path](keys=keys))}
-    return reached(QuoteLine, "issue__quote", lines)
+    if not _COUNTED[path].more_than(COMMON, keys=keys):
+        lines = {line for (line,) in at_once(_LINES[path](keys=keys))}
+        return reached(QuoteLine, "issue__quote", lines)
+    most = quicker_gathered(QuoteLine)
+    on_the_way = most <= COMMON or _COUNTED[path].more_than(most, keys=keys)
+    return through_many(QuoteLine.objects.filter(told), "issue__quote", on_the_way)
 
 
 _HELD = {
-    path: QuoteLine.objects.filter(**{f"{path}__among": KEYS}).order_by().values_list("pk")
+    path: QuoteLine.objects.filter(**{f"{path}__among": KEYS}).order_by()
     for path in ("part__revision__pk", "part__pk")
 }
-_LINES = {path: StandingQuestion(lines[:COMMON]) for path, lines in _HELD.items()}
-_ONE_MORE = {path: StandingQuestion(lines[COMMON : COMMON + 1]) for path, lines in _HELD.items()}
+_LINES = {path: StandingQuestion(lines.values_list("pk")[:COMMON]) for path, lines in _HELD.items()}
+_COUNTED = {path: Counted(lines) for path, lines in _HELD.items()}
 
 
 def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]:

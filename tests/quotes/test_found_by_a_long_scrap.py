@@ -48,7 +48,7 @@ def scraps_in(texts):
 def test_customers(monkeypatch, common, most):
     """Just those whose scraps hold the piece; more than a few are said to be more than a few."""
     monkeypatch.setattr(searched, "COMMON", common)
-    monkeypatch.setattr(searched, "_quicker_gathered", lambda model: most)
+    monkeypatch.setattr(searched, "quicker_gathered", lambda model: most)
     if connection.vendor == "postgresql":
         # Which decides by its own statistics what to do with more.
         most = common
