@@ -64,8 +64,11 @@ def lines_of(order: Order) -> QuerySet[OrderLine]:
     return order.lines.select_related(*WORKED_OUT_FROM)
 
 
-def window_of(line: OrderLine, state: LineState, on: date) -> Window | None:
-    """When what is still at the factory should leave it; None for what has left or has no factory.
+def window_of(
+    line: OrderLine, state: LineState, on: date, level: float | None = None
+) -> Window | None:
+    """When what is still at the factory should leave it; None for what has left or has no factory. `level`: the
+    share of such windows that hold.
 
     A line not sent yet is taken to go to the factory on the day itself.
     """
@@ -80,11 +83,12 @@ def window_of(line: OrderLine, state: LineState, on: date) -> Window | None:
             wanted,
             state.sent_on,
             state.promised_on,
+            level,
             weeks=line.weeks,
             slipped=state.slipped,
         )
     else:
-        found = times.of_part(line.family.code, number, on, wanted, weeks=line.weeks)
+        found = times.of_part(line.family.code, number, on, wanted, level, weeks=line.weeks)
     window = Window(found.earliest, found.likely, found.latest, found.basis[:255])
     if state.promised_on is None or state.promised_on < on:
         return window

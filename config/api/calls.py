@@ -28,8 +28,8 @@ from config.api.schemas import (
     WhenIn,
     WhenOut,
 )
-from ordering.answers import When
 from ordering.answers import answer_lines as when_lines
+from ordering.lists.when_now import when_on
 from quotes.answering import answer_opening, lacking
 from quotes.desk.accepting import NotOpenError, TicksError, accept
 from quotes.desk.drafts import QuoteError
@@ -85,7 +85,7 @@ def resolve(request: HttpRequest, asked: ResolveIn) -> ResolveOut:
 def when(request: HttpRequest, asked: WhenIn) -> WhenOut:
     """The window of an order by its reference, or of a part by family, part_number and order_on, as of today."""
     questions = [question.dict(exclude_none=True) for question in asked.questions]
-    return WhenOut(answers=list(when_lines(questions, When(timezone.localdate(), asked.level))))
+    return WhenOut(answers=list(when_lines(questions, when_on(timezone.localdate(), asked.level))))
 
 
 @api.post("/requests", response={201: RequestOut, **_REFUSED}, summary="Leave a request")

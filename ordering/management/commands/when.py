@@ -2,7 +2,8 @@
 
 from datetime import date
 
-from ordering.answers import When, answer_lines
+from ordering.answers import answer_lines
+from ordering.lists.when_now import when_on
 from sizing.jsonlines import LinesError, read_lines, write_lines
 from sizing.management.desk_command import DeskCommand
 from sizing.management.refused import Refused
@@ -20,7 +21,7 @@ class Command(DeskCommand):
         parser.add_argument("--level", default="0.8", help="share of windows that hold (0.8)")
 
     def handle(self, *, requests, answers, as_of, level, **options):
-        when = When(_day(as_of), _level(level))
+        when = when_on(_day(as_of), _level(level))
         try:
             write_lines(answers, answer_lines(read_lines(requests), when))
         except LinesError as problem:

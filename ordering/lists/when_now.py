@@ -1,0 +1,41 @@
+"""What programs are answered of today: of the desk's own lines what their pages say."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.utils import timezone
+
+from ordering.answers import When
+from ordering.events import state_of
+from ordering.expected import WORKED_OUT_FROM, window_of
+from ordering.lead_time import Window
+from ordering.models import OrderLine
+from ordering.words import is_own
+
+
+class WhenNow(When):
+    """As of today a line's window holds the factory's own date, and counts what has happened to the line since."""
+
+    def of_reference(self, reference: str) -> Window:
+        line = _own_line(reference)
+        if line is not None:
+            window = window_of(
+                line, state_of(line.order).lines[line.number], self.as_of, self.level
+            )
+            if window is not None:
+                return Window(*window.days, window.basis)
+        return super().of_reference(reference)
+
+
+def _own_line(reference: str) -> OrderLine | None:
+    if not is_own(reference):
+        return None
+    order, _, number = reference.removeprefix("C-").partition("/")
+    lines = OrderLine.objects.select_related("order", *WORKED_OUT_FROM)
+    return lines.filter(order=int(order), number=int(number)).first()
+
+
+def when_on(day: date, level: float) -> When:
+    """Who answers as of a day: of an earlier one the past alone knows what was known then."""
+    return (WhenNow if day == timezone.localdate() else When)(day, level)
