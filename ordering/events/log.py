@@ -36,11 +36,10 @@ MOST_WHY = 500
 
 @dataclass(frozen=True)
 class Who:
-    """Who writes: a name, what they are (see `states.MAY`), and where an answer to a mail should go."""
+    """Who writes: a name, and what they are (see `states.MAY`)."""
 
     name: str
     role: str
-    email: str = ""
 
 
 # What the product finds out by itself.

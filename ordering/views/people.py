@@ -13,7 +13,7 @@ def who_is(request: HttpRequest) -> Who:
     """The signed-in user, with the role that may do most."""
     user = request.user
     if user.is_superuser:
-        return Who(user.get_username(), "owner", user.email)
+        return Who(user.get_username(), "owner")
     groups = set(user.groups.values_list("name", flat=True))
     role = next((role for role in ROLES if role in groups), "nobody")
-    return Who(user.get_username(), role, user.email)
+    return Who(user.get_username(), role)

@@ -127,7 +127,8 @@ class Command(BaseCommand):
         self._fit(today)
         written = watch_all(A_FEW)
         if written:
-            self.stdout.write(f"{written} windows had moved; their customers are told.")
+            what = "1 window had" if written == 1 else f"{written} windows had"
+            self.stdout.write(f"{what} moved; their customers are told.")
         return bool(reminded) or to_watch(today).exists()
 
     def _remind(self, day: date) -> int:
