@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from sizing.table import SizeTable
@@ -30,11 +30,13 @@ class Field:
 
 @dataclass(frozen=True)
 class Found:
-    """A heading that was understood. `said` is the unit that it names."""
+    """A heading that was understood. `said` is the unit that it names; `before`, of a column that says where a window
+    is, what its number goes by: Flat."""
 
     column: int
     field: Field
     said: str = ""
+    before: str = ""
 
     @property
     def unit(self) -> str:
@@ -75,13 +77,22 @@ def find_columns(headings: Mapping[int, str], fields: Sequence[Field]) -> list[F
                 "rename the one that is not to be read."
             )
         found[field.code] = Found(column, field, unit)
-    if LABEL not in found:
-        taken = {one.column for one in found.values()}
-        rooms = [at for at, text in headings.items() if _words(text)[0] in _ROOMS]
-        label = next((field for field in fields if field.code == LABEL), None)
-        if label and (free := [at for at in rooms if at not in taken]):
-            found[LABEL] = Found(free[0], label)
-    return list(found.values())
+    label = next((field for field in fields if field.code == LABEL), None)
+    return [*found.values(), *(_wheres(headings, found, label) if label else ())]
+
+
+def _wheres(
+    headings: Mapping[int, str], found: Mapping[str, Found], label: Field
+) -> Iterator[Found]:
+    """Columns that say where a window is: they stand in its label, before what the sender calls it."""
+    taken = {one.column for one in found.values()}
+    free = {at: _to_words(text) for at, text in headings.items() if at not in taken}
+    rooms = [at for at, words in free.items() if frozenset(words) in _ROOMS]
+    for at, words in free.items():
+        if len(words) == 1 and words[0] in _PLACES:
+            yield Found(at, label, before=words[0].capitalize())
+        elif LABEL not in found and rooms[:1] == [at]:
+            yield Found(at, label)
 
 
 def unit_of(text: str, field: Field) -> str:
@@ -100,6 +111,19 @@ _ALSO = {
 }
 # What tells a window from the others where the sender has no column for that alone.
 _ROOMS = (frozenset({"room"}), frozenset({"location"}))
+# What tells alike rooms from each other: two stairs in two buildings.
+_PLACES = (
+    "building",
+    "block",
+    "house",
+    "plot",
+    "floor",
+    "level",
+    "flat",
+    "apartment",
+    "apt",
+    "suite",
+)
 _IDLE = frozenset(("height", "size", "length", "sash", "measure", "measured", "the", "of"))
 # As they are cut short over a narrow column.
 _SHORT = {"wt": "weight", "ht": "height", "hgt": "height"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -37,6 +38,7 @@ LONGEST_MEASURE = 60
 MOST_TEXT = 500
 HEADINGS_WITHIN = 30
 _NOT_YET = {"?", "-", "–", "—"}
+_TOTAL = re.compile(r"(sub-?|grand )?(totals?|sum)\b", re.IGNORECASE)
 _CANNOT = {CANNOT, "can’t", "cannot", "can not", "n/a"}
 
 
@@ -77,6 +79,7 @@ def read_schedule(content: bytes, table: SizeTable) -> Schedule:
     by_column = {f.column: f for f in found}
     heads = _heading_texts(sheet, head_row)
     lines: list[Line] = []
+    totals: list[Line] = []
     idle: list[int] = []
     units_row = None
     for row, cells in sheet.lines.items():
@@ -87,7 +90,8 @@ def read_schedule(content: bytes, table: SizeTable) -> Schedule:
             units_row = row
             by_column |= {f.column: _in_unit(f, cell, sheet, row) for f, cell in known.items()}
         elif known:
-            lines.append(_line(row, known, table))
+            line = _line(row, known, table)
+            (totals if _is_total(line, table) else lines).append(line)
         else:
             idle.append(row)
     if not lines:
@@ -116,7 +120,9 @@ def read_schedule(content: bytes, table: SizeTable) -> Schedule:
         unread=tuple(
             _shown(h) for at, h in heads.items() if at not in by_column and at not in ours
         ),
-        notices=tuple(_notices(book, sheet, idle, units_row, _headless(sheet, head_row, heads))),
+        notices=tuple(
+            _notices(book, sheet, idle, totals, units_row, _headless(sheet, head_row, heads))
+        ),
     )
 
 
@@ -200,6 +206,8 @@ def _line(row: int, known: Mapping[Found, Cell], table: SizeTable) -> Line:
             cells[code] = _plain(cell.value)[:LONGEST_MEASURE] if cell.kind == "f" else ""
             continue
         text = _text(cell, found.unit)
+        if code == LABEL:
+            text = _placed(cells.get(LABEL, ""), found, text)
         cells[code] = text[:MOST_TEXT]
         if len(text) > MOST_TEXT:
             problems[code] = _too_long(found.field, len(text)) + (
@@ -211,6 +219,19 @@ def _line(row: int, known: Mapping[Found, Cell], table: SizeTable) -> Line:
         elif text in _NOT_YET:
             cells[code] = ""
     return Line(row, cells, tuple(cannot), cell_problems(cells, cannot, table) | problems)
+
+
+def _is_total(line: Line, table: SizeTable) -> bool:
+    """Whether a line sums up those above it: it has no measure, and says so."""
+    measured = any(line.cells.get(measure.code) for measure in table.measures)
+    return not measured and _TOTAL.match(line.cells.get(LABEL, "")) is not None
+
+
+def _placed(before: str, found: Found, text: str) -> str:
+    """A label so far and what the next column adds: Building A, Flat 3, stairs."""
+    if found.before and len(text) <= 3 and text:
+        text = f"{found.before} {text}"
+    return ", ".join(filter(None, (before, text)))
 
 
 def cell_problems(
@@ -261,7 +282,12 @@ def _headless(sheet: Sheet, head_row: int, heads: Mapping[int, str]) -> list[str
 
 
 def _notices(
-    book: Workbook, sheet: Sheet, idle: list[int], units_row: int | None, headless: list[str]
+    book: Workbook,
+    sheet: Sheet,
+    idle: list[int],
+    totals: list[Line],
+    units_row: int | None,
+    headless: list[str],
 ) -> list[str]:
     notices = []
     if headless:
@@ -271,6 +297,7 @@ def _notices(
         )
     if units_row is not None:
         notices.append(f"Row {units_row} is read as the units of its columns, not as a window.")
+    notices += [f"Row {one.row} is read as a total, not as a window." for one in totals[:8]]
     others = [s.title for s in book.worksheets if s.title != sheet.title and filled(s).lines]
     others = [title for title in others if title != "Finishes"]
     if others:

@@ -77,6 +77,27 @@ def test_a_room_is_the_window_where_nothing_else_is(heading):
     assert read.unread == (heading,)
 
 
+def test_buildings_and_flats_stand_in_the_label():
+    """Two stairs in two buildings are told apart; a bare number goes by its heading, before the sender's own mark."""
+    heads = ("Building", "Flat", "Window", "Lower glass height")
+    rows = (("A", 3, "stairs", 20), ("Mill House", "", "stairs", 24), ("", "", "hall", 16))
+    for order in ((0, 1, 2, 3), (3, 0, 1, 2)):
+        content = grid(*([row[at] for at in order] for row in (heads, *rows)))
+        labels = [line.cells["label"] for line in read_schedule(content, LINER).lines]
+        assert labels == ["Building A, Flat 3, stairs", "Mill House, stairs", "hall"]
+
+
+@pytest.mark.parametrize("words", ["Total", "TOTALS:", "Grand total", "Sub-total", "Sum"])
+def test_a_total_is_no_window(words):
+    """It is named and left out; a window called so, with its measures, stays one."""
+    heads = ("Window", "Quantity", "Lower glass height")
+    read = read_schedule(grid(heads, ("hall", 2, 20), (words, 2, "")), LINER)
+    assert [line.cells["label"] for line in read.lines] == ["hall"]
+    assert "Row 3 is read as a total, not as a window." in read.notices
+    kept = read_schedule(grid(heads, (words, 2, 20), ("Totter's room", 1, "")), LINER)
+    assert [line.cells["label"] for line in kept.lines] == [words, "Totter's room"]
+
+
 UNITS = ("Room", "Qty", "Upper glass", "Lower glass", "Sash weight")
 
 
