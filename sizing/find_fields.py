@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from functools import cached_property
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
+from time import monotonic
 from typing import Any
 
 from django import forms
+from django.template.loader import render_to_string
+from django.utils.safestring import SafeString
 
 from sizing.day_field import DayField
 from sizing.models import Family
 from sizing.remembered import remembered
+
+# Seconds for which a drawing serves: what a day that is typed without its year says hangs on today.
+KEPT = 600
 
 
 class Find(forms.Form):
@@ -37,13 +44,29 @@ class Find(forms.Form):
         return [self[name] for name in self.fields if name != "q"]
 
     @property
-    def drawn_by(self) -> str:
-        """All that the drawing of `others` depends on."""
-        others = [
-            (self.data.get(box.name), list(getattr(box.field, "choices", ())))
-            for box in self.others
-        ]
-        return repr((type(self), self.narrows, others))
+    def narrowing(self) -> SafeString:
+        """The fields of `others` as the page has them. Nearly every asking of a list is the same to them."""
+        fields = self.fields.items()
+        said = tuple(
+            (n, self.data.get(n), tuple(getattr(f, "choices", ()))) for n, f in fields if n != "q"
+        )
+        return _drawn(_Narrowing(type(self), self.narrows, said, int(monotonic() // KEPT), self))
+
+
+@dataclass(frozen=True)
+class _Narrowing:
+    """All that a drawing depends on, and a form that is so."""
+
+    kind: type[Find]
+    narrows: bool
+    said: tuple[Any, ...]
+    minutes: int
+    find: Find = field(compare=False)
+
+
+@lru_cache(maxsize=200)
+def _drawn(asked: _Narrowing) -> SafeString:
+    return render_to_string("list/narrow.html", {"find": asked.find})
 
 
 def words_field(label: str, **attributes: str) -> forms.CharField:
