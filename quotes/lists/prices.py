@@ -7,7 +7,6 @@ from datetime import date
 from operator import attrgetter
 
 from django.db.models import CharField, IntegerField, Q, QuerySet
-from django.utils.translation import get_language
 
 from quotes import freight, pricing, tax
 from quotes.counted import weeks_in_words
@@ -28,6 +27,7 @@ from sizing.models import Factory, Part, PublishedWindow, Revision
 from sizing.standing import Place, StandingQuestion
 from sizing.weights import Weight
 from sizing.wording import gettext as _
+from sizing.wording import language
 from sizing.workdays import Span
 
 
@@ -202,7 +202,7 @@ def lead_time(revision: Revision, part_number: str = "") -> str:
     if found:
         return _("{earliest} to {latest} working days, most likely {likely} ({basis})").format(
             earliest=found.earliest_days, latest=found.latest_days, likely=found.likely_days,
-            basis=_inside(found.basis_in(get_language())),
+            basis=_inside(found.basis_in(language())),
         )  # fmt: skip
     low, high = revision.lead_weeks_min, revision.lead_weeks_max
     return _("{weeks}, as the factory says").format(weeks=weeks_in_words(low, high))

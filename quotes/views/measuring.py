@@ -13,7 +13,6 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.translation import get_language
 from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt
 
@@ -31,7 +30,7 @@ from quotes.views.languages import in_language
 from sizing import lookup
 from sizing.models import Revision
 from sizing.table import said_in
-from sizing.wording import LANGUAGES, known, language, speaking
+from sizing.wording import LANGUAGES, language, speaking
 from sizing.wording import gettext as _
 
 SENT_BY = "the measuring page"
@@ -172,18 +171,15 @@ def _links(code: str, request: HttpRequest) -> dict[str, Any]:
     They name the language where it was chosen, and where it is not the one that papers are usual in.
     """
     chosen = request.resolver_match.kwargs.get("language", "") if request.resolver_match else ""
-    spoken = known(get_language() or "")
-    language = chosen or ("" if spoken == LANGUAGES[0] else spoken)
+    named = chosen or ("" if language() == LANGUAGES[0] else language())
 
-    def at(name: str, language: str) -> str:
-        return (
-            reverse(f"{name}-in", args=[language, code]) if language else reverse(name, args=[code])
-        )
+    def at(name: str, named: str) -> str:
+        return reverse(f"{name}-in", args=[named, code]) if named else reverse(name, args=[code])
 
     return {
-        "page": at("measure", language),
-        "sent": at("measure-sent", language),
-        "sheet": at("measure-sheet", language),
+        "page": at("measure", named),
+        "sent": at("measure-sent", named),
+        "sheet": at("measure-sheet", named),
         "languages": [(one, at("measure", one)) for one in LANGUAGES],
     }
 

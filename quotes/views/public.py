@@ -8,7 +8,6 @@ from functools import wraps
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
@@ -27,6 +26,7 @@ from quotes.quote_form import ChangeForm, NameForm, SignatureForm, TheirNumberFo
 from quotes.views.issued import paper
 from quotes.views.languages import marked, visitors_language
 from quotes.views.quotes import shown_document
+from sizing.wording import gettext as _
 from sizing.wording import speaking
 
 View = Callable[..., HttpResponse]

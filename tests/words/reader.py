@@ -5,10 +5,12 @@ from html.parser import HTMLParser
 from io import BytesIO
 
 import openpyxl
+import pytest
+from django.utils.translation import trans_real
 from django.utils.translation.trans_real import DjangoTranslation
 from pypdf import PdfReader
 
-from sizing import lookup
+from sizing import lookup, wording
 
 BEGIN, END = "«", "»"
 # What is the same in both languages, or a name: units, currencies, the trade's standards, addresses.
@@ -29,6 +31,16 @@ class Marking(DjangoTranslation):
 
     def ngettext(self, one: str, many: str, count: int) -> str:
         return _marked(one if count == 1 else many)
+
+    def pgettext(self, context: str, text: str) -> str:
+        return _marked(text)
+
+
+def speaks_marks(patch: pytest.MonkeyPatch) -> None:
+    """Spanish marks each text it is asked for, in code, in templates and in forms."""
+    marking = Marking("es")
+    patch.setitem(trans_real._translations, "es", marking)
+    patch.setitem(wording._catalogues, "es", marking)
 
 
 def _marked(text: str) -> str:

@@ -7,7 +7,6 @@ import pytest
 from django.core.management import call_command
 from django.db import transaction
 from django.test import Client
-from django.utils.translation import trans_real
 
 from fixtures.quotes import SPANISH
 from ordering.links import page_of
@@ -21,7 +20,7 @@ from quotes.models import Issue, Letter
 from sizing import lookup
 from sizing.models import Family, Part
 from sizing.wording import speaking
-from tests.words.reader import SAME, Marking, in_page, in_pdf, in_workbook, outside
+from tests.words.reader import SAME, in_page, in_pdf, in_workbook, outside, speaks_marks
 
 pytestmark = pytest.mark.django_db
 FAMILIES = ["otter-liner", "heron-balance", "heron-strip"]
@@ -37,7 +36,7 @@ class _Done(Exception):
 def demo(django_db_setup, django_db_blocker):
     """The demo as it is loaded with a Spanish that marks each text it is asked for."""
     with pytest.MonkeyPatch.context() as patch, django_db_blocker.unblock():
-        patch.setitem(trans_real._translations, "es", Marking("es"))
+        speaks_marks(patch)
         try:
             with transaction.atomic():
                 call_command("demo", "--without-people", stdout=StringIO())

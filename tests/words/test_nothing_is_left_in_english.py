@@ -4,7 +4,6 @@ import re
 
 import pytest
 from django.test import Client
-from django.utils.translation import trans_real
 
 from ordering import events
 from ordering.events.fields import sample_values
@@ -29,7 +28,7 @@ from sizing.models import Revision
 from sizing.wording import speaking
 from tests.ordering.placed import FACTORY, load_shop, sent_order
 from tests.quotes.shop import cottage_opening, issued_quote, part_opening
-from tests.words.reader import Marking, data_words, in_page, in_pdf, in_workbook, outside
+from tests.words.reader import data_words, in_page, in_pdf, in_workbook, outside, speaks_marks
 
 pytestmark = pytest.mark.django_db
 OWN = (
@@ -41,7 +40,7 @@ OWN = (
 @pytest.fixture
 def shop(monkeypatch):
     """Sizes and prices in force; Spanish marks each text it is asked for."""
-    monkeypatch.setitem(trans_real._translations, "es", Marking("es"))
+    speaks_marks(monkeypatch)
     load_shop()
     return Revision.objects.get()
 
