@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from functools import cache, reduce
 from itertools import product
 from math import isqrt, prod
@@ -28,8 +29,18 @@ MOST_NAMED = 20_000
 # Two names that are written in two ways each.
 MOST_WAYS = 4
 
+
+@dataclass(frozen=True)
+class OnTheWay:
+    """Rows that are asked one by one on the way through the newest: the `first(count)` keys, and `held()`, what is
+    asked of each."""
+
+    first: Callable[[int], list[int]]
+    held: Callable[[], Q]
+
+
 # Rows that are found: by their keys, or by what is asked of each.
-Found = set[int] | Q
+Found = set[int] | Q | OnTheWay
 
 
 def either(ways: Iterable[Found]) -> Q:
@@ -37,10 +48,10 @@ def either(ways: Iterable[Found]) -> Q:
     keys: set[int] = set()
     asked = Q()
     for way in ways:
-        if isinstance(way, Q):
-            asked |= way
-        else:
+        if isinstance(way, set):
             keys |= way
+        else:
+            asked |= way.held() if isinstance(way, OnTheWay) else way
     return Q(pk__among=keys) | asked if keys or not asked else asked
 
 
@@ -177,18 +188,24 @@ def through_many(rows: QuerySet, path: str, on_the_way: bool | None = None) -> Q
     return Q(pk__in=rows.filter(**{f"{path}__isnull": False}).values(path))
 
 
-class Counted:
-    """Whether there are more than so many of the rows of a standing question: put together once for each number, of
-    which there are few (`COMMON`, `quicker_gathered`)."""
+class Sliced:
+    """So many of the rows of a standing question: put together once for each number, of which there are few (a page,
+    `COMMON`, `quicker_gathered`)."""
 
     def __init__(self, rows: QuerySet) -> None:
-        self._rows = rows.order_by().values_list("pk")
-        self._asked: dict[int, StandingQuestion] = {}
+        self._rows = rows
+        self._asked: dict[tuple[int, int], StandingQuestion] = {}
+
+    def first(self, count: int, **given: Any) -> list[Any]:
+        return self._between(0, count, given)
 
     def more_than(self, most: int, **given: Any) -> bool:
-        if most not in self._asked:
-            self._asked[most] = StandingQuestion(self._rows[most : most + 1])
-        return bool(at_once(self._asked[most](**given)))
+        return bool(self._between(most, most + 1, given))
+
+    def _between(self, since: int, until: int, given: dict[str, Any]) -> list[Any]:
+        if (since, until) not in self._asked:
+            self._asked[since, until] = StandingQuestion(self._rows[since:until])
+        return at_once(self._asked[since, until](**given))
 
 
 def quicker_gathered(model: type[models.Model]) -> int:

@@ -31,6 +31,7 @@ from django.utils.safestring import SafeString
 from sizing.among import in_order
 from sizing.columns import XLSX, Column, csv_lines, write_workbook
 from sizing.find_fields import Find
+from sizing.rows import Rows, rows_of
 from sizing.standing import KEYS, StandingQuestion
 
 FORMATS = ("csv", "xlsx")
@@ -153,7 +154,7 @@ class Shown:
     """A list as a page's templates take it; its rows are read when the page shows them."""
 
     listing: Listing
-    rows: Iterable[Any]
+    rows: Iterable[Any] | Rows
     number: Any = 1
     query: str = ""
     key: str = ""
@@ -176,7 +177,7 @@ class Shown:
 
         What lies behind is reached by narrowing, or as the file.
         """
-        return list(self.rows.values_list("pk", flat=True)[: MOST_COUNTED + 1])
+        return _as_rows(self.rows).first(MOST_COUNTED + 1)
 
     @property
     def more(self) -> bool:
@@ -230,7 +231,7 @@ def show(
     request: HttpRequest,
     template: str,
     find: Find | None,
-    *lists: tuple[Listing, Iterable[Any]],
+    *lists: tuple[Listing, Iterable[Any] | Rows],
     status: int = 200,
     **context: Any,
 ) -> HttpResponseBase:
@@ -261,19 +262,23 @@ def show(
     return render(request, template, context, status=status if readable else 422)
 
 
+def _as_rows(found: Rows | QuerySet) -> Rows:
+    return found if isinstance(found, Rows) else rows_of(found)
+
+
 def slices(rows: Iterable[Any]) -> Iterator[list[Any]]:
     """The rows, so many at a time as are fetched at a time."""
     some = iter(rows)
     return iter(lambda: list(islice(some, SLICE)), [])
 
 
-def file_of(listing: Listing, rows: Iterable[Any], kind: str) -> HttpResponseBase:
+def file_of(listing: Listing, rows: Iterable[Any] | Rows, kind: str) -> HttpResponseBase:
     """All rows as a file whose name says the list and the day."""
     name = f"{listing.name}-{timezone.localdate():%Y-%m-%d}.{kind}"
     if listing.fetch is None:
         ready = map(listing.readied, slices(rows))
     else:
-        keys = rows.values_list("pk", flat=True).iterator(SLICE)
+        keys = _as_rows(rows).every().values_list("pk", flat=True).iterator(SLICE)
         ready = (listing.rows_of(some, filed=True) for some in slices(keys))
     rows = chain.from_iterable(ready)
     if kind == "csv":

@@ -3,26 +3,27 @@
 from __future__ import annotations
 
 import re
-from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import reduce
-from operator import or_
+from functools import cached_property
 from typing import Any
 
-from django.db.models import Case, CharField, Count, Exists, OuterRef, Q, QuerySet, Subquery, When
-from django.db.models.functions import Coalesce
+from django.db.models import Case, Exists, OuterRef, Q, QuerySet, When
 
-from ordering.models import Order, OrderLine, OrderWord
-from ordering.states import Step
-from ordering.words import tokens
+from ordering.lists.own_words import (
+    OPEN_FIRST,
+    holding,
+    is_own_number,
+    orders_holding,
+    orders_on_the_way,
+    own_words,
+)
+from ordering.models import Order, OrderLine
 from quotes.models import Customer, Quote
-from quotes.scraps import plain, wanted
+from quotes.scraps import wanted
 from quotes.searched import (
-    A_PAGE,
     COMMON,
     SHORTEST,
-    Counted,
+    Sliced,
     either,
     is_name,
     keys_holding,
@@ -32,18 +33,17 @@ from quotes.searched import (
     through,
 )
 from sizing.lists import between
-from sizing.standing import KEYS, Place, StandingQuestion, at_once
+from sizing.rows import Rows, first_keys, rows_of
+from sizing.standing import KEYS, StandingQuestion, at_once
 
 MOST = 12
 # So many customers may have a good part of all orders between them.
 MANY_PEOPLE = 50
-# Then the newest; the index `orders_found` has them so.
-OPEN_FIRST = ("-is_open", "-id")
-# The same for orders that are found otherwise, a few: by that index SQLite went through all orders there are.
+# As OPEN_FIRST, for orders that are found otherwise, a few: by its index SQLite went through all orders there are.
 _FEW_OPEN_FIRST = (Case(When(is_open=True, then=0), default=1), "-id")
 
 
-def find_orders(scrap: str) -> QuerySet[Order]:
+def find_orders(scrap: str) -> Rows:
     """Orders that hold every word of the scrap: those in which the first word begins a word of the
     order or of its customer, then the open ones, then the newest.
 
@@ -53,16 +53,29 @@ def find_orders(scrap: str) -> QuerySet[Order]:
     show the first few.
     """
     asked = _words(list(filter(None, wanted(scrap.replace("\0", "")))))
+
+    def first(count: int) -> list[int]:
+        known = asked[0].first(count) if len(asked) == 1 else None
+        return first_keys(every(), count) if known is None else known
+
+    def every() -> QuerySet[Order]:
+        return _holding_all(asked)
+
+    return Rows(first, every)
+
+
+def _holding_all(asked: list[_Known | _Common]) -> QuerySet[Order]:
     found = Order.objects.select_related("customer")
     if not asked:
         return found.none()
     for word in asked:
-        found = found.filter(word.held) if word.held else found.none()
+        held = word.held
+        found = found.filter(held) if held else found.none()
     if all(word.common for word in asked):
         return found.order_by(*OPEN_FIRST)
-    first = asked[0].begins
+    begins = asked[0].begins
     return found.order_by(
-        *([Case(When(first, then=0), default=1)] if first else []), *_FEW_OPEN_FIRST
+        *([Case(When(begins, then=0), default=1)] if begins else []), *_FEW_OPEN_FIRST
     )
 
 
@@ -79,70 +92,141 @@ def orders_of_customer(key: int) -> QuerySet[Order]:
     return Order.objects.filter(customer=key).order_by(*OPEN_FIRST)
 
 
-@dataclass(frozen=True)
-class _Word:
-    """One word of a scrap: the orders that hold it, and of these the ones in which it begins a word;
-    None: all of them do, or so many hold it, it is `common`, that nobody asks."""
+class _Known:
+    """One word of a scrap: the keys of the orders of whose own it is one, and of the people who have it."""
 
-    held: Q
-    begins: Q | None = None
-    common: bool = False
+    def __init__(self, word: str, orders: set[int], people: set[int]) -> None:
+        self.word, self.orders, self.people = word, orders, people
 
-    @classmethod
-    def of(cls, choices: list[str], own: list[str], orders: set[int] | None) -> _Word:
-        """The first choice is the word as typed; the others are ways to write a phone number. `orders` are those
-        that hold one of its `own` words; None: more than a few."""
-        # One or two letters stand in nearly every name; they are looked for in numbers only. Nobody is called C-12.
-        said = [word for word in choices if len(word) >= SHORTEST and not is_own_number(word)]
-        people = [keys_holding(Customer, word) for word in said]
-        if orders is not None and None not in people:
-            return cls.known(choices[0], orders, set().union(*people))
-        # Asked of each order on the way through the newest: so many hold it that the first few come soon.
-        held = Q(Exists(_holding(own).filter(order=OuterRef("pk")))) if own else Q()
-        if None not in people:
-            return cls(held | Q(customer__pk__among=set().union(*people)), common=True)
-        for word in said:
-            held |= Q(customer__scraps__contains=word)
-        return cls(held, common=True)
+    @cached_property
+    def common(self) -> bool:
+        """Whether so many have it that orders are asked one by one, and not which of them it begins a word of."""
+        return len(self.people) > MANY_PEOPLE and _ALL_OF_PEOPLE.more_than(
+            quicker_gathered(Order), keys=self.people
+        )
 
-    @classmethod
-    def known(cls, word: str, orders: set[int], people: set[int]) -> _Word:
-        """A word of these orders' own, and of these people."""
-        mine = Q(pk__among=orders) if orders else Q()
-        theirs = Q(customer__pk__among=people)
-        held = mine | theirs if people else mine
-        if len(people) > MANY_PEOPLE and _OF_PEOPLE.more_than(quicker_gathered(Order), keys=people):
+    @property
+    def held(self) -> Q:
+        mine = Q(pk__among=self.orders) if self.orders else Q()
+        if self.common:
             # Asked of each order: by the index of customers SQLite would gather all of theirs.
-            known = Customer.objects.filter(pk=OuterRef("customer"), pk__among=people)
-            return cls(mine | Q(Exists(known)), common=True)
-        # One customer's orders all begin so, or none does; of many nobody asks.
-        ask = len(people) + bool(orders) > 1 and max(len(people), len(orders)) <= COMMON
-        first = _called(people, word) if ask else people
-        return cls(held, None if first == people else mine | Q(customer__pk__among=first))
+            known = Customer.objects.filter(pk=OuterRef("customer"), pk__among=self.people)
+            return mine | Q(Exists(known))
+        return mine | Q(customer__pk__among=self.people) if self.people else mine
+
+    @property
+    def begins(self) -> Q | None:
+        """Of these the orders in which it begins a word; None: all of them do, or so many have it that nobody asks."""
+        if self.common or self._called == self.people:
+            return None
+        mine = Q(pk__among=self.orders) if self.orders else Q()
+        return mine | Q(customer__pk__among=self._called)
+
+    @cached_property
+    def _called(self) -> set[int]:
+        """Of the people those of whom one name, town or number begins so: "rand" is Otis Rand before it is Una
+        Brandt. One customer's orders all begin so, or none does; of many nobody asks."""
+        several = len(self.people) + bool(self.orders) > 1
+        if not several or max(len(self.people), len(self.orders)) > COMMON:
+            return self.people
+        begins = re.compile(rf"(?:^|[ \n]){re.escape(self.word)}")
+        return {key for key, scraps in texts_of(Customer, self.people) if begins.search(scraps)}
+
+    def first(self, count: int) -> list[int] | None:
+        """The first keys as `find_orders` has them in order; None: the question for all gives them sooner."""
+        if self.common:
+            return None
+        begun = self.orders.union(_theirs(self._called, count))
+        others = set(_theirs(self.people - self._called, count)) if len(begun) < count else set()
+        return _one_after_the_other([begun, others], count)
 
 
-def _words(scrap: list[list[str]]) -> list[_Word]:
+class _Common:
+    """One word of a scrap that more than a few orders have, or people: asked of each order on the way through the
+    newest, the first few come soon. `people` are the few who have it; None: more, who have one of the `said`."""
+
+    common, begins = True, None
+
+    def __init__(self, own: list[str], said: list[str], people: set[int] | None) -> None:
+        self.own, self.said, self.people = own, said, people
+
+    @property
+    def held(self) -> Q:
+        held = Q(Exists(holding(self.own).filter(order=OuterRef("pk")))) if self.own else Q()
+        if self.people is not None:
+            return held | Q(customer__pk__among=self.people)
+        for word in self.said:
+            held |= Q(customer__scraps__contains=word)
+        return held
+
+    def first(self, count: int) -> list[int] | None:
+        """As of `_Known`."""
+        if not self.own or self.people is None or len(self.people) > MANY_PEOPLE:
+            return None
+        found = {*orders_on_the_way(self.own, count), *_theirs(self.people, count)}
+        return _one_after_the_other([found], count)
+
+
+def _one_after_the_other(ranks: list[set[int]], count: int) -> list[int]:
+    """So many keys, of each rank the open orders first, then the newest, none of them twice."""
+    open_ones = {key for (key,) in at_once(_OPEN(keys=set().union(*ranks)))}
+    found: dict[int, None] = {}
+    for rank in ranks:
+        for some in (rank & open_ones, rank - open_ones):
+            found |= dict.fromkeys(sorted(some, reverse=True)[:count])
+    return list(found)[:count]
+
+
+def _theirs(people: set[int], count: int) -> list[int]:
+    """The first so many of their orders."""
+    return [key for (key,) in _OF_PEOPLE.first(count, keys=people)] if people else []
+
+
+_OF_PEOPLE = Sliced(
+    Order.objects.filter(customer__pk__among=KEYS).order_by(*_FEW_OPEN_FIRST).values_list("pk")
+)
+_ALL_OF_PEOPLE = Sliced(Order.objects.filter(customer__pk__among=KEYS).order_by().values_list("pk"))
+_OPEN = StandingQuestion(
+    Order.objects.filter(is_open=True, pk__among=KEYS).order_by().values_list("pk")
+)
+
+
+def _word(choices: list[str], own: list[str], orders: set[int] | None) -> _Known | _Common:
+    """The first choice is the word as typed; the others are ways to write a phone number. `orders` are those
+    that hold one of its `own` words; None: more than a few."""
+    # One or two letters stand in nearly every name; they are looked for in numbers only. Nobody is called C-12.
+    said = [word for word in choices if len(word) >= SHORTEST and not is_own_number(word)]
+    found = [keys_holding(Customer, word) for word in said]
+    people = None if None in found else set().union(*found)
+    if orders is None or people is None:
+        return _Common(own, said, people)
+    return _Known(choices[0], orders, people)
+
+
+def _words(scrap: list[list[str]]) -> list[_Known | _Common]:
     """A scrap word by word; those that no order holds itself as one, where few customers hold them all: many share
     a first name."""
-    own = [_own_words(choices[0]) for choices in scrap]
-    orders = [_orders_holding(words) if words else set() for words in own]
+    own = [own_words(choices[0]) for choices in scrap]
+    orders = [orders_holding(words) if words else set() for words in own]
     asked = list(zip(scrap, own, orders, strict=True))
     names = [choices for choices, _own, held in asked if is_name(choices) and held == set()]
     people = keys_holding_names(Customer, names)
     if people is None:
-        return [_Word.of(*word) for word in asked]
+        return [_word(*word) for word in asked]
     return [
-        _Word.known(word[0][0], set(), people) if word[0] in names else _Word.of(*word)
+        _Known(word[0][0], set(), people) if word[0] in names else _word(*word)
         for word in asked
         if word[0] is names[0] or word[0] not in names
     ]
 
 
-def orders_asked_for(said: Mapping[str, Any]) -> QuerySet[Order]:
+def orders_asked_for(said: Mapping[str, Any]) -> Rows:
     """Orders with all the words, or without words the open ones; that stand so, of the customer, of the family,
     of these days. Of one customer the closed ones come, too, after the open ones."""
     words, customer = said["q"].strip(), said["customer"]
-    found = find_orders(words) if words else Order.objects.order_by("-id")
+    if words and not any(value for name, value in said.items() if name != "q"):
+        return find_orders(words)
+    found = find_orders(words).every() if words else Order.objects.order_by("-id")
     if customer:
         found = found.filter(customer=customer)
         found = found if words else found.order_by(*OPEN_FIRST)
@@ -152,113 +236,4 @@ def orders_asked_for(said: Mapping[str, Any]) -> QuerySet[Order]:
     if said["family"]:
         of_family = OrderLine.objects.filter(family__code=said["family"])
         found = found.filter(either([through(of_family, "order")]))
-    return found.filter(between("placed_on", said["since"], said["until"], moments=False))
-
-
-def with_lines_counted(found: QuerySet[Order]) -> QuerySet[Order]:
-    """The orders with how many lines they have, and how many of them are still open."""
-    lines = OrderLine.objects.filter(order=OuterRef("pk")).order_by().values("order")
-    counted = lines.annotate(count=Count("pk")).values("count")
-    still = lines.filter(is_open=True).annotate(count=Count("pk")).values("count")
-    return found.annotate(
-        line_count=Coalesce(Subquery(counted), 0), open_count=Coalesce(Subquery(still), 0)
-    )
-
-
-_STEPS = StandingQuestion(
-    OrderLine.objects.filter(order__pk__among=KEYS)
-    .order_by()
-    .values_list("order", "step", "is_open", "left_on", "promised_on", "told_likely")
-)
-
-
-def with_steps(orders: list[Order]) -> list[Order]:
-    """The orders, each with its lines' steps in words, the least advanced first, as `steps`, and as `leaves`
-    the day on which the next of it is to leave its factory: the factory's own date, else the likeliest one told."""
-    found: dict[int, list[tuple]] = defaultdict(list)
-    for key, *line in _STEPS(keys=[order.pk for order in orders]):
-        found[key].append(line)
-    for order in orders:
-        mine = found[order.pk]
-        still = {Step(step) for step, is_open, *_rest in mine if is_open or not order.is_open}
-        order.steps = "; ".join(step.words for step in Step if step in still)
-        days = [
-            promised or likely
-            for _step, is_open, left, promised, likely in mine
-            if is_open and not left
-        ]
-        order.leaves = min(filter(None, days), default=None)
-    return orders
-
-
-def _called(people: set[int], word: str) -> set[int]:
-    """Of these customers those of whose names, towns or numbers one begins so: "rand" is Otis Rand before it is
-    Una Brandt."""
-    begins = re.compile(rf"(?:^|[ \n]){re.escape(word)}")
-    return {key for key, scraps in texts_of(Customer, people) if begins.search(scraps)}
-
-
-_OWN = re.compile(r"[cf][\W_]*\d+")
-
-
-def is_own_number(word: str) -> bool:
-    """Whether a word is the number of an order or a factory order, or begins one."""
-    return bool(_OWN.fullmatch(plain(word)))
-
-
-def _own_words(choice: str) -> list[str]:
-    """The order's words to look for: marks inside a number are left out, a number is tried at full length.
-    Of a mail none: it is the customer's."""
-    made = tokens(choice)
-    if not made or "@" in choice:
-        return []
-    word = made[-1]
-    if word.isdigit() or is_own_number(word):
-        head, number = ("", word) if word.isdigit() else (word[0], word[1:])
-        return [word, f"{head}{number.lstrip('0'):0>5}"]
-    return [word]
-
-
-def is_whole(word: str) -> bool:
-    """Whether it is looked for as it is: one or two digits are a whole number, for half of all begin with them."""
-    digits = sum(letter.isdigit() for letter in word)
-    return digits < SHORTEST and (word.isdigit() or is_own_number(word))
-
-
-def _holding(words: list[str]) -> QuerySet[OrderWord]:
-    """Words that are one of these or begin so."""
-    if is_whole(words[0]):
-        return OrderWord.objects.filter(word__in=words)
-    return OrderWord.objects.filter(reduce(or_, (Q(word__begins=word) for word in words)))
-
-
-def _orders_holding(words: list[str]) -> set[int] | None:
-    """Orders that hold one of these, the one or two ways to write one word; None of so many that they are sooner
-    come by on the way through the newest."""
-    whole, several = is_whole(words[0]), len(words) > 1
-    given = {"one": words[0], "other": words[-1]} if several else {"one": words[0]}
-    found = at_once(_FIRST[whole, several](**given))
-    if len(found) > A_PAGE:
-        if _COUNTED[whole, several].more_than(quicker_gathered(Order), **given):
-            return None
-        found = at_once(_holding(words).values_list("order"))
-    return {order for (order,) in found}
-
-
-def _standing(how: str, several: bool) -> QuerySet[OrderWord]:
-    """Words that are, or begin so: one way to write a word, or either of two."""
-    one, other = (Q(**{how: Place(name, CharField())}) for name in ("one", "other"))
-    return OrderWord.objects.filter(one | other if several else one)
-
-
-_HELD = {
-    (whole, several): _standing("word" if whole else "word__begins", several)
-    for whole in (True, False)
-    for several in (True, False)
-}
-_FIRST = {
-    which: StandingQuestion(words.values_list("order")[: A_PAGE + 1])
-    for which, words in _HELD.items()
-}
-_COUNTED = {which: Counted(words) for which, words in _HELD.items()}
-_OF_PEOPLE = Counted(Order.objects.filter(customer__pk__among=KEYS))
+    return rows_of(found.filter(between("placed_on", said["since"], said["until"], moments=False)))

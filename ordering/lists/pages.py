@@ -5,8 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 from operator import attrgetter
 
-from ordering.lists.finding import with_lines_counted, with_steps
 from ordering.lists.orders import counted
+from ordering.lists.steps import with_lines_counted, with_steps
 from ordering.lists.watch import Watched, fetched
 from ordering.models import FactoryOrder, Order
 from quotes.allot import round_money

@@ -10,7 +10,7 @@ from functools import cache
 from django.db.models import CharField, Q, prefetch_related_objects
 
 from ordering.expected import lead_times_of
-from ordering.lists.finding import is_whole
+from ordering.lists.own_words import is_whole
 from ordering.models import OrderLine, PastOrder
 from ordering.sentences import day, window_in_words
 from ordering.states import Window

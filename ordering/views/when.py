@@ -13,8 +13,9 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from ordering.find_forms import WhenFind
-from ordering.lists.finding import MOST, find_orders, is_own_number, ordered_from
+from ordering.lists.finding import MOST, find_orders, ordered_from
 from ordering.lists.orders import LineView, Told, history, line_views, misses, read_whole
+from ordering.lists.own_words import is_own_number
 from ordering.lists.pages import ORDER_SHOWN, ORDERS, WHEN
 from ordering.lists.parts_asked import part_answers
 from ordering.lists.past_orders import past_answers
@@ -27,7 +28,8 @@ from quotes.models import Quote
 from quotes.triples import SHORTEST
 from sizing.among import in_order
 from sizing.lists import SLICE, show, slices
-from sizing.standing import KEYS, StandingQuestion, at_once
+from sizing.rows import Rows, rows_of
+from sizing.standing import KEYS, StandingQuestion
 
 # So many orders are answered in full; the rest are named, to be chosen from.
 IN_FULL = 3
@@ -94,11 +96,11 @@ def _waits(view: LineView) -> bool:
 class _Lines:
     """The lines of all these orders, an order at a time; nothing is read before somebody asks."""
 
-    def __init__(self, orders: QuerySet[Order]) -> None:
+    def __init__(self, orders: Rows) -> None:
         self.orders = orders
 
     def __iter__(self) -> Iterator[LineView]:
-        for some in slices(self.orders.iterator(SLICE)):
+        for some in slices(self.orders.every().iterator(SLICE)):
             read_whole(some)
             for order in some:
                 yield from line_views(order)
@@ -109,12 +111,10 @@ _SHOWN = StandingQuestion(
 )
 
 
-def _first_of(orders: QuerySet[Order]) -> list[Order]:
+def _first_of(orders: Rows) -> list[Order]:
     """As many as are named, and one that tells of the rest."""
-    if orders.query.is_empty():
-        return []
-    keys = [key for (key,) in at_once(orders.values_list("pk")[: MOST + 1])]
-    return in_order(keys, _SHOWN(keys=keys))
+    keys = orders.first(MOST + 1)
+    return in_order(keys, _SHOWN(keys=keys)) if keys else []
 
 
 def _not_ordered(quotes: QuerySet[Quote]) -> list[Quote]:
@@ -135,8 +135,8 @@ def when(request: HttpRequest) -> HttpResponseBase:
     if scrap and not found:
         # By what only its quote knows, such as the call's note; looked at where nothing else finds an order.
         short = len(scrap) < SHORTEST or is_own_number(scrap)
-        quotes = quotes_numbered(scrap) if short else find_quotes(scrap)
-        every = ordered_from(quotes)
+        quotes = quotes_numbered(scrap) if short else find_quotes(scrap).every()
+        every = rows_of(ordered_from(quotes))
         found = _first_of(every)
     answers = []
     if len(found) <= IN_FULL or request.GET.get("all"):

@@ -6,6 +6,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from os.path import commonprefix
 from typing import Any
 
@@ -19,8 +20,9 @@ from quotes.scraps import plain, wanted
 from quotes.searched import (
     COMMON,
     SHORTEST,
-    Counted,
     Found,
+    OnTheWay,
+    Sliced,
     either,
     is_name,
     keys_holding_names,
@@ -34,11 +36,12 @@ from quotes.searched import (
 from sizing.lists import between
 from sizing.models import Part
 from sizing.remembered import remembered
+from sizing.rows import Rows, first_keys, rows_of
 from sizing.standing import KEYS, StandingQuestion, at_once
 
 
-def find_quotes(scrap: str = "") -> QuerySet[Quote]:
-    """Quotes that hold every word of the scrap: the number, the customer, a part, a line's words.
+def find_quotes(scrap: str = "") -> Rows:
+    """Quotes that hold every word of the scrap, the newest first: the number, the customer, a part, a line's words.
 
     Where there are none, what was noted of their call is looked at, too.
     """
@@ -50,15 +53,12 @@ def find_quotes(scrap: str = "") -> QuerySet[Quote]:
         if is_name(choices) and not any(ways)
     ]
     _add(Customer, asked, words, alone)
-    found = _found_by(asked)
-    # Of one word that more than a few hold nobody need ask whether there are any, nor of rows that were just seen:
-    # a number's one key alone may be no quote's.
-    if not words or (len(asked) == 1 and any(isinstance(w, Q) or len(w) > 1 for w in asked[0])):
-        return found
-    if not found.query.is_empty() and found.exists():
+    found = Rows(partial(_first_of, asked), partial(_found_by, asked))
+    # Of one word nobody need ask again.
+    if not words or (any(asked[0]) if len(asked) == 1 else found.first(1)):
         return found
     _add(Request, asked, words, alone, shortest=SHORTEST)
-    return _found_by(asked)
+    return found
 
 
 def quotes_numbered(scrap: str) -> QuerySet[Quote]:
@@ -85,6 +85,18 @@ def _add(
             ways += [reaching(model, "quotes", one) for one in choices if len(one) >= shortest]
 
 
+def _first_of(asked: list[list[Found]], count: int) -> list[int]:
+    """The first keys of `_found_by`; its question is put together only where they do not follow without."""
+    ways = [[way for way in one if not isinstance(way, set)] for one in asked]
+    known = [set().union(*(way for way in one if isinstance(way, set))) for one in asked]
+    if asked and not any(ways):
+        return sorted(set.intersection(*known), reverse=True)[:count]
+    if len(asked) == 1 and all(isinstance(way, OnTheWay) for way in ways[0]):
+        keys = known[0].union(*(way.first(count) for way in ways[0]))
+        return sorted(keys, reverse=True)[:count]
+    return first_keys(_found_by(asked), count)
+
+
 def _found_by(asked: list[list[Found]]) -> QuerySet[Quote]:
     """Quotes that are found in one of the ways of each word."""
     found = Quote.objects.order_by("-pk")
@@ -97,7 +109,11 @@ def _ways(scrap: str) -> Iterator[Found]:
     """Besides its customer."""
     yield reaching(QuoteLine, "issue__quote", scrap)
     yield _with_part(scrap)
-    yield numbered(scrap)
+    key = numbered(scrap)
+    yield {there for (there,) in at_once(_THERE(keys=key))} if key else set()
+
+
+_THERE = StandingQuestion(Quote.objects.filter(pk__among=KEYS).order_by().values_list("pk"))
 
 
 @dataclass(frozen=True)
@@ -142,26 +158,59 @@ def _with_part(scrap: str) -> Found:
             others = True
             parts |= {key for key, number in numbers.parts.items() if wanted_part in number}
     # Three letters begin every number of a family, thousands of them: those are told by their revisions.
-    told = Q(part__pk__among=parts) if others else Q(part__revision__pk__among=whole)
-    path, keys = "part__pk", parts
+    told: _Told = ("part__pk", parts) if others else ("part__revision__pk", whole)
+    counted = told
     # PostgreSQL has counted the lines of each part, not of revisions: by those it went through all lines there are.
-    if connection.vendor == "sqlite" and whole and not others:
-        path, keys = "part__revision__pk", whole
+    if connection.vendor == "postgresql":
+        counted = ("part__pk", parts)
+    path, keys = counted
     # To count a thousand lines takes a fifth of the time of handing them over.
-    if not _COUNTED[path].more_than(COMMON, keys=keys):
-        lines = {line for (line,) in at_once(_LINES[path](keys=keys))}
+    if not _LINES[path].more_than(COMMON, keys=keys):
+        lines = {line for (line,) in _LINES[path].first(COMMON, keys=keys)}
         return reached(QuoteLine, "issue__quote", lines)
     most = quicker_gathered(QuoteLine)
-    on_the_way = most <= COMMON or _COUNTED[path].more_than(most, keys=keys)
-    return through_many(QuoteLine.objects.filter(told), "issue__quote", on_the_way)
+    on_the_way = most <= COMMON or _LINES[path].more_than(most, keys=keys)
+    if on_the_way:
+        return OnTheWay(partial(_first_with, told), partial(_led_to, told, True))
+    return _led_to(told, False)
+
+
+# By what lines are told: the path of it, and its keys.
+_Told = tuple[str, set[int]]
+
+
+def _first_with(told: _Told, count: int) -> list[int]:
+    path, keys = told
+    return [key for (key,) in _ON_THE_WAY[path].first(count, keys=keys)]
+
+
+def _led_to(told: _Told, on_the_way: bool) -> Q:
+    path, keys = told
+    lines = QuoteLine.objects.filter(**{f"{path}__among": keys})
+    return through_many(lines, "issue__quote", on_the_way)
 
 
 _HELD = {
     path: QuoteLine.objects.filter(**{f"{path}__among": KEYS}).order_by()
     for path in ("part__revision__pk", "part__pk")
 }
-_LINES = {path: StandingQuestion(lines.values_list("pk")[:COMMON]) for path, lines in _HELD.items()}
-_COUNTED = {path: Counted(lines) for path, lines in _HELD.items()}
+_LINES = {path: Sliced(lines.values_list("pk")) for path, lines in _HELD.items()}
+_ON_THE_WAY = {
+    path: Sliced(
+        Quote.objects.filter(Exists(lines.filter(issue__quote=OuterRef("pk"))))
+        .order_by("-pk")
+        .values_list("pk")
+    )
+    for path, lines in _HELD.items()
+}
+
+
+def quotes_asked_for(said: Mapping[str, Any]) -> Rows:
+    """Quotes with all the words, narrowed by all else that is said."""
+    found = find_quotes(said["q"])
+    if not any(value for name, value in said.items() if name != "q"):
+        return found
+    return rows_of(narrowed(found.every(), said))
 
 
 def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]:

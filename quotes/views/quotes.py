@@ -27,7 +27,7 @@ from quotes.lists.issue_states import State, state_of
 from quotes.lists.issues import changed_since_last, document_of, moved_prices
 from quotes.lists.pages import QUOTES
 from quotes.lists.people import likely_callers
-from quotes.lists.quotes import find_quotes, narrowed
+from quotes.lists.quotes import quotes_asked_for
 from quotes.models import Acceptance, Issue, Quote, QuoteLine, Request
 from quotes.pricing import PricingError
 from quotes.quote_form import HeadForm, LineForm, NewLineForm, SendForm, WordForm
@@ -46,8 +46,7 @@ WHY_LOST = (
 def quotes(request: HttpRequest) -> HttpResponseBase:
     """Quotes, newest first, found by any scrap."""
     find = QuotesFind(request.GET)
-    found = narrowed(find_quotes(find.said["q"]), find.said)
-    return show(request, "quotes/quotes.html", find, (QUOTES, found))
+    return show(request, "quotes/quotes.html", find, (QUOTES, quotes_asked_for(find.said)))
 
 
 @require_POST

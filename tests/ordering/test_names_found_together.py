@@ -5,7 +5,7 @@ from itertools import permutations
 import pytest
 
 from ordering.events import HandLine, place_by_hand
-from ordering.lists import finding
+from ordering.lists import finding, own_words
 from ordering.lists.finding import find_orders
 from ordering.models import Order, OrderWord
 from quotes import searched
@@ -14,6 +14,7 @@ from quotes.lists import quotes as quote_lists
 from quotes.lists.quotes import find_quotes
 from quotes.models import Contact, Customer, Quote, Request
 from tests.ordering.placed import CLERK
+from tests.quotes.first_keys import assert_first_are_first
 
 pytestmark = [pytest.mark.usefixtures("built"), pytest.mark.database]
 
@@ -28,6 +29,7 @@ def build():
         Quote.objects.create(customer=customer, currency="USD")
         for words in GOODS:
             place_by_hand(customer.pk, [HandLine("", words or "Hinge", 1)], CLERK)
+    Order.objects.filter(customer__name__startswith="Ada").update(is_open=False)
 
 
 WORDS = ("ines", "marrow", "ada", "tovo", "screws", "tape", "555", "zebra", "i")
@@ -43,7 +45,7 @@ def common(request, monkeypatch):
         monkeypatch.setattr(module, "COMMON", many)
     monkeypatch.setattr(searched, "A_PAGE", a_page)
     monkeypatch.setattr(finding, "MANY_PEOPLE", many // 20)
-    monkeypatch.setattr(finding, "A_PAGE", min(many, 251))
+    monkeypatch.setattr(own_words, "A_PAGE", min(many, 251))
 
 
 def holds(order, word):
@@ -57,7 +59,18 @@ def test_orders_hold_every_word(common):
     orders = list(Order.objects.select_related("customer"))
     held = {word: {one for one in orders if holds(one, word)} for word in WORDS}
     for scrap in SCRAPS:
-        assert set(find_orders(scrap)) == set.intersection(*map(held.get, scrap.split())), scrap
+        found = find_orders(scrap)
+        assert set(found.every()) == set.intersection(*map(held.get, scrap.split())), scrap
+        assert_first_are_first(found)
+
+
+def test_a_word_of_many_orders_and_of_a_few_people(monkeypatch):
+    """Come by on the way through all orders, a few people's own stand where they belong between them."""
+    monkeypatch.setattr(own_words, "A_PAGE", 0)
+    monkeypatch.setattr(own_words, "quicker_gathered", lambda model: 0)
+    found = find_orders("marrow")
+    assert {one.customer.name for one in found.every()} == set(NAMES)
+    assert_first_are_first(found)
 
 
 def test_quotes_hold_every_word(common):
@@ -65,7 +78,9 @@ def test_quotes_hold_every_word(common):
     quotes = list(Quote.objects.select_related("customer"))
     held = {word: {one for one in quotes if word in one.customer.scraps} for word in WORDS}
     for scrap in SCRAPS:
-        assert set(find_quotes(scrap)) == set.intersection(*map(held.get, scrap.split())), scrap
+        found = find_quotes(scrap)
+        assert set(found.every()) == set.intersection(*map(held.get, scrap.split())), scrap
+        assert_first_are_first(found)
 
 
 @pytest.mark.parametrize(
@@ -73,8 +88,8 @@ def test_quotes_hold_every_word(common):
 )
 def test_a_word_said_twice(scrap):
     """Twice the same word asks for no more than once."""
-    assert {one.customer.name for one in find_orders(scrap)} == {"Ines Tovolat"}
-    assert {one.customer.name for one in find_quotes(scrap)} == {"Ines Tovolat"}
+    assert {one.customer.name for one in find_orders(scrap).every()} == {"Ines Tovolat"}
+    assert {one.customer.name for one in find_quotes(scrap).every()} == {"Ines Tovolat"}
 
 
 @pytest.mark.parametrize(
@@ -86,13 +101,13 @@ def test_a_name_written_in_two_ways(common, scrap):
     mine = place_by_hand(customer.pk, [HandLine("", "Hinge", 1)], CLERK)
     quote = Quote.objects.create(customer=customer, currency="USD")
     save_customer(Customer(name="Ines O'Marrow"), [])
-    assert list(find_orders(scrap)) == [mine]
-    assert list(find_quotes(scrap)) == [quote]
+    assert list(find_orders(scrap).every()) == [mine]
+    assert list(find_quotes(scrap).every()) == [quote]
 
 
 def test_the_first_word_still_orders_them():
     """Whose name begins with the first word stands before who merely holds it, typed with a second one, too."""
-    found = [one.customer.name for one in find_orders("ada 555")]
+    found = [one.customer.name for one in find_orders("ada 555").every()]
     assert found[-1] == "Otis Rada"
 
 
@@ -110,4 +125,4 @@ def test_words_that_only_a_call_holds(common, scrap, notes):
     for note in ("red velvet pelmet", "velvet curtain", "pelmet, cracked"):
         call = Request.objects.create(caller="Otis Rada", note=note)
         quotes.append(Quote.objects.create(customer=customer, currency="USD", request=call))
-    assert set(find_quotes(scrap)) == {quotes[place] for place in notes}
+    assert set(find_quotes(scrap).every()) == {quotes[place] for place in notes}

@@ -21,4 +21,4 @@ def test_found_under_the_name_that_stays():
     order.refresh_from_db()
     assert order.customer == third
     for scrap in ("larch", "802 555 0191", "802 555 0117", "quill"):
-        assert list(find_orders(scrap)) == [order]
+        assert list(find_orders(scrap).every()) == [order]

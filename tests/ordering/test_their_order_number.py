@@ -53,7 +53,7 @@ def test_it_is_typed_as_the_quote_is_accepted(built):
         "since": None,
         "until": None,
     }
-    assert list(orders_asked_for(said)) == [order]
+    assert list(orders_asked_for(said).every()) == [order]
 
 
 def test_without_one_nothing_is_said_of_it(built):

@@ -55,7 +55,7 @@ def orders(built):
 def test_by_a_scrap(orders, scrap, whose):
     """The scrap finds this order and not the other one."""
     numbers = {name: orders[name].pk for name in ("mara", "benoit", "sent")}
-    assert list(find_orders(scrap.format(**numbers))) == [orders[whose]]
+    assert list(find_orders(scrap.format(**numbers)).every()) == [orders[whose]]
 
 
 @pytest.mark.parametrize(
@@ -63,12 +63,12 @@ def test_by_a_scrap(orders, scrap, whose):
 )
 def test_what_finds_nothing(orders, scrap):
     """Nothing typed, nobody's name, words of two different people, and marks that mean something elsewhere."""
-    assert list(find_orders(scrap)) == []
+    assert list(find_orders(scrap).every()) == []
 
 
 def test_by_the_quotes_number(orders):
     """The number on the quote finds the order made from it."""
-    assert orders["mara"] in find_orders(orders["quote"].number)
+    assert orders["mara"] in find_orders(orders["quote"].number).every()
 
 
 def test_open_ones_first(orders):
@@ -78,7 +78,7 @@ def test_open_ones_first(orders):
 
     write(orders["benoit"].pk, Act.ARRIVED, {1: 2}, CLERK)
     write(orders["benoit"].pk, Act.HANDED, {1: 2}, CLERK)
-    assert list(find_orders("802")) == [orders["mara"], orders["benoit"]]
+    assert list(find_orders("802").every()) == [orders["mara"], orders["benoit"]]
 
 
 def test_plain_page_and_live_part(client, orders):
@@ -97,7 +97,7 @@ def test_as_many_queries_for_many_as_for_few(orders, django_assert_num_queries):
     """Looking for a scrap is a query a word, one for the customer of all that no order holds itself, one for that
     of each other word, and one for the orders, however many hold it."""
     with django_assert_num_queries(4 + 1 + 1 + 1):
-        list(find_orders("mara quill 802 ohl"))
+        list(find_orders("mara quill 802 ohl").every())
 
 
 def test_as_many_queries_for_three_orders_as_for_one(client, orders):
@@ -125,7 +125,7 @@ def test_whole_words_come_first(orders):
         return place_by_hand(customer.pk, [HandLine("", "Box of screws", 1)], CLERK)
 
     inside, begins, newer = (order_of(name) for name in ("Una Brandt", "Otis Rand", "Jo Brandt"))
-    assert list(find_orders("rand")) == [begins, newer, inside]
+    assert list(find_orders("rand").every()) == [begins, newer, inside]
 
 
 @pytest.mark.parametrize("scrap", ["OHL-07MA", " ohl-07ma "])

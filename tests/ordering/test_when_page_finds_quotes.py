@@ -47,7 +47,7 @@ def test_by_what_was_noted_of_the_call(client):
     client.force_login(user())
 
     def found(scrap: str) -> tuple[str, list[int]]:
-        listed = [one.pk for one in find_quotes(scrap)]
+        listed = [one.pk for one in find_quotes(scrap).every()]
         return client.get(reverse("when"), {"q": scrap}).text, listed
 
     page, listed = found("barn quill")

@@ -48,4 +48,4 @@ def test_whoever_has_no_quote_is_passed_over(three):
     Customer.objects.create(name="Ada Brandt", scraps="ada brandt")
     una = Customer.objects.create(name="Una Brandt", scraps="una brandt")
     quote = Quote.objects.create(customer=una, currency="USD")
-    assert list(find_quotes("brandt")) == [quote]
+    assert list(find_quotes("brandt").every()) == [quote]

@@ -9,6 +9,7 @@ from quotes.lists.quotes import find_quotes
 from quotes.models import Customer, Issue, Quote, QuoteLine
 from sizing.models import Part
 from sizing.tables import import_workbook
+from tests.quotes.first_keys import assert_first_are_first
 from tests.quotes.shop import SINCE
 
 pytestmark = [pytest.mark.usefixtures("built"), pytest.mark.database]
@@ -53,4 +54,6 @@ def test_just_the_quotes_with_such_a_part(monkeypatch, common, a_page):
     for scrap in scraps:
         bare = scrap.lower().replace("-", "")
         wanted = {key for key, said in numbers.items() if bare in said.lower().replace("-", "")}
-        assert set(find_quotes(scrap).values_list("pk", flat=True)) == wanted, scrap
+        found = find_quotes(scrap)
+        assert set(found.every().values_list("pk", flat=True)) == wanted, scrap
+        assert_first_are_first(found)

@@ -88,7 +88,7 @@ def test_the_desk_finds_it_again(issue, client):
         "since": None,
         "until": None,
     }
-    (quote,) = with_states(list(narrowed(find_quotes(), said)))
+    (quote,) = with_states(list(narrowed(find_quotes().every(), said)))
     assert "We took it back" in quote.state.sentence
     assert "Taken back by" in client.get(reverse("quote", args=[quote.pk])).text
 

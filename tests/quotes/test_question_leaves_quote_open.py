@@ -86,8 +86,8 @@ def test_it_waits_for_the_desk(issue, token, clerk):
     (listed,) = with_states(list(Quote.objects.select_related("acceptance")))
     assert listed.state.word == "open"
     nothing = {"customer": "", "family": "", "since": None, "until": None}
-    assert narrowed(find_quotes(), {"stands": "open", **nothing}).exists()
-    assert not narrowed(find_quotes(), {"stands": "back at the desk", **nothing}).exists()
+    assert narrowed(find_quotes().every(), {"stands": "open", **nothing}).exists()
+    assert not narrowed(find_quotes().every(), {"stands": "back at the desk", **nothing}).exists()
     with time_machine.travel(issue.valid_until):
         assert list(quotes_lapsing()) == [issue]
 

@@ -46,7 +46,7 @@ def test_by_state(word):
     """The question to the database and the words on the page agree, quote by quote."""
     wanted = {q.pk for q in Quote.objects.all() if state_of(q.issues.first()).word == word}
     assert wanted
-    found = narrowed(find_quotes(), QuotesFind({"stands": word}).said)
+    found = narrowed(find_quotes().every(), QuotesFind({"stands": word}).said)
     assert {quote.pk for quote in found} == wanted
 
 
@@ -65,7 +65,7 @@ def test_by_state_of_what_is_not_made_any_more(word, given_up):
     for quote in with_states(list(Quote.objects.all())):
         assert quote.state.word == stands[quote.pk].word
         assert quote.state.sentence == stands[quote.pk].sentence
-    found = narrowed(find_quotes(), QuotesFind({"stands": word}).said)
+    found = narrowed(find_quotes().every(), QuotesFind({"stands": word}).said)
     assert {q.pk for q in found} == {pk for pk, state in stands.items() if state.word == word}
 
 

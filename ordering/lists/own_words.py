@@ -1,0 +1,100 @@
+"""Orders by a word of their own: a number, a town, a part, where it goes, what the customer calls it."""
+
+from __future__ import annotations
+
+import re
+from functools import reduce
+from operator import or_
+
+from django.db.models import CharField, Exists, OuterRef, Q, QuerySet
+
+from ordering.models import Order, OrderWord
+from ordering.words import tokens
+from quotes.scraps import plain
+from quotes.searched import A_PAGE, SHORTEST, Sliced, quicker_gathered
+from sizing.standing import Place
+
+_OWN = re.compile(r"[cf][\W_]*\d+")
+
+
+def is_own_number(word: str) -> bool:
+    """Whether a word is the number of an order or a factory order, or begins one."""
+    return bool(_OWN.fullmatch(plain(word)))
+
+
+def own_words(choice: str) -> list[str]:
+    """The order's words to look for: marks inside a number are left out, a number is tried at full length.
+    Of a mail none: it is the customer's."""
+    made = tokens(choice)
+    if not made or "@" in choice:
+        return []
+    word = made[-1]
+    if word.isdigit() or is_own_number(word):
+        head, number = ("", word) if word.isdigit() else (word[0], word[1:])
+        return [word, f"{head}{number.lstrip('0'):0>5}"]
+    return [word]
+
+
+def is_whole(word: str) -> bool:
+    """Whether it is looked for as it is: one or two digits are a whole number, for half of all begin with them."""
+    digits = sum(letter.isdigit() for letter in word)
+    return digits < SHORTEST and (word.isdigit() or is_own_number(word))
+
+
+def holding(words: list[str]) -> QuerySet[OrderWord]:
+    """Words that are one of these or begin so."""
+    if is_whole(words[0]):
+        return OrderWord.objects.filter(word__in=words)
+    return OrderWord.objects.filter(reduce(or_, (Q(word__begins=word) for word in words)))
+
+
+def orders_holding(words: list[str]) -> set[int] | None:
+    """Orders that hold one of these, the one or two ways to write one word; None of so many that they are sooner
+    come by on the way through the newest."""
+    which, given = _which(words), _given(words)
+    found = _ORDERS[which].first(A_PAGE + 1, **given)
+    if len(found) > A_PAGE:
+        most = quicker_gathered(Order)
+        if _ORDERS[which].more_than(most, **given):
+            return None
+        found = _ORDERS[which].first(most, **given)
+    return {order for (order,) in found}
+
+
+def orders_on_the_way(words: list[str], count: int) -> list[int]:
+    """The first so many that hold one of these, come by on the way through all: the open ones first, then the
+    newest."""
+    return [key for (key,) in _ON_THE_WAY[_which(words)].first(count, **_given(words))]
+
+
+def _which(words: list[str]) -> tuple[bool, bool]:
+    """(looked for as it is, in two ways): which of the standing questions is asked."""
+    return is_whole(words[0]), len(words) > 1
+
+
+def _given(words: list[str]) -> dict[str, str]:
+    return {"one": words[0], "other": words[-1]} if len(words) > 1 else {"one": words[0]}
+
+
+def _standing(how: str, several: bool) -> QuerySet[OrderWord]:
+    """Words that are, or begin so: one way to write a word, or either of two."""
+    one, other = (Q(**{how: Place(name, CharField())}) for name in ("one", "other"))
+    return OrderWord.objects.filter(one | other if several else one)
+
+
+_HELD = {
+    (whole, several): _standing("word" if whole else "word__begins", several)
+    for whole in (True, False)
+    for several in (True, False)
+}
+_ORDERS = {which: Sliced(words.order_by().values_list("order")) for which, words in _HELD.items()}
+# Then the newest; the index `orders_found` has them so.
+OPEN_FIRST = ("-is_open", "-id")
+_ON_THE_WAY = {
+    which: Sliced(
+        Order.objects.filter(Exists(words.filter(order=OuterRef("pk"))))
+        .order_by(*OPEN_FIRST)
+        .values_list("pk")
+    )
+    for which, words in _HELD.items()
+}
