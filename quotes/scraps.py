@@ -46,10 +46,28 @@ def digits(text: str) -> str:
 
 
 def scraps_of(texts: Iterable[str], phones: Iterable[tuple[str, str]]) -> str:
-    """All that somebody can be found by, in one text: plain words, then phones (typed, E.164) in digits."""
+    """All that somebody can be found by, in one text: plain words, then phones (typed, E.164) in digits, each on a line
+    of its own with an end before and behind it, so that a word has a mark on either side wherever it stands."""
     words = [plain(text) for text in texts if text.strip()]
     numbers = {digits(number) for pair in phones for number in pair if digits(number)}
-    return "\n".join(dict.fromkeys([*words, *sorted(numbers)]))
+    lines = list(dict.fromkeys([*words, *sorted(numbers)]))
+    return "\n".join(["", *lines, ""]) if lines else ""
+
+
+def by_itself(word: str) -> list[str]:
+    """How a word stands in `scraps_of` as one of its own; of a single letter no index of triples tells, and it is
+    none."""
+    if len(word) < 2:
+        return []
+    return [f"{before}{word}{after}" for before in _BEFORE for after in _AFTER]
+
+
+def begun_with(word: str) -> list[str]:
+    """How a word of `scraps_of` begins with this one."""
+    return [f"{before}{word}" for before in _BEFORE]
+
+
+_BEFORE, _AFTER = " \n", " \n,"
 
 
 def words_of(scrap: str) -> list[str]:

@@ -13,13 +13,14 @@ from ordering.lists.own_words import (
     OPEN_FIRST,
     holding,
     is_own_number,
+    is_short,
     orders_holding,
     orders_on_the_way,
     own_words,
 )
 from ordering.models import Order, OrderLine
 from quotes.models import Customer, Quote
-from quotes.scraps import wanted
+from quotes.scraps import begun_with, by_itself, wanted
 from quotes.searched import (
     COMMON,
     SHORTEST,
@@ -48,7 +49,8 @@ def find_orders(scrap: str) -> Rows:
     order or of its customer, then the open ones, then the newest.
 
     A word is found as the beginning of one of the order's own words, by an index, or anywhere in
-    what the customer is known by. Where every word stands in so many orders that they are looked for
+    what the customer is known by; one or two letters as a whole word of either, or beside a longer word as the
+    beginning of a customer's. Where every word stands in so many orders that they are looked for
     on the way through the newest, the first rule is left out: a million orders aren't put in order to
     show the first few.
     """
@@ -194,8 +196,10 @@ _OPEN = StandingQuestion(
 def _word(choices: list[str], own: list[str], orders: set[int] | None) -> _Known | _Common:
     """The first choice is the word as typed; the others are ways to write a phone number. `orders` are those
     that hold one of its `own` words; None: more than a few."""
-    # One or two letters stand in nearly every name; they are looked for in numbers only. Nobody is called C-12.
+    # Two digits stand in nearly every phone. Nobody is called C-12.
     said = [word for word in choices if len(word) >= SHORTEST and not is_own_number(word)]
+    if is_short(choices[0]):
+        said = by_itself(choices[0])
     found = [keys_holding(Customer, word) for word in said]
     people = None if None in found else set().union(*found)
     if orders is None or people is None:
@@ -205,19 +209,24 @@ def _word(choices: list[str], own: list[str], orders: set[int] | None) -> _Known
 
 def _words(scrap: list[list[str]]) -> list[_Known | _Common]:
     """A scrap word by word; those that no order holds itself as one, where few customers hold them all: many share
-    a first name."""
+    a first name. One or two letters beside a longer word are how a name begins: "wu", "j marsh"."""
+    longer = [choices for choices in scrap if not is_short(choices[0])]
+    begun = [choices[0] for choices in scrap if longer and choices not in longer]
+    scrap = longer or scrap
     own = [own_words(choices[0]) for choices in scrap]
     orders = [orders_holding(words) if words else set() for words in own]
     asked = list(zip(scrap, own, orders, strict=True))
     names = [choices for choices, _own, held in asked if is_name(choices) and held == set()]
     people = keys_holding_names(Customer, names)
     if people is None:
-        return [_word(*word) for word in asked]
-    return [
-        _Known(word[0][0], set(), people) if word[0] in names else _word(*word)
-        for word in asked
-        if word[0] is names[0] or word[0] not in names
-    ]
+        found = [_word(*word) for word in asked]
+    else:
+        found = [
+            _Known(word[0][0], set(), people) if word[0] in names else _word(*word)
+            for word in asked
+            if word[0] is names[0] or word[0] not in names
+        ]
+    return [*found, *(_Common(own_words(word), begun_with(word), None) for word in begun)]
 
 
 def orders_asked_for(said: Mapping[str, Any]) -> Rows:

@@ -10,7 +10,7 @@ from django.db.models import CharField, Exists, OuterRef, Q, QuerySet
 
 from ordering.models import Order, OrderWord
 from ordering.words import tokens
-from quotes.scraps import plain
+from quotes.scraps import digits, plain
 from quotes.searched import A_PAGE, SHORTEST, Sliced, quicker_gathered
 from sizing.standing import Place
 
@@ -37,13 +37,18 @@ def own_words(choice: str) -> list[str]:
 
 def is_whole(word: str) -> bool:
     """Whether it is looked for as it is: one or two digits are a whole number, for half of all begin with them."""
-    digits = sum(letter.isdigit() for letter in word)
-    return digits < SHORTEST and (word.isdigit() or is_own_number(word))
+    return (word.isdigit() or is_own_number(word)) and len(digits(word)) < SHORTEST
+
+
+def is_short(word: str) -> bool:
+    """One or two letters, and no number. Those are a whole word, too."""
+    return len(word) < SHORTEST and not word.isdigit() and not is_own_number(word)
 
 
 def holding(words: list[str]) -> QuerySet[OrderWord]:
     """Words that are one of these or begin so."""
-    if is_whole(words[0]):
+    as_it_is, _several = _which(words)
+    if as_it_is:
         return OrderWord.objects.filter(word__in=words)
     return OrderWord.objects.filter(reduce(or_, (Q(word__begins=word) for word in words)))
 
@@ -69,7 +74,7 @@ def orders_on_the_way(words: list[str], count: int) -> list[int]:
 
 def _which(words: list[str]) -> tuple[bool, bool]:
     """(looked for as it is, in two ways): which of the standing questions is asked."""
-    return is_whole(words[0]), len(words) > 1
+    return is_whole(words[0]) or is_short(words[0]), len(words) > 1
 
 
 def _given(words: list[str]) -> dict[str, str]:

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 import pytest
 
+from quotes.scraps import scraps_of
 from tests.faults.first_release import KEY
 from tests.faults.fresh import fresh_database, once, told
 
@@ -39,6 +40,13 @@ def test_same_amounts(fresh_shop):
 def test_customers_are_written_to_as_before(fresh_shop):
     """No upgrade begins to remind a shop's customers; its owner does."""
     assert fresh_shop["reminds"] == [False]
+
+
+def test_customers_are_found_as_those_of_today(fresh_shop):
+    """What a customer is found by has an end before and behind each line, as `scraps_of` writes it now."""
+    assert len(fresh_shop["scraps"]) > 3
+    for scraps in fresh_shop["scraps"]:
+        assert scraps == scraps_of(scraps.splitlines(), [])
 
 
 @pytest.mark.parametrize("page", ["quote", "order", "quote by its link", "order by its link"])
