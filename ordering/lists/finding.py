@@ -118,8 +118,9 @@ class _Known:
 
     @property
     def begins(self) -> Q | None:
-        """Of these the orders in which it begins a word; None: all of them do, or so many have it that nobody asks."""
-        if self.common or self._called == self.people:
+        """Of these the orders in which it begins a word; None: all of them do, or none, or so many have it that nobody
+        asks."""
+        if self.common or self._called == self.people or not (self.orders or self._called):
             return None
         mine = Q(pk__among=self.orders) if self.orders else Q()
         return mine | Q(customer__pk__among=self._called)
