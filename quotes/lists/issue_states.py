@@ -266,6 +266,7 @@ def standing_so(found: QuerySet[Quote], word: Word) -> QuerySet[Quote]:
         "back at the desk": issues.filter(
             pk__in=ChangeAsked.objects.filter(SENT_BACK).values("issue")
         ),
+        "replaced": issues.filter(number__gt=1),
     }
     if word in can_stand_so:
         found = found.filter(pk__in=can_stand_so[word].values("quote"))
