@@ -71,12 +71,31 @@ _BEFORE, _AFTER = " \n", " \n,"
 
 
 def words_of(scrap: str) -> list[str]:
-    """The words to look for, eight at most. A phone number typed with spaces or marks is one word:
-    "(802) 555-0142 marsh" is two.
+    """The words to look for, eight at most, of what is typed or pasted. A phone number typed with spaces or marks is
+    one word: "(802) 555-0142 marsh" is two. What only names the number behind it, greets, joins or stands around a
+    word is none: "Order C 12?" is C-12, "Mrs. Alder & Son" is Alder, Son.
     """
-    joined = re.sub(r"(?<=[\d)])[\s().\-/]+(?=[\d(])", "", scrap.strip())
-    # "Winslow, Ada" as it is copied from a list.
-    return [word for word in (one.strip(",;") for one in joined.split()) if word][:8]
+    numbers = _OWN_NUMBER.sub(r"\1-\2", bare_number(scrap))
+    joined = re.sub(r"(?<=[\d)])[\s().\-/]+(?=[\d(])", "", numbers)
+    # "Winslow, Ada" as it is copied from a list, <ada@winslow.example> from a mail.
+    stripped = (one.strip(_AROUND).rstrip(f".{_AROUND}") for one in joined.split())
+    words = [word for word in stripped if word]
+    telling = [word for word in words if word.casefold() not in _TELLS_NOTHING]
+    return (telling or words)[:8]
+
+
+def bare_number(scrap: str) -> str:
+    """A scrap without what only names the number in it: "order no. K-4711" is K-4711."""
+    return _NAMES_A_NUMBER.sub("", scrap.strip())
+
+
+_NAMES_A_NUMBER = re.compile(
+    r"(?i)#\s*(?=\d)|\b(?:factory\s+)?(?:order|quote|request|number|no|nr|po)\b\.?[\s#:]+"
+    r"(?=(?:order|number|no|nr)\b|[a-z]{1,3}[\s-]*\d|\d)"
+)
+_OWN_NUMBER = re.compile(r"(?i)\b([cf])\s+(\d)")
+_AROUND = ',;:?!()<>[]"“”„«»‘’'
+_TELLS_NOTHING = {"and", "&", "mr", "mrs", "ms", "miss", "sr", "sra"}
 
 
 def wanted(scrap: str) -> list[list[str]]:

@@ -14,6 +14,7 @@ from ordering.lists.own_words import is_whole
 from ordering.models import OrderLine, PastOrder
 from ordering.sentences import day, window_in_words
 from ordering.states import Window
+from quotes.scraps import bare_number
 from sizing.standing import KEYS, Place, StandingQuestion
 
 LEAST, LEAST_DIGITS = 2, 3
@@ -36,7 +37,7 @@ def find_past(scrap: str, most: int) -> list[PastOrder]:
     capital, then those whose number begins with it; the shortest reference first, so that a whole one
     comes before those it begins. One or two digits are a whole one, as of the desk's own.
     """
-    word = " ".join(scrap.replace("\0", "").split())
+    word = " ".join(bare_number(scrap.replace("\0", "")).split())
     if len(word) < LEAST:
         return []
     forms = dict.fromkeys([word, word.upper(), word.lower()])

@@ -14,7 +14,7 @@ def brandt(db) -> Customer:
     return save_customer(Customer(name="Una Brandt"), [Contact(phone="802 555 0172")])
 
 
-@pytest.mark.parametrize("scrap", ["rand", "BRANDT", "a b", "5550172", 'una "', "an%"])
+@pytest.mark.parametrize("scrap", ["rand", "BRANDT", "a b", "5550172", 'un"a', "an%"])
 def test_what_stands_inside_is_found_and_nothing_else(brandt, scrap):
     """A scrap is found as letters, never as a pattern or a query of the index's own."""
     found = list(find_customers(scrap))
