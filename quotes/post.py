@@ -115,31 +115,28 @@ def send(rows: QuerySet, pk: int, write: Callable[[Any], EmailMessage]) -> bool:
     try:
         message = write(row)
         message.extra_headers.setdefault("Message-ID", row.message_id)
-        _deliver(message)
+        noted = _deliver(message)
     except Overtaken as reason:
-        model.objects.filter(pk=pk).update(dropped_at=timezone.now(), last_error=str(reason)[:500])
-        return False
+        noted = {"dropped_at": timezone.now(), "last_error": str(reason)}
     except _Away as away:
-        words = f"{AWAY}{type(away.problem).__name__}: {away.problem}"[:500]
-        model.objects.filter(pk=pk).update(last_error=words)
-        return False
+        noted = {"last_error": f"{AWAY}{_in_words(away.problem)}"}
     # Whatever went wrong, the row stays and is tried again; the desk reads why.
     except Exception as problem:
-        words = f"{type(problem).__name__}: {problem}"[:500]
-        model.objects.filter(pk=pk).update(last_error=words)
-        return False
-    went: dict[str, Any] = {"sent_at": timezone.now(), "last_error": ""}
-    if isinstance(message, EmailMessage):
-        went["copied_to"] = list(message.cc)
-    model.objects.filter(pk=pk).update(**went)
-    return True
+        noted = {"last_error": _in_words(problem)}
+    noted["last_error"] = noted["last_error"][:500]
+    model.objects.filter(pk=pk).update(**noted)
+    return "sent_at" in noted
 
 
-def _deliver(message: EmailMessage) -> None:
-    """Hand it over; a mail server that is away is told from one that refuses this mail."""
+def _in_words(problem: Exception) -> str:
+    return f"{type(problem).__name__}: {problem}"
+
+
+def _deliver(message: EmailMessage) -> dict[str, Any]:
+    """Hand it over; the columns that say so. A mail server that is away is told from one that refuses this mail."""
     if not isinstance(message, EmailMessage):  # a call of `ordering.news`, with the face of a mail
         message.send()
-        return
+        return {"sent_at": timezone.now(), "last_error": ""}
     message.connection = message.get_connection()
     try:
         message.connection.open()
@@ -149,6 +146,7 @@ def _deliver(message: EmailMessage) -> None:
         message.send()
     finally:
         message.connection.close()
+    return {"sent_at": timezone.now(), "last_error": "", "copied_to": list(message.cc)}
 
 
 def send_due(rows: QuerySet, write: Callable[[Any], EmailMessage], most: int = 50) -> int:

@@ -58,7 +58,7 @@ def owed(order: Order, lines: Iterable[LineView]) -> Owed | None:
         return sum(parts, Decimal(0))
 
     lost = share(forfeit)
-    off = order.total - lost if _is_nothing_left(views) else share(fewer)
+    off = order.total - lost if _is_all(views, fewer + forfeit) else share(fewer)
     return Owed(order.total, off, order.deposit_paid, lost)
 
 
@@ -99,7 +99,7 @@ def freight_changed(order: Order, lines: Iterable[LineView]) -> str:
     """
     views = list(lines)
     fewer = _by_number(views)
-    if not fewer or order.acceptance is None or _is_nothing_left(views):
+    if not fewer or order.acceptance is None or _is_all(views, fewer + _forfeit(views)):
         return ""
     issue, currency = order.acceptance.issue, order.currency
     document = from_plain(issue.document)
@@ -139,23 +139,22 @@ def _by_number(views: Sequence[LineView]) -> Counter[int]:
     return fewer
 
 
-def _forfeit(views: Sequence[LineView]) -> dict[int, int]:
+def _forfeit(views: Sequence[LineView]) -> Counter[int]:
     """{line's number as ordered: how many cancelled pieces of it are paid for}: what is made again costs nothing of
     its own."""
-    return {
-        view.line.number: view.state.forfeit
-        for view in views
-        if view.state.forfeit and not view.line.remake_of_id
-    }
-
-
-def _is_nothing_left(views: Sequence[LineView]) -> bool:
-    """Whether nothing of what was ordered is delivered or still to be, and none of it kept by its caller's mistake."""
-    fewer, forfeit = _by_number(views), _forfeit(views)
-    ordered = (view.line for view in views if not view.line.remake_of_id)
-    return all(
-        fewer[line.number] + forfeit.get(line.number, 0) == line.quantity for line in ordered
+    return Counter(
+        {
+            view.line.number: view.state.forfeit
+            for view in views
+            if view.state.forfeit and not view.line.remake_of_id
+        }
     )
+
+
+def _is_all(views: Sequence[LineView], counted: Counter[int]) -> bool:
+    """Whether these pieces, {line's number as ordered: how many}, are all that was ordered."""
+    ordered = (view.line for view in views if not view.line.remake_of_id)
+    return all(counted[line.number] == line.quantity for line in ordered)
 
 
 def _worth(order: Order, views: Sequence[LineView]) -> dict[int, Fraction]:
