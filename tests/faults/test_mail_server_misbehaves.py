@@ -7,6 +7,7 @@ message is sent again under the same Message-ID, by which a receiver knows the s
 import random
 import socket
 from collections import Counter
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -46,6 +47,26 @@ def mail(settings):
 
 
 @pytest.fixture
+def away(mail):
+    """Nobody listens on the mail server's port; the clock by which the desk waits for it."""
+    with socket.socket() as taken, time_machine.travel(datetime.now(UTC), tick=True) as clock:
+        taken.bind(("127.0.0.1", 0))
+        mail.EMAIL_PORT = taken.getsockname()[1]
+        yield clock
+
+
+@contextmanager
+def listening(mail, faults=None):
+    """A mail server, on the port where the desk looks for it."""
+    server = BadServer(faults or {}, PATIENCE)
+    mail.EMAIL_PORT = server.start()
+    try:
+        yield server
+    finally:
+        server.stop()
+
+
+@pytest.fixture
 def receivers(transactional_db):
     """Everybody who is to get exactly one mail: of a placed order, or with a quote."""
     load_shop()
@@ -63,15 +84,14 @@ def test_all_arrive_once(mail, receivers):
     plan = {to: draw.choices(list(FAULTS), k=draw.randint(0, MOST_FAULTS)) for to in receivers}
     planned = Counter(fault for faults in plan.values() for fault in faults)
     copies = {to: 1 + sum(FAULTS[fault] for fault in faults) for to, faults in plan.items()}
-    server = BadServer({to: list(faults) for to, faults in plan.items()}, PATIENCE)
-    mail.EMAIL_PORT = server.start()
-    try:
-        with time_machine.travel(datetime.now(UTC), tick=True) as clock:
-            for _ in range(MOST_FAULTS + 2):
-                work()
-                clock.shift(timedelta(hours=7))
-    finally:
-        server.stop()
+    to_do = {to: list(faults) for to, faults in plan.items()}
+    with (
+        listening(mail, to_do) as server,
+        time_machine.travel(datetime.now(UTC), tick=True) as clock,
+    ):
+        for _ in range(MOST_FAULTS + 2):
+            work()
+            clock.shift(timedelta(hours=7))
     rows = {row.to: row for row in (*Notice.objects.all(), *Letter.objects.all())}
     lost = [to for to in receivers if not server.box[to] or rows[to].sent_at is None]
     ids = {to: {message["Message-ID"] for message in server.box[to]} for to in receivers}
@@ -87,47 +107,29 @@ def test_all_arrive_once(mail, receivers):
     assert {to: {rows[to].message_id} for to in receivers} == ids
 
 
-def test_server_away(mail, receivers):
+def test_server_away(mail, receivers, away):
     """Nobody listens on the port: everything waits with its reason, and goes once the server is back."""
-    with socket.socket() as taken:
-        taken.bind(("127.0.0.1", 0))
-        mail.EMAIL_PORT = taken.getsockname()[1]
-        with time_machine.travel(datetime.now(UTC), tick=True) as clock:
-            for _ in range(3):
-                work()
-                clock.shift(timedelta(hours=7))
-            waiting = [*Notice.objects.all(), *Letter.objects.all()]
-            assert all(
-                row.sent_at is None and "refused" in row.last_error.lower() for row in waiting
-            )
-            server = BadServer({}, PATIENCE)
-            mail.EMAIL_PORT = server.start()
-            try:
-                work()
-            finally:
-                server.stop()
+    for _ in range(3):
+        work()
+        away.shift(timedelta(hours=7))
+    waiting = [*Notice.objects.all(), *Letter.objects.all()]
+    assert all(row.sent_at is None and "refused" in row.last_error.lower() for row in waiting)
+    with listening(mail) as server:
+        work()
     assert {to: len(server.box[to]) for to in receivers} == dict.fromkeys(receivers, 1)
 
 
-def test_soon_after_a_long_outage(mail, receivers):
+def test_soon_after_a_long_outage(mail, receivers, away):
     """Three days without a server; half an hour after it is back all has gone, and none was tried without need."""
-    with socket.socket() as taken:
-        taken.bind(("127.0.0.1", 0))
-        mail.EMAIL_PORT = taken.getsockname()[1]
-        with time_machine.travel(datetime.now(UTC), tick=True) as clock:
-            for _ in range(72):
-                work()
-                clock.shift(timedelta(hours=1))
-            (before,) = Letter.objects.order_by("pk").values_list("attempts", flat=True)[:1]
-            posting.sweep()
-            tried = Letter.objects.filter(taken_at__gt=timezone.now() - timedelta(minutes=1))
-            assert before > 10 and tried.count() == 1
-            server = BadServer({}, PATIENCE)
-            mail.EMAIL_PORT = server.start()
-            try:
-                for _ in range(2):
-                    clock.shift(timedelta(minutes=15))
-                    work()
-            finally:
-                server.stop()
+    for _ in range(72):
+        work()
+        away.shift(timedelta(hours=1))
+    (before,) = Letter.objects.order_by("pk").values_list("attempts", flat=True)[:1]
+    posting.sweep()
+    tried = Letter.objects.filter(taken_at__gt=timezone.now() - timedelta(minutes=1))
+    assert before > 10 and tried.count() == 1
+    with listening(mail) as server:
+        for _ in range(2):
+            away.shift(timedelta(minutes=15))
+            work()
     assert {to: len(server.box[to]) for to in receivers} == dict.fromkeys(receivers, 1)
