@@ -1,7 +1,6 @@
-"""Writes specials and enquiries: flagged, asked, reminded, closed. One transaction each.
+"""Asks factories about specials and lead times, and reminds them. One transaction each, with its event.
 
-Every change leaves an event: who, when, why. What a factory answers is `desk.factory_answers`, pricing
-and quoting it `desk.special_prices`.
+What a factory answers is `desk.factory_answers`, pricing and quoting it `desk.special_prices`.
 """
 
 from __future__ import annotations
@@ -17,6 +16,7 @@ from django_tasks import task
 from quotes.days import long_date
 from quotes.desk.posting import post
 from quotes.desk.special_letters import note, note_all, tell_priced
+from quotes.desk.specials import EnquiryError, fetched, flag, flag_all, locked
 from quotes.documents.naming import describe_part
 from quotes.documents.opening_sheets import sheet_to_make
 from quotes.enquiries import (
@@ -26,7 +26,6 @@ from quotes.enquiries import (
     Asked,
     Asking,
     next_reminder,
-    special_reason,
     workday_after,
 )
 from quotes.enquiry_letters import enquiry_letter, reminder_letter
@@ -35,7 +34,7 @@ from quotes.lists.letters import ANSWERABLE, Standing, letter_of, standing
 from quotes.lists.prices import days_of
 from quotes.lists.shop import the_shop
 from quotes.lists.specials import waiting
-from quotes.models import Enquiry, Opening, Request, Special
+from quotes.models import Enquiry, Request, Special
 from quotes.post import LINK
 from quotes.worklist import as_said
 from sizing.lengths import Unit
@@ -45,59 +44,6 @@ State = Special.State
 ASKABLE = (State.FLAGGED, *ANSWERABLE)
 # Nobody answers more on one page.
 MOST_IN_A_LETTER = 100
-
-
-class EnquiryError(ValueError):
-    """What can't be done with a special: one sentence, what and how to mend it."""
-
-
-@transaction.atomic
-def flag(opening_pk: int, *, by: str, words: str = "") -> Special:
-    """The opening's open special, made if there is none. A clerk's own flag needs its reason in words."""
-    opening = Opening.objects.select_related("request", "revision__family").get(pk=opening_pk)
-    # The request is what everybody locks, so that two presses make one special.
-    Request.objects.select_for_update().get(pk=opening.request_id)
-    special = opening.specials.filter(state__in=Special.OPEN).first()
-    if special:
-        return special
-    overridden = opening.override_part_id is not None
-    reason = special_reason(opening.answer, overridden) or "flagged"
-    if reason == "flagged" and not words.strip():
-        raise EnquiryError(
-            "The desk does not call this opening special: say why it needs a special quote all the same."
-        )
-    special = Special.objects.create(
-        request=opening.request,
-        opening=opening,
-        family=opening.revision.family,
-        revision=opening.revision,
-        reason=reason,
-        words=words.strip(),
-        quantity=opening.quantity,
-        said=as_said(opening),
-        flagged_by=by,
-    )
-    note(special, by, "flagged", words.strip() or _answer_of(opening))
-    return special
-
-
-def locked(special_pk: int) -> Special:
-    # Who locks several locks them by the request, so that no two wait for each other.
-    Request.objects.select_for_update(of=("self",)).get(specials=special_pk)
-    return _fetched(special_pk)[0]
-
-
-def _fetched(*pks: int) -> list[Special]:
-    """These specials as whoever writes to them needs them, in the order of their openings."""
-    found = (
-        Special.objects.filter(pk__in=pks)
-        .select_related(
-            "request", "revision__factory", "revision__family", "part", "opening__part",
-            "opening__override_part", "opening__family", "opening__revision__family",
-        )
-        .prefetch_related("opening__specials")
-    )  # fmt: skip
-    return sorted(found, key=lambda one: (one.opening.position if one.opening else 0, one.pk))
 
 
 @transaction.atomic
@@ -135,35 +81,12 @@ def ask_all(request_pk: int, factory_pk: int, *, by: str) -> list[Enquiry]:
     if not lines:
         raise EnquiryError(f"Nothing of request {request_pk} waits to be asked of this factory.")
     pks = [line.special.pk for line in lines if line.special]
-    pks += _flag_all([line.opening for line in lines if line.special is None and line.opening], by)
-    specials = _fetched(*pks)
+    pks += flag_all([line.opening for line in lines if line.special is None and line.opening], by)
+    specials = fetched(*pks)
     return [
         _ask(specials[start : start + MOST_IN_A_LETTER], by)
         for start in range(0, len(specials), MOST_IN_A_LETTER)
     ]
-
-
-def _flag_all(openings: list[Opening], by: str) -> list[int]:
-    """The keys of a new special for each of these openings of one request."""
-    made = Special.objects.bulk_create(
-        Special(
-            request_id=opening.request_id,
-            opening=opening,
-            family=opening.family,
-            revision=opening.revision,
-            reason=special_reason(opening.answer, False) or "flagged",
-            quantity=opening.quantity,
-            said=as_said(opening),
-            flagged_by=by,
-        )
-        for opening in openings
-    )
-    note_all(((special, "flagged", _answer_of(special.opening)) for special in made), by)
-    return [special.pk for special in made]
-
-
-def _answer_of(opening: Opening) -> str:
-    return opening.answer.get("text", "").removeprefix("Special quote: ")
 
 
 @transaction.atomic
@@ -345,25 +268,3 @@ def remind(enquiry_pk: int, on: date | None = None) -> bool:
 def remind_factory(enquiry_pk: int) -> None:
     """For the worker, in the morning of the day on which a reminder falls due."""
     remind(enquiry_pk)
-
-
-@transaction.atomic
-def close(special_pk: int, *, by: str, why: str) -> Special:
-    """Put a special aside for good, with the reason; its link closes."""
-    special = locked(special_pk)
-    if not why.strip():
-        raise EnquiryError("Say why it is put aside: the reason is kept with it.")
-    if special.state not in Special.OPEN:
-        raise EnquiryError(f"{special} is {special.get_state_display()} already.")
-    special.enquiries.filter(closed_at=None).update(closed_at=timezone.now())
-    special.state = State.CLOSED
-    special.save(update_fields=["state"])
-    note(special, by, "closed", why.strip())
-    tell_priced(special.request_id, by)
-    return special
-
-
-@transaction.atomic
-def put_aside(opening_pk: int, *, by: str, why: str) -> Special:
-    """What nobody wants any more before its factory was asked about it: on the list and off it in one act."""
-    return close(flag(opening_pk, by=by).pk, by=by, why=why)

@@ -7,9 +7,10 @@ from django.db import transaction
 from django.urls import reverse
 from django.utils import timezone
 
-from quotes.desk.enquiries import EnquiryError, locked, remind_later
+from quotes.desk.enquiries import remind_later
 from quotes.desk.posting import post
 from quotes.desk.special_letters import note_all
+from quotes.desk.specials import EnquiryError, locked
 from quotes.desk_letters import question_letter
 from quotes.enquiry_letters import reply_letter
 from quotes.lists.letters import (

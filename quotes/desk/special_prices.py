@@ -10,9 +10,9 @@ from django.utils import timezone
 from quotes.customer_letters import refused_letter
 from quotes.days import long_date
 from quotes.desk.drafts import QuoteError, draft
-from quotes.desk.enquiries import EnquiryError, close, locked
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.special_letters import note, tell_priced, write_customer
+from quotes.desk.specials import EnquiryError, close, locked
 from quotes.documents.content import show_price
 from quotes.documents.naming import name_of
 from quotes.enquiries import margin_of, price_with, why_checked

@@ -14,9 +14,10 @@ from django.views.decorators.http import require_POST, require_safe
 
 from quotes.desk import enquiries as desk
 from quotes.desk import special_prices as prices
-from quotes.desk.enquiries import EnquiryError
+from quotes.desk import specials as flagged
 from quotes.desk.factory_questions import answer_question
 from quotes.desk.posting import letter_state
+from quotes.desk.specials import EnquiryError
 from quotes.documents.content import show_price
 from quotes.documents.enquiry import enquiry_pdf
 from quotes.documents.naming import name_of
@@ -102,7 +103,7 @@ def flag(request: HttpRequest, opening: int) -> HttpResponse:
         words, by = form.cleaned_data["words"], request.user.get_username()
         try:
             if request.POST.get("do") == "aside":
-                made = desk.put_aside(found.pk, by=by, why=form.cleaned_data["why"])
+                made = flagged.put_aside(found.pk, by=by, why=form.cleaned_data["why"])
                 messages.success(request, f"{made} is {made.get_state_display()}.")
             elif request.POST.get("do") in ("ask", "ask-all"):
                 together = request.POST["do"] == "ask-all"
@@ -110,7 +111,7 @@ def flag(request: HttpRequest, opening: int) -> HttpResponse:
                 messages.success(request, _on_its_way(asked))
                 made = asked.special
             else:
-                made = desk.flag(found.pk, by=by, words=words)
+                made = flagged.flag(found.pk, by=by, words=words)
         except EnquiryError as error:
             form.add_error("why" if request.POST.get("do") == "aside" else "words", str(error))
         else:
@@ -238,7 +239,7 @@ def special_do(request: HttpRequest, pk: int) -> HttpResponse:
             pk, whole_number(request.POST.get("question", "")), by=by, words=words
         ),
         "tell": lambda: prices.tell_refused(pk, by=by),
-        "close": lambda: desk.close(pk, by=by, why=why),
+        "close": lambda: flagged.close(pk, by=by, why=why),
     }
     if manager:
         actions["check"] = lambda: prices.check(pk, by=by)

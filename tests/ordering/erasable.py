@@ -8,10 +8,11 @@ from ordering.models import Order
 from ordering.states import Act
 from quotes.desk.accepting import accept, ask_for_changes
 from quotes.desk.drafts import Head, add_line, change_head
-from quotes.desk.enquiries import ask_about, close, flag
+from quotes.desk.enquiries import ask_about
 from quotes.desk.factory_questions import answer_question, take_question
 from quotes.desk.issuing import issue_quote
 from quotes.desk.posting import send_quote
+from quotes.desk.specials import close, flag
 from quotes.models import Address, Customer, Shop
 from tests.ordering.placed import CLERK, MANAGER, load_shop
 from tests.quotes import shop

@@ -8,8 +8,9 @@ from django.test import Client
 from django.utils import timezone
 from moneyed import Money
 
-from quotes.desk.enquiries import EnquiryError, ask_about
+from quotes.desk.enquiries import ask_about
 from quotes.desk.factory_answers import FactoryAnswer, take_answers
+from quotes.desk.specials import EnquiryError
 from quotes.models import Enquiry, MarginRule, Opening, Special
 from sizing.models import Factory
 from tests.quotes import shop

@@ -7,8 +7,8 @@ from django.core.exceptions import ValidationError
 from django.urls import reverse
 
 from quotes.amount_field import AmountField
-from quotes.desk.enquiries import EnquiryError
 from quotes.desk.special_prices import price
+from quotes.desk.specials import EnquiryError
 from quotes.models import QuoteLine, Special
 from tests.quotes import shop, specials
 from tests.quotes.test_quote_pages import fields

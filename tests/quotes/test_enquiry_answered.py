@@ -8,8 +8,9 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from quotes.desk.enquiries import ask_lead_time, close
+from quotes.desk.enquiries import ask_lead_time
 from quotes.desk.special_prices import price
+from quotes.desk.specials import close
 from quotes.links import factory_address
 from tests.quotes import shop, specials
 

@@ -12,7 +12,8 @@ from django.db import connection
 from django.test import Client
 from pypdf import PdfReader
 
-from quotes.desk.enquiries import EnquiryError, ask_about, ask_factory
+from quotes.desk.enquiries import ask_about, ask_factory
+from quotes.desk.specials import EnquiryError
 from quotes.links import factory_address
 from quotes.models import Enquiry, Letter, Special
 from sizing.models import Factory

@@ -10,8 +10,9 @@ from django.utils import timezone
 
 from ordering.lists.today import start_of_day
 from ordering.lists.watch import watch_list
-from quotes.desk.enquiries import ask_factory, close, remind
+from quotes.desk.enquiries import ask_factory, remind
 from quotes.desk.factory_questions import ENOUGH, MOST_QUESTIONS
+from quotes.desk.specials import close
 from quotes.enquiries import next_reminder
 from quotes.lists.specials import waiting
 from quotes.models import FactoryQuestion, Letter

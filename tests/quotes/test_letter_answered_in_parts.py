@@ -5,8 +5,8 @@ from decimal import Decimal
 import pytest
 from django.test import Client
 
-from quotes.desk.enquiries import close
 from quotes.desk.special_prices import price
+from quotes.desk.specials import close
 from quotes.models import Enquiry
 from tests.quotes import letters, specials
 from tests.quotes.letters import boxes, page, same, send

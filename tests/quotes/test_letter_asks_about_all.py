@@ -5,8 +5,9 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from quotes.desk import enquiries as desk
-from quotes.desk.enquiries import EnquiryError, ask_about, ask_all, close, flag
+from quotes.desk.enquiries import ask_about, ask_all
 from quotes.desk.special_prices import price
+from quotes.desk.specials import EnquiryError, close, flag
 from quotes.lists.specials import waiting
 from quotes.models import Enquiry, Letter, Opening, Special
 from sizing.models import Factory, Revision

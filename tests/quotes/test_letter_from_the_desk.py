@@ -5,8 +5,9 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from quotes.desk.enquiries import close, flag, remind
+from quotes.desk.enquiries import remind
 from quotes.desk.schedules import make_request
+from quotes.desk.specials import close, flag
 from quotes.lists.specials import of_request
 from quotes.models import Enquiry, Letter, Special
 from sizing.models import Factory

@@ -2,7 +2,8 @@
 
 import pytest
 
-from quotes.desk.enquiries import EnquiryError, ask_factory, close
+from quotes.desk.enquiries import ask_factory
+from quotes.desk.specials import EnquiryError, close
 from quotes.lists.specials import waiting
 from quotes.models import Enquiry, Letter
 from tests.quotes import letters, specials

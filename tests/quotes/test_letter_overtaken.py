@@ -10,10 +10,11 @@ from django.utils import timezone
 
 from config.health import _oldest_mail
 from quotes.desk.accepting import accept, ask_for_changes, let_stand, take_back
-from quotes.desk.enquiries import close, remind
+from quotes.desk.enquiries import remind
 from quotes.desk.lapsing import remind_of_lapsing
 from quotes.desk.posting import letter_state, send_again, send_letter, send_quote, sweep
 from quotes.desk.shop import keep_shop
+from quotes.desk.specials import close
 from quotes.models import Letter
 from tests.quotes import shop, specials
 from tests.quotes.conftest import clerk_named

@@ -3,8 +3,8 @@
 import pytest
 
 from quotes import worklist
-from quotes.desk.enquiries import flag
 from quotes.desk.people import choose_customer
+from quotes.desk.specials import flag
 from quotes.lists.specials import waiting
 from quotes.lists.today import calls_to_finish
 from quotes.models import Opening, Request

@@ -4,7 +4,7 @@ import pytest
 from django.conf import settings
 from django.urls import reverse
 
-from quotes.desk.enquiries import close
+from quotes.desk.specials import close
 from quotes.links import factory_address
 from quotes.models import Special
 from tests.quotes import specials

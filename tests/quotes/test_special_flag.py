@@ -2,8 +2,8 @@
 
 import pytest
 
-from quotes.desk.enquiries import EnquiryError, flag
 from quotes.desk.quoting import begin_quotes
+from quotes.desk.specials import EnquiryError, flag
 from quotes.lists.specials import waiting
 from quotes.models import Letter, Special
 from tests.quotes import shop, specials

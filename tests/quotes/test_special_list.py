@@ -4,10 +4,11 @@ import pytest
 from moneyed import Money
 
 from quotes.desk.accepting import accept
-from quotes.desk.enquiries import ask_about, close
+from quotes.desk.enquiries import ask_about
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import save_request
 from quotes.desk.special_prices import price
+from quotes.desk.specials import close
 from quotes.lists.issues import document_of
 from quotes.lists.requests import said_of
 from quotes.lists.specials import waiting

@@ -12,9 +12,9 @@ from django.utils import timezone
 from moneyed import Money
 
 from quotes.allot import unit_of
-from quotes.desk.enquiries import EnquiryError
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.special_prices import check, price, tell_refused
+from quotes.desk.specials import EnquiryError
 from quotes.enquiries import Margin, price_with, why_checked
 from quotes.links import factory_address
 from quotes.lists.specials import margin_on

@@ -3,6 +3,7 @@
 import pytest
 
 from quotes.desk import enquiries as desk
+from quotes.desk import specials as flagged
 from quotes.desk.issuing import issue_quote
 from quotes.desk.special_prices import price
 from quotes.models import Letter, QuoteLine
@@ -49,7 +50,7 @@ def test_one_letter_names_both(two):
 
 
 def close(special):
-    desk.close(special.pk, by="ann", why="not wanted any more")
+    flagged.close(special.pk, by="ann", why="not wanted any more")
 
 
 def ask_again(special):

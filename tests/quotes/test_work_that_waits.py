@@ -7,10 +7,11 @@ import pytest
 from quotes import worklist
 from quotes.desk.accepting import accept
 from quotes.desk.drafts import discard_draft
-from quotes.desk.enquiries import ask_about, ask_lead_time, close, flag
+from quotes.desk.enquiries import ask_about, ask_lead_time
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import put_aside, save_request, take_up
 from quotes.desk.special_prices import price
+from quotes.desk.specials import close, flag
 from quotes.find_forms import RequestsFind
 from quotes.lists.requests import find_requests, narrowed, said_of
 from quotes.lists.specials import waiting
