@@ -13,16 +13,8 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import NewType
 
-from sizing.numerals import (
-    Kind,
-    Number,
-    Quantity,
-    Unreadable,
-    as_decimal,
-    as_mixed,
-    quantities,
-    reading,
-)
+from sizing.numerals import Kind, Quantity, as_decimal, as_mixed, quantities, reading
+from sizing.tokens import Number, Unreadable
 from sizing.wording import N_
 from sizing.wording import gettext as _
 

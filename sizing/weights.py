@@ -11,7 +11,8 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import NewType
 
-from sizing.numerals import Kind, Quantity, Unreadable, as_decimal, quantities, reading
+from sizing.numerals import Kind, Quantity, as_decimal, quantities, reading
+from sizing.tokens import Unreadable
 from sizing.wording import N_
 from sizing.wording import gettext as _
 
