@@ -1,4 +1,4 @@
-"""Orders: the list, one order with all that may be done to it, orders by hand."""
+"""Orders: the list, and one order with all that may be done to it."""
 
 from __future__ import annotations
 
@@ -15,12 +15,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from ordering import events
-from ordering.documents.factory_order import papers_of
 from ordering.find_forms import OrdersFind
-from ordering.forms import AgainForm, DepositForm, FormError, HandOrderForm, count_of, day_of
+from ordering.forms import AgainForm, DepositForm, FormError, count_of, day_of
 from ordering.links import page_of
 from ordering.lists.finding import orders_asked_for
-from ordering.lists.lately import ordered_beside, ordered_lately
+from ordering.lists.lately import ordered_beside
 from ordering.lists.money import breaks_lost, freight_changed, owed
 from ordering.lists.orders import (
     about,
@@ -31,17 +30,16 @@ from ordering.lists.orders import (
     waiting_quotes,
 )
 from ordering.lists.pages import ORDERS, TO_PLACE
-from ordering.models import Event, FactoryOrder, Order, OrderLine
+from ordering.models import Event, Order, OrderLine
 from ordering.notices import Kind
 from ordering.replay import open_acts
 from ordering.states import COUNTED, MAY, STAYS, Act, Cause, NotAllowed
 from ordering.views.people import who_is
 from quotes.documents.content import show_price
-from quotes.lists.people import find_customers, nearly
+from quotes.lists.people import nearly
 from quotes.models import Customer
-from sizing.downloads import as_file
 from sizing.lists import show
-from sizing.numerals import whole_number, whole_numbers
+from sizing.numerals import whole_numbers
 from sizing.roles import has_role
 
 # What a page may write of one line with a count, a day and a reason.
@@ -65,18 +63,6 @@ def orders(request: HttpRequest) -> HttpResponseBase:
         may_write=has_role(request.user, "counter", "manager"),
         may_edit=has_role(request.user, "manager"),
     )
-
-
-@require_POST
-def place(request: HttpRequest, quote: int) -> HttpResponse:
-    """The order of an accepted quote; pressed twice it is still one."""
-    try:
-        order = events.place_from_quote(quote, who_is(request))
-    except events.PlacingError as problem:
-        messages.error(request, str(problem))
-        return redirect("orders")
-    messages.success(request, f"{order} is placed.")
-    return redirect("order", order.pk)
 
 
 @require_GET
@@ -321,44 +307,3 @@ def take_back(request: HttpRequest, pk: int, number: int) -> HttpResponse:
     said = "It is taken back; the order is what the rest has made of it."
     messages.success(request, " ".join([said, *_told(event, order.customer)]))
     return redirect("order", pk)
-
-
-def by_hand(request: HttpRequest) -> HttpResponse:
-    """An order without a quote: first the customer, then the lines."""
-    typed = request.POST if request.method == "POST" else request.GET
-    customer = _customer_of(typed.get("customer", ""))
-    if request.method != "POST" and customer is None:
-        scrap = request.GET.get("q", "")[:200]
-        found = find_customers(scrap).prefetch_related("contacts")[:20] if scrap.strip() else []
-        return render(request, "ordering/by_hand_who.html", {"scrap": scrap, "found": found})
-    form = HandOrderForm(request.POST or None, customer=customer)
-    if request.method == "POST" and form.is_valid():
-        try:
-            order = events.place_by_hand(
-                form.cleaned_data["customer"].pk, form.lines(), who_is(request),
-                page=form.cleaned_data["page"], ship_to=form.cleaned_data["ship_to"],
-                needed_by=form.cleaned_data["needed_by"], note=form.cleaned_data["note"],
-                their_number=form.cleaned_data["their_number"],
-            )  # fmt: skip
-        except events.PlacingError as problem:
-            form.add_error(None, str(problem))
-        else:
-            messages.success(request, f"{order} is placed.")
-            return redirect("order", order.pk)
-    shown = {"form": form, "customer": customer}
-    if customer:
-        shown["lately"] = ordered_lately(customer.pk)
-    status = 422 if form.errors else 200
-    return render(request, "ordering/by_hand.html", shown, status=status)
-
-
-@require_GET
-def paper(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
-    """A factory order's PDF or workbook."""
-    order = get_object_or_404(FactoryOrder, pk=pk)
-    return as_file(*next(papers_of(order, ["xlsx" if kind == "xlsx" else "pdf"])))
-
-
-def _customer_of(typed: str) -> Customer | None:
-    key = whole_number(typed)
-    return None if key is None else Customer.objects.filter(pk=key).first()
