@@ -16,7 +16,7 @@ from ordering.events.telling import tell_desk, tell_factory
 from ordering.links import new_link
 from ordering.models import Event, FactoryOrder, OrderLine, OrderWord
 from ordering.notices import Kind
-from ordering.states import Act, NotAllowed, Step
+from ordering.states import Act, NotAllowed, OrderState, Step
 from ordering.words import tokens
 from quotes.days import long_date
 from sizing.models import Factory
@@ -171,23 +171,12 @@ def give_dates(
     """
     order = hold_factory_order(order_pk)
     lines = _own_lines(order, dates)
-    today = timezone.localdate()
     events = []
     _check_seen(lines, seen or {})
     for group in _by_order(lines):
         state = state_of(group[0].order)
         for act in (Act.PROMISED, Act.MOVED):
-            said = {}
-            for line in group:
-                has, wanted = state.lines[line.number].promised_on, dates[line.pk]
-                if has != wanted and (has is None) == (act is Act.PROMISED):
-                    _check_day(line, wanted, today)
-                    if has and not why.strip():
-                        raise NotAllowed(
-                            f"The date of {line} moves from {long_date(has)} to {long_date(wanted)} "
-                            "and needs its reason: type it beside the dates. The customer reads it."
-                        )
-                    said[line.number] = wanted
+            said = _days_said(act, group, state, dates, why)
             if said:
                 pieces = {n: state.lines[n].going - state.lines[n].left for n in said}
                 promised = {str(n): day.isoformat() for n, day in said.items()}
@@ -196,6 +185,26 @@ def give_dates(
                 events.append(write(group[0].order_id, act, pieces, who, why=reason, data=data))
     _answered(order)
     return events
+
+
+def _days_said(
+    act: Act, lines: Iterable[OrderLine], state: OrderState, dates: Mapping[int, date], why: str
+) -> dict[int, date]:
+    """{line's number: its day}: of one order's lines those that get their first day (PROMISED), or that move
+    to another (MOVED). Raises NotAllowed."""
+    said = {}
+    for line in lines:
+        has, wanted = state.lines[line.number].promised_on, dates[line.pk]
+        if has == wanted or (has is None) != (act is Act.PROMISED):
+            continue
+        _check_day(line, wanted, timezone.localdate())
+        if has and not why.strip():
+            raise NotAllowed(
+                f"The date of {line} moves from {long_date(has)} to {long_date(wanted)} "
+                "and needs its reason: type it beside the dates. The customer reads it."
+            )
+        said[line.number] = wanted
+    return said
 
 
 def _check_seen(lines: Iterable[OrderLine], seen: Mapping[int, int]) -> None:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from contextlib import suppress
-from datetime import date
 from typing import Any
 
 from django.contrib import messages
@@ -15,12 +13,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views import csrf
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_GET
 
-from quotes.answer_drawing import draw_answer
-from quotes.answer_sheet import in_time, sheet_of
-from quotes.answering import answer_opening
-from quotes.counter_form import CounterForm, indexes, revisions_in_force
+from quotes.counter_form import CounterForm, revisions_in_force
 from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_request
 from quotes.lists.issue_states import quotes_of
 from quotes.lists.people import as_caller, likely_callers
@@ -31,13 +26,11 @@ from quotes.lists.requests import (
     said_of,
 )
 from quotes.lists.specials import of_request
-from quotes.models import Opening, Request, Schedule
-from quotes.opening_form import OpeningForm, next_opening, opening_posted
+from quotes.models import Request, Schedule
 from quotes.said import SaidOpening, differences
-from quotes.svg import to_svg
+from quotes.views.counter_openings import SIGNED_OUT, worked
 from quotes.views.kept import is_from_elsewhere, keep, take
 from quotes.views.quotes import to_quote
-from sizing.lookup import NoTableError, in_force
 from sizing.models import Revision
 from sizing.numerals import whole_number
 from sizing.people import name_of
@@ -48,7 +41,6 @@ NOT_WRITTEN = (
     "The desk's database is held by something else or its disk is full, so nothing of this was saved. "
     "Everything you typed is still here: press Save again in a moment."
 )
-SIGNED_OUT = "Your sign-in has run out. Press Save to sign in again; what you typed comes along."
 
 
 @login_not_required
@@ -224,7 +216,7 @@ def _page(
     needed = stored.needed_by if stored else None
     if form.head.is_bound:
         needed = form.head.cleaned_data.get("needed_by")
-    openings = [_worked(opening, needed) for opening in form.openings]
+    openings = [worked(opening, needed) for opening in form.openings]
     context = {
         "form": form,
         "stored": stored,
@@ -238,93 +230,6 @@ def _page(
         **more,
     }
     return render(request, "quotes/counter.html", context, status=status)
-
-
-def _worked(form: OpeningForm, needed_by: date | None = None) -> dict[str, Any]:
-    """An opening's form with its answer and drawing; what could not be read stands beside its field."""
-    said = form.said()
-    answered = answer_opening(said, form.revision)
-    sheet = sheet_of(answered)
-    if form.is_bound:
-        form.show_problems(sheet.problems)
-    return {
-        "form": form,
-        "sheet": sheet,
-        "in_time": in_time(answered, needed_by),
-        "drawing": to_svg(draw_answer(answered), f"o{form.index}-drawing"),
-        "said": said,
-    }
-
-
-@login_not_required
-@require_POST
-def counter_answer(request: HttpRequest) -> HttpResponse:
-    """The answer and the drawing of one opening, for the page to set beside the boxes being typed in."""
-    if not request.user.is_authenticated:
-        return render(request, "quotes/counter_trouble.html", {"trouble": SIGNED_OUT})
-    # The live answer looks up its own family only: it is asked for at every pause in typing.
-    family = request.POST.get(f"o{request.GET.get('o', '')}-family", "")
-    try:
-        opening = _one_opening(request, {family: in_force(family)})
-    except NoTableError:
-        opening = _one_opening(request, revisions_in_force())
-        if opening is not None and not opening.not_made:
-            opening = None
-    if opening is None:
-        return HttpResponse(status=204)
-    worked = _worked(opening, _needed_by(request))
-    return render(request, "quotes/counter_answer.html", {**worked, "live": True})
-
-
-def _needed_by(request: HttpRequest) -> date | None:
-    """The day as it is being typed; None of what is no day yet."""
-    with suppress(ValueError):
-        return date.fromisoformat(request.POST.get("needed_by", ""))
-    return None
-
-
-@login_not_required
-@require_POST
-def counter_opening(request: HttpRequest) -> HttpResponse:
-    """One opening's whole sheet: with the boxes of the family just chosen, or a blank one to add."""
-    if not request.user.is_authenticated:
-        return render(request, "quotes/counter_trouble.html", {"trouble": SIGNED_OUT})
-    revisions = revisions_in_force()
-    if not revisions:
-        return HttpResponse(status=204)
-    if request.POST.get("do") == "add":
-        numbers = indexes(request.POST)
-        if len(numbers) >= MOST_OPENINGS:
-            return HttpResponse(status=204)
-        last = opening_posted(request.POST, numbers[-1], revisions, {}) if numbers else None
-        opening = next_opening(last, revisions, max(numbers, default=-1) + 1)
-        return render(request, "quotes/counter_opening.html", {**_worked(opening), "fresh": True})
-    chosen = _one_opening(request, revisions)
-    if chosen is None:
-        return HttpResponse(status=204)
-    worked = _worked(chosen, _needed_by(request))
-    return render(request, "quotes/counter_opening.html", {**worked, "swapped": True})
-
-
-def _one_opening(request: HttpRequest, revisions: Mapping[str, Revision]) -> OpeningForm | None:
-    number = whole_number(request.GET.get("o", ""), 3)
-    if number is None or not revisions:
-        return None
-    key = whole_number(request.POST.get(f"o{number}-key", ""))
-    stored: dict[int, Opening] = {}
-    if key is not None:
-        stored = {
-            o.pk: o for o in Opening.objects.filter(pk=key).select_related("revision__family")
-        }
-    return opening_posted(request.POST, number, revisions, stored)
-
-
-@require_GET
-def counter_parts(request: HttpRequest, revision: int) -> HttpResponse:
-    """The part numbers of a table, for the box in which the clerk takes another part."""
-    found = get_object_or_404(Revision, pk=revision, in_force_from__isnull=False)
-    parts = found.parts.exclude(part_number="")
-    return render(request, "quotes/counter_parts.html", {"parts": parts})
 
 
 @require_GET

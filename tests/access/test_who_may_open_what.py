@@ -9,7 +9,7 @@ from django.test import Client
 from django.urls import NoReverseMatch, reverse
 
 from config.access import RULES
-from quotes.views.counter import SIGNED_OUT
+from quotes.views.counter_openings import SIGNED_OUT
 from tests.access import shop
 from tests.access.addresses import addresses
 from tests.access.expected import EXPECTED

@@ -19,12 +19,12 @@ def test_told_beside_the_boxes(page, monkeypatch):
     page.goto("/counter/")
     page.select_option("#o0-family", "otter-liner")
     page.wait_for_selector("#o0-m-upper_glass")
-    monkeypatch.setattr("quotes.views.counter.in_force", busy)
+    monkeypatch.setattr("quotes.views.counter_openings.in_force", busy)
     page.fill("#o0-m-upper_glass", "20 1/4")
     expect(page.locator("#saved")).to_contain_text("The database was busy")
     assert page.input_value("#o0-m-upper_glass") == "20 1/4"
     assert page.evaluate("document.activeElement.id") == "o0-m-upper_glass"
-    monkeypatch.setattr("quotes.views.counter.in_force", lookup.in_force)
+    monkeypatch.setattr("quotes.views.counter_openings.in_force", lookup.in_force)
     page.fill("#o0-m-opening", "47 7/8")
     expect(page.locator("#o0-drawing-about")).to_contain_text("20 1/4")
 
