@@ -7,23 +7,20 @@ from datetime import date
 from decimal import ROUND_FLOOR, Decimal
 from functools import cached_property
 from itertools import groupby
-from math import inf
 
 from django.utils import timezone
 from moneyed import Money
 from moneyed.l10n import format_money
 
 from quotes import against
+from quotes.answer_lines import Line, lines_of
 from quotes.answering import Answered
 from quotes.days import long_date
 from quotes.lists.prices import lead_time, leaves_between
 from sizing import cautions
-from sizing.lengths import Length, format_difference, format_length
-from sizing.resolver.answer import Answer, Reading
+from sizing.resolver.answer import Answer
 from sizing.resolver.explain import certainty_in_words, row_in_words, split_in_words
 from sizing.table import Part, SizeTable
-from sizing.weights import format_weight
-from sizing.wording import gettext as _
 
 HEADLINES = {
     "part": "One part",
@@ -49,18 +46,6 @@ CAUTIONS = {
         cautions.SAFETY_GLAZING,
     )
 }
-
-
-@dataclass(frozen=True)
-class Line:
-    """One measure of the explanation: what was understood, what the row says, and the verdict."""
-
-    label: str
-    value: str
-    row_value: str
-    difference: str
-    verdict: str
-    words: str
 
 
 @dataclass(frozen=True)
@@ -236,13 +221,8 @@ class AnswerSheet:
 
     @cached_property
     def lines(self) -> list[Line]:
-        """The explanation, a measure each, the weight last; empty of what could not be read."""
-        if self.answer is None:
-            return []
-        lines = [self._line(reading) for reading in self.answer.readings]
-        if self.answered.opening.weight is not None:
-            lines.append(self._weight_line())
-        return lines
+        """The explanation, a measure each."""
+        return lines_of(self.answered)
 
     @property
     def compared_with(self) -> str:
@@ -307,51 +287,6 @@ class AnswerSheet:
     def compares(self) -> bool:
         """Whether any measure stands beside a size of the table."""
         return any(line.row_value for line in self.lines)
-
-    def _line(self, reading: Reading) -> Line:
-        unit = self.table.unit
-        measure = self.table.measure(reading.measure)
-        known = reading.row_value is not None
-        return Line(
-            label=measure.label,
-            value=format_length(Length(reading.value), unit),
-            row_value=format_length(Length(reading.row_value), unit) if known else "",
-            difference=_signed(reading.difference, self.table) if known else "",
-            verdict=reading.verdict,
-            words=reading.words,
-        )
-
-    def _weight_line(self) -> Line:
-        opening, unit = self.answered.opening, self.table.weight_unit
-        band, verdict, words = "", "unchecked", _("as given")
-        if self.part and (self.part.weight_min or self.part.weight_max):
-            low, high = (
-                "" if w is None else format_weight(w, unit, places=2, mark=False)
-                for w in (self.part.weight_min, self.part.weight_max)
-            )
-            band, verdict, words = f"{low} to {high}", "agrees", _("in its weight range")
-            if not (self.part.weight_min or 0) <= opening.weight <= (self.part.weight_max or inf):
-                words = _("just outside its weight range, by no more than a scale errs")
-        elif self.answer.reason == "weight" and self.answer.outcome == "special":
-            verdict, words = "misfit", _("in no one weight range of this size")
-        if opening.weight_estimated:
-            words = _("{words}, worked out from the glass").format(words=words)
-            if opening.weight_error:
-                words = _("{words}, give or take {weight}").format(
-                    words=words, weight=format_weight(opening.weight_error, unit)
-                )
-        label = self.table.weight_measure.label if self.table.weight_measure else _("Sash weight")
-        return Line(label, format_weight(opening.weight, unit), band, "", verdict, words)
-
-
-def _signed(difference: int, table: SizeTable) -> str:
-    if difference == 0:
-        return "0"
-    words = format_difference(Length(difference), table.unit).removesuffix(f" {table.unit}")
-    if words.startswith("under "):
-        return words
-    words = words.removeprefix("about ")
-    return f"{'+' if difference > 0 else '−'}{words}"
 
 
 def in_time(answered: Answered, needed_by: date | None) -> str:
