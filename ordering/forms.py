@@ -13,9 +13,9 @@ from ordering.events import HandLine
 from ordering.events.placing import MOST_PIECES
 from ordering.notices import Text, troubles
 from ordering.states import Cause
-from quotes.amount_field import AmountField
+from quotes.forms.amount_field import AmountField
+from quotes.forms.quote import their_number
 from quotes.models import Address, Customer
-from quotes.quote_form import their_number
 from sizing.day_field import DayField, no_day
 from sizing.numerals import whole_number
 

@@ -10,8 +10,8 @@ from django.views.decorators.http import require_http_methods
 
 from ordering.news import secret_of
 from quotes.desk.integrations import tell_at
+from quotes.forms.staff import NewsForm
 from quotes.models import Integration
-from quotes.staff_forms import NewsForm
 
 
 @never_cache

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from django.http import QueryDict
 
 from quotes.answering import askable
-from quotes.counter_form import indexes
 from quotes.desk.requests import MOST_OPENINGS
+from quotes.forms.counter import indexes
+from quotes.forms.opening import LONGEST_SAID, MEASURE
 from quotes.messages import Stretch, whole_number
-from quotes.opening_form import LONGEST_SAID, MEASURE
 from sizing.table import SizeTable
 
 MOST_DOUBTS = 40

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from django.http import QueryDict
 from django.utils import timezone
 
-from quotes.counter_form import HeadForm, indexes
 from quotes.desk.requests import MOST_OPENINGS
+from quotes.forms.counter import HeadForm, indexes
 from quotes.messages import LONGEST, Message, ReadOpening, Stretch, read_message
 from quotes.messages.days import named_days, the_day
 from quotes.pasted.box import plain_lines

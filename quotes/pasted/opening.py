@@ -7,8 +7,8 @@ from decimal import Decimal
 
 from django import forms
 
+from quotes.forms.opening import MEASURE, OpeningForm
 from quotes.messages import ReadOpening
-from quotes.opening_form import MEASURE, OpeningForm
 from quotes.pasted.marks import Mark
 from quotes.said import SaidOpening
 from sizing import weights

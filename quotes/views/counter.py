@@ -15,8 +15,8 @@ from django.urls import reverse
 from django.views import csrf
 from django.views.decorators.http import require_GET
 
-from quotes.counter_form import CounterForm, revisions_in_force
 from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_request
+from quotes.forms.counter import CounterForm, revisions_in_force
 from quotes.lists.issue_states import quotes_of
 from quotes.lists.people import as_caller, likely_callers
 from quotes.lists.requests import (

@@ -15,10 +15,10 @@ from django.views.decorators.http import require_GET, require_POST
 from quotes.answer_drawing import draw_answer
 from quotes.answer_sheet import in_time, sheet_of
 from quotes.answering import answer_opening
-from quotes.counter_form import indexes, revisions_in_force
 from quotes.desk.requests import MOST_OPENINGS
+from quotes.forms.counter import indexes, revisions_in_force
+from quotes.forms.opening import OpeningForm, next_opening, opening_posted
 from quotes.models import Opening
-from quotes.opening_form import OpeningForm, next_opening, opening_posted
 from quotes.svg import to_svg
 from sizing.lookup import NoTableError, in_force
 from sizing.models import Revision

@@ -16,8 +16,8 @@ from quotes.desk.factory_answers import take_answers
 from quotes.desk.factory_questions import take_question
 from quotes.documents.content import OpeningSheet
 from quotes.enquiries import Asked, Asking
-from quotes.factory_answer_form import AnswerForm
-from quotes.factory_form import LetterForm, QuestionForm
+from quotes.forms.factory import LetterForm, QuestionForm
+from quotes.forms.factory_answer import AnswerForm
 from quotes.links import find_enquiry
 from quotes.lists.letters import TAKES_ANSWERS, Standing, letter_of, standing, thing_of, why_closed
 from quotes.models import Enquiry

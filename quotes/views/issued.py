@@ -11,10 +11,10 @@ from quotes.desk.accepting import NotOpenError, accept, let_stand, take_back
 from quotes.desk.drafts import QuoteError
 from quotes.desk.posting import letter_state, send_again, send_copy, send_quote
 from quotes.documents.quote_papers import papers_of
+from quotes.forms.quote import SendForm, WordForm
 from quotes.lists.issue_states import state_of
 from quotes.lists.issues import document_of
 from quotes.models import Acceptance, Issue, Letter, Quote
-from quotes.quote_form import SendForm, WordForm
 from quotes.views.quotes import quote_page
 from sizing.box_length import too_long
 from sizing.downloads import as_file

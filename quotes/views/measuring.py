@@ -19,10 +19,10 @@ from django.views.decorators.csrf import csrf_exempt
 from quotes.answering import Answered, answer_opening
 from quotes.desk.requests import StaleError, save_request
 from quotes.documents.measuring_sheet import MeasuringSheet, measuring_pdf
+from quotes.forms.measuring import MeasuringForm
 from quotes.lists.requests import said_opening
 from quotes.lists.shop import the_shop
 from quotes.measuring import check_of, places, sheet_cautions, sheet_drawing
-from quotes.measuring_form import MeasuringForm
 from quotes.models import Opening, Request
 from quotes.pace import within
 from quotes.svg import to_svg

@@ -22,8 +22,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from django_otp.plugins.otp_totp.models import default_key
 
 from quotes.desk import sign_ins as desk
+from quotes.forms.own import FirstCodeForm, PasswordAgainForm
 from quotes.lists.shop import the_shop
-from quotes.own_forms import FirstCodeForm, PasswordAgainForm
 
 PROOF_LASTS = 600
 

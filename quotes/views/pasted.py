@@ -15,8 +15,8 @@ from django.views.decorators.cache import never_cache
 
 from quotes.answer_sheet import sheet_of
 from quotes.answering import answer_opening
-from quotes.counter_form import revisions_in_force
 from quotes.desk.requests import RequestError, StaleError, save_request
+from quotes.forms.counter import revisions_in_force
 from quotes.lists.requests import last_family
 from quotes.lists.shop import home_country
 from quotes.pasted import PastedForm, PasteForm, live_opening

@@ -11,11 +11,11 @@ from django.views.decorators.http import require_GET, require_POST
 
 from quotes.desk.people import MergeError, merge_customers, save_customer
 from quotes.find_forms import CustomersFind
+from quotes.forms.people import CustomerForm, address_forms, contact_forms
 from quotes.lists.pages import CUSTOMERS, THEIR_QUOTES
 from quotes.lists.people import find_customers, likely_doubles, nearly
 from quotes.lists.shop import the_shop
 from quotes.models import Customer
-from quotes.people_form import CustomerForm, address_forms, contact_forms
 from sizing.lists import Shown, show
 
 

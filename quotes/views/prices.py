@@ -13,11 +13,11 @@ from django.views.decorators.http import require_POST
 
 from quotes.desk import prices as desk
 from quotes.find_forms import PricesFind
+from quotes.forms.prices import BreaksForm, FreightForm, MarginForm, TaxForm, TermsForm
 from quotes.lists.pages import PRICES
 from quotes.lists.prices import dated
 from quotes.lists.shop import the_shop
 from quotes.models import FreightStep, MarginRule, QuantityBreak, TaxRate, Terms
-from quotes.prices_form import BreaksForm, FreightForm, MarginForm, TaxForm, TermsForm
 from sizing.lists import show
 
 _FORMS: dict[str, type[forms.BaseForm]] = {

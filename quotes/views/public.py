@@ -18,11 +18,11 @@ from quotes.desk.accepting import (
     accept,
     ask_for_changes,
 )
+from quotes.forms.quote import ChangeForm, NameForm, SignatureForm, TheirNumberForm
 from quotes.links import find_issue
 from quotes.lists.issue_states import questions_asked, state_of
 from quotes.lists.issues import changed_since_last, document_of
 from quotes.models import Issue
-from quotes.quote_form import ChangeForm, NameForm, SignatureForm, TheirNumberForm
 from quotes.views.issued import paper
 from quotes.views.languages import marked, visitors_language
 from quotes.views.quotes import shown_document

@@ -22,6 +22,7 @@ from quotes.desk.people import called
 from quotes.desk.posting import letter_state, send_quote
 from quotes.documents.content import Document
 from quotes.find_forms import QuotesFind
+from quotes.forms.quote import HeadForm, LineForm, NewLineForm, SendForm, WordForm
 from quotes.links import address_of
 from quotes.lists.issue_states import State, state_of
 from quotes.lists.issues import changed_since_last, document_of, moved_prices
@@ -30,7 +31,6 @@ from quotes.lists.people import likely_callers
 from quotes.lists.quotes import quotes_asked_for
 from quotes.models import Acceptance, Issue, Quote, QuoteLine, Request
 from quotes.pricing import PricingError
-from quotes.quote_form import HeadForm, LineForm, NewLineForm, SendForm, WordForm
 from quotes.svg import to_svg
 from sizing.lists import show
 from sizing.numerals import whole_number

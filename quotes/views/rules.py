@@ -11,8 +11,8 @@ from django.views.decorators.http import require_http_methods
 
 from quotes.desk import sign_ins as desk
 from quotes.desk.shop import keep_shop
+from quotes.forms.own import RulesForm
 from quotes.lists.shop import the_shop
-from quotes.own_forms import RulesForm
 from quotes.views.own import proven_first
 
 

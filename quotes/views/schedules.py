@@ -16,7 +16,6 @@ from django.utils import timezone
 from django.utils.text import slugify
 from django.views.decorators.http import require_POST, require_safe
 
-from quotes.counter_form import revisions_in_force
 from quotes.desk.schedules import (
     ScheduleError,
     Sender,
@@ -27,6 +26,7 @@ from quotes.desk.schedules import (
     work_out,
 )
 from quotes.find_forms import SchedulesFind
+from quotes.forms.counter import revisions_in_force
 from quotes.lists.issue_states import quotes_of
 from quotes.lists.pages import LINES, SCHEDULES
 from quotes.lists.requests import last_family

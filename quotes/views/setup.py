@@ -14,11 +14,11 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from quotes.desk.shop import SetUpError, keep_shop, set_up
+from quotes.forms.staff import AccountForm, ShopForm
 from quotes.lists.first_steps import first_steps
 from quotes.lists.shop import nobody_yet, the_shop
 from quotes.logo import LogoError, read_logo
 from quotes.models import Shop
-from quotes.staff_forms import AccountForm, ShopForm
 from quotes.views.sign_in import MODEL_BACKEND
 from sizing.models import Family
 

@@ -21,8 +21,8 @@ from django.views.decorators.http import require_http_methods
 
 from config.sign_ins import is_sprayed, make_known
 from quotes.desk.sign_ins import has_code, recovery_codes_left, take_code
+from quotes.forms.own import CodeForm
 from quotes.lists.shop import nobody_yet
-from quotes.own_forms import CodeForm
 
 MODEL_BACKEND = "django.contrib.auth.backends.ModelBackend"
 _log = logging.getLogger("desk.sign_ins")

@@ -24,6 +24,7 @@ from quotes.documents.naming import name_of
 from quotes.documents.opening_sheets import opening_sheet
 from quotes.enquiries import REASONS
 from quotes.find_forms import SpecialsFind
+from quotes.forms.specials import FlagForm, LeadTimeForm, PriceForm
 from quotes.links import factory_address
 from quotes.lists.letters import questions_waiting
 from quotes.lists.pages import SETTLED, WAITING
@@ -37,7 +38,6 @@ from quotes.lists.specials import (
     waiting_narrowed,
 )
 from quotes.models import Enquiry, FactoryQuestion, Opening, Request, Special
-from quotes.special_forms import FlagForm, LeadTimeForm, PriceForm
 from quotes.svg import to_svg
 from quotes.worklist import changed_since
 from sizing.box_length import too_long

@@ -22,11 +22,11 @@ from quotes.desk import staff as desk
 from quotes.desk.integrations import IntegrationError, make_integration, switch_off
 from quotes.desk.posting import letter_state
 from quotes.find_forms import PeopleFind, ProgramsFind
+from quotes.forms.staff import ROLE_WORDS, AccountForm, InviteForm, ProgramForm
 from quotes.links import find_invitation, invitation_address
 from quotes.lists.pages import PEOPLE, PROGRAMS
 from quotes.lists.shop import open_invitations, people_at_the_desk, the_shop
 from quotes.models import Integration, Invitation
-from quotes.staff_forms import ROLE_WORDS, AccountForm, InviteForm, ProgramForm
 from quotes.views.own import is_proven, prove, proven_first
 from quotes.views.sign_in import MODEL_BACKEND
 from sizing.lists import show

@@ -6,9 +6,9 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
-from quotes.amount_field import AmountField
 from quotes.desk.special_prices import price
 from quotes.desk.specials import EnquiryError
+from quotes.forms.amount_field import AmountField
 from quotes.models import QuoteLine, Special
 from tests.quotes import shop, specials
 from tests.quotes.test_quote_pages import fields

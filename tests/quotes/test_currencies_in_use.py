@@ -2,10 +2,10 @@
 
 import pytest
 
-from quotes.factory_answer_form import SameForm
+from quotes.forms.factory_answer import SameForm
+from quotes.forms.prices import FreightForm
+from quotes.forms.staff import ShopForm
 from quotes.models import Shop
-from quotes.prices_form import FreightForm
-from quotes.staff_forms import ShopForm
 from sizing.prices import currencies, no_money
 
 

@@ -13,9 +13,9 @@ from typing import Any
 
 from django import forms
 
+from quotes.forms.opening import OpeningForm, keep_whole, next_opening, opening_posted
 from quotes.messages import LONGEST
 from quotes.models import Customer, Opening, Request
-from quotes.opening_form import OpeningForm, keep_whole, next_opening, opening_posted
 from quotes.said import SaidOpening, SaidRequest
 from sizing import lookup
 from sizing.day_field import DayField

@@ -9,9 +9,9 @@ from django import forms
 from django.utils import timezone
 from moneyed import Money
 
-from quotes.amount_field import UnitAmountField
 from quotes.desk.factory_answers import FactoryAnswer, stamp
 from quotes.enquiries import MOST_WEEKS, weeks_typed
+from quotes.forms.amount_field import UnitAmountField
 from quotes.models import Enquiry
 from sizing.day_field import DayField
 from sizing.prices import MOST_PRICE, is_currency, minor_units, no_money

@@ -8,7 +8,7 @@ from django import forms
 from django.http import QueryDict
 
 from quotes.desk.factory_answers import FactoryAnswer, stamp
-from quotes.factory_answer_form import AnswerForm, SameForm
+from quotes.forms.factory_answer import AnswerForm, SameForm
 from quotes.lists.letters import TAKES_ANSWERS, Standing, standing, thing_of, why_closed
 from quotes.models import Enquiry
 

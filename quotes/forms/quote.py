@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from quotes.amount_field import AmountField
+from quotes.forms.amount_field import AmountField
 from quotes.models import Acceptance, Issue, QuoteLine
 
 MOST_QUANTITY = 100_000

@@ -7,8 +7,8 @@ from typing import Any
 
 from django import forms
 
-from quotes.amount_field import AmountField
-from quotes.factory_answer_form import DECIMAL, NUMBER, PRICE
+from quotes.forms.amount_field import AmountField
+from quotes.forms.factory_answer import DECIMAL, NUMBER, PRICE
 from quotes.models import Request
 from sizing.models import Part
 
