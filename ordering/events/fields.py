@@ -12,8 +12,8 @@ from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine, ToldW
 from ordering.notices import Kind, filled, usual
 from ordering.sentences import counted, day, listed, pieces, span, window_in_words
 from ordering.states import Act, LineState, OrderState, Step, Window
-from quotes.addressed import addressee
 from quotes.documents.lettering import clean
+from quotes.letters.addressed import addressee
 from quotes.lists.shop import the_shop
 from quotes.lists.specials import as_answered
 from quotes.post import LINK

@@ -17,8 +17,8 @@ from ordering.sending import send_notice
 from ordering.states import Act, OrderState
 from quotes.desk.posting import post
 from quotes.documents.lettering import clean
+from quotes.letters.html import as_html
 from quotes.lists.shop import desk_address
-from quotes.mail_html import as_html
 from quotes.post import new_message_id
 from sizing.wording import known, speaking
 

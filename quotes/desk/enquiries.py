@@ -28,7 +28,7 @@ from quotes.enquiries import (
     next_reminder,
     workday_after,
 )
-from quotes.enquiry_letters import enquiry_letter, reminder_letter
+from quotes.letters.enquiry import enquiry_letter, reminder_letter
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.letters import ANSWERABLE, Standing, letter_of, standing
 from quotes.lists.prices import days_of

@@ -11,8 +11,8 @@ from quotes.desk.enquiries import remind_later
 from quotes.desk.posting import post
 from quotes.desk.special_letters import note_all
 from quotes.desk.specials import EnquiryError, locked
-from quotes.desk_letters import question_letter
-from quotes.enquiry_letters import reply_letter
+from quotes.letters.desk import question_letter
+from quotes.letters.enquiry import reply_letter
 from quotes.lists.letters import (
     TAKES_ANSWERS,
     Standing,

@@ -8,11 +8,11 @@ from django.db import transaction
 from django.db.models import Exists, OuterRef, QuerySet
 from django.utils import timezone
 
-from quotes.customer_letters import lapsing_letter
 from quotes.desk.holding import hold_one
 from quotes.desk.posting import post
 from quotes.documents.content import from_plain
 from quotes.erased import NOWHERE
+from quotes.letters.customer import lapsing_letter
 from quotes.lists.shop import the_shop
 from quotes.lists.today import quotes_lapsing
 from quotes.models import ChangeAsked, Issue, Letter, Quote

@@ -9,8 +9,8 @@ from django.db import transaction
 from django.forms.models import model_to_dict
 
 from quotes import worklist
-from quotes.addressed import unnamed
 from quotes.desk.holding import hold, hold_one
+from quotes.letters.addressed import unnamed
 from quotes.lists.people import contacts_reached_by
 from quotes.lists.shop import home_country, the_shop
 from quotes.models import Acceptance, Address, Contact, Customer, Letter, Merge, Quote, Request

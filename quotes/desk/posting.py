@@ -10,7 +10,14 @@ from django.db import transaction
 from django.utils import timezone
 from django_tasks import task
 
-from quotes.customer_letters import (
+from quotes.days import short_date
+from quotes.desk.drafts import QuoteError
+from quotes.desk.people import note_written_to
+from quotes.documents.content import from_plain
+from quotes.documents.enquiry import enquiry_pdf
+from quotes.documents.lettering import clean
+from quotes.documents.quote_papers import papers_of
+from quotes.letters.customer import (
     Said,
     Text,
     accepted_letter,
@@ -20,18 +27,11 @@ from quotes.customer_letters import (
     stands_letter,
     taken_back_letter,
 )
-from quotes.days import short_date
-from quotes.desk.drafts import QuoteError
-from quotes.desk.people import note_written_to
-from quotes.documents.content import from_plain
-from quotes.documents.enquiry import enquiry_pdf
-from quotes.documents.lettering import clean
-from quotes.documents.quote_papers import papers_of
+from quotes.letters.html import as_html
 from quotes.links import address_of, factory_address, invitation_address
 from quotes.lists.issue_states import acceptance_in_words, state_of
 from quotes.lists.overtaken import ANSWER, answered_by, moved_on, overtaken
 from quotes.lists.shop import sender, the_shop
-from quotes.mail_html import as_html
 from quotes.models import Acceptance, ChangeAsked, Invitation, Issue, Letter, Shop
 from quotes.post import LINK, WAITING, Overtaken, new_message_id, send_due, wait_after
 from quotes.post import send as send_row

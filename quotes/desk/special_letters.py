@@ -7,10 +7,10 @@ from itertools import groupby
 
 from quotes import worklist
 from quotes.counted import counted
-from quotes.customer_letters import priced_letter
 from quotes.desk.posting import post
 from quotes.documents.content import show_price
 from quotes.documents.naming import name_of
+from quotes.letters.customer import priced_letter
 from quotes.lists.shop import the_shop
 from quotes.models import Quote, Special, SpecialEvent
 from sizing.wording import speaking

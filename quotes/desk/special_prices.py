@@ -7,7 +7,6 @@ from decimal import Decimal
 from django.db import transaction
 from django.utils import timezone
 
-from quotes.customer_letters import refused_letter
 from quotes.days import long_date
 from quotes.desk.drafts import QuoteError, draft
 from quotes.desk.quoting import begin_quotes
@@ -16,6 +15,7 @@ from quotes.desk.specials import EnquiryError, close, locked
 from quotes.documents.content import show_price
 from quotes.documents.naming import name_of
 from quotes.enquiries import margin_of, price_with, why_checked
+from quotes.letters.customer import refused_letter
 from quotes.lists.prices import weeks_answered
 from quotes.lists.shop import the_shop
 from quotes.lists.specials import margin_on

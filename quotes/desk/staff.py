@@ -12,7 +12,7 @@ from django.utils import timezone
 from quotes.desk.posting import post
 from quotes.desk.shop import Account, make_user
 from quotes.desk.sign_ins import end_sign_ins, lacks_code
-from quotes.desk_letters import invitation_letter
+from quotes.letters.desk import invitation_letter
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.shop import cause_of, role_of, the_shop
 from quotes.models import Invitation

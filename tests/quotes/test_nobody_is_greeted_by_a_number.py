@@ -4,9 +4,9 @@ import pytest
 
 from ordering.events import place_from_quote
 from ordering.models import Notice
-from quotes.addressed import addressee
 from quotes.desk.accepting import accept
 from quotes.desk.posting import send_quote
+from quotes.letters.addressed import addressee
 from quotes.models import Customer
 from tests.ordering.placed import CLERK, load_shop
 from tests.quotes import shop

@@ -11,18 +11,18 @@ from ordering.events.telling import text_for
 from ordering.links import page_of
 from ordering.models import Notice
 from ordering.notices import FOR_CUSTOMERS, filled
-from quotes.customer_letters import (
+from quotes.desk.accepting import accept, ask_for_changes
+from quotes.desk.posting import send_quote
+from quotes.documents.content import from_plain
+from quotes.documents.pdf import quote_pdf
+from quotes.documents.workbook import quote_workbook
+from quotes.letters.customer import (
     Said,
     lapsed_letter,
     priced_letter,
     refused_letter,
     stands_letter,
 )
-from quotes.desk.accepting import accept, ask_for_changes
-from quotes.desk.posting import send_quote
-from quotes.documents.content import from_plain
-from quotes.documents.pdf import quote_pdf
-from quotes.documents.workbook import quote_workbook
 from quotes.links import address_of
 from sizing.models import Revision
 from sizing.wording import speaking

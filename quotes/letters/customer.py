@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from quotes.addressed import addressee
 from quotes.counted import unit_name
 from quotes.days import long_date
 from quotes.documents.content import Document, show_amount
 from quotes.documents.lettering import clean, quoted
+from quotes.letters.addressed import addressee
 from sizing.wording import gettext as _
 from sizing.wording import ngettext
 

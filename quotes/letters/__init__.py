@@ -1,0 +1,1 @@
+"""What mails about quotes and enquiries say, and to whom; sending them is `quotes.post`. No Django."""
