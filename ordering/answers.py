@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import Any
 
+from ordering.estimator.lead_time import FactoryLeadTimes, Shortage, Window
+from ordering.estimator.learned import Learned
 from ordering.fits import learned_of
-from ordering.lead_time import FactoryLeadTimes, Shortage, Window
-from ordering.learned import Learned
 from ordering.models import PastOrder
 from ordering.models import Shortage as StoredShortage
 from sizing.models import Factory, Family

@@ -10,7 +10,7 @@ from django.db.models import QuerySet
 from django.utils import timezone
 
 from ordering.answers import lead_times
-from ordering.lead_time import FactoryLeadTimes
+from ordering.estimator.lead_time import FactoryLeadTimes
 from ordering.models import Order, OrderLine
 from ordering.states import LineState, Window
 from quotes.days import long_date

@@ -19,8 +19,9 @@ import numpy as np
 from django.db import transaction
 from django.db.models import F
 
-from ordering import changes, closures, forecast, learned, level, packed, survival, window
-from ordering.learned import Learned
+from ordering import estimator
+from ordering.estimator import packed
+from ordering.estimator.learned import Learned
 from ordering.models import LeadTimeFit, PastVersion
 from ordering.reading import half_life, read_and_learn
 from quotes.desk.holding import hold
@@ -104,6 +105,6 @@ def stamp_of(factory: Factory) -> str:
 @lru_cache(maxsize=1)
 def _estimator() -> str:
     """Stands for the code that fits and packs: an upgrade of any of it makes every stored fit stale."""
-    modules = (changes, closures, forecast, learned, level, packed, survival, window, workdays)
-    code = b"".join(Path(module.__file__).read_bytes() for module in modules)
+    modules = [*sorted(Path(estimator.__file__).parent.glob("*.py")), Path(workdays.__file__)]
+    code = b"".join(module.read_bytes() for module in modules)
     return f"{sha256(code).hexdigest()} {np.__version__} {holidays.__version__}"

@@ -18,10 +18,10 @@ from django.utils import timezone
 from django_tasks import task
 
 from ordering.answers import lead_times
-from ordering.basis import Basis
+from ordering.estimator.basis import Basis
+from ordering.estimator.lead_time import FactoryLeadTimes
+from ordering.estimator.learned import Part
 from ordering.fits import fit_anew
-from ordering.lead_time import FactoryLeadTimes
-from ordering.learned import Part
 from ordering.models import OrderLine, PastOrder
 from ordering.states import Cause
 from quotes.desk.holding import hold_one

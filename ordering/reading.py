@@ -8,7 +8,7 @@ from datetime import date
 import numpy as np
 from django.conf import settings
 
-from ordering.learned import NEVER, Declared, Learned, Part, Past, first_read, learn
+from ordering.estimator.learned import NEVER, Declared, Learned, Part, Past, first_read, learn
 from ordering.models import PastOrder
 from ordering.words import is_own
 from sizing.models import Factory

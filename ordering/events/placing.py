@@ -13,8 +13,8 @@ from django.utils import timezone
 from moneyed import Money
 
 from ordering.described import not_made
+from ordering.estimator.lead_time import Weeks
 from ordering.events.log import Who, write
-from ordering.lead_time import Weeks
 from ordering.links import new_link
 from ordering.models import Order, OrderLine, OrderWord
 from ordering.states import Act

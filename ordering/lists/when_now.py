@@ -7,9 +7,9 @@ from datetime import date
 from django.utils import timezone
 
 from ordering.answers import When
+from ordering.estimator.lead_time import Window
 from ordering.events import state_of
 from ordering.expected import WORKED_OUT_FROM, window_of
-from ordering.lead_time import Window
 from ordering.models import OrderLine
 from ordering.words import is_own
 

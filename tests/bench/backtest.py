@@ -7,8 +7,8 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from ordering.lead_time import FactoryLeadTimes
-from ordering.learned import Declared, Part, Past, learn
+from ordering.estimator.lead_time import FactoryLeadTimes
+from ordering.estimator.learned import Declared, Part, Past, learn
 from tests.bench.simulated_factories import Factory
 
 FAMILIES = [Declared("A", 4, 8), Declared("B", 4, 8)]

@@ -3,7 +3,7 @@ from datetime import date
 import numpy as np
 import pytest
 
-from ordering.closures import learned_calendar
+from ordering.estimator.closures import learned_calendar
 from sizing.workdays import Calendar
 from tests.workdays import is_workday
 

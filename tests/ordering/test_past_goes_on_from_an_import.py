@@ -7,9 +7,9 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
+from ordering.estimator.lead_time import FactoryLeadTimes
+from ordering.estimator.learned import NEVER, Declared, Part, Past, learn
 from ordering.history import Line
-from ordering.lead_time import FactoryLeadTimes
-from ordering.learned import NEVER, Declared, Part, Past, learn
 from ordering.models import PastOrder
 from ordering.past import store
 from ordering.reading import read_and_learn

@@ -7,10 +7,10 @@ from django.utils import timezone
 
 from ordering import fits
 from ordering.answers import When, lead_times
+from ordering.estimator.packed import packed, unpacked
 from ordering.events import give_dates, shut, write
 from ordering.fits import learned_of, stamp_of
 from ordering.models import LeadTimeFit, PastOrder
-from ordering.packed import packed, unpacked
 from ordering.publish import publish_windows
 from ordering.states import Act
 from sizing.models import Factory

@@ -3,9 +3,9 @@ from datetime import date
 import numpy as np
 import pytest
 
-from ordering.forecast import best_walk
-from ordering.lead_time import FactoryLeadTimes
-from ordering.learned import Declared, Part, Past, columns, group_codes, learn
+from ordering.estimator.forecast import best_walk
+from ordering.estimator.lead_time import FactoryLeadTimes
+from ordering.estimator.learned import Declared, Part, Past, columns, group_codes, learn
 from sizing.workdays import Calendar
 
 AS_OF = date(2026, 3, 2)

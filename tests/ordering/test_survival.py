@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ordering.survival import (
+from ordering.estimator.survival import (
     Curve,
     Observed,
     kaplan_meier,

@@ -3,11 +3,11 @@ from datetime import date
 import numpy as np
 import pytest
 
-from ordering.lead_time import FactoryLeadTimes
-from ordering.learned import MOST_ORDERS, Declared, Part, Past, fair_sample, learn
-from ordering.level import normal_tail
-from ordering.survival import Curve
-from ordering.window import GRID, Outcomes, declared_curve, whole_days
+from ordering.estimator.lead_time import FactoryLeadTimes
+from ordering.estimator.learned import MOST_ORDERS, Declared, Part, Past, fair_sample, learn
+from ordering.estimator.level import normal_tail
+from ordering.estimator.survival import Curve
+from ordering.estimator.window import GRID, Outcomes, declared_curve, whole_days
 from sizing.workdays import Calendar
 
 AS_OF = date(2025, 3, 3)

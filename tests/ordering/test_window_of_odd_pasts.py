@@ -5,9 +5,9 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ordering.lead_time import FactoryLeadTimes
-from ordering.learned import Declared, Part, Past, learn
-from ordering.window import declared_curve
+from ordering.estimator.lead_time import FactoryLeadTimes
+from ordering.estimator.learned import Declared, Part, Past, learn
+from ordering.estimator.window import declared_curve
 
 FIRST = date(2024, 1, 1)
 DAY = st.integers(0, 700).map(lambda n: FIRST + timedelta(days=n))

@@ -6,7 +6,7 @@ None of these is a factory's past; they check the mathematics and the calibratio
 import numpy as np
 import pytest
 
-from ordering.survival import Curve, Observed, kaplan_meier, susarla_van_ryzin
+from ordering.estimator.survival import Curve, Observed, kaplan_meier, susarla_van_ryzin
 
 SETS = {
     "leukemia": ("load_leukemia", "t", "status"),

@@ -12,7 +12,12 @@ import numpy as np
 import pytest
 import scipy
 
-from ordering.survival import Observed, kaplan_meier, standard_deviation, susarla_van_ryzin
+from ordering.estimator.survival import (
+    Observed,
+    kaplan_meier,
+    standard_deviation,
+    susarla_van_ryzin,
+)
 
 SIX_MP = Observed.of(
     np.array([6, 6, 6, 7, 10, 13, 16, 22, 23, 6, 9, 10, 11, 17, 19, 20, 25, 32, 32, 34, 35.0]),

@@ -16,7 +16,7 @@ from functools import cached_property
 
 import numpy as np
 
-from ordering.forecast import (
+from ordering.estimator.forecast import (
     Fits,
     Promises,
     RankOf,
@@ -24,8 +24,8 @@ from ordering.forecast import (
     best_walk,
     walk_promises,
 )
-from ordering.level import Array, Orders, normal_tail
-from ordering.survival import Counted, Curve, Observed
+from ordering.estimator.level import Array, Orders, normal_tail
+from ordering.estimator.survival import Counted, Curve, Observed
 
 GRID = np.linspace(-10.0, 16.0, 1041)
 SHARES = np.linspace(0.0, 1.0, 201)

@@ -12,9 +12,9 @@ from functools import cached_property
 
 import numpy as np
 
-from ordering.closures import learned_calendar
-from ordering.level import STILL_HEARD, Orders
-from ordering.window import Outlook
+from ordering.estimator.closures import learned_calendar
+from ordering.estimator.level import STILL_HEARD, Orders
+from ordering.estimator.window import Outlook
 from sizing.workdays import Calendar
 from sizing.workdays import Span as DaysOff
 

@@ -13,7 +13,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ordering.level import BREAK, Array, Fit, Level, Orders, fit, working_targets
+from ordering.estimator.level import BREAK, Array, Fit, Level, Orders, fit, working_targets
 
 STIFF = 0.01
 # Log of how much likelier a step must make the past, how many there may be, and how many orders,

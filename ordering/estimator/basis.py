@@ -14,8 +14,8 @@ from sizing.wording import gettext as _
 from sizing.wording import ngettext
 
 if TYPE_CHECKING:
-    from ordering.lead_time import FactoryLeadTimes, Shortage
-    from ordering.learned import Declared, Part, Shipped
+    from ordering.estimator.lead_time import FactoryLeadTimes, Shortage
+    from ordering.estimator.learned import Declared, Part, Shipped
     from sizing.workdays import Span as DaysOff
 
 ENOUGH = 8  # orders of one part speak for it; fewer, and the next wider group is named

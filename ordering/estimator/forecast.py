@@ -15,8 +15,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ordering.changes import sudden_changes
-from ordering.level import (
+from ordering.estimator.changes import sudden_changes
+from ordering.estimator.level import (
     Array,
     Fit,
     Level,

@@ -16,10 +16,10 @@ from functools import cached_property
 
 import numpy as np
 
-from ordering.basis import Basis, LikeOrders
-from ordering.learned import Declared, Learned, Part
-from ordering.level import STILL_HEARD, Orders
-from ordering.window import Span
+from ordering.estimator.basis import Basis, LikeOrders
+from ordering.estimator.learned import Declared, Learned, Part
+from ordering.estimator.level import STILL_HEARD, Orders
+from ordering.estimator.window import Span
 from sizing.workdays import Calendar
 from sizing.workdays import Span as DaysOff
 

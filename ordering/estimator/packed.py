@@ -13,11 +13,11 @@ from typing import Any
 
 import numpy as np
 
-from ordering.forecast import Fits, Promises
-from ordering.learned import Declared, Learned, Part, Shipped
-from ordering.level import Fit, Level
-from ordering.survival import Curve
-from ordering.window import Outlook, Track
+from ordering.estimator.forecast import Fits, Promises
+from ordering.estimator.learned import Declared, Learned, Part, Shipped
+from ordering.estimator.level import Fit, Level
+from ordering.estimator.survival import Curve
+from ordering.estimator.window import Outlook, Track
 from sizing.workdays import Calendar
 
 KINDS: dict[str, Any] = {
