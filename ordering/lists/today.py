@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from functools import cache
+from functools import cache, cached_property
 from typing import Any
 
 from django.db.models import DateField, DateTimeField, QuerySet
@@ -59,20 +59,14 @@ class _Day:
     def __init__(self, asks: bool) -> None:
         self.asks = asks
         self.today = timezone.localdate()
-        self._watched: tuple[list[Noted], Counter[Need]] | None = None
-        self._specials: list[Waiting] | None = None
 
-    @property
+    @cached_property
     def watched(self) -> tuple[list[Noted], Counter[Need]]:
-        if self._watched is None:
-            self._watched = first_of_each(SHOWN)
-        return self._watched
+        return first_of_each(SHOWN)
 
-    @property
+    @cached_property
     def specials(self) -> list[Waiting]:
-        if self._specials is None:
-            self._specials = waiting()
-        return self._specials
+        return waiting()
 
     def since(self, at: datetime) -> str:
         """today at 09:12; yesterday; 4 days ago."""

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from django import forms
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
@@ -18,7 +17,6 @@ from django.views.decorators.http import require_POST, require_safe
 
 from quotes.desk.schedules import (
     ScheduleError,
-    Sender,
     correct_line,
     discard,
     make_request,
@@ -27,6 +25,7 @@ from quotes.desk.schedules import (
 )
 from quotes.find_forms import SchedulesFind
 from quotes.forms.counter import revisions_in_force
+from quotes.forms.schedule import UploadForm
 from quotes.lists.issue_states import quotes_of
 from quotes.lists.pages import LINES, SCHEDULES
 from quotes.lists.requests import last_family
@@ -40,7 +39,7 @@ from quotes.lists.schedules import (
 )
 from quotes.lists.specials import of_request
 from quotes.models import Schedule, ScheduleLine
-from quotes.schedule import MOST_LINES, Field, fields_of, template_bytes
+from quotes.schedule import Field, fields_of, template_bytes
 from quotes.schedule.read import MOST_TEXT
 from sizing import lookup
 from sizing.box_length import too_long
@@ -56,31 +55,6 @@ A_PAGE = 100
 # A page that waits this long in vain for the worker takes the next slice itself.
 PATIENCE = 2.0
 Attention = ScheduleLine.Attention
-
-
-class UploadForm(forms.Form):
-    family = forms.ChoiceField(label="Family of parts")
-    workbook = forms.FileField(
-        label="Filled-in workbook (.xlsx)",
-        help_text=f"Up to {MOST_LINES:,} lines and {MOST_FILE_BYTES // 1_000_000} MB. Columns in any "
-        "order; the sender's own are kept.",
-        widget=forms.ClearableFileInput(attrs={"accept": ".xlsx"}),
-        error_messages={
-            "required": "No file was chosen: choose the workbook first.",
-            "empty": "The file is empty: save the workbook again and choose it anew.",
-        },
-    )
-    caller = forms.CharField(label="Sent by", max_length=120, required=False)
-    phone = forms.CharField(max_length=40, required=False)
-    email = forms.EmailField(label="E-mail", required=False)
-
-    def __init__(self, families: list[tuple[str, str]], *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["family"].choices = families
-
-    @property
-    def sender(self) -> Sender:
-        return Sender(*(self.cleaned_data[name] for name in ("caller", "phone", "email")))
 
 
 def _by_name(revisions: dict[str, Revision]) -> list[tuple[str, str]]:
