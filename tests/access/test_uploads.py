@@ -1,6 +1,7 @@
 """What may be sent: how much, how many, of which kind."""
 
 import io
+import re
 import zipfile
 
 import pytest
@@ -34,15 +35,22 @@ ENTITIES = (
     )
     + b"]><x>&a29;</x>"
 )
-# Made where they are sent: packing two hundred megabytes takes a while.
+NONE, DAMAGED, TOO_MUCH = "is no .xlsx workbook", "is damaged or no", "unpacks to more than"
+# (what is sent, what is said of it). Made where they are sent: packing two hundred megabytes takes a while.
 FILES = {
-    "words": lambda: b"glass, opening\n1, 2\n",
-    "a page": lambda: b"<!doctype html><script>alert(1)</script>",
-    "a picture": lambda: b"\x89PNG\r\n\x1a\n" + b"0" * 100,
-    "an empty archive": packed,
-    "an archive of anything": lambda: packed(readme=b"nothing"),
-    "entities": lambda: packed(**{"[Content_Types].xml": ENTITIES, "xl__workbook.xml": ENTITIES}),
-    "unpacks to 200 MB": lambda: packed(**{"xl__workbook.xml": b"0" * 200_000_000}),
+    "words": (lambda: b"glass, opening\n1, 2\n", NONE),
+    "a page": (lambda: b"<!doctype html><script>alert(1)</script>", NONE),
+    "a picture": (lambda: b"\x89PNG\r\n\x1a\n" + b"0" * 100, NONE),
+    "an empty archive": (packed, DAMAGED),
+    "an archive of anything": (lambda: packed(readme=b"nothing"), DAMAGED),
+    "entities": (
+        lambda: packed(**{"[Content_Types].xml": ENTITIES, "xl__workbook.xml": ENTITIES}),
+        DAMAGED,
+    ),
+    "unpacks to 200 MB": (
+        lambda: packed(**{"[Content_Types].xml": b"", "xl__workbook.xml": b"0" * 200_000_000}),
+        TOO_MUCH,
+    ),
 }
 
 
@@ -51,13 +59,15 @@ FILES = {
 def test_no_workbook(page, what, owner):
     """What is no sound workbook is refused with a sentence (422), and nothing is stored."""
     before = Revision.objects.count()
+    content, sentence = FILES[what]
     said = {
-        "workbook": SimpleUploadedFile("table.xlsx", FILES[what]()),
+        "workbook": SimpleUploadedFile("table.xlsx", content()),
         "family": Family.objects.get().code,
     }
     response = owner.post(reverse(page), said)
     assert response.status_code == 422
-    assert 'role="alert"' in response.content.decode() or "error" in response.content.decode()
+    (summary,) = re.findall(r'role="alert".*?</div>', response.text, re.DOTALL)
+    assert sentence in summary
     assert Revision.objects.count() == before
 
 

@@ -34,7 +34,7 @@ def page(client, order, name="ann", role="counter"):
 
 def test_the_total_owns_up_to_what_was_cancelled(order, client):
     """The total is the accepted quote's: it is not read out as what is still to pay."""
-    assert "with what was cancelled" not in page(client, order)
+    assert "of it cancelled" not in page(client, order)
     write(order.pk, Act.CANCELLED, {1: order.lines.get().quantity}, CLERK, why="changed their mind")
     assert "of it cancelled, as quoted" in page(client, order)
 

@@ -121,13 +121,12 @@ def test_the_picture_says_the_same():
 def test_every_shape_stays_on_the_sheet(window, today, promised):
     """However far today or a promise lies from the window, nothing is drawn off the sheet."""
     drawing = draw_bar(window, today, promised)
-    for shape in drawing.shapes:
-        if isinstance(shape, Words):
-            wide = 7.0 * len(shape.text)
-            left = {"start": shape.x, "middle": shape.x - wide / 2, "end": shape.x - wide}[
-                shape.anchor
-            ]
-            assert left > -4 and left + wide < drawing.width + 4, shape
+    lettering = [shape for shape in drawing.shapes if isinstance(shape, Words)]
+    assert len(lettering) > 1
+    for words in lettering:
+        wide = 7.0 * len(words.text)
+        left = {"start": words.x, "middle": words.x - wide / 2, "end": words.x - wide}[words.anchor]
+        assert left > -4 and left + wide < drawing.width + 4, words
 
 
 @pytest.mark.parametrize("apart", range(-40, 70))

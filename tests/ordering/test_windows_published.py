@@ -44,7 +44,9 @@ def test_what_a_quote_says_is_for_customers():
         factory=Factory.objects.get(), until=timezone.localdate() + timedelta(9), reason="no pile"
     )
     publish_windows()
-    for window in PublishedWindow.objects.all():
+    windows = PublishedWindow.objects.all()
+    assert {window.part_number for window in windows} == {"", "ROVE0", "ROVE1", "ROVE2"}
+    for window in windows:
         assert re.match(r"as \d+ orders like it took since \w+", window.basis)
         assert window.basis_in("es").startswith("como tardaron ")
         for own in ("weight class", "family", "factory says", "%", "no pile"):

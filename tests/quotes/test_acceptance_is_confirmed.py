@@ -114,7 +114,7 @@ def test_a_question_about_an_issue_that_lapsed_is_answered_too(lapsed, client):
     assert "let the issue stand" not in page and "can no longer be accepted" in page
     address = reverse("quote-settle", args=[lapsed.quote_id])
     page = client.post(address, {"answer": "Yes."}, follow=True).content.decode()
-    assert "has lapsed meanwhile" in page and "can be accepted again" not in page
+    assert "has lapsed meanwhile" in page and "stands and can be accepted" not in page
     letter = Letter.objects.latest("pk")
     assert letter.to == "mara@quill.example" and "question is answered" in letter.subject
     until = long_date(lapsed.valid_until)

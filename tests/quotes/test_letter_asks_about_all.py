@@ -43,6 +43,7 @@ def test_one_letter_with_all():
 def test_each_special_tells_of_it():
     """Each one's history says that it was asked, and in which letter."""
     asked = letters.ask(letters.request_of(3))
+    assert len(asked) == 3
     for one in asked:
         assert specials.happened(one.special) == ["flagged", "factory asked"]
         assert f"3 openings in one letter, {asked[0]}" in one.special.events.last().why

@@ -133,6 +133,7 @@ def test_put_aside_before_the_press(clerk):
 def test_each_specials_page(clerk):
     """Every special of a letter shows its mails, whose first it is in, and the one link."""
     asked = letters.ask(letters.request_of(3))
+    assert len(asked) == 3
     for enquiry in asked:
         page = text(clerk, f"/specials/{enquiry.special_id}/")
         assert "in one letter with 2 more" in page and "for 3 specials, from" in page
