@@ -63,16 +63,8 @@ def standing(events: Iterable[Any]) -> list[Any]:
 def after(state: OrderState, event: Happened) -> OrderState:
     """The order after one more event. Raises NotAllowed with the sentence that says why not."""
     _check(event)
-    lines = dict(state.lines)
-    if event.act is Act.PLACED:
-        lines = {
-            int(number): LineState(line["quantity"], line["made"], since=event.on)
-            for number, line in event.data["lines"].items()
-        }
-    elif event.act is Act.REMADE:
-        made = event.data["made"]
-        lines[event.data["line"]] = LineState(event.data["quantity"], made, since=event.on)
-    touched = set(event.pieces)
+    new = _new_lines(event)
+    lines = {**state.lines, **new}
     for number, count in event.pieces.items():
         if number not in lines:
             raise NotAllowed(f"There is no line {number} in this order.")
@@ -80,21 +72,38 @@ def after(state: OrderState, event: Happened) -> OrderState:
             lines[number] = _STEPS.get(event.act, _same)(lines[number], count, event, number)
         except NotAllowed as problem:
             raise NotAllowed(f"Line {number}: {problem}") from None
-    for number, window in event.data.get("windows", {}).items():
-        lines[int(number)] = _told(lines[int(number)], window)
-        touched.add(int(number))
-    if event.act in (Act.PLACED, Act.REMADE):
-        touched |= set(lines) - set(state.lines)
-    for number in touched:
+    windows = {int(number): window for number, window in event.data.get("windows", {}).items()}
+    for number, window in windows.items():
+        lines[number] = _told(lines[number], window)
+    for number in {*new, *event.pieces, *windows}:
         lines[number] = replace(lines[number], version=event.number)
-    paid = state.paid
+    return OrderState(lines, event.number, _paid(state.paid, event))
+
+
+def _new_lines(event: Happened) -> dict[int, LineState]:
+    """{number: line} of those that begin with this event."""
+    said = event.data
+    if event.act is Act.PLACED:
+        begun = {int(number): line for number, line in said["lines"].items()}
+    elif event.act is Act.REMADE:
+        begun = {said["line"]: said}
+    else:
+        begun = {}
+    return {
+        number: LineState(line["quantity"], line["made"], since=event.on)
+        for number, line in begun.items()
+    }
+
+
+def _paid(before: Decimal, event: Happened) -> Decimal:
+    paid = before
     if event.act is Act.DEPOSIT:
         paid += Decimal(event.data["amount"])
     elif event.act is Act.REPAID:
         paid -= Decimal(event.data["amount"])
     if paid < 0:
         raise NotAllowed("No more can be paid back than was received.")
-    return OrderState(lines, event.number, paid)
+    return paid
 
 
 def _check(event: Happened) -> None:

@@ -37,6 +37,8 @@ LONGEST = {LABEL: 80, FINISH: 40}
 LONGEST_MEASURE = 60
 MOST_TEXT = 500
 HEADINGS_WITHIN = 30
+# Of what a notice speaks of.
+MOST_NAMED = 8
 _NOT_YET = {"?", "-", "–", "—"}
 _TOTAL = re.compile(r"(sub-?|grand )?(totals?|sum)\b", re.IGNORECASE)
 _CANNOT = {CANNOT, "can’t", "cannot", "can not", "n/a"}
@@ -291,24 +293,31 @@ def _notices(
 ) -> list[str]:
     notices = []
     if headless:
-        columns = ", ".join(headless[:8]) + (" and more" if len(headless) > 8 else "")
         notices.append(
-            f"Nothing is read in column {columns}, which has no heading: type one there."
+            f"Nothing is read in column {_first(headless)}, which has no heading: type one there."
         )
     if units_row is not None:
         notices.append(f"Row {units_row} is read as the units of its columns, not as a window.")
-    notices += [f"Row {one.row} is read as a total, not as a window." for one in totals[:8]]
+    notices += [
+        f"Row {one.row} is read as a total, not as a window." for one in totals[:MOST_NAMED]
+    ]
     others = [s.title for s in book.worksheets if s.title != sheet.title and filled(s).lines]
     others = [title for title in others if title != "Finishes"]
     if others:
-        more = f" and {len(others) - 8} more" if len(others) > 8 else ""
-        notices.append(f"Only the sheet {sheet.title} is read, not {', '.join(others[:8])}{more}.")
+        left = len(others) - MOST_NAMED
+        more = f" and {left} more" if left > 0 else ""
+        named = ", ".join(others[:MOST_NAMED])
+        notices.append(f"Only the sheet {sheet.title} is read, not {named}{more}.")
     if idle:
-        rows = ", ".join(map(str, idle[:8])) + (" and more" if len(idle) > 8 else "")
-        notices.append(f"Nothing that is read stands in row {rows}: left out.")
+        notices.append(f"Nothing that is read stands in row {_first(idle)}: left out.")
     shapes = book[sheet.title].row_dimensions
     hidden = [row for row in sheet.lines if row in shapes and shapes[row].hidden]
     if hidden:
-        rows = ", ".join(map(str, hidden[:8])) + (" and more" if len(hidden) > 8 else "")
-        notices.append(f"Hidden in the workbook and read all the same: row {rows}.")
+        notices.append(f"Hidden in the workbook and read all the same: row {_first(hidden)}.")
     return notices
+
+
+def _first(found: Sequence[int | str]) -> str:
+    """3, 4, 5; of many the first few: 3, 4, 5, 6, 7, 8, 9, 10 and more."""
+    some = ", ".join(map(str, found[:MOST_NAMED]))
+    return f"{some} and more" if len(found) > MOST_NAMED else some
