@@ -26,10 +26,6 @@ from quotes.lists import letters
 from quotes.models import Acceptance, Enquiry, Issue, Link, Opening
 
 AT_ONCE = 500
-COPIES = (
-    "step", "is_open", "version", "cancelled", "sent_on", "left_on", "promised_on",
-    "told_earliest", "told_likely", "told_latest",
-)  # fmt: skip
 
 
 def findings() -> Iterator[str]:
@@ -119,7 +115,7 @@ def states() -> Iterator[str]:
 
 
 def _line(line: OrderLine, state) -> Iterator[str]:
-    before = {name: getattr(line, name) for name in COPIES}
+    before = {f.attname: f.value_from_object(line) for f in line._meta.concrete_fields}
     if line.quantity != state.quantity:
         yield f"Line {line}: {line.quantity} pieces; its log says {state.quantity}."
     awaited = state.awaits_factory or (state.made and state.to_arrive)

@@ -20,6 +20,7 @@ from quotes.documents.content import (
     opening_to_plain,
     show_price,
 )
+from sizing.table import MOST_WEEKS
 from sizing.wording import gettext as _
 from sizing.wording import ngettext
 from sizing.workdays import Calendar, CalendarError, Span
@@ -46,8 +47,6 @@ WHY_WE_ASK = {
 DAYS_TO_ANSWER = 3
 DAYS_BETWEEN = 2
 MOST_REMINDERS = 3
-# No factory is believed to mean more.
-MOST_WEEKS = 104
 # How long the link still opens after the day on which the answer was due.
 LINK_LASTS_DAYS = 45
 

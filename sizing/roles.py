@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from typing import Any
 
 ROLES = ("counter", "staff", "manager", "owner")
+_MOST_FIRST = ("owner", "manager", "counter", "staff")
 
 
 def roles_of(user: Any) -> frozenset[str]:
@@ -22,6 +23,12 @@ def roles_of(user: Any) -> frozenset[str]:
         names = user.groups.filter(name__in=ROLES).values_list("name", flat=True)
         user._roles = frozenset(names)
     return user._roles
+
+
+def foremost(held: Iterable[str]) -> str:
+    """Of these roles the one that may do most; "" of none."""
+    roles = set(held)
+    return next((role for role in _MOST_FIRST if role in roles), "")
 
 
 def has_role(user: Any, *roles: str) -> bool:

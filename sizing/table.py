@@ -17,6 +17,8 @@ from sizing.weights import PER_KG, PER_POUND, Weight, WeightUnit
 Kind = Literal["length", "weight"]
 Sash = Literal["upper", "lower"]
 SASH_WEIGHT = "sash_weight"
+# No factory is believed to mean more.
+MOST_WEEKS = 104
 
 
 @dataclass(frozen=True)

@@ -10,11 +10,12 @@ from django.utils import timezone
 from moneyed import Money
 
 from quotes.desk.factory_answers import FactoryAnswer, stamp
-from quotes.enquiries import MOST_WEEKS, weeks_typed
+from quotes.enquiries import weeks_typed
 from quotes.forms.amount_field import UnitAmountField
 from quotes.models import Enquiry
 from sizing.day_field import DayField
 from sizing.prices import MOST_PRICE, is_currency, minor_units, no_money
+from sizing.table import MOST_WEEKS
 
 PRICE = {"max_digits": 12, "decimal_places": 4}
 DECIMAL = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})

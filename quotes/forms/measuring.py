@@ -11,10 +11,10 @@ from django.utils.translation import gettext_lazy as _
 from quotes.measuring import places
 from quotes.said import SaidOpening, SaidRequest
 from sizing.table import SizeTable, said_in
+from sizing.tokens import LONGEST_TEXT
 from sizing.wording import language
 
 MEASURE = "m-"
-LONGEST_SAID = 60
 
 
 class MeasuringForm(forms.Form):
@@ -74,7 +74,7 @@ class MeasuringForm(forms.Form):
         for place in self.places:
             self.fields[MEASURE + place.measure.code] = forms.CharField(
                 label=place.label,
-                max_length=LONGEST_SAID,
+                max_length=LONGEST_TEXT,
                 required=False,
                 widget=forms.TextInput(attrs={"autocomplete": "off"}),
                 error_messages={"max_length": _("Type only one measure here.")},

@@ -17,8 +17,8 @@ from sizing.about import reach_in_words, said_as_about
 from sizing.glass import FRAMES
 from sizing.models import Revision
 from sizing.table import Measure, SizeTable
+from sizing.tokens import LONGEST_TEXT
 
-LONGEST_SAID = 60
 MEASURE, CANNOT, SASH = "m-", "cannot-", "sash-"
 
 
@@ -114,7 +114,7 @@ class OpeningForm(forms.Form):
         self.asked = askable(self.table)
         for measure in self.asked:
             box = forms.CharField(
-                required=False, max_length=LONGEST_SAID, label=measure.label, strip=True
+                required=False, max_length=LONGEST_TEXT, label=measure.label, strip=True
             )
             box.help_text = measure.how_to
             name = MEASURE + measure.code
@@ -131,10 +131,10 @@ class OpeningForm(forms.Form):
         frames = [("", ""), *((key, frame.label) for key, frame in FRAMES.items())]
         thickness = '3 mm or 1/8"'
         self.fields[SASH + "glass_width"] = forms.CharField(
-            required=False, max_length=LONGEST_SAID, label="Glass width"
+            required=False, max_length=LONGEST_TEXT, label="Glass width"
         )
         self.fields[SASH + "thickness"] = forms.CharField(
-            required=False, max_length=LONGEST_SAID, label="Thickness of one pane"
+            required=False, max_length=LONGEST_TEXT, label="Thickness of one pane"
         )
         self.fields[SASH + "thickness"].widget.attrs["placeholder"] = thickness
         self.fields[SASH + "panes"] = forms.ChoiceField(
@@ -211,7 +211,7 @@ class OpeningForm(forms.Form):
             if name.startswith(MEASURE)
         }
         start = len(self.add_prefix(MEASURE))
-        measures |= {name[start:][:40]: text[:LONGEST_SAID] for name, text in self.left_over}
+        measures |= {name[start:][:40]: text[:LONGEST_TEXT] for name, text in self.left_over}
         return SaidOpening(
             key=clean.get("key"),
             family=family,

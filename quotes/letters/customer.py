@@ -9,12 +9,11 @@ from quotes.counted import unit_name
 from quotes.days import long_date
 from quotes.documents.content import Document, show_amount
 from quotes.documents.lettering import clean, quoted
+from quotes.letters import Text
 from quotes.letters.addressed import addressee
 from sizing.wording import gettext as _
 from sizing.wording import ngettext
 
-# Subject and body.
-Text = tuple[str, str]
 # Lines of a quote that its mail names.
 MOST_NAMED = 5
 

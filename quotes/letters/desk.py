@@ -7,9 +7,7 @@ from datetime import datetime
 
 from quotes.documents.lettering import clean
 from quotes.enquiries import Asking
-
-# Subject and body.
-Text = tuple[str, str]
+from quotes.letters import Text
 
 
 def invitation_letter(name: str, by: str, until: datetime, shop: Sequence[str], link: str) -> Text:

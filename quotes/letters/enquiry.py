@@ -5,9 +5,7 @@ from __future__ import annotations
 from quotes.days import long_date
 from quotes.documents.lettering import clean, quoted
 from quotes.enquiries import Asked, Asking
-
-# Subject and body.
-Text = tuple[str, str]
+from quotes.letters import Text
 
 
 def enquiry_letter(asking: Asking, link: str) -> Text:

@@ -16,9 +16,9 @@ from django.utils.functional import SimpleLazyObject
 from quotes.links import hash_of
 from quotes.models import CodeMaker, Integration, Invitation, Letter, Shop
 from sizing.remembered import remembered
+from sizing.roles import foremost
 
 # Roles from who may do most to who may do least.
-_MOST_FIRST = ("owner", "manager", "counter", "staff")
 
 
 def the_shop() -> Shop:
@@ -92,8 +92,7 @@ def role_of(user: User) -> str:
     """The role that lets the user do most."""
     if user.is_superuser:
         return "owner"
-    names = {group.name for group in user.groups.all()}
-    return next((role for role in _MOST_FIRST if role in names), "")
+    return foremost(group.name for group in user.groups.all())
 
 
 @dataclass(frozen=True)

@@ -10,9 +10,10 @@ from django.http import QueryDict
 from quotes.answering import askable
 from quotes.desk.requests import MOST_OPENINGS
 from quotes.forms.counter import indexes
-from quotes.forms.opening import LONGEST_SAID, MEASURE
+from quotes.forms.opening import MEASURE
 from quotes.messages import Stretch, whole_number
 from sizing.table import SizeTable
+from sizing.tokens import LONGEST_TEXT
 
 MOST_DOUBTS = 40
 
@@ -76,7 +77,7 @@ def _place(doubt: Doubt, data: QueryDict, table: SizeTable, counted: Container[s
     if label is None or opening not in {"new", *(f"o{n}" for n in numbers)}:
         return replace(doubt, target="", trouble="choose one of the boxes in the list.")
     words = " ".join(doubt.words.split())
-    if len(words) > LONGEST_SAID:
+    if len(words) > LONGEST_TEXT:
         return replace(doubt, trouble=f"“{words}” is too long for a box: type what it means.")
     if name == "quantity":
         number = whole_number(words)

@@ -27,6 +27,7 @@ from quotes.schedule.columns import (
 from quotes.schedule.pause import collector_paused
 from sizing.numerals import whole_number
 from sizing.table import SizeTable
+from sizing.tokens import LONGEST_TEXT
 from sizing.workbook import WorkbookError
 from sizing.workbook.cells import exact, unfit
 from sizing.workbook.safe import Cell, Sheet, filled, open_book
@@ -34,7 +35,6 @@ from sizing.workbook.safe import Cell, Sheet, filled, open_book
 MOST_LINES = 2000
 MOST_COUNT = 9999
 LONGEST = {LABEL: 80, FINISH: 40}
-LONGEST_MEASURE = 60
 MOST_TEXT = 500
 HEADINGS_WITHIN = 30
 # Of what a notice speaks of.
@@ -205,7 +205,7 @@ def _line(row: int, known: Mapping[Found, Cell], table: SizeTable) -> Line:
         code, name = found.field.code, found.field.heading
         if cell.kind not in ("n", "s", "inlineStr"):
             problems[code] = f"{name} {unfit(cell, 'a plain value')}"
-            cells[code] = _plain(cell.value)[:LONGEST_MEASURE] if cell.kind == "f" else ""
+            cells[code] = _plain(cell.value)[:LONGEST_TEXT] if cell.kind == "f" else ""
             continue
         text = _text(cell, found.unit)
         if code == LABEL:
@@ -243,7 +243,7 @@ def cell_problems(
     problems: dict[str, str] = {}
     for field_ in fields_of(table):
         long = len(cells.get(field_.code, ""))
-        if long > LONGEST.get(field_.code, LONGEST_MEASURE):
+        if long > LONGEST.get(field_.code, LONGEST_TEXT):
             problems[field_.code] = _too_long(field_, long)
     try:
         read_count(cells.get(COUNT, ""))
@@ -256,7 +256,7 @@ def cell_problems(
 
 
 def _too_long(field_: Field, long: int) -> str:
-    most = LONGEST.get(field_.code, LONGEST_MEASURE)
+    most = LONGEST.get(field_.code, LONGEST_TEXT)
     return f"{field_.heading} is {long:,} characters long; shorten it to {most} at most."
 
 

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from sizing.lengths import Length, Unit
 from sizing.prices import no_money
+from sizing.table import MOST_WEEKS
 from sizing.weights import Weight, WeightUnit
 from sizing.workbook.cells import Line, fold
 from sizing.workbook.notes import Notes
 from sizing.workbook.safe import Sheet
 
-MOST_WEEKS = 104
 _NEEDED = {
     "code": "a short name such as otter-liner",
     "name": "the family's full name",
