@@ -9,6 +9,8 @@ import re
 import unicodedata
 from typing import NamedTuple
 
+from sizing.tokens import ALIKE
+
 
 def listed(words: str) -> frozenset[str]:
     """The words of a text as a set."""
@@ -29,11 +31,7 @@ class Token(NamedTuple):
     glued: bool
 
 
-_ALIKE = {
-    "'": "‘’‛′‵´`ʹʼ＇",
-    '"': "“”„‟″‶ʺ〃＂",
-    "-": "‐‑‒–—―−﹘﹣－",
-    "/": "⁄∕／",
+_ALIKE = ALIKE | {
     "x": "×✕✖",
     " ": "\u00a0\u2007\u2009\u202f\u3000\u200b\ufeff_\f\v",
     "\n": "\r\u2028\u2029\x85",
