@@ -9,7 +9,7 @@ import re
 import uuid
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, Generic, TypeVar
 
 from django import forms
 
@@ -21,6 +21,8 @@ from sizing import lookup
 from sizing.day_field import DayField
 from sizing.models import Revision
 from sizing.numerals import whole_number
+
+Opened = TypeVar("Opened", bound=OpeningForm)
 
 
 class HeadForm(forms.ModelForm):
@@ -59,8 +61,39 @@ def revisions_in_force() -> dict[str, Revision]:
     return {one.family.code: one for one in lookup.all_in_force()}
 
 
-class CounterForm:
-    """The whole page: head, openings, and the version that the writer had before them."""
+class CallForm(Generic[Opened]):
+    """A page of boxes about one caller and many openings."""
+
+    head: HeadForm
+    openings: list[Opened]
+
+    def is_valid(self) -> bool:
+        """Whether all of it can be stored. Texts that say no length do not stand in the way."""
+        return all([self.head.is_valid(), *(o.is_valid() for o in self.openings)])
+
+    @property
+    def staying(self) -> list[Opened]:
+        """The openings that the clerk has not left out; of a page that is valid."""
+        return [o for o in self.openings if not o.cleaned_data.get("gone")]
+
+    @property
+    def errors(self) -> list[tuple[str, str]]:
+        """(id of the field, sentence) of everything that is wrong, from the top of the page down."""
+        found = [(name, e) for name, errors in self.head.errors.items() for e in errors]
+        for opening, heading in zip(self.openings, self.headings, strict=True):
+            for name, errors in opening.errors.items():
+                at = f"o{opening.index}" if name == "__all__" else opening.add_prefix(name)
+                found += [(at, f"{heading}: {e}") for e in errors]
+        return found
+
+    @property
+    def headings(self) -> list[str]:
+        """What each opening is called in an error."""
+        return [f"Opening {number}" for number in range(1, len(self.openings) + 1)]
+
+
+class CounterForm(CallForm[OpeningForm]):
+    """The whole counter page: head, openings, and the version that the writer had before them."""
 
     def __init__(
         self,
@@ -132,15 +165,6 @@ class CounterForm:
         self.openings.append(opening)
         return opening
 
-    def is_valid(self) -> bool:
-        """Whether all of it can be stored. Texts that say no length do not stand in the way."""
-        return all([self.head.is_valid(), *(o.is_valid() for o in self.openings)])
-
-    @property
-    def staying(self) -> list[OpeningForm]:
-        """The openings that the clerk has not left out; of a page that is valid."""
-        return [o for o in self.openings if not o.cleaned_data.get("gone")]
-
     def said(self) -> SaidRequest:
         """What is to be stored of a page that is valid."""
         clean = self.head.cleaned_data
@@ -151,14 +175,8 @@ class CounterForm:
         return SaidRequest(**head, needed_by=clean.get("needed_by"), openings=openings)
 
     @property
-    def errors(self) -> list[tuple[str, str]]:
-        """(id of the field, sentence) of everything that is wrong, from the top of the page down."""
-        found = [(name, e) for name, errors in self.head.errors.items() for e in errors]
-        for opening in self.openings:
-            for name, errors in opening.errors.items():
-                at = f"o{opening.index}" if name == "__all__" else opening.add_prefix(name)
-                found += [(at, f"{opening.heading}: {e}") for e in errors]
-        return found
+    def headings(self) -> list[str]:
+        return [opening.heading for opening in self.openings]
 
 
 def indexes(data: Any) -> list[int]:

@@ -15,7 +15,7 @@ from django.http import QueryDict
 from django.utils import timezone
 
 from quotes.desk.requests import MOST_OPENINGS
-from quotes.forms.counter import HeadForm, indexes
+from quotes.forms.counter import CallForm, HeadForm, indexes
 from quotes.messages import LONGEST, Message, ReadOpening, Stretch, read_message
 from quotes.messages.days import named_days, the_day
 from quotes.pasted.box import plain_lines
@@ -39,11 +39,9 @@ class Choice:
     boxes: tuple[tuple[str, str], ...]
 
 
-class PastedForm:
+class PastedForm(CallForm[PastedOpening]):
     """A message that was read, with what the clerk made of it so far. Build with `fresh` or `posted`."""
 
-    head: HeadForm
-    openings: list[PastedOpening]
     doubts: list[Doubt]
     marks: list[Mark]
 
@@ -186,13 +184,6 @@ class PastedForm:
 
     # what the clerk made of it
 
-    def is_valid(self) -> bool:
-        return all([self.head.is_valid(), *(o.is_valid() for o in self.openings)])
-
-    @property
-    def staying(self) -> list[PastedOpening]:
-        return [o for o in self.openings if not o.cleaned_data.get("gone")]
-
     def told(self) -> list[PastedOpening]:
         """The openings that are kept: those of which something is said, or a blank one."""
         return [o for o in self.staying if not o.is_untouched] or self.staying[:1]
@@ -210,13 +201,10 @@ class PastedForm:
 
     @property
     def errors(self) -> list[tuple[str, str]]:
-        """(id of the field, sentence) of everything that is wrong, from the top of the page down."""
-        found = [(name, e) for name, errors in self.head.errors.items() for e in errors]
-        for number, opening in enumerate(self.openings, 1):
-            for name, errors in opening.errors.items():
-                at = f"o{opening.index}" if name == "__all__" else opening.add_prefix(name)
-                found += [(at, f"Opening {number}: {e}") for e in errors]
-        return found + [(d.name, f"{d.ref}: {d.trouble}") for d in self.doubts if d.trouble]
+        """And what hinders words that were given a place."""
+        return super().errors + [
+            (d.name, f"{d.ref}: {d.trouble}") for d in self.doubts if d.trouble
+        ]
 
 
 def live_opening(data: QueryDict, index: int, revisions: Mapping[str, Revision]) -> PastedOpening:
