@@ -29,6 +29,7 @@ from ordering.words import words_of
 from quotes.desk import erasing
 from quotes.desk.holding import hold
 from quotes.erased import ERASED, NOWHERE, Scrub
+from quotes.lists.personal import requests_of
 from quotes.lists.shop import the_shop
 from quotes.models import Customer, Erasure, Special
 
@@ -47,9 +48,7 @@ def hindrances(customer: Customer) -> list[str]:
         f"{order} is still open: hand it over or cancel it first."
         for order in customer.orders.filter(is_open=True)[:20]
     ]
-    asked = Special.objects.filter(
-        request__in=erasing.requests_of(customer), state__in=Special.OPEN
-    )
+    asked = Special.objects.filter(request__in=requests_of(customer), state__in=Special.OPEN)
     found += [f"{special} is still open: answer or close it first." for special in asked[:20]]
     return found
 

@@ -6,7 +6,6 @@ What goes and what stays is said in `quotes.erased`. Orders and their log are er
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import datetime
 
 from django.db import transaction
@@ -26,6 +25,7 @@ from quotes.erased import (
     sheet_without_words,
 )
 from quotes.links import hash_of, new_nonce, token_of
+from quotes.lists.personal import everyone_in, requests_of, words_of
 from quotes.models import (
     Acceptance,
     ChangeAsked,
@@ -44,24 +44,6 @@ from quotes.models import (
 )
 
 
-def everyone_in(customer: Customer) -> QuerySet[Customer]:
-    """The customer with all who were merged into them."""
-    return Customer.objects.filter(Q(pk=customer.pk) | Q(merged_into=customer))
-
-
-def requests_of(customer: Customer) -> QuerySet[Request]:
-    """Their requests: quoted for them, known as theirs, or from their e-mail or phone and nobody else's."""
-    same = Q(quotes__customer=customer) | Q(customer=customer)
-    for contact in customer.contacts.all():
-        if contact.email:
-            same |= Q(email__iexact=contact.email)
-        if contact.phone:
-            same |= Q(phone=contact.phone)
-    others = Quote.objects.exclude(customer=customer).exclude(request=None).values("request")
-    chosen = Q(customer=None) | Q(customer=customer)
-    return Request.objects.filter(same).filter(chosen).exclude(pk__in=others).distinct()
-
-
 def hold_customer(pk: int) -> Customer:
     """A customer, held with their requests and what they accepted. Inside a transaction."""
     customer = Customer.objects.get(pk=pk)
@@ -69,21 +51,6 @@ def hold_customer(pk: int) -> Customer:
     hold(Quote.objects.filter(customer=customer))
     hold(Acceptance.objects.filter(quote__customer=customer))
     return hold_one(Customer.objects.filter(pk=pk))
-
-
-def words_of(customer: Customer) -> Iterable[str]:
-    """Every name, number and street that this customer is known by."""
-    for one in everyone_in(customer):
-        yield one.name
-    for merge in customer.merges.all():
-        yield merge.gone.get("name", "")
-    for contact in customer.contacts.all():
-        yield from (contact.name, contact.phone, contact.email)
-    for address in customer.addresses.all():
-        yield from (address.street, address.label, address.postcode)
-    for request in requests_of(customer):
-        yield from (request.caller, request.phone, request.email)
-    yield from Acceptance.objects.filter(quote__customer=customer).values_list("name", flat=True)
 
 
 def forget_customer(customer: Customer) -> Scrub:

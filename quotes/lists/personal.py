@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from django.db import models
+from django.db.models import Q, QuerySet
 
-from quotes.desk.erasing import everyone_in, requests_of
 from quotes.models import (
     Acceptance,
     ChangeAsked,
@@ -17,7 +17,9 @@ from quotes.models import (
     Issue,
     Letter,
     Opening,
+    Quote,
     QuoteLine,
+    Request,
     Schedule,
     ScheduleLine,
     Special,
@@ -29,6 +31,39 @@ Section = tuple[str, list[dict[str, Any]]]
 LEFT_OUT = frozenset(
     {"nonce", "token_hash", "page", "scraps", "phone_digits", "content", "message_id"}
 )
+
+
+def everyone_in(customer: Customer) -> QuerySet[Customer]:
+    """The customer with all who were merged into them."""
+    return Customer.objects.filter(Q(pk=customer.pk) | Q(merged_into=customer))
+
+
+def requests_of(customer: Customer) -> QuerySet[Request]:
+    """Their requests: quoted for them, known as theirs, or from their e-mail or phone and nobody else's."""
+    same = Q(quotes__customer=customer) | Q(customer=customer)
+    for contact in customer.contacts.all():
+        if contact.email:
+            same |= Q(email__iexact=contact.email)
+        if contact.phone:
+            same |= Q(phone=contact.phone)
+    others = Quote.objects.exclude(customer=customer).exclude(request=None).values("request")
+    chosen = Q(customer=None) | Q(customer=customer)
+    return Request.objects.filter(same).filter(chosen).exclude(pk__in=others).distinct()
+
+
+def words_of(customer: Customer) -> Iterable[str]:
+    """Every name, number and street that this customer is known by."""
+    for one in everyone_in(customer):
+        yield one.name
+    for merge in customer.merges.all():
+        yield merge.gone.get("name", "")
+    for contact in customer.contacts.all():
+        yield from (contact.name, contact.phone, contact.email)
+    for address in customer.addresses.all():
+        yield from (address.street, address.label, address.postcode)
+    for request in requests_of(customer):
+        yield from (request.caller, request.phone, request.email)
+    yield from Acceptance.objects.filter(quote__customer=customer).values_list("name", flat=True)
 
 
 def rows(found: Iterable[models.Model]) -> list[dict[str, Any]]:
