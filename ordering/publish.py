@@ -73,23 +73,28 @@ def publish_again(factory_pk: int) -> None:
 
 
 def sold_of(family: Family, day: date) -> dict[str, int]:
-    """Pieces by part number ordered in the SOLD_YEARS before a day: the past, and orders not sent yet."""
+    """Pieces by part number ordered in the SOLD_YEARS before a day: the past, and orders not sent yet.
+
+    What is made again was sold once.
+    """
     since = day - timedelta(days=round(SOLD_YEARS * 365.25))
     past = PastOrder.objects.filter(family=family, ordered_on__range=(since, day))
-    waiting = OrderLine.objects.filter(
-        family=family, is_open=True, sent_on=None, order__placed_on__lte=day
-    )
-    sold: dict[str, int] = defaultdict(int)
+    lines = OrderLine.objects.filter(family=family)
+    waiting = lines.filter(is_open=True, sent_on=None, order__placed_on__lte=day, remake_of=None)
+    # Among the past orders, too, as its days are a lead time like any other.
+    again = lines.filter(remake_of__isnull=False, sent_on__range=(since, day))
     going = F("quantity") - F("cancelled")
+    sold: dict[str, int] = defaultdict(int)
     for rows, number, count in (
-        (past, "part_number", "quantity"),
+        (past, "part_number", F("quantity")),
         (waiting, "part__part_number", going),
+        (again, "part__part_number", -going),
     ):
         counted = rows.order_by().values_list(number).annotate(pieces=Sum(count))
         for part, pieces in counted:
             if part:
                 sold[part] += pieces
-    return sold
+    return {part: pieces for part, pieces in sold.items() if pieces > 0}
 
 
 def remakes_of(family: Family, day: date) -> tuple[int, int]:

@@ -5,12 +5,14 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from ordering.events import make_again, send_to_factories, shipped
 from ordering.models import PastOrder
 from ordering.publish import publish_windows
+from ordering.states import Cause
 from sizing.lookup import in_force
 from sizing.models import Family, Part, Row
 from sizing.tables import record_sold
-from tests.ordering.placed import load_shop, placed_order, sent_order
+from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order
 
 pytestmark = pytest.mark.usefixtures("built")
 TODAY = timezone.localdate
@@ -51,6 +53,19 @@ def test_past_orders_of_two_years_count(part):
 def test_own_orders_count_once(make):
     """An order of the shop's own counts from the day it is placed, and once when it is sent."""
     line = make().lines.get()
+    publish_windows()
+    assert sold(line.part) == line.quantity
+
+
+def test_what_is_made_again_was_sold_once():
+    """Neither while it waits to be sent nor as a past order of its own."""
+    order, sent = sent_order()
+    line = order.lines.get()
+    shipped(sent.pk, {line.pk: 2}, TODAY(), FACTORY)
+    new = make_again(line.pk, 2, Cause.FACTORY, "bent", CLERK, tells=False)
+    publish_windows()
+    assert sold(line.part) == line.quantity
+    send_to_factories([new.pk], CLERK)
     publish_windows()
     assert sold(line.part) == line.quantity
 
