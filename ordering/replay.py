@@ -228,7 +228,9 @@ def _remade(line: LineState, count: int, event: Happened, number: int) -> LineSt
         raise NotAllowed(f"{count} cannot be made again: {gone} have been made so far.")
     # Events from before this was kept do not say it.
     lost, broken = event.data.get("lost", 0), event.data.get("broken", 0)
-    return replace(line, lost=line.lost + lost, broken=line.broken + broken)
+    return replace(
+        line, again=line.again + count, lost=line.lost + lost, broken=line.broken + broken
+    )
 
 
 def _from(line: LineState, *steps: Step) -> None:

@@ -157,7 +157,8 @@ class LineState:
     cancelled: int = 0
     # Of those, what was being made: the customer was told that it is not paid back.
     forfeit: int = 0
-    # Made again instead: never to come to our dock, and never to go on from there.
+    # Made again, wherever they were; of those, never to come to our dock, and never to go on from there.
+    again: int = 0
     lost: int = 0
     broken: int = 0
     held: bool = False
@@ -198,7 +199,9 @@ class LineState:
     @property
     def can_be_made_again(self) -> int:
         """The pieces there are: on their way to us, at our dock, with the customer; none is made again twice."""
-        return self.handed + self.ready + (self.to_arrive if self.made else 0)
+        there = self.handed + self.ready + (self.to_arrive if self.made else 0)
+        # The others are no longer among what is there. Logs from before this was kept may say more than there were.
+        return max(there - (self.again - self.lost - self.broken), 0)
 
     def spoiled(self, count: int, cause: Cause) -> dict[str, int]:
         """Of `count` pieces made again, how many are lost on the way and broken at our dock, as the log

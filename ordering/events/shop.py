@@ -16,7 +16,7 @@ from ordering.events.telling import SAID, UNCALLED
 from ordering.models import Event, Notice, Order, OrderLine
 from ordering.notices import FOR_CUSTOMERS
 from ordering.replay import check_back
-from ordering.states import Act, Cause, NotAllowed
+from ordering.states import Act, Cause, LineState, NotAllowed
 from quotes.desk.holding import hold
 from quotes.models import Customer
 from sizing.people import name_of
@@ -92,17 +92,26 @@ def make_again(
     )  # fmt: skip
     data = {"line": number, "of": old.number, "cause": cause, "tells": tells, **as_said(new)}
     now = state_of(order).lines[old.number]
-    if (now.lost or now.broken) and count > now.can_be_made_again:
-        raise NotAllowed(
-            f"Line {old.number}: {count} cannot be made again: {now.lost + now.broken} of it "
-            f"{'is' if now.lost + now.broken == 1 else 'are'} made again already, which leaves {now.can_be_made_again}. "
-            "What came out wrong a second time is made again on its own line."
-        )
+    if count > now.can_be_made_again and (why_fewer := _why_fewer(now)):
+        raise NotAllowed(f"Line {old.number}: {count} cannot be made again: {why_fewer}")
     data |= now.spoiled(count, cause)
     versions = {} if seen is None else {old.number: seen}
     write(order.pk, Act.REMADE, {old.number: count}, who, why=why, data=data, seen=versions)
     new.refresh_from_db()
     return new
+
+
+def _why_fewer(now: LineState) -> str:
+    """Why fewer can be made again than have been made, or came from our shelf; empty: all that were can be."""
+    left = f"which leaves {now.can_be_made_again}."
+    if now.again:
+        return (
+            f"{now.again} of it {'is' if now.again == 1 else 'are'} made again already, {left} "
+            "What came out wrong a second time is made again on its own line."
+        )
+    if now.cancelled and not now.made:
+        return f"{now.cancelled} of it {'is' if now.cancelled == 1 else 'are'} cancelled, {left}"
+    return ""
 
 
 @transaction.atomic

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from ordering.events import make_again, send_to_factories, shipped, state_of, write
+from ordering.events import cancel, make_again, send_to_factories, shipped, state_of, write
 from ordering.events.fields import windows_in_words
 from ordering.judged import judge_all
 from ordering.lists.orders import line_views
@@ -14,7 +14,7 @@ from ordering.lists.record import record
 from ordering.models import Notice, Order
 from ordering.states import Act, Cause, NotAllowed
 from ordering.verifying import findings
-from tests.ordering.placed import CLERK, FACTORY, load_shop, sent_order, user
+from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order, user
 
 pytestmark = pytest.mark.usefixtures("built")
 
@@ -58,6 +58,35 @@ def test_no_piece_is_made_again_twice(line, client):
     assert "again-count-1" not in client.get(reverse("order", args=[line.order_id])).text
     note(line, Act.LEFT, 1)
     assert make_again(line.pk, 1, Cause.CARRIER, "lost, too", CLERK, tells=False).number == 3
+
+
+def test_what_the_customer_has_is_not_made_again_twice(line):
+    """Two handed over and made again: the first two are nobody's trouble any more, the third piece may be."""
+    note(line, Act.ARRIVED, 2)
+    note(line, Act.HANDED, 2)
+    make_again(line.pk, 2, Cause.FACTORY, "scratched", CLERK, tells=False)
+    with pytest.raises(NotAllowed, match="2 of it are made again already, which leaves 0"):
+        make_again(line.pk, 1, Cause.FACTORY, "scratched", CLERK, tells=False)
+    note(line, Act.LEFT, 1)
+    make_again(line.pk, 1, Cause.CARRIER, "lost", CLERK, tells=False)
+    assert line.order.lines.count() == 3
+
+
+@pytest.mark.parametrize(("cancelled", "left"), [(2, 0), (1, 1)])
+def test_what_was_cancelled_off_our_shelf_is_not_made_again(built, cancelled, left):
+    """Screws that came to the dock and were cancelled there go back to the shelf."""
+    order = placed_order(hand=True)
+    screws = order.lines.get(factory=None)
+    note(screws, Act.ARRIVED, 2)
+    cancel(
+        order.pk, [screws.number], "fewer", CLERK, tells=False, counts={screws.number: cancelled}
+    )
+    with pytest.raises(
+        NotAllowed,
+        match=f"2 cannot be made again: {cancelled} of it .* cancelled, which leaves {left}",
+    ):
+        make_again(screws.pk, 2, Cause.DESK, "rusty", CLERK, tells=False)
+    assert order.lines.count() == 2
 
 
 def test_the_record_counts_causes(line):
