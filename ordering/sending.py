@@ -17,7 +17,7 @@ from ordering.notices import Kind
 from ordering.overtaken import OF_DAYS, SETS_RIGHT, never_left, overtaken
 from ordering.states import Step
 from quotes import post
-from quotes.lists.shop import sender, the_shop
+from quotes.lists.shop import now_read, sender, the_shop
 from quotes.post import LINK, WAITING, Overtaken
 
 POSTED = Notice.objects.exclude(to="")
@@ -83,13 +83,14 @@ def _of_factory_order(notice: Notice) -> str:
 def message_of(notice: Notice) -> EmailMultiAlternatives:
     """The mail itself: plain text with HTML beside it, marked as sent by a machine (RFC 3834)."""
     link, shop = _link(notice), the_shop()
+    reply_to = now_read(notice.reply_to, shop) if notice.reply_to else ""
     message = EmailMultiAlternatives(
         subject=notice.subject.replace(LINK, link),
         body=notice.body.replace(LINK, link),
         from_email=sender(shop),
         to=[notice.to],
         cc=notice.factory_order.factory.copies if notice.factory_order else None,
-        reply_to=[notice.reply_to] if notice.reply_to else None,
+        reply_to=[reply_to] if reply_to else None,
         headers={"Message-ID": notice.message_id, "Auto-Submitted": "auto-generated"},
     )
     message.attach_alternative(

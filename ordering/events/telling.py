@@ -15,7 +15,7 @@ from ordering.models import Event, FactoryOrder, Notice, NoticeText, Order, Orde
 from ordering.notices import CAUSED_BY, IF_SAID, Kind, Text, filled, from_factory, usual
 from ordering.sending import send_notice
 from ordering.states import Act, OrderState
-from quotes.desk.posting import post
+from quotes.desk.posting import SAID_OF, post
 from quotes.documents.lettering import clean
 from quotes.letters.html import as_html
 from quotes.lists.shop import desk_address
@@ -91,7 +91,7 @@ def tell_desk(order: FactoryOrder, words: str, by: str) -> None:
     if to:
         page = settings.SITE_URL + reverse("factory-order", args=[order.pk])
         text = from_factory(order.number, words, by, page)
-        cause = f"said of {order.number}: {sha256(words.encode()).hexdigest()}"
+        cause = f"{SAID_OF}{order.number}: {sha256(words.encode()).hexdigest()}"
         post(cause=cause, to=to, subject=text.subject, body=text.body, by="")
 
 

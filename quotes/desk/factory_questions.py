@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from quotes.desk.enquiries import remind_later
-from quotes.desk.posting import post
+from quotes.desk.posting import QUESTION, post
 from quotes.desk.special_letters import note_all
 from quotes.desk.specials import EnquiryError, locked
 from quotes.letters.desk import question_letter
@@ -61,7 +61,7 @@ def _tell_desk(asked: FactoryQuestion, by: str) -> None:
     if to:
         page = settings.SITE_URL + reverse("special", args=[first.special_id])
         subject, body = question_letter(first.asking(), asked.name, asked.words, page)
-        cause = f"question {asked.pk}"
+        cause = f"{QUESTION}{asked.pk}"
         post(cause=cause, to=to, subject=subject, body=body, by=by[:150], special=first.special)
 
 

@@ -31,11 +31,14 @@ from quotes.letters.html import as_html
 from quotes.links import address_of, factory_address, invitation_address
 from quotes.lists.issue_states import acceptance_in_words, state_of
 from quotes.lists.overtaken import ANSWER, answered_by, moved_on, overtaken
-from quotes.lists.shop import sender, the_shop
+from quotes.lists.shop import now_read, sender, the_shop
 from quotes.models import Acceptance, ChangeAsked, Invitation, Issue, Letter, Shop
 from quotes.post import LINK, WAITING, Overtaken, new_message_id, send_due, wait_after
 from quotes.post import send as send_row
 from sizing.wording import speaking
+
+# How the cause of a letter begins that goes to somebody of the desk: a factory asks about a special, says of an order.
+OF_THE_DESK = QUESTION, SAID_OF = "question ", "said of "
 
 
 @transaction.atomic
@@ -201,7 +204,7 @@ def _message(letter: Letter) -> EmailMultiAlternatives:
         letter.subject,
         body,
         sender(shop),
-        to=[letter.to],
+        to=[_to(letter, shop)],
         cc=letter.enquiry.factory.copies if letter.enquiry else None,
         # The desk's own address may be one that nobody reads.
         reply_to=[shop.email] if shop.email else None,
@@ -212,6 +215,12 @@ def _message(letter: Letter) -> EmailMultiAlternatives:
     for name, content, kind in _papers(letter, shop) if letter.with_papers else ():
         message.attach(name, content, kind)
     return message
+
+
+def _to(letter: Letter, shop: Shop) -> str:
+    """Whom it goes to by now: what a factory asks or says, somebody of the desk."""
+    of_the_desk = letter.cause.startswith(OF_THE_DESK)
+    return (now_read(letter.to, shop) or letter.to) if of_the_desk else letter.to
 
 
 def _language(letter: Letter) -> str:

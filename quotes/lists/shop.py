@@ -49,6 +49,13 @@ def desk_address(username: str) -> str:
     return (user.email if user else "") or the_shop().email
 
 
+def now_read(address: str, shop: Shop) -> str:
+    """An address of the desk as mail goes out that may have waited: the shop's, if whoever has it has left since."""
+    at_the_desk = User.objects.filter(email__iexact=address).values_list("is_active", flat=True)
+    left = [not active for active in at_the_desk]
+    return shop.email if left and all(left) else address
+
+
 @remembered(Shop)
 def _named_on_pages() -> Shop:
     return the_shop()

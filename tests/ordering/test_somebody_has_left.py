@@ -2,9 +2,12 @@
 
 import pytest
 from django.contrib.auth.models import User
+from django.core import mail
 
 from ordering.events import Who, say
 from ordering.models import Notice
+from ordering.sending import send_notice
+from quotes.desk.posting import send_letter
 from quotes.models import Letter, Shop
 from tests.ordering.placed import load_shop, sent_order, user
 
@@ -36,6 +39,20 @@ def test_a_customers_reply_reaches_the_shop(built):
     left()
     sent_order()
     assert {one.reply_to for one in Notice.objects.exclude(to="")} == {SHOP}
+
+
+def test_what_waited_meanwhile_comes_to_the_shop(built):
+    """Mail written while they were there, of which the server took half before they left."""
+    _order, sent = sent_order()
+    say(sent.pk, "The slate is out.", Who("Jo", "factory"))
+    first, second = Notice.objects.exclude(to="").order_by("pk")[:2]
+    assert {first.reply_to, second.reply_to} == {"ann@tarnbrook.example"}
+    assert send_notice.func(first.pk)
+    left()
+    assert send_notice.func(second.pk)
+    assert send_letter.func(Letter.objects.get(cause__startswith="said of ").pk)
+    assert [one.reply_to for one in mail.outbox] == [["ann@tarnbrook.example"], [SHOP], [SHOP]]
+    assert mail.outbox[-1].to == [SHOP]
 
 
 def test_the_owner_reads_what_becomes_of_answers(client):
