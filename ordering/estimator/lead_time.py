@@ -4,8 +4,9 @@ Answers from what was learned of the factory's past (`learned`). Dates in, dates
 known here.
 
 The declared weeks are calendar weeks from the day of the order, a day off rolling forward to the
-next working day; weeks the factory is shut are put on top. So 4 to 8 weeks from a Monday without
-history is the Monday four and the Monday eight weeks later.
+next working day; weeks the factory is shut are put on top, and come first for what is ordered in
+them. So 4 to 8 weeks from a Monday without history is the Monday four and the Monday eight weeks
+later.
 """
 
 from __future__ import annotations
@@ -204,7 +205,8 @@ class FactoryLeadTimes:
     ) -> Orders:
         place = self.learned.place_of_part.get((part.family, part.number))
         codes = (part.family, -1, -1, -1) if place is None else self.learned.codes[:, place]
-        day = np.array([placed], dtype="datetime64[D]")
+        # From the working day on which it begins: of two orders that begin together none ends first.
+        day = self.calendar.rolled(np.array([placed], dtype="datetime64[D]"))
         return Orders(
             placed=day.astype(int),
             rank=self.calendar.rank(day),
@@ -219,6 +221,10 @@ class FactoryLeadTimes:
 
     def _working_days(self, declared: Declared, placed: date) -> tuple[int, int]:
         calendar = self._declared_calendar
+        begins = self.calendar.add_workdays(placed, 0)
+        if begins != calendar.add_workdays(placed, 0):
+            # Placed while the factory is shut: the weeks begin when it is open again.
+            placed = begins
         low, high = (
             calendar.workdays_between(placed, placed + timedelta(weeks=weeks))
             for weeks in (declared.weeks_min, declared.weeks_max)
