@@ -10,6 +10,8 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from quotes.documents.content import TO_MAKE
+
 ERASED = "erased"
 ERASED_CUSTOMER = "Erased customer"
 # What was sent stays sent, to nobody: a domain that can never exist (RFC 2606).
@@ -56,13 +58,18 @@ def opening_name(name: str) -> str:
 
 def document_without_person(plain: Mapping[str, Any], scrub: Scrub) -> dict[str, Any]:
     """An issued quote's document (`documents.content.to_plain`) with the same lines and sums, and nobody in it."""
+    sheets = {
+        place: [sheet_without_words(sheet, scrub) for sheet in plain[place]]
+        for place in ("openings", TO_MAKE)
+        if place in plain
+    }
     return {
         **plain,
         "customer": [ERASED_CUSTOMER],
         "ship_to": [ERASED] if plain["ship_to"] else [],
         "note": "",
         "lines": [_line(line, scrub) for line in plain["lines"]],
-        "openings": [sheet_without_words(sheet, scrub) for sheet in plain["openings"]],
+        **sheets,
     }
 
 

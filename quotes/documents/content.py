@@ -33,7 +33,8 @@ NOTICES = (
 MOST_LISTED = 20
 # How `to_come` names freight that is still to be asked for.
 FREIGHT = N_("freight")
-_TO_MAKE = "openings_to_make"
+# Where a plain document of another language keeps its openings in English.
+TO_MAKE = "openings_to_make"
 
 
 @dataclass(frozen=True)
@@ -258,17 +259,17 @@ def _texts(value: Any) -> Any:
 
 def with_openings_to_make(plain: dict[str, Any], english: Document) -> dict[str, Any]:
     """The plain document of another language with its openings in English beside it, for the factory."""
-    return plain | {_TO_MAKE: [opening_to_plain(opening) for opening in english.openings]}
+    return plain | {TO_MAKE: [opening_to_plain(opening) for opening in english.openings]}
 
 
 def openings_to_make(plain: Mapping[str, Any]) -> tuple[OpeningSheet, ...]:
     """The openings of a plain document as a factory is shown them: in English."""
-    return tuple(opening_from_plain(sheet) for sheet in plain.get(_TO_MAKE, plain["openings"]))
+    return tuple(opening_from_plain(sheet) for sheet in plain.get(TO_MAKE, plain["openings"]))
 
 
 def from_plain(plain: Mapping[str, Any]) -> Document:
     """The document again, equal to the one `to_plain` was given (a drawing to 0.1 point)."""
-    made = {name: value for name, value in plain.items() if name != _TO_MAKE}
+    made = {name: value for name, value in plain.items() if name != TO_MAKE}
     made["issued_on"], made["valid_until"] = _date(plain["issued_on"]), _date(plain["valid_until"])
     made["lines"] = tuple(_line(line) for line in plain["lines"])
     made["openings"] = tuple(opening_from_plain(sheet) for sheet in plain["openings"])

@@ -36,7 +36,10 @@ def customer() -> Customer:
     shop.price_specials(issue)
     add_line(issue.pk, "Box for Mr Quartzbeck", 2, 4)
     person = issue.quote.customer
-    Customer.objects.filter(pk=person.pk).update(channel="email", note="tealwood floor")
+    # Their papers are in Spanish, with what the factory reads beside it in English.
+    Customer.objects.filter(pk=person.pk).update(
+        channel="email", note="tealwood floor", language="es"
+    )
     place = Address.objects.create(
         customer=person, label="Attic", street="4 Tealwood Row", town="Corley", region="VT"
     )

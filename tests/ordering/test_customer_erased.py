@@ -1,8 +1,10 @@
 """A customer is erased: every word of theirs is gone, the books still agree to the cent."""
 
 import re
+from importlib import import_module
 
 import pytest
+from django.apps import apps
 from django.test import Client
 from django.urls import reverse
 
@@ -12,7 +14,7 @@ from ordering.models import Event, Notice, OrderLine
 from ordering.sending import sweep
 from ordering.verifying import findings
 from quotes.desk import posting
-from quotes.documents.content import from_plain
+from quotes.documents.content import TO_MAKE, from_plain
 from quotes.links import address_of
 from quotes.models import Erasure, Issue, Letter
 from tests.ordering.erasable import customer, order_of, own_words_held
@@ -64,6 +66,20 @@ def test_words_are_gone(person):
     assert len(own_words_held()) > 20
     erase_customer(person.pk, "max")
     assert own_words_held() == {}
+
+
+def test_who_was_erased_before_is_gone_from_the_english_too(person):
+    """An upgrade takes out what an older version has left in what the factory reads."""
+    issue = Issue.objects.get(quote__customer=person)
+    left = issue.document[TO_MAKE]
+    assert "Attic" in left[0]["name"]
+    erase_customer(person.pk, "ida")
+    Issue.objects.filter(pk=issue.pk).update(document=issue.document)
+    import_module("quotes.migrations.0028_nobody_in_english_either").erase(apps, None)
+    issue.refresh_from_db()
+    now = issue.document[TO_MAKE]
+    assert [sheet["name"] for sheet in now] == ["Opening 1", "Opening 2"]
+    assert {measure["said"] for sheet in now for measure in sheet["measures"]} == {""}
 
 
 def test_words_of_mails_sent_are_gone(person):
