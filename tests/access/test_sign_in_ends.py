@@ -1,11 +1,12 @@
 """A sign-in ends: when nobody uses it, after twelve hours, from another browser."""
 
 import re
-from datetime import UTC, datetime
+from datetime import datetime
 
 import pytest
 import time_machine
 from django.test import Client
+from django.utils.timezone import get_default_timezone
 
 from quotes.models import Shop, SignIn
 from tests.access.signing_in import is_in, person, sign_in
@@ -14,7 +15,9 @@ from tests.quotes.shop import load_liner
 
 @pytest.fixture
 def clock():
-    with time_machine.travel(datetime(2027, 3, 1, 9, tzinfo=UTC), tick=False) as clock:
+    with time_machine.travel(
+        datetime(2027, 3, 1, 9, tzinfo=get_default_timezone()), tick=False
+    ) as clock:
         yield clock
 
 

@@ -1,11 +1,12 @@
 """Weeks a factory is shut are no days to answer an enquiry in."""
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 
 import pytest
 import time_machine
 from django.core.management import call_command
 from django.utils import timezone
+from django.utils.timezone import get_default_timezone
 
 from ordering.events import open_again, shut
 from ordering.publish import publish_windows
@@ -16,7 +17,7 @@ from tests.ordering.past_of_a_mill import mill, past
 from tests.quotes import specials
 
 pytestmark = pytest.mark.django_db(transaction=True)
-WEDNESDAY = datetime(2026, 9, 9, 15, tzinfo=UTC)
+WEDNESDAY = datetime(2026, 9, 9, 15, tzinfo=get_default_timezone())
 
 
 def test_an_enquiry_is_due_after_the_shutdown():

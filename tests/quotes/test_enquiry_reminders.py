@@ -1,11 +1,12 @@
 """Reminders by the factory's own working days; then it is time to call."""
 
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 
 import pytest
 import time_machine
 from django.core import mail
 from django.core.management import call_command
+from django.utils.timezone import get_default_timezone
 
 from quotes.desk.enquiries import remind
 from quotes.enquiries import MOST_REMINDERS, next_reminder, workday_after
@@ -15,7 +16,7 @@ from tests.quotes.specials import take_answer
 
 pytestmark = pytest.mark.django_db(transaction=True)
 # A Wednesday, the day before Thanksgiving in the United States.
-WEDNESDAY = datetime(2026, 11, 25, 15, tzinfo=UTC)
+WEDNESDAY = datetime(2026, 11, 25, 15, tzinfo=get_default_timezone())
 
 
 @pytest.mark.parametrize(
@@ -75,7 +76,7 @@ def test_the_worker_sends_it_on_its_morning():
         specials.asked()
         call_command("db_worker", batch=True, interval=0, verbosity=0)
     assert [letter.subject.split(":")[0] for letter in mail.outbox] != ["Reminder"]
-    with time_machine.travel(datetime(2026, 12, 2, 12, tzinfo=UTC)):
+    with time_machine.travel(datetime(2026, 12, 2, 12, tzinfo=get_default_timezone())):
         call_command("db_worker", batch=True, interval=0, verbosity=0)
         # The reminder's own letter may have come into the queue behind the worker's back.
         call_command("db_worker", batch=True, interval=0, verbosity=0)

@@ -1,9 +1,10 @@
 """Reminders of a letter about several openings: one mail with what still waits, by the factory's working days."""
 
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 
 import pytest
 import time_machine
+from django.utils.timezone import get_default_timezone
 
 from quotes.desk.enquiries import ask_factory, remind
 from quotes.enquiries import MOST_REMINDERS
@@ -13,7 +14,7 @@ from tests.quotes import letters, specials
 from tests.quotes.specials import take_answer
 
 pytestmark = pytest.mark.django_db
-WEDNESDAY = datetime(2026, 11, 25, 15, tzinfo=UTC)
+WEDNESDAY = datetime(2026, 11, 25, 15, tzinfo=get_default_timezone())
 DAYS = [date(2026, 12, day) for day in (2, 4, 8)]
 
 

@@ -1,10 +1,11 @@
 """manage.py import_table reads a workbook, says what it means, and keeps it as a draft or puts it in force."""
 
-from datetime import date
+from datetime import date, datetime
 
 import pytest
 import time_machine
 from django.core.management import call_command
+from django.utils.timezone import get_default_timezone
 
 from sizing import lookup
 from sizing.management.refused import Refused
@@ -44,7 +45,7 @@ def test_draft(file, capsys):
     assert Revision.objects.get().in_force_from is None
 
 
-@time_machine.travel("2026-02-01 12:00:00Z")
+@time_machine.travel(datetime(2026, 2, 1, 12, tzinfo=get_default_timezone()))
 def test_publish(file, capsys):
     """With --publish it is in force from today."""
     assert (
