@@ -10,7 +10,7 @@ import fcntl
 import json
 import logging
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -28,10 +28,11 @@ from ordering.models import Event, FactoryOrder, Notice, Order, OrderWord
 from ordering.words import words_of
 from quotes.desk import erasing
 from quotes.desk.holding import hold
+from quotes.desk.posting import SAID_OF
 from quotes.erased import ERASED, NOWHERE, Scrub
 from quotes.lists.personal import requests_of
 from quotes.lists.shop import the_shop
-from quotes.models import Customer, Erasure, Special
+from quotes.models import Customer, Erasure, Letter, Special
 
 _log = logging.getLogger(__name__)
 
@@ -95,16 +96,31 @@ def _order(order: Order, scrub: Scrub) -> None:
     for line in order.lines.filter(part=None):
         line.description = scrub.text(line.description)
         line.save(update_fields=["description"])
-    for sent in FactoryOrder.objects.filter(lines__order=order, said_on__isnull=False).distinct():
-        sent.said = scrub.text(sent.said)
-        sent.save(update_fields=["said"])
     Event.objects.filter(order=order).exclude(why="").forget_why(ERASED)
+    _said_of_several(order, scrub)
     _notices(order, scrub)
     OrderWord.objects.filter(order=order).delete()
     OrderWord.objects.bulk_create(
         OrderWord(order=order, word=word)
         for word in words_of(order, order.lines.select_related("part"))
     )
+
+
+def _said_of_several(order: Order, scrub: Scrub) -> None:
+    """What a factory has said, or given as its reason, stands with all the orders that it makes together."""
+    for sent in FactoryOrder.objects.filter(lines__order=order).distinct():
+        if sent.said:
+            sent.said = scrub.text(sent.said)
+            sent.save(update_fields=["said"])
+        for letter in Letter.objects.filter(cause__startswith=f"{SAID_OF}{sent.number}: "):
+            letter.body = scrub.text(letter.body)
+            letter.save(update_fields=["body"])
+    others = Event.objects.filter(order__lines__factory_order__lines__order=order)
+    for event in others.exclude(order=order).exclude(why="").distinct():
+        words = scrub.text(event.why)
+        if words != event.why:
+            Event.objects.filter(pk=event.pk).forget_why(words)
+            _scrub_bodies(event.notices.all(), scrub)
 
 
 def _notices(order: Order, scrub: Scrub) -> None:
@@ -114,7 +130,11 @@ def _notices(order: Order, scrub: Scrub) -> None:
     told.filter(sent_at=None).update(to="", called_by=ERASED, sent_at=timezone.now())
     told.exclude(to="").update(to=NOWHERE)
     told.update(subject=ERASED, body="", html="", last_error="")
-    for notice in Notice.objects.filter(factory_order__lines__order=order).distinct():
+    _scrub_bodies(Notice.objects.filter(factory_order__lines__order=order).distinct(), scrub)
+
+
+def _scrub_bodies(notices: Iterable[Notice], scrub: Scrub) -> None:
+    for notice in notices:
         notice.body, notice.html = scrub.text(notice.body), scrub.text(notice.html)
         notice.save(update_fields=["body", "html"])
 

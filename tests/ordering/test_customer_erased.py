@@ -1,14 +1,16 @@
 """A customer is erased: every word of theirs is gone, the books still agree to the cent."""
 
 import re
+from datetime import timedelta
 from importlib import import_module
 
 import pytest
 from django.apps import apps
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
-from ordering.events import ErasingError, erase_customer
+from ordering.events import ErasingError, cancel, erase_customer, give_dates, say, send_to_factories
 from ordering.links import page_of
 from ordering.models import Event, Notice, OrderLine
 from ordering.sending import sweep
@@ -18,7 +20,7 @@ from quotes.documents.content import TO_MAKE, from_plain
 from quotes.links import address_of
 from quotes.models import Erasure, Issue, Letter
 from tests.ordering.erasable import customer, order_of, own_words_held
-from tests.ordering.placed import placed_order, user
+from tests.ordering.placed import CLERK, FACTORY, placed_order, user
 
 pytestmark = pytest.mark.usefixtures("built")
 
@@ -89,6 +91,26 @@ def test_words_of_mails_sent_are_gone(person):
     assert own_words_held() == {}
     sent = Letter.objects.filter(issue__quote__customer=person)
     assert sent and not sent.exclude(body="").exists() and not sent.filter(sent_at=None).exists()
+
+
+def test_what_a_factory_said_of_several_orders_names_nobody(person):
+    """Its words stand in the history of another's order, too, in mail about that, and in the desk's."""
+    theirs = placed_order(caller="Zebulon Quartzbeck", email="zeb@quartzbeck.example")
+    other = placed_order(caller="Ida Lorne", email="ida@lorne.example")
+    lines = [order.lines.get().pk for order in (theirs, other)]
+    (sent,) = send_to_factories(lines, CLERK)
+    say(sent.pk, "Is it Mr Quartzbeck who waits?", FACTORY)
+    for ahead in (40, 50):
+        day = timezone.localdate() + timedelta(days=ahead)
+        give_dates(sent.pk, dict.fromkeys(lines, day), FACTORY, "Quartzbeck comes first")
+    posting.sweep()
+    cancel(theirs.pk, [1], "no", CLERK, tells=False)
+    erase_customer(person.pk, "max")
+    kept = set(Event.objects.filter(order=other).exclude(why="").values_list("why", flat=True))
+    assert kept == {"Is it Mr … who waits?", "… comes first"}
+    assert "Is it Mr … who waits?" in Letter.objects.get(cause__startswith="said of ").body
+    assert own_words_held() == {}
+    assert list(findings()) == []
 
 
 def test_books_stay(person):
