@@ -32,7 +32,7 @@ from quotes.desk.posting import SAID_OF
 from quotes.erased import ERASED, NOWHERE, Scrub
 from quotes.lists.personal import requests_of
 from quotes.lists.shop import the_shop
-from quotes.models import Customer, Erasure, Letter, Special
+from quotes.models import Customer, Erasure, Letter, Request, Special
 
 _log = logging.getLogger(__name__)
 
@@ -162,17 +162,23 @@ def list_file() -> Path:
 
 
 def known_erasures() -> dict[int, dict]:
-    """{customer's number: erasure} of the list and of the database, the list's word first."""
-    found = {
-        row.customer_id: {
-            "customer": row.customer_id,
-            "since": row.customer.created_at.isoformat(),
-            "by": row.by,
-            "at": row.at.isoformat(),
-        }
-        for row in Erasure.objects.select_related("customer")
-    }
-    return found | listed()
+    """{customer's number: erasure} of the list and of the database, the list's word first.
+
+    Whoever was merged into them has a line of their own, for a copy from before that; `requests` are
+    [number, moment] of theirs, for one from before they were a customer.
+    """
+    found = {}
+    for row in Erasure.objects.select_related("customer"):
+        said = {"by": row.by, "at": row.at.isoformat()}
+        for one in erasing.everyone_in(row.customer):
+            found[one.pk] = {"customer": one.pk, "since": one.created_at.isoformat(), **said}
+    theirs = Request.objects.filter(customer__in=found).order_by("pk")
+    for customer, pk, since in theirs.values_list("customer", "pk", "created_at"):
+        found[customer].setdefault("requests", []).append([pk, since.isoformat()])
+    for pk, line in listed().items():
+        same = found.get(pk, {}).get("since") == line["since"]
+        found[pk] = found[pk] | line if same else line
+    return found
 
 
 def listed() -> dict[int, dict]:
@@ -220,13 +226,19 @@ def _renew_list(anew: Path) -> None:
 def erase_again(known: dict[int, dict]) -> int:
     """Erase in a restored copy who had been erased after it was made; how many.
 
-    A number counts only with the moment at which its customer was first written down: another desk's
-    customers have other moments.
+    A number counts only with the moment at which its customer, or request, was first written down: another
+    desk's have other moments.
     """
     count = 0
     for pk, line in known.items():
-        customer = Customer.objects.filter(pk=pk, erasure=None).first()
-        if customer and customer.created_at == datetime.fromisoformat(line["since"]):
-            erase_customer(pk, line["by"], datetime.fromisoformat(line["at"]))
-            count += 1
+        customer = Customer.objects.filter(pk=pk, erasure=None, merged_into=None).first()
+        again = customer is not None and customer.created_at == _moment(line["since"])
+        if again:
+            erase_customer(pk, line["by"], _moment(line["at"]))
+        for request, since in line.get("requests", ()):
+            again |= erasing.forget_call(request, _moment(since))
+        count += again
     return count
+
+
+_moment = datetime.fromisoformat

@@ -65,6 +65,8 @@ def forget_customer(customer: Customer) -> Scrub:
     Quote.objects.filter(customer=customer).update(lost_because="")
     for request in asked:
         forget_request(request, scrub)
+    # Known by their phone alone until now: an older copy may hold these calls, and not the customer.
+    Request.objects.filter(pk__in=[request.pk for request in asked]).update(customer=customer)
     for contact in customer.contacts.exclude(email=""):
         Schedule.objects.filter(email__iexact=contact.email).delete()
     _letters(Letter.objects.filter(issue__quote__customer=customer))
@@ -116,6 +118,17 @@ def forget_request(request: Request, scrub: Scrub | None = None) -> None:
     for special in Special.objects.filter(request=request):
         _special(special, scrub)
     worklist.note(request.pk)
+
+
+@transaction.atomic
+def forget_call(pk: int, since: datetime) -> bool:
+    """Erase a request of somebody erased, if this is the one that was written down at that moment; False: not, or
+    it was before."""
+    meant = Request.objects.filter(pk=pk, created_at=since).exclude(caller=ERASED_CUSTOMER)
+    for request in hold(meant):
+        forget_request(request)
+        return True
+    return False
 
 
 def _special(special: Special, scrub: Scrub) -> None:

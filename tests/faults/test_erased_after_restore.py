@@ -38,6 +38,34 @@ def test_erased_again(desk, tmp_path, lost):
     assert said.splitlines()[-1] == "Erased customer"
 
 
+def test_a_call_from_before_they_were_a_customer(desk, tmp_path):
+    """The copy has their call and not them: they were a customer from the quote on."""
+    call = "from quotes.models import *; Request.objects.create(caller='Zebulon Quartzbeck', email='z@q.example')"
+    made = f"{MAKE}; from quotes.models import Contact; "
+    made += "Contact.objects.create(customer_id=1, name='Zebulon', email='z@q.example')"
+    copy = str(tmp_path / "copy")
+    desk(("python", call), ("backup", copy), ("python", made), ("python", ERASE))
+    desk.lose()
+    caller = "from quotes.models import Request; print(Request.objects.get().caller)"
+    said = desk(("restore", copy), ("python", caller))
+    assert "1 customers erased after it was made were erased again." in said
+    assert said.splitlines()[-1] == "Erased customer"
+
+
+def test_who_was_merged_into_them_since(desk, tmp_path):
+    """The copy has one person twice, of whom the list names the one that was kept."""
+    merge = "from quotes.desk.people import merge_customers; merge_customers(1, 2, 'ann')"
+    copy = str(tmp_path / "copy")
+    desk(("python", MAKE), ("python", MAKE), ("backup", copy), ("python", merge), ("python", ERASE))
+    desk.lose()
+    names = (
+        "from quotes.models import Customer; print([one.name for one in Customer.objects.all()])"
+    )
+    said = desk(("restore", copy), ("python", names))
+    assert said.splitlines()[-1] == "['Erased customer', 'Erased customer']"
+    assert "Everything agrees." in said
+
+
 def test_another_with_the_same_number(desk, tmp_path):
     """A number alone erases nobody: another customer who has it keeps their name."""
     desk(("python", MAKE), ("python", ERASE))
