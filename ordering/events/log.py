@@ -100,8 +100,10 @@ def write(
     event.save()
     _copy(order, lines, state)
     _note_told(event, lines, told, today)
-    note_needs([lines[n] for n in about], state, today)
-    _note_history([lines[n] for n in sorted(set(pieces) & set(lines))], state)
+    named = sorted(set(pieces) & set(lines))
+    # Of a remake the new line is told of, and the old one needs something else from now on, or nothing.
+    note_needs([lines[n] for n in sorted({*about, *named})], state, today)
+    _note_history([lines[n] for n in named], state)
     tell_customer(event, order, lines, state)
     tell_factories(event, lines, who)
     return event

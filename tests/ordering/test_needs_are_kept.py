@@ -6,11 +6,13 @@ from datetime import date
 import pytest
 import time_machine
 
-from ordering.events import acknowledge, give_dates, shipped, watch_all, write
+from ordering.attention import Need
+from ordering.events import acknowledge, give_dates, make_again, shipped, watch_all, write
 from ordering.expected import forget
 from ordering.lists import watch
 from ordering.models import Order, OrderLine
-from ordering.states import Act
+from ordering.states import Act, Cause
+from ordering.verifying import findings
 from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order
 
 START = "2030-03-04 09:00"  # a Monday
@@ -53,6 +55,22 @@ def test_kept_is_what_a_fresh_look_says(day):
         kept = said()
         Order.objects.update(watched_on=None)
         assert said() == kept
+
+
+def test_what_the_carrier_lost_is_looked_for_no_more():
+    """All that left is made again: nobody has to ask where the old line is, as soon as that is written."""
+    with on("2030-04-15"):
+        gone, sent = sent_order()
+        line = gone.lines.get()
+        shipped(sent.pk, {line.pk: 3}, date(2030, 4, 15), FACTORY)
+    with on("2030-06-03"):
+        watch_all()
+        line.refresh_from_db()
+        assert line.need == Need.ON_ITS_WAY
+        make_again(line.pk, 3, Cause.CARRIER, "lost", CLERK, tells=False)
+        line.refresh_from_db()
+        assert (line.need, line.is_open) == (None, False)
+        assert list(findings()) == []
 
 
 def test_a_page_forecasts_nothing_once_the_orders_are_looked_at(monkeypatch):
