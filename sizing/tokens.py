@@ -15,14 +15,13 @@ from sizing.wording import gettext as _
 
 LONGEST_TEXT = 60
 
-# What people and their programs write for a mark.
-ALIKE = {
+_ALIKE = {
     "'": "‘’‛′‵´`ʹʼ＇",
     '"': "“”„‟″‶ʺ〃＂",
     "-": "‐‑‒–—―−﹘﹣－",
     "/": "⁄∕／",
 }
-_LETTER = {ord(other): plain for plain, others in ALIKE.items() for other in others}
+_LETTER = {ord(other): plain for plain, others in _ALIKE.items() for other in others}
 COUNTS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8}
 COUNTS |= {"nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14}
 COUNTS |= {"fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19}

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from quotes.messages.counted import Count
+from quotes.messages.drafts import Draft, Placed
 from quotes.messages.finishes import finishes
 from quotes.messages.grid import Cell, Grid, Heading, amount_in
 from quotes.messages.scan import tokens
 from quotes.messages.values import Values
-from quotes.messages.windows import Draft, Placed
 from quotes.messages.words import Vocabulary
 
 

@@ -9,8 +9,6 @@ import re
 import unicodedata
 from typing import NamedTuple
 
-from sizing.tokens import ALIKE
-
 
 def listed(words: str) -> frozenset[str]:
     """The words of a text as a set."""
@@ -31,7 +29,11 @@ class Token(NamedTuple):
     glued: bool
 
 
-_ALIKE = ALIKE | {
+_ALIKE = {
+    "'": "‘’‛′‵´`ʹʼ＇",
+    '"': "“”„‟″‶ʺ〃＂",
+    "-": "‐‑‒–—―−﹘﹣－",
+    "/": "⁄∕／",
     "x": "×✕✖",
     " ": "\u00a0\u2007\u2009\u202f\u3000\u200b\ufeff_\f\v",
     "\n": "\r\u2028\u2029\x85",

@@ -6,10 +6,9 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from quotes.messages.counted import Count
-from quotes.messages.drafts import Assembly
+from quotes.messages.drafts import Assembly, Draft
 from quotes.messages.pieces import Finish
 from quotes.messages.stretch import NOWHERE, Stretch
-from quotes.messages.windows import Draft
 from quotes.messages.words import Vocabulary
 from sizing.table import SizeTable
 

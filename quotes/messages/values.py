@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import NamedTuple
 
-from quotes.messages.amounts import TAPE, WEIGHT_UNITS, Amount, length_of, weight_of
+from quotes.messages.amounts import WEIGHT_UNITS, Amount, length_of, weight_of
 from quotes.messages.scan import Token
 from sizing import lengths, weights
 from sizing.lengths import Length, Unit
@@ -18,6 +18,9 @@ _DECLARED = {
     "cm": "cm", "centimetres": "cm", "centimeters": "cm", "centimetre": "cm", "centimeter": "cm",
     "inches": "in", "inch": "in",
 }  # fmt: skip
+
+
+_TAPE = {2, 4, 8, 16, 32, 64}
 
 
 class Bounds(NamedTuple):
@@ -62,7 +65,7 @@ class Values:
             above, _, below = amount.said.partition("/")
             if not (above.isdecimal() and below.isdecimal()):
                 return True
-            return not (int(above) < 13 and int(below) not in TAPE)  # 10/12: a day or a month
+            return not (int(above) < 13 and int(below) not in _TAPE)  # 10/12: a day or a month
         if amount.spelled and amount.value < 13:
             return False
         units = {self.table.unit, *(["mm"] if self.said & set(_METRIC) or self.declared else [])}
