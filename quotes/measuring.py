@@ -11,8 +11,8 @@ from quotes.answer_drawing import draw_measures
 from quotes.answering import Answered, askable
 from quotes.drawing import Dimension, Drawing
 from sizing.cautions import LEAD, LIFT, SPRING, Caution
-from sizing.lengths import Length, format_length
-from sizing.resolver.answer import Reading
+from sizing.lengths import format_length
+from sizing.resolver.answer import Opening, Reading
 from sizing.resolver.explain import split_in_words
 from sizing.resolver.far import OTHER_UNIT, in_other_unit
 from sizing.table import Measure, SizeTable
@@ -134,8 +134,8 @@ def check_of(answered: Answered) -> Check:
     doubtful = [r for r in answer.readings if r.verdict in ("slip", "misfit")]
     if answer.reason == "unequal_split":
         return _unequal(answered)
-    if answer.reason == "unit" and answer.ask:
-        return _which_unit(table, table.measure(answer.ask), answered.opening.lengths[answer.ask])
+    if answer.reason == "unit":
+        return _which_unit(table, answered.opening, [table.measure(c) for c in answer.doubted])
     alone = len(answer.readings) == 1
     asked = table.measure(answer.ask) if answer.outcome == "ask" and answer.ask else None
     if asked and answer.reason == "size" and (alone or not doubtful):
@@ -174,21 +174,36 @@ def _unequal(answered: Answered) -> Check:
     )
 
 
-def _which_unit(table: SizeTable, measure: Measure, length: Length) -> Check:
-    """Of a number far from every size that would not be in the other unit; it stays as it is until they say so."""
-    other = OTHER_UNIT[table.unit]
-    return Check(
-        "again",
-        _("Is your {measure} in {unit}?").format(measure=measure.named, unit=_(UNIT_WORDS[other])),
-        _(
+def _which_unit(table: SizeTable, opening: Opening, doubted: Sequence[Measure]) -> Check:
+    """Of numbers far from every size that would not be in the other unit; they stay as they are until they say so."""
+    unit, other = table.unit, OTHER_UNIT[table.unit]
+    headline = ngettext(
+        "Is your {measures} in {unit}?", "Are your {measures} in {unit}?", len(doubted)
+    ).format(measures=_listed(doubted), unit=_(UNIT_WORDS[other]))
+    given = [opening.lengths[measure.code] for measure in doubted]
+    typed = [format_length(length, unit, mark=True) for length in given]
+    meant = [format_length(in_other_unit(length, unit), other, mark=True) for length in given]
+    if len(doubted) == 1:
+        words = _(
             "In {unit} it is far from every size of ours. Please type it with its unit: {likely}, or {given} "
             "if that is what you measured."
-        ).format(
-            unit=_(UNIT_WORDS[table.unit]),
-            likely=format_length(in_other_unit(length, table.unit), other, mark=True),
-            given=format_length(length, table.unit, mark=True),
-        ),
-    )
+        ).format(unit=_(UNIT_WORDS[unit]), likely=meant[0], given=typed[0])
+    else:
+        each = "; ".join(
+            _("{measure}: {likely} or {given}").format(measure=m.label, likely=one, given=two)
+            for m, one, two in zip(doubted, meant, typed, strict=True)
+        )
+        words = _(
+            "In {unit} they are far from every size of ours. Please type each with its unit, as you measured "
+            "it. {each}."
+        ).format(unit=_(UNIT_WORDS[unit]), each=each)
+    return Check("again", headline, words)
+
+
+def _listed(measures: Sequence[Measure]) -> str:
+    """upper glass height, lower glass height and opening height"""
+    *some, last = (measure.named for measure in measures)
+    return _("{some} and {last}").format(some=", ".join(some), last=last) if some else last
 
 
 def _one_more(measure: Measure, settled: bool) -> Check:
@@ -205,19 +220,16 @@ def _one_more(measure: Measure, settled: bool) -> Check:
 def _disagree(table: SizeTable, doubtful: Sequence[Reading], count: int) -> Check:
     """Name what does not fit with the rest of `count` readings, and how it is measured."""
     measures = [table.measure(reading.measure) for reading in doubtful]
-    names = [measure.named for measure in measures]
-    listed = names[0]
-    if len(names) > 1:
-        listed = _("{some} and {last}").format(some=", ".join(names[:-1]), last=names[-1])
+    listed = _listed(measures)
     if count == 1:
         headline = _("Your {measures} is no size of ours").format(measures=listed)
-    elif len(names) == count:
+    elif len(measures) == count:
         headline = _("Your {measures} don't agree").format(measures=listed)
     else:
         headline = ngettext(
             "Your {measures} doesn't agree with the rest",
             "Your {measures} don't agree with the rest",
-            len(names),
+            len(measures),
         ).format(measures=listed)
     return Check(
         "again",

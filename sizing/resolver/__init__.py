@@ -206,7 +206,10 @@ def _asked(
     doubted = far.doubted_units(compiled, opening)
     if at in doubted:
         text = far.unit_question(compiled, opening, doubted)
-        return Answer("ask", "unit", certainty, text, ask=measure.code, readings=shown, **kept)
+        codes = tuple(compiled.measures[place].measure.code for place in doubted)
+        return Answer(
+            "ask", "unit", certainty, text, ask=measure.code, doubted=codes, readings=shown, **kept
+        )
     text = explain.question_text(compiled, measure, sizes.rows[i])
     if measure.code in opening.about:
         text = f"Nothing is ordered by an “about”. {text}"

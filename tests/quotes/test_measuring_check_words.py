@@ -83,10 +83,27 @@ def test_no_part_is_named(liner):
 
 def test_other_unit_in_words(liner):
     """A number that looks to be in the other unit is asked about, with what to type for either."""
-    found = check(liner, {"upper_glass": "390", "lower_glass": "390"})
+    found = check(liner, {"upper_glass": "390", "lower_glass": "15 1/2"})
     assert (found.state, found.again) == ("again", ())
     assert found.headline == "Is your upper glass height in millimetres?"
     assert found.words == (
         "In inches it is far from every size of ours. Please type it with its unit: 390 mm, or 390 in if that "
         "is what you measured."
     )
+
+
+def test_other_units_in_one_question(liner):
+    """Two numbers that look to be in the other unit are asked about at once, as the desk does."""
+    found = check(liner, {"upper_glass": "390", "lower_glass": "385"})
+    assert found.state == "again"
+    assert found.headline == ("Are your upper glass height and lower glass height in millimetres?")
+    assert found.words == (
+        "In inches they are far from every size of ours. Please type each with its unit, as you measured it. "
+        "Upper glass height: 390 mm or 390 in; Lower glass height: 385 mm or 385 in."
+    )
+
+
+def test_settled_unit_is_not_asked_again(liner):
+    """Of two numbers the one that is typed with its unit is left alone."""
+    found = check(liner, {"upper_glass": "390 mm", "lower_glass": "385"})
+    assert found.headline == "Is your lower glass height in millimetres?"
