@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from quotes.messages.amounts import Amount
 from quotes.messages.counted import PAIRS, Count, Sorted, named_counts, one_in_all
+from quotes.messages.marks import DOORS, SIDES
 from quotes.messages.scan import Token, listed
 from quotes.messages.words import Mention
 
@@ -67,6 +68,8 @@ def sort(
         count = look.count()
         if look.text(amount.last) in PAIRS:
             found.measures.append(amount)
+        elif not count and amount.whole <= tiny and look.text(amount.last) in SIDES:
+            found.vague.append((amount.start, amount.end))  # 2 left, 1 right
         elif count:
             skip = count.last
             found.counts.append(count)
@@ -248,7 +251,8 @@ class _Look:
         if self.text(last) in self.places and self.number <= 50 and not self._after_measure(first):
             return last
         listed_ = (
-            self.text(first - 1) in {"/", ",", "-", "|"} and self.text(first - 2) in self.places
+            self.text(first - 1) in {"/", ",", "-", "|", ":"}
+            and self.text(first - 2) in self.places
         )
         ends = (
             self.text(last) in ("", ".", ",", ";", "/")
@@ -272,8 +276,21 @@ class _Look:
             last += 1
         if self.text(last) in _VERBS and (self.amount.spelled or self.number <= 50):
             at = last + 1
-            while self.text(at) in {"a", "an", "the", "all", "both", "my", "our"}:
+            while self.text(at) in {
+                "a",
+                "an",
+                "the",
+                "all",
+                "both",
+                "my",
+                "our",
+                "of",
+                "for",
+                "in",
+            }:
                 at += 1
+            if "for" in (self.text(last), self.text(last + 1)) and self.text(at) in SIDES | DOORS:
+                return last  # 2 for the back, 3 for unit 14
             if at in self.starts or self.text(at) in self.places or self.text(at) in _ALIKE:
                 return last
             small = self.number < 13 if self.amount.spelled else self.number <= self.tiny

@@ -10,7 +10,7 @@ from quotes.messages.amounts import Amount
 from quotes.messages.attach import Join
 from quotes.messages.counted import Count
 from quotes.messages.marks import Mark
-from quotes.messages.pieces import Finish, Piece, Same
+from quotes.messages.pieces import Finish, Piece, Portions, Same
 from quotes.messages.values import Values
 from quotes.messages.words import Mention, Vocabulary
 
@@ -35,6 +35,9 @@ class Draft:
     either: list[Placed] = field(default_factory=list)
     counts: list[Count] = field(default_factory=list)
     finishes: list[Finish] = field(default_factory=list)
+    # How many of it go where, and the line that says so.
+    portions: Portions | None = None
+    portions_line: int = -1
     finish_copied: bool = False
     # Whether it was counted before anything of it was measured.
     counted_first: bool = False
@@ -147,6 +150,8 @@ class Assembly:
             self.current.labels |= labels
             return self.current
         loose = not self.current.labels and self.current.empty
+        if loose:
+            self.drop_portions(self.current)
         weak = not any(mark.firm for mark in piece.marks) and not self.current.labels
         if loose or (weak and not self.current.has(piece.codes, self.glass)):
             if loose and self.current.counts:
@@ -166,6 +171,7 @@ class Assembly:
             if self.current.counts:
                 self._keep_total()
             self.shared_finishes += self.current.finishes
+            self.drop_portions(self.current)
             self.drafts.pop()
         self.current = Draft(labels)
         self.drafts.append(self.current)
@@ -200,6 +206,9 @@ class Assembly:
                 follow = [mark.first for mark in piece.marks if mark.kind == "room"]
                 follow += [join.amount.first for join in piece.joins] if follow else []
                 draft.room_follows = begins and bool(follow) and count.last <= min(follow)
+        for portions in piece.portions:
+            self.drop_portions(draft)
+            draft.portions, draft.portions_line = portions, piece.line
         late = not (piece.joins or piece.marks) and not draft.finishes
         spread = late and len([d for d in self.drafts if not d.empty]) > 1 and not any(
             d.finishes for d in self.drafts
@@ -211,6 +220,12 @@ class Assembly:
             (self.shared_finishes if shared else draft.finishes).append(finish)
         if piece.joins:
             draft.line = piece.line
+
+    def drop_portions(self, draft: Draft) -> None:
+        """How many go where is in doubt where it is not sure of which size."""
+        if draft.portions:
+            self.unsure.append((draft.portions.start, draft.portions.end))
+            draft.portions = None
 
     def _copy_window(self, draft: Draft, same: Same) -> None:
         known = (d for d in reversed(self.drafts) if d is not draft and not d.empty)

@@ -42,7 +42,7 @@ _WORDS = {
           "en=in sont=are est=is mesure=measures chaque=each poids=weight pèse=weighs pese=weighs châssis=sash "
           "chassis=sash demi=half demie=half quart=quarter quarts=quarters environ=about même=same "
           "meme=same pardon=sorry largeur=width peut-être=maybe sans=without autre=another paires=pairs paire=pair "
-          "toutes=all tous=all tout=all cuisine=kitchen salon=living chambre=bedroom besoin=need veux=want voudrais=want voulons=want faut=need",
+          "toutes=all tous=all tout=all cuisine=kitchen salle=the bain=bathroom bains=bathroom salon=living chambre=bedroom besoin=need veux=want voudrais=want voulons=want faut=need",
 }  # fmt: skip
 _ENGLISH = {
     name: dict(pair.split("=") for pair in f"{_WORDS[name]} {_NUMBERS[name]}".split())

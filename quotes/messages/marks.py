@@ -13,7 +13,7 @@ ROOMS = listed(
     "mudroom sunroom pantry entry foyer playroom lounge loft cellar utility workshop closet conservatory "
     "upstairs downstairs bdrm bdrms bthrm ktchn kit fam salon br1 br2 lr dr mbr cottage-room ensuite powder toilet wc shed barn lobby"
 )
-_SIDES = listed("front back rear north south east west left right middle centre center end side")
+SIDES = listed("front back rear north south east west left right middle centre center end side")
 _ROOM_TAILS = {"room", "bedroom", "bath", "bathroom", "br", "hall", "window", "windows", "side", "one", "wall", "suite", "office"}  # fmt: skip
 ORDINALS = {
     word: n
@@ -33,7 +33,7 @@ _NO_TITLE = listed(
     "qty quantity need needs want wants order get take times number count about of and for with"
 )
 # What stands before the number of a flat; a line that begins with it is about that flat's window.
-_DOORS = listed("flat apt apartment unit room rm house plot suite")
+DOORS = listed("flat apt apartment unit room rm house plot suite")
 _WINDOW_WORDS = {"window", "windows", "win", "wdw", "item"}
 _AFTER_LETTER = {"except", "but", "with", ",", ".", "in", "and"}
 _SPELLED = {"one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
@@ -187,7 +187,7 @@ def _room(tokens: list[Token], at: int) -> Mark | None:
     """Kitchen, front bedroom, guest bath 2, the north side window."""
     first = at
     words: list[str] = []
-    while _text(tokens, at) in ROOMS | _SIDES | ({"room"} if words else set()) or (
+    while _text(tokens, at) in ROOMS | SIDES | ({"room"} if words else set()) or (
         words and _text(tokens, at) in _ROOM_TAILS
     ):
         if _text(tokens, at) == "one" and _text(tokens, at + 1) in ("of",):
@@ -257,7 +257,7 @@ def _numbered(tokens: list[Token], at: int, fresh: bool, taken: set[int]) -> Mar
             or (word == "#" and said == number)
             or (ends and word not in ("no", "number", "opening"))
         )
-        sure = sure or (fresh and (close in {":", ")", "-"} or word in _DOORS))
+        sure = sure or (fresh and (close in {":", ")", "-"} or word in DOORS))
     else:
         return None
     return Mark("number", number, at, here + 1 + (close in {":", ")"})) if sure else None

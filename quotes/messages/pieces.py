@@ -50,6 +50,48 @@ class Same:
 
 
 @dataclass
+class Portion:
+    """How many of the size go where, and in which finish if each place has its own."""
+
+    count: Count
+    label: str
+    finish: Finish | None
+    first: int
+    last: int
+
+
+@dataclass
+class Portions:
+    """Two places or more, in their order. They begin no window: the one whose size was said is wanted in each."""
+
+    each: list[Portion]
+
+    @property
+    def first(self) -> int:
+        return self.each[0].first
+
+    @property
+    def last(self) -> int:
+        return self.each[-1].last
+
+    @property
+    def start(self) -> int:
+        return self.each[0].count.start
+
+    @property
+    def end(self) -> int:
+        return self.each[-1].count.end
+
+    @property
+    def number(self) -> int:
+        return sum(place.count.number for place in self.each)
+
+    @property
+    def inside(self) -> range:
+        return range(self.first, self.last)
+
+
+@dataclass
 class Piece:
     """Things said together. `fresh` is line or gap if it begins there, again if
     measures come again after a count or a finish; `shared` if said of all windows."""
@@ -59,6 +101,7 @@ class Piece:
     counts: list[Count] = field(default_factory=list)
     finishes: list[Finish] = field(default_factory=list)
     sames: list[Same] = field(default_factory=list)
+    portions: list[Portions] = field(default_factory=list)
     fresh: str = ""
     # The token from which on it speaks of every window; `trails` if that ends it (slate for all).
     shared_at: int = NEVER
@@ -80,8 +123,15 @@ class Piece:
 
     @property
     def first(self) -> int:
-        events: list[Event] = [*self.marks, *self.joins, *self.counts, *self.finishes, *self.sames]
-        return min(_first(event) for event in events)
+        events: list[Event] = [
+            *self.marks,
+            *self.joins,
+            *self.counts,
+            *self.finishes,
+            *self.sames,
+            *self.portions,
+        ]
+        return min(first_of(event) for event in events)
 
     @property
     def item(self) -> Mark | None:
@@ -92,7 +142,7 @@ class Piece:
         return [mark for mark in self.marks if mark.firm or (self.joins and mark.kind == "room")]
 
 
-Event = Mark | Join | Count | Finish | Same
+Event = Mark | Join | Count | Finish | Same | Portions
 _ALL = {"all", "every", "everything", "everywhere", "throughout", "everyone"}
 _OF = {"for", "in", "on", "of", "to"}
 _REFERS = {"these", "this", "that", "it's", "that's", "they're", "those", "they", "for"}
@@ -118,8 +168,8 @@ _ALL_NOUNS = {
 def pieces(tokens: list[Token], sentence: list[int], events: Iterable[Event]) -> list[Piece]:
     """The pieces of a message in its order."""
     by_sentence: dict[int, list[Event]] = {}
-    for event in sorted(events, key=_first):
-        by_sentence.setdefault(sentence[_first(event)], []).append(event)
+    for event in sorted(events, key=first_of):
+        by_sentence.setdefault(sentence[first_of(event)], []).append(event)
     starts: dict[int, int] = {}
     for at, number in enumerate(sentence):
         starts.setdefault(number, at)
@@ -152,7 +202,7 @@ def pieces(tokens: list[Token], sentence: list[int], events: Iterable[Event]) ->
     return found
 
 
-def _first(event: Event) -> int:
+def first_of(event: Event) -> int:
     return event.amount.first if isinstance(event, Join) else event.first
 
 
@@ -252,5 +302,7 @@ def _put(piece: Piece, event: Event) -> None:
         piece.counts.append(event)
     elif isinstance(event, Finish):
         piece.finishes.append(event)
-    else:
+    elif isinstance(event, Same):
         piece.sames.append(event)
+    else:
+        piece.portions.append(event)

@@ -20,7 +20,8 @@ from quotes.messages.marks import ROOMS, Mark, marks
 from quotes.messages.measured import measured
 from quotes.messages.mentions import mentions
 from quotes.messages.numbered import Numbered, begin_lines, numbered, with_numbered
-from quotes.messages.pieces import Event, Piece, pieces
+from quotes.messages.pieces import Event, Piece, first_of, pieces
+from quotes.messages.portions import portions
 from quotes.messages.quoted import agreed, earlier, quoted, still_holds
 from quotes.messages.rows import Rows
 from quotes.messages.sames import sames
@@ -132,15 +133,20 @@ class _Reading:
         spoken = {at for same in again for at in same.at}
         talk = [m for m in talk if m.first not in spoken and m.first not in self.sideways]
         joins = measured(self.words, found, sentence, measures, talk, turned)
+        named = finishes(found, sentence, self.words.finishes)
+        spread = portions(found, counts, marked, named)
+        within = {at for each in spread for at in each.inside}
         self.unsure += sorted_.vague
         sources = {(same.source.first, same.source.last) for same in again if same.source}
         events: list[Event] = [
             *joins,
-            *counts,
             *again,
             *(m for m in marked if (m.first, m.last) not in sources),
+            *counts,
+            *named,
         ]
-        events += finishes(found, sentence, self.words.finishes)
+        events = [event for event in events if first_of(event) not in within]
+        events += spread
         said = pieces(found, sentence, events)
         self._two_named(found, said)
         self._assemble(said, turned)

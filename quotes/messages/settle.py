@@ -53,6 +53,11 @@ class Settling:
     def openings(self, assembly: Assembly) -> list[ReadOpening]:
         """The windows that hold something, with what was said of all of them."""
         drafts = [d for d in assembly.drafts if not d.empty]
+        parted = [d for d in assembly.drafts if d.portions]
+        for draft in parted:
+            alone = len(drafts) == 1 or draft.portions_line == draft.line
+            if draft.empty or not (alone or len(parted) == len(drafts)):
+                assembly.drop_portions(draft)
         if assembly.shared_values or assembly.shared_either:
             drafts += [d for d in assembly.drafts if d.waits]
         if not drafts and (assembly.shared_values or assembly.shared_either):
@@ -100,6 +105,10 @@ class Settling:
             # What is there beside what is wanted of one window: we have three, two need it.
             drafts[0].counts = drafts[0].counts or loose[-1:]
             loose = []
+        for draft in drafts:
+            if draft.portions and draft.counts:
+                # Three windows: 2 for the kitchen, 1 for the bath.
+                self._hold_against(draft.counts[-1], draft.portions.number)
         read = [self._opening(one) for draft in drafts for one in _shared_out(draft)]
         read = [opening for opening in read if opening.measures]
         if loose and read:
@@ -203,7 +212,18 @@ def _number(draft: Draft) -> int:
 
 
 def _shared_out(draft: Draft) -> list[Draft]:
-    """One window's sizes wanted in several finishes with a count each (2 in ash, 1 in slate)."""
+    """One window's sizes wanted in several places or finishes with a count each (2 in ash, 1 in slate)."""
+    if draft.portions:
+        return [
+            replace(
+                draft,
+                labels={portion.label},
+                counts=[portion.count],
+                finishes=[portion.finish] if portion.finish else draft.finishes,
+                portions=None,
+            )
+            for portion in draft.portions.each
+        ]
     said: list[Count | Finish] = [*draft.counts, *draft.finishes]
     said.sort(key=lambda event: event.start)
     first, second = said[::2], said[1::2]
