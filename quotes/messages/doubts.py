@@ -64,7 +64,7 @@ class Across:
 
 def breaks(text: str, tokens: list[Token]) -> list[int]:
     """For each token the number of its sentence; a line end ends a sentence too."""
-    short = {"no", "qty", "approx", "btm", "bot", "op", "ht", "wt", "pls", "mr", "mrs", "ms", "dr", "est", "rd", "lt", "rt", "up", "incl", "w", "h"}  # fmt: skip
+    short = {"no", "qty", "approx", "btm", "bot", "op", "ht", "wt", "pls", "mr", "mrs", "ms", "dr", "est", "rd", "lt", "rt", "up", "incl", "w", "h", "ca"}  # fmt: skip
     found, number = [], 0
     for at, token in enumerate(tokens):
         if token.kind in ("line", "gap"):

@@ -1,4 +1,4 @@
-"""Spanish and French words of measuring and ordering, made the English ones that the reader knows.
+"""Spanish, French and German words of measuring and ordering, made the English ones that the reader knows.
 
 Many callers mix two languages in one message. A message is only translated where words that are no
 English stand in it, and word by word: what has no entry stays as it was typed.
@@ -18,12 +18,19 @@ _SHOWS = {
         "vitre vitres verre haut hauteur ouverture fenêtre fenêtres fenetre fenetres bonjour merci besoin "
         "pouces pouce paires paire couleur quantité poids châssis inférieure supérieure basse haute"
     ),
+    "de": listed(
+        "scheibe scheiben glashöhe glashoehe scheibenhöhe öffnung oeffnung öffnungshöhe fenster brauche brauchen benötige "
+        "benötigen höhe hoehe oben unten obere untere oberen unteren oberes unteres flügel fluegel flügelgewicht "
+        "gewicht wiegt stück stueck stk zoll für und hallo danke farbe küche bitte lichte glas ist gruß grüße"
+    ),
 }  # fmt: skip
 _NUMBERS = {
     "es": "un=one una=one uno=one dos=two tres=three cuatro=four cinco=five seis=six siete=seven ocho=eight nueve=nine "
           "diez=ten once=eleven doce=twelve",
     "fr": "un=one une=one deux=two trois=three quatre=four cinq=five six=six sept=seven huit=eight neuf=nine "
           "dix=ten onze=eleven douze=twelve",
+    "de": "ein=one eine=one einen=one eins=one einmal=one zwei=two drei=three vier=four fünf=five sechs=six sieben=seven "
+          "acht=eight neun=nine zehn=ten elf=eleven zwölf=twelve",
 }  # fmt: skip
 _WORDS = {
     "es": "vidrio=glass vidrios=glass cristal=glass cristales=glass arriba=upper superior=upper abajo=lower "
@@ -43,6 +50,18 @@ _WORDS = {
           "chassis=sash demi=half demie=half quart=quarter quarts=quarters environ=about même=same "
           "meme=same pardon=sorry largeur=width peut-être=maybe sans=without autre=another paires=pairs paire=pair "
           "toutes=all tous=all tout=all cuisine=kitchen salle=the bain=bathroom bains=bathroom salon=living chambre=bedroom besoin=need veux=want voudrais=want voulons=want faut=need",
+    "de": "glas=glass scheibe=glass scheiben=glass glashöhe=glass glashoehe=glass scheibenhöhe=glass scheibenhoehe=glass "
+          "oben=upper obere=upper oberer=upper oberes=upper oberen=upper unten=lower untere=lower unterer=lower unteres=lower "
+          "unteren=lower öffnung=opening oeffnung=opening öffnungshöhe=opening oeffnungshoehe=opening lichte=opening lichtes=opening "
+          "fenster=windows brauche=need brauchen=need benötige=need benötigen=need möchte=want möchten=want bestellen=order "
+          "zoll=inches höhe=height hoehe=height hoch=high breite=width breit=wide anzahl=qty menge=qty stück=pieces stueck=pieces "
+          "stk=pieces von=of der=the die=the das=the den=the dem=the des=the und=and oder=or für=for fuer=for im=in am=at "
+          "ist=is sind=are misst=measures beträgt=is gemessen=measured je=each jeweils=each beide=both beiden=both gewicht=weight "
+          "wiegt=weighs flügel=sash fluegel=sash flügelgewicht=weight fluegelgewicht=weight pfund=lbs halb=half halbes=half viertel=quarter "
+          "achtel=eighths ungefähr=about ungefaehr=about etwa=about circa=about mehr=more weniger=less gleich=same gleiche=same "
+          "gleichen=same dasselbe=same ebenso=same vielleicht=maybe wahrscheinlich=maybe glaube=think ohne=without "
+          "paar=pair alle=all alles=all küche=kitchen kueche=kitchen bad=bathroom badezimmer=bathroom wohnzimmer=living "
+          "schlafzimmer=bedroom flur=hall keller=basement nicht=not kein=no sondern=but aber=but mit=with auch=also insgesamt=total",
 }  # fmt: skip
 _ENGLISH = {
     name: dict(pair.split("=") for pair in f"{_WORDS[name]} {_NUMBERS[name]}".split())
