@@ -47,7 +47,7 @@ _CALLED = re.compile(
 )
 _CLOSING = re.compile(
     r"(?i)\b(?:thanks|thank you|thx|ty|regards|best|cheers|sincerely|yours|yours truly|kind regards|best regards|"
-    r"warm regards|many thanks|respectfully|thanks again|thanks so much|thanks in advance|take care|cordially|ta|gruß|gruss|grüße|viele grüße|saludos|gracias|merci)[ \t]{0,3}[,.!;:-]{0,2}[ \t]{0,3}"
+    r"warm regards|many thanks|respectfully|thanks again|thanks so much|thanks in advance|take care|cordially|ta|gruß|gruss|grüße|viele grüße|grüßen|danke|vielen dank|mfg|saludos|gracias|merci|cordialement)[ \t]{0,3}[,.!;:-]{0,2}[ \t]{0,3}"
     r"(?:\n[ \t]{0,4}){0,3}-{0,2} {0,2}(?P<rest>[^\n]{0,80})"
 )
 _DASHED = re.compile(rf"(?m)^[ \t]{{0,4}}(?:--?|~)[ \t]{{0,3}}(?P<name>{_NAME})[ \t]{{0,4}}$")
@@ -89,7 +89,9 @@ _NO_NAMES = listed(
     "again in advance very much you your everything everyone everybody somebody someone nobody they he she "
     "measure measured measurements sizes size note cottage oriel old new living dining "
     "confirmed approved agreed fax bonjour buenas buenos dias manager property superintendent "
-    "tbd tba asap unknown none na usa count total gruß gruss hallo hola homeowner contractor repeat walk walk-in builder tenant that this ug lg op lp"
+    "tbd tba asap unknown none na usa count total gruß gruss hallo hola homeowner contractor repeat walk walk-in builder tenant that this ug lg op lp "
+    "guten tag morgen abend danke vielen dank mfg mit freundlichen grüßen viele bitte tél tel téléphone teléfono telefon gracias merci bien cordialement "
+    "call text ring unit apt apartment suite flat house floor lot"
 )
 
 

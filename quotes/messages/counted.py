@@ -47,6 +47,27 @@ def one_in_all(counts: list[Count]) -> None:
         count.overall = False
 
 
+def counts_in_a_row(tokens: list[Token], found: Sorted) -> None:
+    """Qty 1, 2, 1: as many counts as windows, it seems, but which is whose is for the clerk to say."""
+    for count in [*found.counts]:
+        last = count.last
+        while _goes_on(tokens, last):
+            last += 2
+        ends = (
+            last == len(tokens) or tokens[last].kind in ("line", "gap") or tokens[last].text == "."
+        )
+        if last > count.last and ends and not count.leads:
+            row = range(count.first, last)
+            found.counts = [each for each in found.counts if each.first not in row]
+            found.measures = [amount for amount in found.measures if amount.first not in row]
+            found.vague.append((count.start, tokens[last - 1].end))
+
+
+def _goes_on(tokens: list[Token], at: int) -> bool:
+    mark, number = [*(token.text for token in tokens[at : at + 2]), "", ""][:2]
+    return mark in (",", "/", "and", "&") and number.isdecimal() and len(number) < 4
+
+
 def named_counts(tokens: list[Token], found: Sorted) -> None:
     """A pair of windows, a couple, 4 pr, a few: counts whose number is a word."""
     used = {count.first for count in found.counts}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from quotes.messages.amounts import Amount
-from quotes.messages.counted import PAIRS, Count, Sorted, named_counts, one_in_all
+from quotes.messages.counted import PAIRS, Count, Sorted, counts_in_a_row, named_counts, one_in_all
 from quotes.messages.marks import DOORS, SIDES
 from quotes.messages.scan import Token, listed
 from quotes.messages.words import Mention
@@ -19,7 +19,7 @@ _ADJECTIVES = listed(
 )
 _THEM = {"these", "those", "them", "this", "that", "em", "each"}
 _ASKED = listed(
-    "qty q qnty quantity qauntity quanity quantitiy qyt qt quan count need needs needed want wants order ordering ordered get take quote "
+    "qty q qnty quantity quantities qauntity quanity quantitiy qyt qt quan count need needs needed want wants order ordering ordered get take send quote "
     "price pricing cost require requires times pcs pieces units windows liners sets many quoting makes add"
 )
 _QTY = {"q", "qty", "quantity", "x", "qnty", ":", "qt", "qauntity"}
@@ -78,6 +78,7 @@ def sort(
         elif amount.spelled and amount.value > 1 and (amount.last in starts or look.some_of()):
             # two 17 3/8 glass: windows or panes? two of the liners: how many are wanted?
             found.vague.append((amount.start, amount.end))
+    counts_in_a_row(tokens, found)
     named_counts(tokens, found)
     one_in_all(found.counts)
     return found

@@ -15,6 +15,7 @@ _NO_LABEL = listed(
     "correction sorry date re subject total both each all details info information first second third "
     "original originally corrected revised updated correct actual was now "
     "windows window liners liner sets set pairs pair pcs units pieces of "
+    "need needs want wants order ask require take get send quote price please pls add another plus "
     "address email from to cc project spec specs inside outside before after old new again measured"
 )
 

@@ -30,7 +30,7 @@ NUMBERED = listed(
     "rm lot bay building bldg cabin suite size type style group set batch"
 )
 _NO_TITLE = listed(
-    "qty quantity need needs want wants order get take times number count about of and for with"
+    "qty quantity need needs want wants order get take send times number count about of and for with"
 )
 # What stands before the number of a flat; a line that begins with it is about that flat's window.
 DOORS = listed("flat apt apartment unit room rm house plot suite")

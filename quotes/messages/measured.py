@@ -38,7 +38,7 @@ def measured(
         follows = any(at in starts for at in range(amount.last, min(amount.last + 3, len(found))))
         if (
             lone
-            and not (follows and before and not before.gone and _plain_to(found, amount, starts))
+            and not (follows and before and not before.gone and plain_to(found, amount, starts))
         ) or (id(amount) in second and not follows):
             bare.append(amount)
         else:
@@ -112,7 +112,7 @@ def _between(edges: list[tuple[int, int]], first: int, last: int) -> bool:
     return any(first <= start and end <= last for start, end in edges)
 
 
-def _plain_to(found: list[Token], amount: Amount, starts: set[int]) -> bool:
+def plain_to(found: list[Token], amount: Amount, starts: set[int]) -> bool:
     """Whether a name follows an amount with no stop between them."""
     for at in range(amount.last, min(amount.last + 3, len(found))):
         if at in starts:

@@ -7,10 +7,15 @@ import re
 from quotes.messages.scan import Mask
 
 _WROTE = re.compile(
-    r"(?im)^[ \t]{0,4}(?:on\b[^\n]{0,120}\n?[^\n]{0,80}\bwrote[ \t]{0,2}:|-{2,12} ?(?:original|forwarded) message ?-{0,12}|_{8,80}[ \t]{0,4}$\n[ \t]{0,4}from:)"
+    r"(?im)^[ \t]{0,4}(?:(?:on|am|el|le)\b[^\n]{0,120}\n?[^\n]{0,80}\b(?:wrote|schrieb|escribió|écrit)\b[^\n:]{0,60}:|-{2,12} ?(?:original|forwarded) message ?-{0,12}|_{8,80}[ \t]{0,4}$\n[ \t]{0,4}from:)"
 )
 _HEADER = re.compile(
     r"(?im)^(?:subject|date|sent|to|cc|bcc|reply-to|message-id)[ \t]{0,2}:[^\n]{0,300}"
+)
+# The headings of a mail below the one that is written: as the programs of four languages put them.
+_BELOW = re.compile(
+    r"(?im)^[ \t*]{0,4}(?:from|von|de)[ \t*]{0,3}:[^\n]{0,200}\n"
+    r"[ \t*]{0,4}(?:sent|to|date|subject|gesendet|an|datum|betreff|enviado|para|fecha|asunto|envoyé|à|objet)[ \t*]{0,3}:"
 )
 _SENT_FROM = re.compile(r"(?im)^[ \t]{0,4}(?:sent from my|get outlook for)[^\n]{0,80}")
 
@@ -76,8 +81,10 @@ def quoted(text: str) -> list[Mask]:
             if not answered:
                 found.append(Mask("quoted", start, start + len(line)))
         start += len(line) + 1
-    end = re.search(_WROTE, text)
-    if end:
+    under = (m for m in _BELOW.finditer(text) if _written(text[: m.start()]))
+    ends = [m for m in (_WROTE.search(text), next(under, None)) if m]
+    if ends:
+        end = min(ends, key=lambda match: match.start())
         rest = text[end.start() :]
         below = [line.lstrip() for line in rest.split("\n")[1:] if line.strip()]
         inline = len({line.startswith(">") for line in below}) == 2
@@ -86,3 +93,8 @@ def quoted(text: str) -> list[Mask]:
     found += [Mask("heading", m.start(), m.end()) for m in _HEADER.finditer(text)]
     found += [Mask("heading", m.start(), m.end()) for m in _SENT_FROM.finditer(text)]
     return found
+
+
+def _written(text: str) -> bool:
+    """Whether anything but a mail's headings stands there."""
+    return any(":" not in line[:14] for line in text.split("\n") if line.strip(" \t>*-_"))

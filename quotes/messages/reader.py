@@ -17,7 +17,7 @@ from quotes.messages.grid import grids
 from quotes.messages.headed import headed, with_headed
 from quotes.messages.languages import in_english
 from quotes.messages.marks import ROOMS, Mark, marks
-from quotes.messages.measured import measured
+from quotes.messages.measured import measured, plain_to
 from quotes.messages.mentions import mentions
 from quotes.messages.numbered import Numbered, begin_lines, numbered, with_numbered
 from quotes.messages.pieces import Event, Piece, first_of, pieces
@@ -131,6 +131,7 @@ class _Reading:
         measures = [amount for amount in measures if amount.first not in meant]
         counts = [count for count in sorted_.counts if count.first not in meant]
         spoken = {at for same in again for at in same.at}
+        spoken |= _counted_things(found, talk, counts, measures)
         talk = [m for m in talk if m.first not in spoken and m.first not in self.sideways]
         joins = measured(self.words, found, sentence, measures, talk, turned)
         named = finishes(found, sentence, self.words.finishes)
@@ -296,3 +297,18 @@ class _Reading:
             if not found or end > found[-1][1]:
                 found.append((start, end))
         return [Stretch.of(self.text, start, end) for start, end in found]
+
+
+def _counted_things(
+    found: list[Token], talk: list[Mention], counts: list[Count], measures: list[Amount]
+) -> set[int]:
+    """4 liners 22 3/8 glass: what is counted names no measure where the number after it has a name of its own."""
+    counted = {at for count in counts for at in range(count.first + 1, count.last + 1)}
+    counted |= {at + 1 for at in counted if at < len(found) and found[at].text == "of"}
+    starts, named = {a.first: a for a in measures}, {m.first for m in talk}
+    return {
+        m.first
+        for m in talk
+        if m.weak and m.first in counted and m.last in starts
+        and plain_to(found, starts[m.last], named)
+    }  # fmt: skip

@@ -1,0 +1,86 @@
+"""Ways in which people really type: what is counted, headings that ask, mails below, names that are none."""
+
+import pytest
+
+from quotes.messages import read_message
+from tests.quotes.message_sets import TABLES
+
+SIZE = {"upper_glass": 18.375, "opening": 42.375}
+
+
+def _read(text, table="inch"):
+    message = read_message(text, TABLES[table])
+    openings = [
+        ({code: float(value) for code, value in o.measures.items()}, o.quantity)
+        for o in message.openings
+    ]
+    return openings, [text[words.start : words.end] for words in message.unsure]
+
+
+@pytest.mark.parametrize("counted", ["4 liners", "4 ea liners", "4 sets of liners"])
+def test_what_is_counted_names_no_measure(counted):
+    """The number after "liners" is the glass that is named behind it, not the old liner's length."""
+    openings, unsure = _read(f'need {counted} 18 3/8" glass, 42-3/8" opening')
+    assert (openings, unsure) == ([(SIZE, 4)], [])
+
+
+def test_a_liners_own_length_stays():
+    """With no other name behind it the number after "liners" is theirs."""
+    assert _read("4 liners 44 1/8, ash") == ([({"long_point": 44.125}, 4)], [])
+
+
+@pytest.mark.parametrize("word", ["Need", "Order", "Please send", "Qty"])
+def test_a_heading_that_asks_is_a_count(word):
+    """Need 2: ..., Need 1: ... are two sizes with their counts, not windows called "need 2"."""
+    text = f"{word} 2: glass 18 3/8, opening 42 3/8\n{word} 1: glass 20 3/8, opening 46 3/8"
+    message = read_message(text, TABLES["inch"])
+    assert [(o.quantity, o.label) for o in message.openings] == [(2, ""), (1, "")]
+    assert message.unsure == ()
+
+
+@pytest.mark.parametrize("words", ["Qty 1, 2, 1", "Quantities: 1, 2, 1", "Qty: 1/2/1"])
+def test_counts_in_a_row_are_shown(words):
+    """Counts of several windows in one line are not dropped: whose is whose the clerk says."""
+    text = (
+        f"A: 20 3/8 glass, 46 3/8 opening\nB: 18 3/8 glass, 42 3/8 opening\nC: same as A\n\n{words}"
+    )
+    openings, unsure = _read(text)
+    assert [quantity for _, quantity in openings] == [1, 1, 1]
+    assert "".join(unsure).replace(" ", "").replace("/", ",") == "1,2,1"
+
+
+@pytest.mark.parametrize(
+    "headings",
+    [
+        "From: desk\nSent: Thursday\nSubject: Quote 12\n",
+        "Von: desk\nGesendet: Donnerstag\nBetreff: Angebot 12\n",
+        "De: desk\nEnviado: jueves\nAsunto: Cotización 12\n",
+        "On Thursday the desk wrote:\n",
+        "Am Donnerstag schrieb desk <desk@example.org>:\n",
+        "El jueves, desk escribió:\n",
+        "Le jeudi, desk a écrit :\n",
+    ],
+)
+def test_a_mail_below_is_no_window(headings):
+    """What the desk asked is not ordered beside what is answered."""
+    text = (
+        "From: Pat Doyle <pat@example.org>\nSent: Friday\nTo: desk\nSubject: RE: Quote 12\n\n"
+        f"Yes, 2 of them. Glass is 18 3/8.\n\n{headings}\nIs it glass height 20 3/8 and opening 46 3/8?"
+    )
+    openings, unsure = _read(text)
+    assert (openings, unsure) == ([({"upper_glass": 18.375}, 2)], [])
+    assert read_message(text, TABLES["inch"]).contact.name == "Pat Doyle"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "It's unit 12B, 3rd floor. Call 617.555.0199 after 5pm",
+        "Merci. Tél 06 12 34 56 78",
+    ],
+)
+def test_no_name_is_made_up(words):
+    """The words before a flat's number or a telephone's are nobody's name."""
+    assert (
+        read_message(f"glass 18 3/8, opening 42 3/8. {words}", TABLES["inch"]).contact.name is None
+    )
