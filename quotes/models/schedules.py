@@ -41,6 +41,14 @@ class Schedule(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def read_as(self) -> dict[str, list[str]]:
+        """The sender's headings by what they are read as: several columns may say where a window is."""
+        found: dict[str, list[str]] = {}
+        for theirs, ours in self.understood:
+            found.setdefault(ours, []).append(theirs)
+        return found
+
 
 class ScheduleLine(models.Model):
     """One window of a schedule. `cells` holds each field's text, `problems` one sentence a field.

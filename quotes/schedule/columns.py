@@ -16,12 +16,14 @@ OURS = "desk: "
 
 @dataclass(frozen=True)
 class Field:
-    """A column that is read. `heading` is what the template calls it, `unit` what it says in brackets."""
+    """A column that is read. `heading` is what the template calls it, `unit` what it says in brackets; `sash` is
+    "upper" or "lower" where it is measured at one of them."""
 
     code: str
     heading: str
     unit: str = ""
     how_to: str = ""
+    sash: str = ""
 
     @property
     def title(self) -> str:
@@ -53,7 +55,8 @@ def fields_of(table: SizeTable) -> tuple[Field, ...]:
     weight = table.weight_measure
     measures = [m for m in table.measures if m.kind == "length"]
     found = [Field(LABEL, "Window"), Field(COUNT, "Quantity")]
-    found += [Field(m.code, m.label, table.unit.value, m.how_to) for m in measures]
+    unit = table.unit.value
+    found += [Field(m.code, m.label, unit, m.how_to, m.sash or "") for m in measures]
     if any(table.finishes):
         found.append(Field(FINISH, "Finish"))
     if weight is not None:
@@ -77,8 +80,26 @@ def find_columns(headings: Mapping[int, str], fields: Sequence[Field]) -> list[F
                 "rename the one that is not to be read."
             )
         found[field.code] = Found(column, field, unit)
+    for column, field, unit in _of_neither(headings, found, fields):
+        found[field.code] = Found(column, field, unit)
     label = next((field for field in fields if field.code == LABEL), None)
     return [*found.values(), *(_wheres(headings, found, label) if label else ())]
+
+
+def _of_neither(
+    headings: Mapping[int, str], found: Mapping[str, Found], fields: Sequence[Field]
+) -> Iterator[tuple[int, Field, str]]:
+    """A column that names what is measured at either sash and says of which in no word (Glass): as in a message it is
+    of the first, where no column is of one of them."""
+    sashes = [field for field in fields if field.sash]
+    if any(field.code in found for field in sashes):
+        return
+    for column, heading in headings.items():
+        words, unit = _words(heading)
+        for field in sashes[:1]:
+            if words and words - _IDLE == _words(field.heading)[0] - _IDLE - {field.sash}:
+                yield column, field, unit
+                return
 
 
 def _wheres(
@@ -93,6 +114,11 @@ def _wheres(
             yield Found(at, label, before=words[0].capitalize())
         elif LABEL not in found and rooms[:1] == [at]:
             yield Found(at, label)
+
+
+def says_no_size(heading: str) -> bool:
+    """Whether a sender's column is of what runs across, of money or of numbers that name: no size of ours."""
+    return not _NO_SIZE.isdisjoint(_to_words(heading))
 
 
 def unit_of(text: str, field: Field) -> str:
@@ -125,8 +151,27 @@ _PLACES = (
     "suite",
 )
 _IDLE = frozenset(("height", "size", "length", "sash", "measure", "measured", "the", "of"))
-# As they are cut short over a narrow column.
-_SHORT = {"wt": "weight", "ht": "height", "hgt": "height"}
+# As they are cut short over a narrow column, and what people say for one word.
+_SHORT = {
+    "wt": "weight", "ht": "height", "hgt": "height", "opng": "opening", "opg": "opening", "panes": "glass",
+    "pane": "glass", "top": "upper", "upr": "upper", "bottom": "lower", "btm": "lower", "bot": "lower", "lwr": "lower",
+}  # fmt: skip
+_NO_SIZE = frozenset(
+    (
+        "width",
+        "wide",
+        "w",
+        "wd",
+        "breadth",
+        "price",
+        "cost",
+        "amount",
+        "total",
+        "no",
+        "number",
+        "id",
+    )
+)
 _UNITS = {
     "in": "in", "inch": "in", "inches": "in", "mm": "mm", "millimetres": "mm", "millimeters": "mm",
     "cm": "cm", "centimetres": "cm", "centimeters": "cm", "lb": "lb", "lbs": "lb", "pounds": "lb",

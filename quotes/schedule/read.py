@@ -9,7 +9,6 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from openpyxl import Workbook
-from openpyxl.utils import get_column_letter
 
 from quotes.schedule.columns import (
     CANNOT,
@@ -24,6 +23,7 @@ from quotes.schedule.columns import (
     find_columns,
     unit_of,
 )
+from quotes.schedule.notices import Seen, notices_of
 from quotes.schedule.pause import collector_paused
 from sizing.numerals import whole_number
 from sizing.table import SizeTable
@@ -113,18 +113,18 @@ def read_schedule(content: bytes, table: SizeTable) -> Schedule:
     own = max(at for cells in sheet.lines.values() for at in cells if at not in ours)
     # A merged range is filled only in its first cell, and nothing can be written into the rest.
     merged = [area.max_col for area in book[sheet.title].merged_cells.ranges]
+    theirs = {at: _shown(text) for at, text in heads.items() if at not in {*by_column, *ours}}
+    seen = Seen(
+        book, sheet, head_row, theirs, found, idle, [line.row for line in totals], units_row
+    )
     return Schedule(
         title=sheet.title,
         head_row=head_row,
         own=max([own, *merged]),
         lines=tuple(lines),
         understood=tuple((_shown(heads[f.column]), f.field.heading) for f in found),
-        unread=tuple(
-            _shown(h) for at, h in heads.items() if at not in by_column and at not in ours
-        ),
-        notices=tuple(
-            _notices(book, sheet, idle, totals, units_row, _headless(sheet, head_row, heads))
-        ),
+        unread=tuple(theirs.values()),
+        notices=tuple(notices_of(seen, table)),
     )
 
 
@@ -275,49 +275,3 @@ def _plain(value: Any) -> str:
     """Text on one line, without the characters that nobody sees."""
     text = unicodedata.normalize("NFC", str(getattr(value, "text", value)))
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())
-
-
-def _headless(sheet: Sheet, head_row: int, heads: Mapping[int, str]) -> list[str]:
-    """Letters of the columns with something below the headings' row and no text in it."""
-    below = {at for row, cells in sheet.lines.items() if row > head_row for at in cells}
-    return [get_column_letter(at) for at in sorted(below - heads.keys())]
-
-
-def _notices(
-    book: Workbook,
-    sheet: Sheet,
-    idle: list[int],
-    totals: list[Line],
-    units_row: int | None,
-    headless: list[str],
-) -> list[str]:
-    notices = []
-    if headless:
-        notices.append(
-            f"Nothing is read in column {_first(headless)}, which has no heading: type one there."
-        )
-    if units_row is not None:
-        notices.append(f"Row {units_row} is read as the units of its columns, not as a window.")
-    notices += [
-        f"Row {one.row} is read as a total, not as a window." for one in totals[:MOST_NAMED]
-    ]
-    others = [s.title for s in book.worksheets if s.title != sheet.title and filled(s).lines]
-    others = [title for title in others if title != "Finishes"]
-    if others:
-        left = len(others) - MOST_NAMED
-        more = f" and {left} more" if left > 0 else ""
-        named = ", ".join(others[:MOST_NAMED])
-        notices.append(f"Only the sheet {sheet.title} is read, not {named}{more}.")
-    if idle:
-        notices.append(f"Nothing that is read stands in row {_first(idle)}: left out.")
-    shapes = book[sheet.title].row_dimensions
-    hidden = [row for row in sheet.lines if row in shapes and shapes[row].hidden]
-    if hidden:
-        notices.append(f"Hidden in the workbook and read all the same: row {_first(hidden)}.")
-    return notices
-
-
-def _first(found: Sequence[int | str]) -> str:
-    """3, 4, 5; of many the first few: 3, 4, 5, 6, 7, 8, 9, 10 and more."""
-    some = ", ".join(map(str, found[:MOST_NAMED]))
-    return f"{some} and more" if len(found) > MOST_NAMED else some

@@ -178,3 +178,49 @@ def test_another_familys_headings_are_refused():
     """A liner's schedule is no balance's: the headings it wants are named."""
     with pytest.raises(WorkbookError, match=r"choose the right family.*Channel of the old balance"):
         read_schedule(grid(HEADINGS, GOOD), balance())
+
+
+@pytest.mark.parametrize(
+    ("heading", "code"),
+    [
+        ("Glass top", "upper_glass"),
+        ("Top pane (in)", "upper_glass"),
+        ("Top sash glass ht", "upper_glass"),
+        ("Opng", "opening"),
+        ("Weight lb", "sash_weight"),
+    ],
+)
+def test_what_people_say_for_it(heading, code):
+    """Top and bottom, pane and opng: what a contractor writes over a column."""
+    content = grid(("Btm. glass", heading), ("20 1/4", "7"))
+    (line,) = read_schedule(content, LINER).lines
+    assert line.cells == {"lower_glass": "20 1/4", code: "7"}
+
+
+def test_a_glass_of_neither_sash():
+    """One column of glass heights is of the first sash, as in a message; not where a column is of one of them."""
+    for heading in ("Glass", "Glass height (in)", "GLASS SIZE"):
+        (line,) = read_schedule(grid((heading, "Opening"), (20, 47)), LINER).lines
+        assert line.cells == {"upper_glass": "20", "opening": "47"}
+    read = read_schedule(grid(("Glass", "Bottom glass"), (20, 47)), LINER)
+    assert read.lines[0].cells == {"lower_glass": "47"} and read.unread == ("Glass",)
+
+
+def test_sizes_that_are_not_read_are_told():
+    """Where hardly a size is read, the sender's own columns that hold sizes are named with what to do; widths and
+    other numbers are not."""
+    heads = ("Room", "Opening", "A", "B", "Width", "Floor", "Price")
+    rows = (("bath", 47, 20.25, '20 1/4"', 28, 3, 90), ("hall", 51, 22, "22", 30, 2, 95))
+    read = read_schedule(grid(heads, *rows), LINER)
+    assert read.notices == (
+        "“A” and “B” hold sizes that are not read. Where one is the Upper glass height, Lower glass height or Long "
+        "point of the old liner, call it so in row 1, and bring the workbook in again.",
+    )
+    enough = read_schedule(grid(("Upper glass", *heads[1:]), *rows), LINER)
+    assert enough.notices == ()
+
+
+def test_totals_are_told_at_once():
+    heads = ("Window", "Quantity", "Lower glass height")
+    read = read_schedule(grid(heads, ("hall", 2, 20), ("Subtotal", 2, ""), ("Total", 2, "")), LINER)
+    assert "Rows 3, 4 are read as totals, not as windows." in read.notices
