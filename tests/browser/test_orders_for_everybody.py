@@ -1,18 +1,19 @@
 """Order pages for eyes, ears and small screens: axe, reflow at 390 and 320 px."""
 
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 from django.contrib.auth import get_user_model
 from django.contrib.auth.models import Group
 from django.utils import timezone
 
-from ordering.events import give_dates, shipped
+from ordering.events import HandLine, cancel, give_dates, place_by_hand, shipped
 from ordering.expected import forget
 from ordering.links import page_of, page_of_factory
 from ordering.models import OrderLine
 from tests.browser.wcag import wrong
-from tests.ordering.placed import FACTORY, accepted_quote, placed_order, sent_order
+from tests.ordering.placed import CLERK, FACTORY, accepted_quote, placed_order, sent_order
 from tests.quotes.shop import cottage_opening, part_opening
 
 
@@ -30,12 +31,18 @@ def addresses(clerk):
     waiting = placed_order(caller="Henrik Aalto", email="")
     OrderLine.objects.filter(order=waiting).update(left_on=today + timedelta(30))
     accepted_quote(caller="Bea Lund")
+    for made in (
+        placed_order(part_opening(quantity=2), caller="Una Fell", email=""),
+        place_by_hand(order.customer_id, [HandLine("", "Cord", 2, Decimal("4.50"))], CLERK),
+    ):
+        cancel(made.pk, [1], "bought elsewhere", CLERK, tells=False, counts={1: 1})
+    cancel(made.pk, [1], "bought elsewhere", CLERK, tells=False)
     public = ["/" + link.split("/", 3)[3] for link in (page_of(order), page_of_factory(sent))]
     return [
         "/orders/", f"/orders/{order.pk}/", "/orders/new/?q=quill",
         f"/orders/new/?customer={order.customer_id}", "/orders/send/", "/factory-orders/",
         f"/factory-orders/{sent.pk}/", "/when/?q=quill", "/when/?q=802", "/watch/", "/record/",
-        "/notices/", "/notices/moved/en/", *public,
+        "/month/", "/notices/", "/notices/moved/en/", *public,
     ]  # fmt: skip
 
 

@@ -72,7 +72,7 @@ def test_what_was_cancelled_since_is_said(built, first):
     client.force_login(user("max", "manager"))
     page = client.get(reverse("month"), {"month": f"{first:%Y-%m}"}).text
     assert "of it 9.00 cancelled since, 2 whole orders" in page
-    assert "a part of 1 more cancelled since" in page
+    assert "a part of 1 more order cancelled since" in page
 
 
 def test_sent_back_is_a_reason(first):
