@@ -51,6 +51,8 @@ _CLOSING = re.compile(
     r"(?:\n[ \t]{0,4}){0,3}-{0,2} {0,2}(?P<rest>[^\n]{0,80})"
 )
 _DASHED = re.compile(rf"(?m)^[ \t]{{0,4}}(?:--?|~)[ \t]{{0,3}}(?P<name>{_NAME})[ \t]{{0,4}}$")
+# The town before a state and its code, which are masked with a mark of their own: Dover ########.
+_TOWN = re.compile(rf"(?<=, ){_CAP}(?: {_CAP}){{0,2}},? (?=#{{7}})")
 # A stretch without stops; the point of an initial (P. Dunleavy) is none. What was masked is a stop.
 _FRAGMENT = re.compile(r"(?:[^\n.!?;,/|()@:#]|(?<=\b[A-Z])\.){1,80}")
 _ITS = re.compile(
@@ -230,8 +232,9 @@ def contact_of(
     numbers: list[tuple[Mask, str]],
     unnamed: frozenset[str],
 ) -> tuple[Contact, list[Mask]]:
-    """The contact, and the stretches of its names. `shown` is the text less quoted earlier mails."""
-    called = names(shown, unnamed)
+    """The contact, and the stretches of its names. `shown` is the text less quoted earlier mails,
+    a state and its code as #######, whatever else is masked as @."""
+    called = names(_TOWN.sub(lambda match: "#" * len(match.group()), shown), unnamed)
     name = called[0][0] if called else None
     address = Stretch.of(text, emails[0].start, emails[0].end) if emails else None
     phone = numbers[0][1] if numbers else None

@@ -278,12 +278,14 @@ _ACROSS_WORDS = (
 
 
 def once(tokens: list[Token], amounts: list[Amount]) -> list[Amount]:
-    """Amounts less those that only say one again in the other unit: 440 mm (17 5/16 in)."""
+    """Amounts less those that only say one again, in the other unit or with decimals: 440 mm (17 5/16 in)."""
     kept = amounts[:1]
     for amount in amounts[1:]:
         before = kept[-1]
         between = [t.text for t in tokens[before.last : amount.first]]
         units = {before.unit, amount.unit}
+        if between in (["("], ["="]) and (before.value, before.unit) == (amount.value, amount.unit):
+            continue  # 47 7/8 (47.875)
         if (
             between in (["("], ["/"], ["="], ["or"])
             and None not in units

@@ -142,6 +142,10 @@ class Assembly:
                 known.labels |= labels
                 self.current = known
                 return known
+        told = self._in_its_order(piece)
+        if told:
+            self.current = told
+            return told
         if not says and not any(mark.firm for mark in piece.marks):
             return self.current
         if piece.refers and not (
@@ -159,6 +163,17 @@ class Assembly:
             self.current.labels |= labels
             return self.current
         return self._begin(labels)
+
+    def _in_its_order(self, piece: Piece) -> Draft | None:
+        """12 lb for the first, 14 for the second: of windows without names, told one after the other."""
+        numbers = [mark.label for mark in piece.marks if mark.kind == "number"]
+        sized = [draft for draft in self.drafts if not draft.empty]
+        if len(numbers) != 1 or not numbers[0].isdecimal() or any(d.labels for d in sized):
+            return None
+        at = int(numbers[0]) - 1
+        if len(sized) < 2 or not 0 <= at < len(sized) or not piece.joins:
+            return None
+        return None if sized[at].has(piece.codes, self.glass) else sized[at]
 
     def _keep_total(self) -> None:
         """A count before the first window that is named: how many there are in all."""

@@ -270,12 +270,17 @@ def _order(tokens: list[Token], at: int, taken: set[int]) -> Mark | None:
     if word in ORDINALS and follow in _FLOORS and _text(tokens, at + 2) == ":":
         return Mark("room", f"{word} {follow}", at, at + 2)
     if word in ORDINALS and follow not in _NO_ORDER:
-        named = follow in _ORDER_TAILS or (
-            before == "the"
-            and (follow in {"a", "an", "with", "at", "measures", "had"} or at + 1 in taken)
+        ends = follow in {"", ",", ".", ";", "and", "&"}
+        named = (
+            follow in _ORDER_TAILS
+            or (ends and {before, _text(tokens, at - 2)} & {"for", "on"})
+            or (
+                before == "the"
+                and (follow in {"a", "an", "with", "at", "measures", "had"} or at + 1 in taken)
+            )
         )
         if named or tokens[at].kind == "ordinal":
-            if word == "first" and follow in (",", "-") and before != "the":
+            if word == "first" and follow in (",", "-") and before not in ("the", "for", "on"):
                 return None
             skip = follow in {"one", "window", "opening", "set", "size", "unit", ":"}
             return Mark("number", str(ORDINALS[word]), at, at + 1 + skip)

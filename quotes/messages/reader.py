@@ -94,8 +94,10 @@ class _Reading:
             word for names_ in self.words.finishes.values() for each in names_ for word in each
         ]
         self.places = frozenset(ROOMS | set(spelled))
+        states = [mask for mask in found if mask.kind == "state"]
+        others = [*(mask for mask in found if mask not in states), *(m for m, _ in numbers)]
         self.contact, called = contact_of(
-            text, blank(shown, [*found, *(m for m, _ in numbers)], "@"), emails, numbers,
+            text, blank(blank(shown, states, "#"), others, "@"), emails, numbers,
             frozenset(self.words.names) | self.places,
         )  # fmt: skip
         rows = series(blank(shown, [mask for mask in found if mask.kind != "model"]))
@@ -113,7 +115,8 @@ class _Reading:
         in_marks = {at for mark in marked for at in range(mark.first, mark.last)}
         sized = [a for a in sized if a.first not in in_marks]
         taken = {at for a in sized for at in range(a.first, a.last)}
-        talk = mentions(found, self.words, taken)
+        # The first floor is where a window is, and no distance from the floor.
+        talk = [m for m in mentions(found, self.words, taken) if m.codes or m.first not in in_marks]
         name_sashes(found, talk, sentence, self.words)
         doubts.mark_doubts(found, sized, sentence)
         mark_taken_back(found, sized, sentence)

@@ -84,3 +84,36 @@ def test_no_name_is_made_up(words):
     assert (
         read_message(f"glass 18 3/8, opening 42 3/8. {words}", TABLES["inch"]).contact.name is None
     )
+
+
+def test_floors_are_places():
+    """A floor is where a window is: the size after it is no distance from the floor."""
+    text = "First floor: 2 @ 18 3/8 glass / 42 3/8 opening. Second floor: 3 @ 20 3/8 glass / 46 3/8 opening."
+    second = {"upper_glass": 20.375, "opening": 46.375}
+    assert _read(text) == ([(SIZE, 2), (second, 3)], [])
+
+
+@pytest.mark.parametrize(
+    ("words", "weights", "unsure"),
+    [
+        ("Weight 12 lb for the first and 14 lb for the second.", [12, 14], []),
+        ("12 lb for the first one, 14 lb for the second one", [12, 14], []),
+        ("sash wt 12 for first, 14 for second", [12, None], ["14"]),
+    ],
+)
+def test_first_and_second_of_windows_told_before(words, weights, unsure):
+    """A weight of the first is not the last window's."""
+    text = f"glass 18 3/8 opening 42 3/8\nglass 20 3/8 opening 46 3/8\n{words}"
+    openings, left = _read(text)
+    assert ([measures.get("sash_weight") for measures, _ in openings], left) == (weights, unsure)
+
+
+def test_a_number_said_again_with_decimals():
+    assert _read("Opening 42 3/8 (42.375). Glass 18 3/8 = 18.375.") == ([(SIZE, 1)], [])
+
+
+@pytest.mark.parametrize("town", ["Dover NH 03820", "Dover, NH 03820", "West Dover VT 05356"])
+def test_a_town_is_nobodys_name(town):
+    text = f"glass 18 3/8, opening 42 3/8. Ship to: 44 Canal St Apt 6, {town}\nCell 603.555.0177"
+    contact = read_message(text, TABLES["inch"]).contact
+    assert (contact.name, contact.phone) == (None, "+16035550177")
