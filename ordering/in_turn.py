@@ -11,6 +11,7 @@ from datetime import date
 
 from ordering.replay import standing
 from ordering.states import Act, Happened, NotAllowed, OrderState
+from quotes.days import short_date
 
 # What a piece has to have done before it does these, and how that is said of it.
 _FIRST = {
@@ -42,9 +43,9 @@ def check_days(state: OrderState, log: Sequence[Happened], event: Happened) -> N
                 does += " or been made again"
                 mend = "what is made again cannot be taken back; write down what is right now"
             if event.act is not Act.TAKEN_BACK:
-                mend = f"give {_day_of(now, number, first, count)} or a later day"
+                mend = f"give {short_date(_day_of(now, number, first, count))} or a later day"
             raise NotAllowed(
-                f"Line {number}: {count} cannot {does} by {day}, when {before or 'none'} {had_done}: {mend}."
+                f"Line {number}: {count} cannot {does} by {short_date(day)}, when {before or 'none'} {had_done}: {mend}."
             )
 
 

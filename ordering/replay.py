@@ -26,6 +26,7 @@ from ordering.states import (
     Step,
     Window,
 )
+from quotes.days import short_date
 
 
 def replay(events: Iterable[Happened]) -> OrderState:
@@ -143,8 +144,10 @@ def _acknowledged(line: LineState, count: int, event: Happened, number: int) -> 
 def _promised(line: LineState, count: int, event: Happened, number: int) -> LineState:
     _from(line, Step.SENT, Step.ACKNOWLEDGED, Step.MAKING)
     on = date.fromisoformat(event.data["promised"][str(number)])
-    if event.act is Act.PROMISED and line.promised_on not in (None, on):
-        raise NotAllowed(f"has a date already, {line.promised_on}: move it and say why.")
+    if event.act is Act.PROMISED and line.promised_on and line.promised_on != on:
+        raise NotAllowed(
+            f"has a date already, {short_date(line.promised_on)}: move it and say why."
+        )
     if event.act is Act.MOVED and line.promised_on in (None, on):
         raise NotAllowed("has no other date that could be moved.")
     begun = Step.ACKNOWLEDGED if line.begun is Step.SENT else line.begun

@@ -15,6 +15,7 @@ from ordering.events.log import Who
 from ordering.models import Shortage, Shutdown
 from ordering.publish import publish_again
 from ordering.states import NotAllowed
+from quotes.days import short_date
 from quotes.desk.holding import hold_one
 from sizing.box_length import too_long
 from sizing.models import Factory, Family, Part
@@ -32,7 +33,9 @@ def shut(factory_pk: int, first: date, last: date, note: str) -> Shutdown:
     """
     factory = hold_one(Factory.objects.filter(pk=factory_pk))
     if last < first:
-        raise NotAllowed(f"The last day, {last}, is before the first, {first}; give them in order.")
+        raise NotAllowed(
+            f"The last day, {short_date(last)}, is before the first, {short_date(first)}; give them in order."
+        )
     if (last - first).days >= MOST_DAYS:
         raise NotAllowed(
             f"{first} to {last} is more than {MOST_DAYS} days; check the years, or write it down in parts."
@@ -63,7 +66,9 @@ def short_until(
     factory = hold_one(Factory.objects.filter(pk=factory_pk))
     today = timezone.localdate()
     if not today < until <= today + FURTHEST:
-        raise NotAllowed(f"{until} is not a day of the next three years; give one that is ahead.")
+        raise NotAllowed(
+            f"{short_date(until)} is not a day of the next three years; give one that is ahead."
+        )
     if family and family.factory_id != factory.pk:
         raise NotAllowed(
             f"{family.code} is not made by {factory.name}; choose one of its families."

@@ -18,7 +18,7 @@ from ordering.models import Event, FactoryOrder, OrderLine, OrderWord
 from ordering.notices import Kind
 from ordering.states import Act, NotAllowed, OrderState, Step
 from ordering.words import tokens
-from quotes.days import long_date
+from quotes.days import long_date, short_date
 from sizing.models import Factory
 
 FARTHEST = timedelta(days=730)
@@ -219,9 +219,11 @@ def _check_seen(lines: Iterable[OrderLine], seen: Mapping[int, int]) -> None:
 
 def _check_day(line: OrderLine, wanted: date, today: date) -> None:
     if wanted < today:
-        raise NotAllowed(f"Line {line}: {wanted} is over; give a day from today on.")
+        raise NotAllowed(f"Line {line}: {short_date(wanted)} is over; give a day from today on.")
     if wanted > today + FARTHEST:
-        raise NotAllowed(f"Line {line}: {wanted} is more than two years away; check the year.")
+        raise NotAllowed(
+            f"Line {line}: {short_date(wanted)} is more than two years away; check the year."
+        )
 
 
 @transaction.atomic

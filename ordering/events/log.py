@@ -23,6 +23,7 @@ from ordering.models import Event, Order, OrderLine, PastOrder, ToldWindow
 from ordering.needs import need_of
 from ordering.replay import replay
 from ordering.states import Act, LineState, NotAllowed, OrderState, Window
+from quotes.days import short_date
 from sizing.box_length import too_long
 from sizing.people import name_of
 
@@ -111,7 +112,9 @@ def write(
 
 def _check_said(on: date, today: date, why: str) -> None:
     if on > today:
-        raise NotAllowed(f"{on} is still to come: write down what happened up to today.")
+        raise NotAllowed(
+            f"{short_date(on)} is still to come: write down what happened up to today."
+        )
     if trouble := too_long(why, MOST_WHY, "The reason"):
         raise NotAllowed(trouble)
 

@@ -15,6 +15,7 @@ from django.db.models import QuerySet
 from django.utils import timezone
 from moneyed import Money
 
+from quotes.days import short_date
 from quotes.freight import Limits
 from quotes.models import FreightStep, MarginRule, QuantityBreak, TaxRate, Terms
 from quotes.models.prices import Dated
@@ -28,7 +29,9 @@ class PriceError(ValueError):
 def _refuse_second(same: QuerySet, words: str, since: date) -> None:
     """Raises PriceError if any of `same` counts from that day; `words` say what there is."""
     if same.filter(in_force_from=since).exists():
-        raise PriceError(f"{words} from {since} already: take it back or choose another day.")
+        raise PriceError(
+            f"{words} from {short_date(since)} already: take it back or choose another day."
+        )
 
 
 @transaction.atomic

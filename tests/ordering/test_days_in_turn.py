@@ -11,6 +11,7 @@ from ordering.in_turn import check_days
 from ordering.models import OrderLine
 from ordering.replay import replay
 from ordering.states import Act, Happened, NotAllowed
+from quotes.days import short_date
 from tests.ordering.placed import CLERK, FACTORY, MANAGER, load_shop, sent_order, user
 from tests.quotes.shop import part_opening
 
@@ -54,20 +55,20 @@ def test_in_turn(steps):
     [
         (
             [(LEFT, 4, 5), (ARRIVED, 3, 5)],
-            "Line 1: 5 cannot have come to our dock by 2030-03-03, when none had left the factory: "
-            "give 2030-03-04 or a later day.",
+            "Line 1: 5 cannot have come to our dock by 3 Mar 2030, when none had left the factory: "
+            "give 4 Mar 2030 or a later day.",
         ),
         (
             [(LEFT, 4, 2), (LEFT, 9, 3), (ARRIVED, 8, 4)],
-            "4 cannot have come to our dock by 2030-03-08, when 2 had left the factory: give 2030-03-09 ",
+            "4 cannot have come to our dock by 8 Mar 2030, when 2 had left the factory: give 9 Mar 2030 ",
         ),
         (
             [(LEFT, 4, 2), (LEFT, 9, 3), (ARRIVED, 8, 2), (ARRIVED, 5, 1)],
-            "3 cannot have come to our dock by 2030-03-08, when 2 had left the factory: give 2030-03-09 ",
+            "3 cannot have come to our dock by 8 Mar 2030, when 2 had left the factory: give 9 Mar 2030 ",
         ),
         (
             [(LEFT, 4, 5), (ARRIVED, 6, 5), (HANDED, 5, 1)],
-            "1 cannot have been handed over by 2030-03-05, when none had come to our dock: give 2030-03-06 ",
+            "1 cannot have been handed over by 5 Mar 2030, when none had come to our dock: give 6 Mar 2030 ",
         ),
     ],
     ids=["arrived", "in parts", "written late", "handed over"],
@@ -82,7 +83,7 @@ def test_out_of_turn(steps, words):
 def test_from_our_own_shelf():
     """A line that no factory makes comes to the dock by itself, and is handed over after that."""
     last_of(log_of((ARRIVED, 4, 5), made=False))
-    with pytest.raises(NotAllowed, match="give 2030-03-04 or a later day"):
+    with pytest.raises(NotAllowed, match="give 4 Mar 2030 or a later day"):
         last_of(log_of((ARRIVED, 4, 5), (HANDED, 3, 5), made=False))
 
 
@@ -104,10 +105,10 @@ def test_taken_back():
 @pytest.mark.parametrize(
     ("what", "steps", "number", "words"),
     [
-        ("broken", [(LEFT, 4, 5), (ARRIVED, 6, 2)], 4, "1 cannot have been handed over or been made again by 2030-03-09, "
+        ("broken", [(LEFT, 4, 5), (ARRIVED, 6, 2)], 4, "1 cannot have been handed over or been made again by 9 Mar 2030, "
          "when none had come to our dock: what is made again cannot be taken back"),
         ("lost", [(LEFT, 4, 1), (LEFT, 5, 1), (ARRIVED, 6, 1)], 3, "2 cannot have come to our dock or been made again by "
-         "2030-03-09, when 1 had left the factory: what is made again cannot be taken back"),
+         "9 Mar 2030, when 1 had left the factory: what is made again cannot be taken back"),
     ],
 )  # fmt: skip
 def test_made_again(what, steps, number, words):
@@ -140,7 +141,7 @@ def test_the_page_keeps_what_was_typed():
     page = client.post(f"/orders/{order.pk}/lines/1/", typed)
     assert page.status_code == 422
     words = page.content.decode()
-    assert f"give {today} or a later day" in words
+    assert f"give {short_date(today)} or a later day" in words
     assert f'value="{yesterday}"' in words and 'max="3" value="2"' in words
     assert OrderLine.objects.get().step == "left"
     write(order.pk, Act.ARRIVED, {1: 2}, CLERK, on=today)

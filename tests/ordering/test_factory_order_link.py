@@ -194,11 +194,11 @@ def test_have_it(page):
     [
         ("dates", {}, "Give a date for all lines"),
         ("dates", {"all": "12/31/2030"}, "is no day; type it like"),
-        ("dates", {"all": "2020-01-01"}, "is over"),
-        ("dates", {"all": "2199-01-01"}, "more than two years"),
+        ("dates", {"all": "2020-01-01"}, "1 Jan 2020 is over; give a day"),
+        ("dates", {"all": "2199-01-01"}, "1 Jan 2199 is more than two years"),
         ("shipped", {"count-1": "0"}, "Say how many"),
         ("shipped", {"count-1": "two"}, "no whole number"),
-        ("shipped", {"count-1": "1", "on": "2199-01-01"}, "still to come"),
+        ("shipped", {"count-1": "1", "on": "2199-01-01"}, "1 Jan 2199 is still to come"),
     ],
 )
 def test_what_cannot_be_read(page, do, typed, words):

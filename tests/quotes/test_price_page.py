@@ -91,7 +91,7 @@ def test_a_second_list_of_one_day_is_refused(manager):
         page = add(
             manager, "freight", carrier="cart", currency="USD", unit="in", steps="-; -; -; 9"
         )
-    assert "has a list from 2026-03-01 already" in page.content.decode()
+    assert "has a list from 1 Mar 2026 already" in page.content.decode()
     assert FreightStep.objects.count() == 1
 
 
