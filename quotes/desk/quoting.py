@@ -20,11 +20,14 @@ from quotes.models import (
     Quote,
     QuoteLine,
     Request,
+    ScheduleLine,
 )
 from sizing.models import Part
 
 # Openings left out of a quote that are told one by one.
 MOST_LEFT_OUT = 5
+# Rows of a schedule that are named.
+MOST_ROWS = 20
 
 
 @transaction.atomic
@@ -66,7 +69,28 @@ def _first_issue(request: Request, currency: str, by: str) -> Issue:
 
 
 def left_out(request: Request) -> list[str]:
-    """Openings that no line can be made of yet, each with what stands in its way; many in one sentence."""
+    """Windows that no line can be made of yet: openings, each with what stands in its way, many in one sentence; and
+    lines of its schedule that are no openings, as they can't be read."""
+    return [*_openings_left_out(request), *_rows_left_out(request)]
+
+
+def _rows_left_out(request: Request) -> list[str]:
+    lines = ScheduleLine.objects.filter(
+        schedule__request=request, attention=ScheduleLine.Attention.UNREADABLE
+    )
+    found = list(lines.order_by("row").values_list("row", "schedule__name"))
+    if not found:
+        return []
+    rows = [str(row) for row, _ in found]
+    *some, last = rows if len(rows) <= MOST_ROWS else [*rows[:MOST_ROWS], "more"]
+    what = f"Rows {', '.join(some)} and {last}" if some else f"Row {last}"
+    return [
+        f"{what} of {found[0][1]} can't be read and {'are' if some else 'is'} not in it: mend or leave out each "
+        "on the schedule's page."
+    ]
+
+
+def _openings_left_out(request: Request) -> list[str]:
     ready = {opening.pk for opening in _ready(request)}
     out = [opening for opening in request.openings.all() if opening.pk not in ready]
     if len(out) > MOST_LEFT_OUT:

@@ -73,8 +73,6 @@ def to_quote(request: HttpRequest, stored: Request) -> HttpResponse:
             request,
             f"Nobody has noted the caller's name: the quote says “{made[0].customer}” until the request has it.",
         )
-    for sentence in quoting.left_out(stored):
-        messages.warning(request, sentence)
     for other in made[1:]:
         said = f"What is priced in {other.currency} is in quote {other.number}, linked below."
         messages.info(request, said)
@@ -118,7 +116,8 @@ def quote_page(request: HttpRequest, issue: Issue, status: int = 200, **forms: A
             "fresh": forms.get("fresh") or NewLineForm(prefix="new"),
             "mail_to": _mail_to(issue.quote),
             "accepted": accepted,
-            "beside": _beside(issue),
+            "left_out": quoting.left_out(issue.quote.request) if issue.quote.request else [],
+            "beside": issuing.differs(issue),
         }
     else:
         shown |= {
@@ -152,12 +151,6 @@ def _others(quote: Quote) -> QuerySet[Quote]:
 def _accepted_beside(quote: Quote, others: QuerySet[Quote]) -> list[Quote]:
     """Quotes of the same windows that are accepted: with this one accepted, too, everything is made twice."""
     return [one for one in others if one.currency == quote.currency and hasattr(one, "acceptance")]
-
-
-def _beside(issue: Issue) -> list[str]:
-    """Where the request and the draft differ, in sentences: openings in no line, what speaks against a part."""
-    left_out = quoting.left_out(issue.quote.request) if issue.quote.request else []
-    return [*left_out, *issuing.differs(issue)]
 
 
 def _caller(quote: Quote) -> str:

@@ -1,5 +1,7 @@
 """A schedule becomes one request; lines mended later join it."""
 
+from html import unescape
+
 import pytest
 from django.contrib.auth import get_user_model
 
@@ -110,3 +112,14 @@ def test_the_family_taken_last_stands_in_the_box(clerk, schedule):
     page = clerk.get("/schedules/")
     assert page.context["form"]["family"].value() == "otter-liner"
     assert '<option value="otter-liner" selected>' in page.text
+
+
+def test_a_quote_says_which_lines_it_lacks(schedule, bad, clerk):
+    """What can't be read is no opening, so its row is named on the draft, until it is mended or left out."""
+    request = make_request(schedule.pk, by="ann")
+    page = clerk.post(f"/requests/{request.pk}/quote/", follow=True)
+    words = unescape(page.text)
+    assert words.count(f"Row {bad.row} of {schedule.name} can't be read and is not in it") == 1
+    assert "Not in this quote" in words
+    mend(bad, left_out=True)
+    assert "Not in this quote" not in clerk.get(page.redirect_chain[-1][0]).text
