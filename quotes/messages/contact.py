@@ -93,7 +93,7 @@ _NO_NAMES = listed(
     "confirmed approved agreed fax bonjour buenas buenos dias manager property superintendent "
     "tbd tba asap unknown none na usa count total gruß gruss hallo hola homeowner contractor repeat walk walk-in builder tenant that this ug lg op lp "
     "guten tag morgen abend danke vielen dank mfg mit freundlichen grüßen viele bitte tél tel téléphone teléfono telefon gracias merci bien cordialement "
-    "call text ring unit apt apartment suite flat house floor lot"
+    "over under about out fine good great call text ring unit apt apartment suite flat house floor lot"
 )
 
 

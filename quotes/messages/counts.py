@@ -148,7 +148,9 @@ class _Look:
         if self.text(end - 1) in _IN_ALL or self.text(end) in _IN_ALL - {"all"}:
             return True
         before = first - 1 if self.text(first - 1) not in {":", "=", "of", "is"} else first - 2
-        return self.text(before) == "total" or (
+        # 8 windows total: 5 of them are the first of it.
+        other = self.text(before - 1) in _NOUNS and before - 2 in self.starts
+        return (self.text(before) == "total" and not other) or (
             self.text(end) == "in" and self.text(end + 1) in _IN_ALL
         )
 
@@ -175,11 +177,10 @@ class _Look:
             and not self._after_measure(first)
         ):
             return last + 1
-        if (
-            self.text(last) in ("x", "@", "of")
-            and self.number <= self.tiny
-            and last + 1 in self.starts
-        ):
+        # 5x 20 1/4: nobody parts a size across so.
+        parted = self.text(last) == "x" and [t.glued for t in self.tokens[last : last + 2]] == [True, False]  # fmt: skip
+        few = self.number <= max(self.tiny, 12 if parted else 0)
+        if self.text(last) in ("x", "@", "of") and few and last + 1 in self.starts:
             return last + 1
         return 0
 
@@ -294,7 +295,8 @@ class _Look:
                 return last  # 2 for the back, 3 for unit 14
             if at in self.starts or self.text(at) in self.places or self.text(at) in _ALIKE:
                 return last
-            small = self.number < 13 if self.amount.spelled else self.number <= self.tiny
+            told = self.amount.spelled or self.text(last) == "with"
+            small = self.number < 13 if told else self.number <= self.tiny
             if small and at in self.named:
                 return last
         return 0

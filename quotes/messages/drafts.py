@@ -207,8 +207,10 @@ class Assembly:
         for count in piece.counts:
             if count.doubt:
                 self.unsure.append((count.start, count.end))
-            elif count.overall and not (piece.joins or piece.marks) and not draft.empty:
-                self.total = count
+            elif count.overall and (
+                len(piece.counts) > 1 or not (piece.joins or piece.marks or draft.empty)
+            ):
+                self.total = count  # 8 windows total: 5 with ..., 3 with ...
             elif count.every and piece.joins == []:
                 self.shared_counts.append(count)
             else:

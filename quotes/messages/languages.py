@@ -6,6 +6,8 @@ English stand in it, and word by word: what has no entry stays as it was typed.
 
 from __future__ import annotations
 
+import re
+
 from quotes.messages.scan import Token, listed
 
 # Any of these shows the language; the others (once, bas, no) are words of English as well.
@@ -68,15 +70,22 @@ _ENGLISH = {
     for name in _WORDS
 }
 
+# The French article before a vowel: l'ouverture.
+_ELIDED = re.compile("^[ld]'")
+
 
 def in_english(tokens: list[Token], own: frozenset[str]) -> list[Token]:
     """The tokens with words of another language translated; `own` are words the family uses itself."""
-    spelled = {token.text for token in tokens if token.kind == "word"}
+    spelled = {_ELIDED.sub("", token.text) for token in tokens if token.kind == "word"}
     name = max(_SHOWS, key=lambda language: len(spelled & _SHOWS[language]))
     if len(spelled & _SHOWS[name] - own) < 2:
         return tokens
     known = {word: plain for word, plain in _ENGLISH[name].items() if word not in own}
     return [
-        token._replace(text=known.get(token.text, token.text)) if token.kind == "word" else token
+        token._replace(
+            text=known.get(token.text) or known.get(_ELIDED.sub("", token.text), token.text)
+        )
+        if token.kind == "word"
+        else token
         for token in tokens
     ]

@@ -59,6 +59,8 @@ _OTHER_TAILS = {
 _ORDER_TAILS = {"size", "one", "in", "window", "opening", "is", "has", ":", "-", "set", "unit", ","}
 _CLOSE = {":", ")", ".", "-", "]", "=", "("}
 _LETTERS = set("abcdefghijkl")
+# Before the place of a label in the message.
+CODED = "@"
 
 
 @dataclass
@@ -80,6 +82,7 @@ def marks(tokens: list[Token], taken: set[int]) -> list[Mark]:
     """All marks in their order; `taken` are tokens of measures."""
     found: list[Mark] = []
     numbered, counted, lettered = _in_line(tokens), _counted(tokens), _lettered(tokens)
+    lettered |= _coded(tokens)
     at = 0
     while at < len(tokens):
         fresh = at == 0 or tokens[at - 1].kind in ("line", "gap")
@@ -138,6 +141,19 @@ def _lettered(tokens: list[Token]) -> dict[int, Mark]:
     ]  # fmt: skip
     in_order = [mark.label for mark in found] == sorted(_LETTERS)[: len(found)]
     return {mark.first: mark for mark in found} if in_order and len(found) > 1 else {}
+
+
+def _coded(tokens: list[Token]) -> dict[int, Mark]:
+    """Doors such as 2B and 3A, each before a colon or a dash: whose window is told there. Their labels are where
+    they stand, as what they say is masked."""
+    found = [
+        Mark("number", f"{CODED}{token.start}:{token.end}", at, at + 2)
+        for at, token in enumerate(tokens)
+        if (token.kind, token.text) == ("other", "model")
+        and (_text(tokens, at + 1) == ":" or (_text(tokens, at + 1) == "-" and not tokens[at + 1].glued))
+        and _text(tokens, at - 1) in {"", ".", ";", ",", "*", "-"}
+    ]  # fmt: skip
+    return {mark.first: mark for mark in found} if len(found) > 1 else {}
 
 
 def _counted(tokens: list[Token]) -> set[int]:

@@ -16,7 +16,7 @@ from quotes.messages.finishes import finishes
 from quotes.messages.grid import grids
 from quotes.messages.headed import headed, with_headed
 from quotes.messages.languages import in_english
-from quotes.messages.marks import ROOMS, Mark, marks
+from quotes.messages.marks import CODED, ROOMS, Mark, marks
 from quotes.messages.measured import measured, plain_to
 from quotes.messages.mentions import mentions
 from quotes.messages.numbered import Numbered, begin_lines, numbered, with_numbered
@@ -161,6 +161,10 @@ class _Reading:
         """The names of windows, also as headings and as a list's bare numbers; where such a number may be a count."""
         named = {at for a in sized if a.kind != "integer" for at in range(a.first, a.last)}
         marked = marks(found, named)
+        for mark in marked:
+            if mark.label.startswith(CODED):
+                start, end = map(int, mark.label[1:].split(":"))
+                mark.label = self.text[start:end]
         taken = {at for a in sized for at in range(a.first, a.last)}
         talk = mentions(found, self.words, taken - {m.first for m in marked})
         marked = with_headed(marked, headed(found, talk, taken))

@@ -117,3 +117,40 @@ def test_a_town_is_nobodys_name(town):
     text = f"glass 18 3/8, opening 42 3/8. Ship to: 44 Canal St Apt 6, {town}\nCell 603.555.0177"
     contact = read_message(text, TABLES["inch"]).contact
     assert (contact.name, contact.phone) == (None, "+16035550177")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "8 windows total: 5 with glass 18 3/8 & opening 42 3/8, 3 with glass 20 3/8 & opening 46 3/8",
+        "5x 18 3/8 glass w/ 42 3/8 opening + 3x 20 3/8 glass w/ 46 3/8 opening",
+        "Total 8 windows. 5 with glass 18 3/8, opening 42 3/8; 3 with glass 20 3/8, opening 46 3/8",
+    ],
+)
+def test_so_many_of_each_size(text):
+    """The sum of all is no count of the first size."""
+    assert _read(text) == ([(SIZE, 5), ({"upper_glass": 20.375, "opening": 46.375}, 3)], [])
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "2B: glass 18 3/8, opening 42 3/8. 3A: glass 20 3/8, opening 46 3/8. Both slate.",
+        "2B - 18 3/8 glass, 42 3/8 opening, slate\n3A - 20 3/8 glass, 46 3/8 opening, slate",
+    ],
+)
+def test_doors_are_windows_labels(text):
+    """Flats that go by a number and a letter are told apart, and keep their name as it was written."""
+    message = read_message(text, TABLES["inch"])
+    assert [(o.label, o.finish) for o in message.openings] == [("2B", "slate"), ("3A", "slate")]
+    assert message.unsure == ()
+
+
+def test_a_french_article_before_a_vowel():
+    text = "La vitre fait 18 3/8 pouces, l'ouverture 42 3/8 pouces"
+    assert _read(text) == ([(SIZE, 1)], [])
+
+
+def test_what_is_over_is_nobody():
+    text = "glass 18 3/8, opening 42 3/8. If it's over $100 each let me know."
+    assert read_message(text, TABLES["inch"]).contact.name is None
