@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from quotes.messages.counted import Count
-from quotes.messages.drafts import Draft, Placed
+from quotes.messages.draft import Draft, Placed
 from quotes.messages.finishes import finishes
 from quotes.messages.grid import Cell, Grid, Heading, amount_in
 from quotes.messages.scan import tokens

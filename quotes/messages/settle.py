@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from quotes.messages.counted import Count
-from quotes.messages.drafts import Assembly, Draft
+from quotes.messages.draft import Draft
+from quotes.messages.drafts import Assembly
 from quotes.messages.pieces import Finish
 from quotes.messages.stretch import NOWHERE, Stretch
 from quotes.messages.words import Vocabulary
