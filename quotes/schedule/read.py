@@ -143,13 +143,18 @@ def _headings(book: Workbook, table: SizeTable) -> tuple[Sheet, int, list[Found]
     """The first row, of the first sheets and rows, that names a measure of the family."""
     fields = fields_of(table)
     lengths = {m.code for m in table.measures if m.kind == "length"}
+    fullest, said = "", 1
     for worksheet in book.worksheets:
         if worksheet.sheet_state != "visible":
             continue
         sheet = filled(worksheet)
         for row in [row for row in sheet.lines if row <= HEADINGS_WITHIN]:
+            texts = _heading_texts(sheet, row)
+            if len(texts) > said:
+                words = ", ".join(f"“{_shown(text)}”" for text in [*texts.values()][:8])
+                fullest, said = f" (row {row} of sheet {sheet.title} says {words})", len(texts)
             try:
-                found = find_columns(_heading_texts(sheet, row), fields)
+                found = find_columns(texts, fields)
             except HeadingError as error:
                 raise WorkbookError([f"sheet {sheet.title}, row {row}: {error}"]) from None
             if any(f.field.code in lengths for f in found):
@@ -157,7 +162,7 @@ def _headings(book: Workbook, table: SizeTable) -> tuple[Sheet, int, list[Found]
     names = ", ".join(f.title for f in fields)
     raise WorkbookError(
         [
-            f"no row of headings names a measure of {table.name}; choose the right family, or give "
+            f"no row of headings names a measure of {table.name}{fullest}; choose the right family, or give "
             f"the columns these headings: {names}."
         ]
     )

@@ -106,10 +106,14 @@ def test_a_line_without_any_measure_is_named():
     "rows, words",
     [
         ([HEADINGS], "no line below the headings of row 1"),
-        ([("a", "b"), ("1", "2")], "no row of headings"),
+        ([("a",), ("1",)], "no row of headings names a measure of [^(]*; choose"),
+        (
+            [("Elm",), ("H", "W"), ("1",)],
+            r"jamb liner \(row 2 of sheet Windows says “H”, “W”\); choose",
+        ),
         ([HEADINGS, *[GOOD] * 2001], "has 2,001 lines; up to 2,000"),
     ],
-    ids=["no line", "no headings", "too many"],
+    ids=["no line", "no headings", "none of ours", "too many"],
 )
 def test_a_workbook_of_no_use_is_refused_whole(rows, words):
     """One sentence says what is wrong; nothing is stored."""
