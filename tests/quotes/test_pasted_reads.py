@@ -3,6 +3,7 @@
 import pytest
 
 from quotes.models import Request
+from sizing.lengths import unbroken
 from tests.quotes.counter_page import fields_of, words_of
 from tests.quotes.pasted_page import CLEAN, CONTRADICTORY, NOTHING, PASTED, SEVERAL, read
 from tests.quotes.shop import opening, take_request
@@ -36,10 +37,11 @@ def test_nothing_is_confirmed_by_itself(clerk, liner):
 
 
 def test_words_are_marked_in_the_message(clerk, liner):
-    """The message stands whole on the page; used words are marked and lead to their boxes."""
+    """The message stands whole on the page; used words are marked and lead to their boxes. No line ends inside a
+    number: 16 and, below it, 1/4."""
     page = read(clerk, "Upper glass 20 1/4 & opening 47 7/8.").content.decode()
     assert (
-        '<mark>Upper glass 20 1/4</mark><a class="ref" id="said-1a" href="#o0-m-upper_glass">'
+        f'<mark>{unbroken("Upper glass 20 1/4")}</mark><a class="ref" id="said-1a" href="#o0-m-upper_glass">'
         in page
     )
     assert 'href="#said-1a"' in page
@@ -68,7 +70,7 @@ def test_contradiction_is_left_open(clerk, liner):
     """Of two values for one measure neither is taken; both stand under "Not placed"."""
     page = read(clerk, CONTRADICTORY)
     assert fields_of(page)["o0-m-opening"] == ""
-    assert 'class="unsure">47 7/8 or 48 7/8</mark>' in page.content.decode()
+    assert f'class="unsure">{unbroken("47 7/8 or 48 7/8")}</mark>' in page.content.decode()
     assert "Not placed: 1 ?1 “ 47 7/8 or 48 7/8 ”" in words_of(page)
 
 
