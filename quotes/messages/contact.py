@@ -194,7 +194,7 @@ def _signed(text: str, found: list[tuple[str, int, int]], unnamed: frozenset[str
             continue  # the company or town after the name
         name = " ".join(words).strip(" .,!-")
         start = text.find(words[0], match.start())
-        if start >= 0 and text[start : start + len(name)] == name:
+        if len(name) > 1 and start >= 0 and text[start : start + len(name)] == name:
             likely.append((name, start, start + len(name)))
     # Two words are rather a name than the one word of a town.
     found += sorted(likely, key=lambda at: " " not in at[0])[:1]

@@ -11,10 +11,10 @@ ROOMS = listed(
     "kitchen bath bathroom bedroom master living dining den hall hallway stairs stairway staircase stairwell "
     "porch attic basement laundry office nursery garage study parlor parlour guest family library landing "
     "mudroom sunroom pantry entry foyer playroom lounge loft cellar utility workshop closet conservatory "
-    "upstairs downstairs bdrm bdrms bthrm ktchn kit fam salon br1 br2 lr dr mbr cottage-room ensuite powder toilet wc shed barn lobby"
+    "upstairs downstairs bdrm bdrms bedrm bedrms bedrooms baths bthrm ktchn kit fam salon br br1 br2 lr dr mbr cottage-room ensuite powder toilet wc shed barn lobby"
 )
 SIDES = listed("front back rear north south east west left right middle centre center end side")
-_ROOM_TAILS = {"room", "bedroom", "bath", "bathroom", "br", "hall", "window", "windows", "side", "one", "wall", "suite", "office"}  # fmt: skip
+_ROOM_TAILS = {"room", "rm", "rms", "bedroom", "bath", "bathroom", "br", "hall", "window", "windows", "side", "one", "wall", "suite", "office"}  # fmt: skip
 ORDINALS = {
     word: n
     for n, words in enumerate(

@@ -55,9 +55,11 @@ class Settling:
         """The windows that hold something, with what was said of all of them."""
         drafts = [d for d in assembly.drafts if not d.empty]
         parted = [d for d in assembly.drafts if d.portions]
+        shared = not drafts and bool(assembly.shared_values or assembly.shared_either)
         for draft in parted:
-            alone = len(drafts) == 1 or draft.portions_line == draft.line
-            if draft.empty or not (alone or len(parted) == len(drafts)):
+            alone = len(drafts) < 2 or draft.portions_line == draft.line
+            sized = not draft.empty or (shared and len(parted) == 1)
+            if not sized or not (alone or len(parted) == len(drafts)):
                 assembly.drop_portions(draft)
         if assembly.shared_values or assembly.shared_either:
             drafts += [d for d in assembly.drafts if d.waits]

@@ -48,8 +48,10 @@ def test_each_place_has_its_own(words):
         ("3 for the front and 2 for the back of the house", [(3, "front"), (2, "back")]),
         ("2 for unit 12 and 3 for unit 14", [(2, "unit 12"), (3, "unit 14")]),
         ("One is for the den and one for the porch", [(1, "den"), (1, "porch")]),
+        ("two for living rm ; one for dining rm ; four for bedrms",
+         [(2, "living rm"), (1, "dining rm"), (4, "bedrms")]),
     ],
-)
+)  # fmt: skip
 def test_sides_and_flats(words, said):
     """A side of the house or the number of a flat is a place, too."""
     read, unsure = _said(f"{ONE}, {words}, all ash")
@@ -106,6 +108,15 @@ def test_rooms_with_sizes_of_their_own():
     assert _sizes(text) == [FIRST, SECOND]
 
 
-def test_a_count_of_sides_is_shown():
-    """2 left, 1 right: how many of which hand nobody dares to read, so it is shown."""
-    assert _said(f"{ONE}. 2 left, 1 right")[1] == ["2", "1"]
+@pytest.mark.parametrize("words", ["2 left, 1 right", "2 for the annexe, 1 for my mother"])
+def test_a_count_of_what_is_no_place_is_shown(words):
+    """How many of which hand, or for whom: nobody dares to read it, so it is shown."""
+    assert _said(f"{ONE}. {words}")[1] == ["2", "1"]
+
+
+def test_places_before_what_is_said_of_all():
+    """3 LR, 2 DR - all of this size."""
+    said, unsure = _said("3 LR, 2 DR, 1 BR - all 18 3/8 glass 42 3/8 opening")
+    assert ([(number, label) for number, label, _ in said], unsure) == (
+        [(3, "lr"), (2, "dr"), (1, "br")], [],
+    )  # fmt: skip
