@@ -253,9 +253,19 @@ def _numbered(tokens: list[Token], at: int, fresh: bool, taken: set[int]) -> Mar
     close = _text(tokens, here + 1)
     if close in ("x", "by", "*"):
         return None  # a window 30 x 46
-    ends = close in {":", ")", "", "is", "has", "needs", "wants", "gets", "takes"} | ROOMS or (
-        close == "-" and not tokens[here + 1].glued
-    )
+    ends = close in {
+        ":",
+        ")",
+        "",
+        "is",
+        "has",
+        "needs",
+        "wants",
+        "gets",
+        "takes",
+        "same",
+        "ditto",
+    } | ROOMS or (close == "-" and not tokens[here + 1].glued)
     if number in _LETTERS:
         sure = (
             ends

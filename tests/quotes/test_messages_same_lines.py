@@ -100,3 +100,11 @@ def test_shown_where_it_is_not_sure(text, words):
 def test_no_window_is_made_up(text):
     """The same of another sash, a day or a word in quotation marks is no window."""
     assert len(_read(text).openings) == 1
+
+
+@pytest.mark.parametrize("parted", ["; ", "\n", ", "])
+def test_a_flat_that_is_the_same_in_one_breath(parted):
+    """Rm 16 same as rm 12, without a colon: a window of its own, and nothing of the one before is doubted."""
+    text = parted.join((f"rm 12: {ONE}", f"rm 14: {TWO}", "rm 16 same as rm 12"))
+    assert _windows(text) == [(FIRST, None), (SECOND, None), (FIRST, None)]
+    assert _read(text).unsure == ()
