@@ -37,8 +37,6 @@ MOST_COUNT = 9999
 LONGEST = {LABEL: 80, FINISH: 40}
 MOST_TEXT = 500
 HEADINGS_WITHIN = 30
-# Of what a notice speaks of.
-MOST_NAMED = 8
 _NOT_YET = {"?", "-", "–", "—"}
 _TOTAL = re.compile(r"(sub-?|grand )?(totals?|sum)\b", re.IGNORECASE)
 _CANNOT = {CANNOT, "can’t", "cannot", "can not", "n/a"}

@@ -5,8 +5,8 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
-from ordering.lead_time import FactoryLeadTimes
-from ordering.learned import Declared, Part, Past, learn
+from ordering.estimator.lead_time import FactoryLeadTimes
+from ordering.estimator.learned import Declared, Part, Past, learn
 from sizing.workdays import Calendar
 
 AS_OF = date(2025, 9, 28)

@@ -18,6 +18,6 @@ def without_ends(apps, schema_editor):
 
 
 class Migration(migrations.Migration):
-    dependencies = [("quotes", "0027_calls_of_clerk")]
+    dependencies = [("quotes", "0028_nobody_in_english_either")]
 
     operations = [migrations.RunPython(with_ends, without_ends)]

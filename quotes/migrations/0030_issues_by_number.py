@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('quotes', '0028_words_with_ends'),
+        ('quotes', '0029_words_with_ends'),
     ]
 
     operations = [
