@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from typing import Any
 
@@ -194,15 +194,22 @@ _OPEN = StandingQuestion(
 )
 
 
-def _word(choices: list[str], own: list[str], orders: set[int] | None) -> _Known | _Common:
+def _word(
+    choices: list[str],
+    own: list[str],
+    orders: set[int] | None,
+    names: Sequence[list[str]] = (),
+) -> _Known | _Common:
     """The first choice is the word as typed; the others are ways to write a phone number. `orders` are those
-    that hold one of its `own` words; None: more than a few."""
+    that hold one of its `own` words; None: more than a few. `names`: what its customer must have as well."""
     # Two digits stand in nearly every phone. Nobody is called C-12.
     said = [word for word in choices if len(word) >= SHORTEST and not is_own_number(word)]
     if is_short(choices[0]):
         said = by_itself(choices[0])
-    found = [keys_holding(Customer, word) for word in said]
-    people = None if None in found else set().union(*found)
+    people = keys_holding_names(Customer, [*names, said]) if names and said else None
+    if people is None:
+        found = [keys_holding(Customer, word) for word in said]
+        people = None if None in found else set().union(*found)
     if orders is None or people is None:
         return _Common(own, said, people)
     return _Known(choices[0], orders, people)
@@ -219,14 +226,12 @@ def _words(scrap: list[list[str]]) -> list[_Known | _Common]:
     asked = list(zip(scrap, own, orders, strict=True))
     names = [choices for choices, _own, held in asked if is_name(choices) and held == set()]
     people = keys_holding_names(Customer, names)
-    if people is None:
-        found = [_word(*word) for word in asked]
-    else:
-        found = [
-            _Known(word[0][0], set(), people) if word[0] in names else _word(*word)
-            for word in asked
-            if word[0] is names[0] or word[0] not in names
-        ]
+    found: list[_Known | _Common] = []
+    for choices, own_of_it, held in asked:
+        if people is None or choices not in names:
+            found.append(_word(choices, own_of_it, held, () if choices in names else names))
+        elif choices is names[0]:
+            found.append(_Known(choices[0], set(), people))
     return [*found, *(_Common(own_words(word), begun_with(word), None) for word in begun)]
 
 
