@@ -111,7 +111,7 @@ def _tokens(plain: str, units: Mapping[str, str]) -> list[Token]:
         elif char.isalpha():
             while at < len(plain) and plain[at].isalpha():
                 at += 1
-            found.append(_word(plain[start:at], units))
+            found.append(_word(plain[start:at], plain, units))
             if plain[at : at + 1] == ".":
                 if plain[at + 1 : at + 2].isdigit():
                     raise Unreadable(
@@ -160,7 +160,7 @@ def _number(run: str) -> Number:
     return Number(Fraction(f"{head or 0}.{tail}"), whole=False, digits=run)
 
 
-def _word(word: str, units: Mapping[str, str]) -> Token:
+def _word(word: str, plain: str, units: Mapping[str, str]) -> Token:
     if word in COUNTS:
         return Token("number", word, Number(Fraction(COUNTS[word]), digits=str(COUNTS[word])))
     if word in units:
@@ -169,6 +169,8 @@ def _word(word: str, units: Mapping[str, str]) -> Token:
         return Token("joint", word)
     if word in _WORDS:
         return Token("word", word)
+    if word == plain.strip():
+        raise Unreadable(_("is no number"))
     raise Unreadable(_("holds “{word}”, which is no number and no unit here").format(word=word))
 
 

@@ -34,7 +34,7 @@ def no_key(key):
 
 CELLS = [
     # sizes
-    ("Parts!B3", "wide", "sheet Parts, cell B3: “wide” holds “wide”, which is no number"),
+    ("Parts!B3", "wide", "sheet Parts, cell B3: “wide” is no number"),
     ("Parts!B3", "=A3*2", "cell B3: holds the formula “=A3*2” where a size belongs; put its value there"),
     ("Parts!B3", None, "cell B3: is blank; fill in the size."),
     ("Parts!B3", True, "cell B3: holds TRUE where a size belongs"),
@@ -63,7 +63,7 @@ CELLS = [
     # bands
     ("Parts!E3", 9, "cell E3: is not above weight_min; correct the band."),
     ("Parts!D3", -1, "cell D3: -1 is below zero"),
-    ("Parts!D3", "heavy", "cell D3: “heavy” holds “heavy”, which is no number"),
+    ("Parts!D3", "heavy", "cell D3: “heavy” is no number"),
     ("Parts!D3", 5000, "cell D3: 5000 lb is over 500 kg"),
     # prices
     ("Parts!H3", "n/a", "cell H3: “n/a” is no number; type it as a plain number such as 12.5."),
@@ -102,7 +102,7 @@ CELLS = [
     ("Slips!E2", 15, "cell E2: 15 is not from 0 to 1; 15 % is typed 0.15."),
     ("Slips!E2", -0.1, "cell E2: -0.1 is not from 0 to 1"),
     ("Slips!C2", -0.5, "cell D2: is less than shift_min; exchange them"),
-    ("Slips!C2", "much", "cell C2: “much” holds “much”, which is no number"),
+    ("Slips!C2", "much", "cell C2: “much” is no number"),
     ("Slips!B2", None, "cell B2: is blank; fill in what is done wrongly."),
     # fit
     ("Fit!B2", None, "sheet Fit, cell B2: is blank"),

@@ -36,7 +36,7 @@ REFUSED = {
     "1200": "is over 500 kg (1102 lb): type a lighter weight.",
     "12 stone": f"holds “stone”, which is no number and no unit here: {SUCH}",
     "about 12": f"holds “about”, which is no number and no unit here: {SUCH}",
-    "nan": f"holds “nan”, which is no number and no unit here: {SUCH}",
+    "nan": f"is no number: {SUCH}",
     "12 ft": f"holds “ft”, which is no number and no unit here: {SUCH}",
     "12'": f"holds the mark ', which cannot be read here: {SUCH}",
     "lb": f"has no number before “lb”: {SUCH}",
