@@ -46,28 +46,29 @@ def digits(text: str) -> str:
 
 
 def scraps_of(texts: Iterable[str], phones: Iterable[tuple[str, str]]) -> str:
-    """All that somebody can be found by, in one text: plain words, then phones (typed, E.164) in digits, each on a line
-    of its own with an end before and behind it, so that a word has a mark on either side wherever it stands."""
-    words = [plain(text) for text in texts if text.strip()]
+    """All that somebody can be found by, in one text, each on a line of its own with an end before and behind it: plain
+    words, then phones (typed, E.164) in digits, then each word of one or two letters in full (`by_itself`)."""
+    words = list(dict.fromkeys(plain(text) for text in texts if text.strip()))
     numbers = {digits(number) for pair in phones for number in pair if digits(number)}
-    lines = list(dict.fromkeys([*words, *sorted(numbers)]))
+    lines = [*words, *sorted(numbers), *sorted(map(by_itself, _short_words(words)))]
     return "\n".join(["", *lines, ""]) if lines else ""
 
 
-def by_itself(word: str) -> list[str]:
-    """How a word stands in `scraps_of` as one of its own; of a single letter no index of triples tells, and it is
-    none."""
-    if len(word) < 2:
-        return []
-    return [f"{before}{word}{after}" for before in _BEFORE for after in _AFTER]
+def by_itself(word: str) -> str:
+    """How a word of one or two letters is found as one of its own: no index of triples knows where words end, and
+    its letters stand in nearly every name. No word begins so."""
+    return f"qxz{word}"
+
+
+def _short_words(texts: Iterable[str]) -> set[str]:
+    """Those of one or two letters: wu, st; none of a mail."""
+    chunks = (chunk for text in texts for chunk in text.split() if "@" not in chunk)
+    return {word for chunk in chunks for word in re.findall(r"[^\W\d_]+", chunk) if len(word) < 3}
 
 
 def begun_with(word: str) -> list[str]:
     """How a word of `scraps_of` begins with this one."""
-    return [f"{before}{word}" for before in _BEFORE]
-
-
-_BEFORE, _AFTER = " \n", " \n,"
+    return [f" {word}", f"\n{word}"]
 
 
 def words_of(scrap: str) -> list[str]:

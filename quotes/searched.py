@@ -11,7 +11,8 @@ from operator import or_
 from typing import Any
 
 from django.db import connections, models
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
+from django.db.models.lookups import IsNull
 
 from quotes.triples import SEARCHED, SHORTEST, table_of
 from sizing.numerals import whole_number
@@ -186,6 +187,13 @@ def through_many(rows: QuerySet, path: str, on_the_way: bool | None = None) -> Q
     if on_the_way:
         return Q(Exists(rows.filter(**{path: OuterRef("pk")})))
     return Q(pk__in=rows.filter(**{f"{path}__isnull": False}).values(path))
+
+
+def one_by_one(rows: QuerySet, path: str) -> Q:
+    """Rows of another table to which one of these leads, by `path`, asked of each on the way through a list. PostgreSQL
+    gathers what is only asked to exist, all of it; what one is found it has to look for each time."""
+    found = Subquery(rows.order_by().filter(**{path: OuterRef("pk")}).values("pk")[:1])
+    return Q(IsNull(found, False))
 
 
 class Sliced:

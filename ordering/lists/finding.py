@@ -205,7 +205,7 @@ def _word(
     # Two digits stand in nearly every phone. Nobody is called C-12.
     said = [word for word in choices if len(word) >= SHORTEST and not is_own_number(word)]
     if is_short(choices[0]):
-        said = by_itself(choices[0])
+        said = [by_itself(choices[0])]
     people = keys_holding_names(Customer, [*names, said]) if names and said else None
     if people is None:
         found = [keys_holding(Customer, word) for word in said]

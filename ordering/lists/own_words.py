@@ -6,12 +6,12 @@ import re
 from functools import reduce
 from operator import or_
 
-from django.db.models import CharField, Exists, OuterRef, Q, QuerySet
+from django.db.models import CharField, Q, QuerySet
 
 from ordering.models import Order, OrderWord
 from ordering.words import tokens
 from quotes.scraps import digits, plain
-from quotes.searched import A_PAGE, SHORTEST, Sliced, quicker_gathered
+from quotes.searched import A_PAGE, SHORTEST, Sliced, one_by_one, quicker_gathered
 from sizing.standing import Place
 
 _OWN = re.compile(r"[cf][\W_]*\d+")
@@ -97,9 +97,7 @@ _ORDERS = {which: Sliced(words.order_by().values_list("order")) for which, words
 OPEN_FIRST = ("-is_open", "-id")
 _ON_THE_WAY = {
     which: Sliced(
-        Order.objects.filter(Exists(words.filter(order=OuterRef("pk"))))
-        .order_by(*OPEN_FIRST)
-        .values_list("pk")
+        Order.objects.filter(one_by_one(words, "order")).order_by(*OPEN_FIRST).values_list("pk")
     )
     for which, words in _HELD.items()
 }

@@ -27,6 +27,7 @@ from quotes.searched import (
     is_name,
     keys_holding_names,
     numbered,
+    one_by_one,
     quicker_gathered,
     reached,
     reaching,
@@ -197,9 +198,7 @@ _HELD = {
 _LINES = {path: Sliced(lines.values_list("pk")) for path, lines in _HELD.items()}
 _ON_THE_WAY = {
     path: Sliced(
-        Quote.objects.filter(Exists(lines.filter(issue__quote=OuterRef("pk"))))
-        .order_by("-pk")
-        .values_list("pk")
+        Quote.objects.filter(one_by_one(lines, "issue__quote")).order_by("-pk").values_list("pk")
     )
     for path, lines in _HELD.items()
 }

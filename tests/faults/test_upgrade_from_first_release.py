@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from quotes.scraps import scraps_of
+from quotes.scraps import by_itself, scraps_of
 from tests.faults.first_release import KEY
 from tests.faults.fresh import fresh_database, once, told
 
@@ -43,10 +43,12 @@ def test_customers_are_written_to_as_before(fresh_shop):
 
 
 def test_customers_are_found_as_those_of_today(fresh_shop):
-    """What a customer is found by has an end before and behind each line, as `scraps_of` writes it now."""
+    """What a customer is found by is written as `scraps_of` writes it now."""
     assert len(fresh_shop["scraps"]) > 3
     for scraps in fresh_shop["scraps"]:
-        assert scraps == scraps_of(scraps.splitlines(), [])
+        said = [line for line in scraps.splitlines() if line != by_itself(line[3:])]
+        assert scraps == scraps_of(said, [])
+    assert any(f"\n{by_itself('p')}\n" in scraps for scraps in fresh_shop["scraps"])
 
 
 @pytest.mark.parametrize("page", ["quote", "order", "quote by its link", "order by its link"])
