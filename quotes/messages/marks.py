@@ -296,7 +296,9 @@ def _order(tokens: list[Token], at: int, taken: set[int]) -> Mark | None:
     if word in ORDINALS and follow in _FLOORS and _text(tokens, at + 2) == ":":
         return Mark("room", f"{word} {follow}", at, at + 2)
     if word in ORDINALS and follow not in _NO_ORDER:
-        ends = follow in {"", ",", ".", ";", "and", "&"}
+        # On the first floor ..., on the second: that is no second window.
+        floors = any(token.text in _FLOORS for token in tokens[:at])
+        ends = follow in {"", ",", ".", ";", "and", "&"} and not floors
         named = (
             follow in _ORDER_TAILS
             or (ends and {before, _text(tokens, at - 2)} & {"for", "on"})

@@ -7,7 +7,7 @@ import re
 from quotes.messages.scan import Mask
 
 _WROTE = re.compile(
-    r"(?im)^[ \t]{0,4}(?:(?:on|am|el|le)\b[^\n]{0,120}\n?[^\n]{0,80}\b(?:wrote|schrieb|escribió|écrit)\b[^\n:]{0,60}:|-{2,12} ?(?:original|forwarded) message ?-{0,12}|_{8,80}[ \t]{0,4}$\n[ \t]{0,4}from:)"
+    r"(?im)^[ \t]{0,4}(?:(?:on|am|el|le)\b[^\n]{0,120}\n?[^\n]{0,80}\b(?:(?:wrote|escribió|écrit)[ \t]{0,2}|schrieb\b[^\n:]{0,60}):(?=[ \t]{0,4}(?:$|>))|-{2,12} ?(?:original|forwarded) message ?-{0,12}|_{8,80}[ \t]{0,4}$\n[ \t]{0,4}from:)"
 )
 _HEADER = re.compile(
     r"(?im)^(?:subject|date|sent|to|cc|bcc|reply-to|message-id)[ \t]{0,2}:[^\n]{0,300}"
@@ -17,6 +17,7 @@ _BELOW = re.compile(
     r"(?im)^[ \t*]{0,4}(?:from|von|de)[ \t*]{0,3}:[^\n]{0,200}\n"
     r"[ \t*]{0,4}(?:sent|to|date|subject|gesendet|an|datum|betreff|enviado|para|fecha|asunto|envoyé|à|objet)[ \t*]{0,3}:"
 )
+_PHONE = re.compile(r"\+?(?:\d[ ().-]{0,2}){10,}")
 _SENT_FROM = re.compile(r"(?im)^[ \t]{0,4}(?:sent from my|get outlook for)[^\n]{0,80}")
 
 
@@ -96,5 +97,8 @@ def quoted(text: str) -> list[Mask]:
 
 
 def _written(text: str) -> bool:
-    """Whether anything but a mail's headings stands there."""
-    return any(":" not in line[:14] for line in text.split("\n") if line.strip(" \t>*-_"))
+    """Whether somebody wrote of a window there, or says yes to what is below. Who only passes a mail on (see below)
+    wrote nothing that it could be earlier than."""
+    own = [line for line in text.split("\n") if ":" not in line[:14]]
+    said = _PHONE.sub("", "\n".join(own))
+    return bool(re.search(r"\d", said) or _AGREED.search(said) or _UNCHANGED.search(said))

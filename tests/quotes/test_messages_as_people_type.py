@@ -73,6 +73,26 @@ def test_a_mail_below_is_no_window(headings):
 
 
 @pytest.mark.parametrize(
+    "said",
+    [
+        "On the second of May my sister wrote down these sizes: ",
+        "On my list I wrote: ",
+        "Am Montag schrieb ich auf: ",
+    ],
+)
+def test_what_somebody_wrote_down_is_no_mail_below(said):
+    """Who an earlier mail is from stands in a line of its own."""
+    assert _read(f"{said}glass 18 3/8, opening 42 3/8") == ([(SIZE, 1)], [])
+
+
+@pytest.mark.parametrize("said", ["Please see below.", "FYI\nBob Lund, 802 555 0142"])
+def test_a_mail_that_is_passed_on_is_read(said):
+    """Above it stands nothing of a window: all sizes are those below."""
+    below = "From: Ann Marsh <ann@marsh.example>\nSent: Monday\nTo: Bob Lund\n\nglass 18 3/8, opening 42 3/8"
+    assert _read(f"{said}\n\n{below}") == ([(SIZE, 1)], [])
+
+
+@pytest.mark.parametrize(
     "words",
     [
         "It's unit 12B, 3rd floor. Call 617.555.0199 after 5pm",
@@ -91,6 +111,13 @@ def test_floors_are_places():
     text = "First floor: 2 @ 18 3/8 glass / 42 3/8 opening. Second floor: 3 @ 20 3/8 glass / 46 3/8 opening."
     second = {"upper_glass": 20.375, "opening": 46.375}
     assert _read(text) == ([(SIZE, 2), (second, 3)], [])
+
+
+def test_the_second_floor_is_no_second_window():
+    """On the second, said after the first floor, is another floor, not the window that was told."""
+    text = "opening 42 3/8, glass is 18 3/8 on the first floor and 20 3/8 on the second"
+    (opening,) = read_message(text, TABLES["inch"]).openings
+    assert opening.label == ""
 
 
 @pytest.mark.parametrize(
