@@ -68,7 +68,11 @@ def sort(
         count = look.count()
         if look.text(amount.last) in PAIRS:
             found.measures.append(amount)
-        elif not count and amount.whole <= tiny and look.text(amount.last) in SIDES | {"for"}:
+        elif (
+            not count
+            and amount.whole <= tiny
+            and look.text(amount.last) in SIDES | {"for", "to", "go", "goes"}
+        ):
             found.vague.append((amount.start, amount.end))  # 2 left, 1 right; 4 for the annexe
         elif count:
             skip = count.last

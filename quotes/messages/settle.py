@@ -116,6 +116,8 @@ class Settling:
         read = [opening for opening in read if opening.measures]
         if loose and read:
             self._hold_against(loose[-1], sum(opening.quantity for opening in read))
+            # 2 for the kitchen, 1 for the bath, 1 for the bath: of which size is not sure.
+            self.unsure += [(count.start, count.end) for count in loose[:-1]]
         return read
 
     def _in_all(self, drafts: list[Draft]) -> list[Count]:

@@ -95,6 +95,8 @@ def test_each_size_with_its_places():
         (f"2 for the kitchen, 1 for the bath. Hall: {TWO}", "2 for the kitchen, 1"),
         ("2 for the kitchen, 1 for the bath", "2 for the kitchen, 1"),
         (f"I need 4 windows: {ONE}. 2 for the kitchen, 1 for the bath.", "4 windows"),
+        (f"{ONE}. 2 for the kitchen, 1 for the bath, 3 for the kitchen.", "2"),
+        (f"{ONE}. 2 go to the kitchen and 3 to the bath.", "3"),
     ],
 )
 def test_told_where_it_is_not_sure(text, unsure):
