@@ -24,7 +24,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from ordering.links import new_link
-from ordering.models import Event, FactoryOrder, Notice, Order, OrderWord
+from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine, OrderWord
 from ordering.words import words_of
 from quotes.desk import erasing
 from quotes.desk.holding import hold
@@ -71,7 +71,7 @@ def erase_customer(customer_pk: int, by: str, at: datetime | None = None) -> Era
 
 def _erase(customer_pk: int, by: str, at: datetime | None) -> Erasure:
     customer = erasing.hold_customer(customer_pk)
-    orders = hold(Order.objects.filter(customer=customer))
+    orders = _hold_orders(customer)
     found = Erasure.objects.filter(customer=customer).first()
     if found and at is None:
         return found
@@ -85,6 +85,19 @@ def _erase(customer_pk: int, by: str, at: datetime | None) -> Erasure:
         customer=customer, defaults={"by": by[:150], "at": at or timezone.now()}
     )
     return made
+
+
+def _hold_orders(customer: Customer) -> list[Order]:
+    """Their orders, held with the factory orders that they are in and with whatever else is made in these: what a
+    factory has said stands with all of it."""
+    sent = set(
+        FactoryOrder.objects.filter(lines__order__customer=customer).values_list("pk", flat=True)
+    )
+    beside = OrderLine.objects.filter(factory_order__pk__among=sent).values_list("order", flat=True)
+    theirs = Q(customer=customer) | Q(pk__among=set(beside))
+    held = hold(Order.objects.filter(theirs))
+    hold(FactoryOrder.objects.filter(pk__among=sent))
+    return [order for order in held if order.customer_id == customer.pk]
 
 
 def _order(order: Order, scrub: Scrub) -> None:
@@ -112,7 +125,7 @@ def _said_of_several(order: Order, scrub: Scrub) -> None:
         if sent.said:
             sent.said = scrub.text(sent.said)
             sent.save(update_fields=["said"])
-        for letter in Letter.objects.filter(cause__startswith=f"{SAID_OF}{sent.number}: "):
+        for letter in Letter.objects.filter(cause__begins=f"{SAID_OF}{sent.number}: "):
             letter.body = scrub.text(letter.body)
             letter.save(update_fields=["body"])
     others = Event.objects.filter(order__lines__factory_order__lines__order=order)
@@ -168,11 +181,11 @@ def known_erasures() -> dict[int, dict]:
     [number, moment] of theirs, for one from before they were a customer.
     """
     found = {}
-    for row in Erasure.objects.select_related("customer"):
+    for row in Erasure.objects.select_related("customer").prefetch_related("customer__merged"):
         said = {"by": row.by, "at": row.at.isoformat()}
-        for one in erasing.everyone_in(row.customer):
+        for one in (row.customer, *row.customer.merged.all()):
             found[one.pk] = {"customer": one.pk, "since": one.created_at.isoformat(), **said}
-    theirs = Request.objects.filter(customer__in=found).order_by("pk")
+    theirs = Request.objects.filter(customer__pk__among=found.keys()).order_by("pk")
     for customer, pk, since in theirs.values_list("customer", "pk", "created_at"):
         found[customer].setdefault("requests", []).append([pk, since.isoformat()])
     for pk, line in listed().items():

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from ordering.events import ErasingError, cancel, erase_customer, give_dates, say, send_to_factories
+from ordering.events.erasing import known_erasures
 from ordering.links import page_of
 from ordering.models import Event, Notice, OrderLine
 from ordering.sending import sweep
@@ -18,7 +19,7 @@ from ordering.verifying import findings
 from quotes.desk import posting
 from quotes.documents.content import TO_MAKE, from_plain
 from quotes.links import address_of
-from quotes.models import Erasure, Issue, Letter
+from quotes.models import Customer, Erasure, Issue, Letter
 from tests.ordering.erasable import customer, order_of, own_words_held
 from tests.ordering.placed import CLERK, FACTORY, placed_order, user
 
@@ -151,6 +152,17 @@ def test_a_factory_is_still_asked_to_stop(person, mailoutbox):
     (stop,) = [mail for mail in mailoutbox if "do not make" in mail.subject]
     assert stop.to == ["orders@otterhollow.example"]
     assert not re.search("zeb|quartz|tealwood", stop.body, re.IGNORECASE)
+
+
+def test_the_list_asks_no_more_for_more_erasures(person, django_assert_num_queries):
+    """Each erasing writes the whole list anew: it is read at once, with whoever was merged into each."""
+    gone = set()
+    for name in ("Ida Lorne", "Una Fell", "Bea Lund"):
+        kept = Customer.objects.create(name=name)
+        gone |= {kept.pk, Customer.objects.create(name=name, merged_into=kept).pk}
+        erase_customer(kept.pk, "max")
+    with django_assert_num_queries(3):
+        assert gone <= set(known_erasures())
 
 
 def test_who_and_when_are_kept(person):

@@ -16,11 +16,12 @@ from ordering.events import (
     cancel,
     erase_customer,
     place_from_quote,
+    say,
     send_to_factories,
     shipped,
 )
 from ordering.models import Order, OrderLine
-from ordering.states import NotAllowed
+from ordering.states import Act, NotAllowed
 from quotes.desk.drafts import QuoteError, discard_draft
 from quotes.desk.people import merge_customers
 from quotes.desk.quoting import begin_quotes
@@ -143,6 +144,23 @@ def test_erasing_meets_placing(shop, settings, tmp_path):
     )
     quote.customer.refresh_from_db()
     assert Order.objects.get().customer.name == "Mara Quill"
+
+
+def test_erasing_meets_an_order_made_beside_theirs(shop, settings, tmp_path):
+    """What the factory said of both orders forgets the one customer while the other's order is written to."""
+    settings.VAR_DIR = tmp_path
+    theirs, other = (placed_order(caller=name) for name in ("Mara Quill", "Ida Lorne"))
+    lines = [order.lines.get() for order in (theirs, other)]
+    (sent,) = send_to_factories([line.pk for line in lines], CLERK)
+    say(sent.pk, "Is it Mara Quill who waits?", FACTORY)
+    cancel(theirs.pk, [1], "no", CLERK, tells=False)
+    meet(
+        other,
+        lambda: erase_customer(theirs.customer_id, "max"),
+        lambda: shipped(sent.pk, {lines[1].pk: 1}, date.today(), FACTORY),
+    )
+    assert other.events.get(act=Act.NOTED).why == "Is it … who waits?"
+    assert other.events.filter(act=Act.LEFT).exists()
 
 
 @pytest.mark.parametrize("merged_first", [True, False])
