@@ -164,7 +164,9 @@ def _making(line: LineState, count: int, event: Happened, number: int) -> LineSt
 def _left(line: LineState, count: int, event: Happened, number: int) -> LineState:
     _from(line, Step.SENT, Step.ACKNOWLEDGED, Step.MAKING)
     if line.sent_on and event.on < line.sent_on:
-        raise NotAllowed(f"cannot have left before it was sent to the factory on {line.sent_on}.")
+        raise NotAllowed(
+            f"cannot have left before it was sent to the factory on {short_date(line.sent_on)}."
+        )
     left = line.left + _count(count, line.going - line.left, "still to leave the factory")
     # Written down later than it happened, perhaps after what left behind it.
     return replace(line, left=left, last_left_on=max(line.last_left_on or event.on, event.on))

@@ -38,14 +38,15 @@ def shut(factory_pk: int, first: date, last: date, note: str) -> Shutdown:
         )
     if (last - first).days >= MOST_DAYS:
         raise NotAllowed(
-            f"{first} to {last} is more than {MOST_DAYS} days; check the years, or write it down in parts."
+            f"{short_date(first)} to {short_date(last)} is more than {MOST_DAYS} days; check the years, or write it "
+            "down in parts."
         )
     if abs(first - timezone.localdate()) > FURTHEST:
-        raise NotAllowed(f"{first} is more than three years away; check the year.")
+        raise NotAllowed(f"{short_date(first)} is more than three years away; check the year.")
     other = factory.shutdowns.filter(first_day__lte=last, last_day__gte=first).first()
     if other:
         raise NotAllowed(
-            f"{other.first_day} to {other.last_day} is written down already; take it out first."
+            f"{short_date(other.first_day)} to {short_date(other.last_day)} is written down already; take it out first."
         )
     made = Shutdown.objects.create(
         factory=factory, first_day=first, last_day=last, note=_short(note)

@@ -294,7 +294,9 @@ def chase(order_pk: int, who: Who) -> None:
     """Ask the factory again for its answer: one mail for each factory order, however often it is pressed."""
     order = hold_factory_order(order_pk)
     if order.answered_on:
-        raise NotAllowed(f"{order} was answered on {order.answered_on}: there is nothing to ask.")
+        raise NotAllowed(
+            f"{order} was answered on {short_date(order.answered_on)}: there is nothing to ask."
+        )
     if order.said_on:
         raise NotAllowed(
             f"{order.factory} has written itself and waits for our word: answer that first."

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from ordering.answers import When
 from ordering.models import Shortage, Shutdown
+from quotes.days import short_date
 from sizing.models import Factory
 from tests.ordering.past_of_a_mill import mill
 from tests.ordering.placed import user
@@ -105,7 +106,8 @@ def test_days_shut_already(write):
     """Days that touch a shutdown written down before are refused, and the sentence names it."""
     write(do="shut", first=day(7), last=day(20))
     page = write(do="shut", first=day(20), last=day(25))
-    assert f"{day(7)} to {day(20)} is written down already" in page.content.decode()
+    first, last = (short_date(TODAY() + timedelta(ahead)) for ahead in (7, 20))
+    assert f"{first} to {last} is written down already" in page.content.decode()
     assert Shutdown.objects.count() == 1
 
 
