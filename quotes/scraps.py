@@ -48,9 +48,24 @@ def digits(text: str) -> str:
 def scraps_of(texts: Iterable[str], phones: Iterable[tuple[str, str]]) -> str:
     """All that somebody can be found by, in one text, each on a line of its own with an end before and behind it: plain
     words, then phones (typed, E.164) in digits, then each word of one or two letters in full (`by_itself`)."""
-    words = list(dict.fromkeys(plain(text) for text in texts if text.strip()))
+    lines = _lines(texts, phones)
+    return _on_lines([*lines, *sorted(map(by_itself, _short_words(lines)))])
+
+
+def scraps_of_call(caller: str, phone: str, email: str, note: str, country: str) -> str:
+    """The same of a call, its phone read with the habits of the country (two letters). A note is half made of short
+    words, and nobody looks for it by one alone."""
+    phones = [(phone, dialled(phone, country))]
+    return _on_lines(_lines([caller, email, *note.splitlines()], phones))
+
+
+def _lines(texts: Iterable[str], phones: Iterable[tuple[str, str]]) -> list[str]:
+    words = dict.fromkeys(plain(text) for text in texts if text.strip())
     numbers = {digits(number) for pair in phones for number in pair if digits(number)}
-    lines = [*words, *sorted(numbers), *sorted(map(by_itself, _short_words(words)))]
+    return [*words, *sorted(numbers)]
+
+
+def _on_lines(lines: list[str]) -> str:
     return "\n".join(["", *lines, ""]) if lines else ""
 
 

@@ -108,7 +108,7 @@ def forget_request(request: Request, scrub: Scrub | None = None) -> None:
     scrub = scrub or Scrub([request.caller, request.phone, request.email])
     Schedule.objects.filter(request=request).delete()
     Request.objects.filter(pk=request.pk).update(
-        caller=ERASED_CUSTOMER, phone="", phone_digits="", email="", note=""
+        caller=ERASED_CUSTOMER, phone="", phone_digits="", email="", note="", scraps=""
     )
     for opening in Opening.objects.filter(request=request):
         opening.label, opening.said, opening.sash, opening.cannot = "", {}, {}, []

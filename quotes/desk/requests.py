@@ -12,8 +12,10 @@ from quotes import worklist
 from quotes.answering import Answered, answer_opening, as_kept
 from quotes.desk.people import is_unnamed, known_customer, name_customer
 from quotes.lists.requests import digits_of, said_of
+from quotes.lists.shop import home_country
 from quotes.models import Opening, Request
 from quotes.said import SaidOpening, SaidRequest, differences
+from quotes.scraps import scraps_of_call
 from sizing import lookup
 from sizing.models import Part, Revision
 from sizing.people import name_of
@@ -85,8 +87,8 @@ def _save(
         )
     unnamed = is_unnamed(request)
     request.caller, request.phone = said.caller, said.phone
-    request.phone_digits = digits_of(said.phone)
     request.email, request.note, request.needed_by = said.email, said.note, said.needed_by
+    note_scraps(request)
     if unnamed:
         name_customer(request)
     elif not request.customer_chosen_by:
@@ -101,6 +103,14 @@ def _save(
     _store_openings(request, said.openings, by)
     worklist.note(request.pk)
     return request
+
+
+def note_scraps(request: Request) -> None:
+    """What it is found by, as its caller, phone, e-mail and note are now; whoever changes one of them calls it."""
+    request.phone_digits = digits_of(request.phone)
+    request.scraps = scraps_of_call(
+        request.caller, request.phone, request.email, request.note, home_country()
+    )
 
 
 def _stands_so(request: Request, said: SaidRequest, by_itself: bool) -> bool:

@@ -14,7 +14,7 @@ from django_tasks import task
 from quotes import worklist
 from quotes.answer_sheet import AnswerSheet
 from quotes.answering import Answered, answer_openings, as_kept
-from quotes.lists.requests import digits_of
+from quotes.desk.requests import note_scraps
 from quotes.models import Opening, Request, Schedule, ScheduleLine
 from quotes.said import SaidOpening
 from quotes.schedule import read_count, read_schedule
@@ -174,15 +174,16 @@ def make_request(pk: int, *, by: str) -> Request:
     ready = [line for line in lines if _is_ready(line)]
     if not ready:
         raise ScheduleError("No line can be read yet: correct one first.")
-    request = Request.objects.create(
+    request = Request(
         caller=schedule.caller,
         phone=schedule.phone,
-        phone_digits=digits_of(schedule.phone),
         email=schedule.email,
         note=f"From the window schedule {schedule.name}.",
         taken_by=by,
         changed_by=by,
     )
+    note_scraps(request)
+    request.save()
     openings = [_opening(line, request, schedule.revision) for line in ready]
     Opening.objects.bulk_create(openings, batch_size=500)
     for line, opening in zip(ready, openings, strict=True):

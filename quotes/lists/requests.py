@@ -13,7 +13,7 @@ from quotes import worklist
 from quotes.lists.issue_states import with_states
 from quotes.models import Customer, Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
-from quotes.scraps import words_of
+from quotes.scraps import wanted, words_of
 from quotes.searched import (
     Found,
     either,
@@ -65,19 +65,26 @@ def digits_of(text: str) -> str:
 
 
 def find_requests(scrap: str = "") -> QuerySet[Request]:
-    """Requests that hold every word of the scrap, newest first: a name, phone, e-mail, note or number.
+    """Requests that hold every word of the scrap, newest first: a name, phone, e-mail, note, window's label or number.
 
-    Digits are looked for in the phone however it was written; a bare number is the request's own too.
+    A bare number is the request's own too.
     """
-    found, words = Request.objects.order_by("-id"), words_of(scrap)
-    asked = {word: list(_ways(word, alone=len(words) == 1)) for word in words}
-    names = [[word] for word, ways in asked.items() if is_name([word]) and not any(ways)]
+    found, words = Request.objects.order_by("-id"), wanted(scrap)
+    # A window's label is kept as it was typed, so the word is looked for there as it is typed.
+    typed = words_of(scrap)
+    asked = [list(_ways(word, alone=len(typed) == 1)) for word in typed]
+    names = [
+        choices
+        for choices, ways in zip(words, asked, strict=True)
+        if is_name(choices) and not any(ways)
+    ]
     together = keys_holding_names(Request, names)
-    for word, ways in asked.items():
-        if together is not None and [word] in names:
-            found = found.filter(pk__among=together)
-        else:
-            found = found.filter(either([holding(Request, word), *ways]))
+    if together is not None:
+        found = found.filter(pk__among=together)
+    for choices, ways in zip(words, asked, strict=True):
+        if together is None or choices not in names:
+            held = [holding(Request, choice) for choice in choices]
+            found = found.filter(either([*held, *ways]))
     return found
 
 
@@ -116,9 +123,6 @@ def _ways(word: str, alone: bool) -> Iterator[Found]:
     # One or two letters by themselves would be looked for in the name of every window there ever was.
     if not alone or len(word) >= SHORTEST:
         yield reaching(Opening, "request", word)
-    digits = digits_of(word)
-    if digits != word and len(digits) >= 3:
-        yield holding(Request, digits)
     yield numbered(word)
 
 

@@ -10,14 +10,18 @@ from sizing.models import Family, Part, Revision
 
 
 class Request(models.Model):
-    """One caller's call. `version` rises with each write: a later writer of an older one is told."""
+    """One caller's call. `version` rises with each write: a later writer of an older one is told.
+
+    `scraps` holds every word and digit of caller, phone, e-mail and note, by which it is found, kept up by the desk.
+    """
 
     caller = models.CharField(max_length=120, blank=True)
     phone = models.CharField(max_length=40, blank=True)
-    # The phone's digits alone: found however the number was written.
+    # The phone's digits alone: who calls again may write the number otherwise.
     phone_digits = models.CharField(max_length=40, blank=True, editable=False)
     email = models.EmailField(blank=True)
     note = models.TextField(blank=True)
+    scraps = models.TextField(blank=True, editable=False)
     # The day by which the caller needs it, if they said one.
     needed_by = models.DateField(null=True, blank=True)
     # Whose call it is: the one customer with this e-mail or phone, or the one somebody chose.

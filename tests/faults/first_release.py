@@ -104,13 +104,19 @@ def main() -> None:
     django.setup()
     from ordering.models import Order
     from ordering.verifying import findings
-    from quotes.models import Customer, Issue, Shop
+    from quotes.desk.requests import note_scraps
+    from quotes.models import Customer, Issue, Request, Shop
 
     told = {"rows": upgraded(), "findings": list(findings()), "pages": pages()}
     told["reminds"] = [shop.remind_customers for shop in Shop.objects.all()]
     issued = Issue.objects.filter(issued_at__isnull=False).order_by("pk")
     told["quotes"] = [issue.document["sums"]["total"] for issue in issued]
     told["scraps"] = list(Customer.objects.exclude(scraps="").values_list("scraps", flat=True))
+    told["calls"] = []
+    for call in Request.objects.all():
+        kept = call.scraps
+        note_scraps(call)
+        told["calls"].append([kept, call.scraps])
     told["orders"] = [str(order.total) for order in Order.objects.order_by("pk")]
     print(json.dumps(told))
 

@@ -51,6 +51,13 @@ def test_customers_are_found_as_those_of_today(fresh_shop):
     assert any(f"\n{by_itself('p')}\n" in scraps for scraps in fresh_shop["scraps"])
 
 
+def test_calls_are_found_as_those_of_today(fresh_shop):
+    """What each call is found by is what the desk would write of it now."""
+    assert len(fresh_shop["calls"]) > 3
+    for scraps, of_today in fresh_shop["calls"]:
+        assert scraps == of_today != ""
+
+
 @pytest.mark.parametrize("page", ["quote", "order", "quote by its link", "order by its link"])
 def test_pages_open(page, fresh_shop):
     """A quote and its order are read at the desk and by the links that went out then."""

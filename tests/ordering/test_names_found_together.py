@@ -10,9 +10,11 @@ from ordering.lists.finding import find_orders
 from ordering.models import Order, OrderWord
 from quotes import searched
 from quotes.desk.people import save_customer
+from quotes.desk.requests import save_request
 from quotes.lists import quotes as quote_lists
 from quotes.lists.quotes import find_quotes
-from quotes.models import Contact, Customer, Quote, Request
+from quotes.models import Contact, Customer, Quote
+from quotes.said import SaidRequest
 from tests.ordering.placed import CLERK
 from tests.quotes.first_keys import assert_first_are_first
 
@@ -131,6 +133,6 @@ def test_words_that_only_a_call_holds(common, scrap, notes):
     customer = Customer.objects.get(name="Otis Rada")
     quotes = []
     for note in ("red velvet pelmet", "velvet curtain", "pelmet, cracked"):
-        call = Request.objects.create(caller="Otis Rada", note=note)
+        call = save_request(SaidRequest("Otis Rada", note=note), by="ann")
         quotes.append(Quote.objects.create(customer=customer, currency="USD", request=call))
     assert set(find_quotes(scrap).every()) == {quotes[place] for place in notes}

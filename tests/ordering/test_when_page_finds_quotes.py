@@ -1,11 +1,14 @@
 """Who waits for what was quoted and not ordered is found too, and the page says how it stands."""
 
+from dataclasses import replace
+
 import pytest
 from django.urls import reverse
 
 from ordering.events import place_from_quote
+from quotes.desk.requests import save_request
 from quotes.lists.quotes import find_quotes
-from quotes.models import Request
+from quotes.lists.requests import said_of
 from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
 from tests.quotes.shop import draft_quote
 
@@ -43,7 +46,9 @@ def test_a_quote_is_told_to_staff_without_a_link(client):
 def test_by_what_was_noted_of_the_call(client):
     """Somebody rings about the red barn: the list of quotes finds it, and When? before and after it is ordered."""
     quote, other = accepted_quote(), accepted_quote(caller="Ida Lorne")
-    Request.objects.filter(quotes=quote).update(note="The red barn, call after four")
+    call = quote.request
+    said = replace(said_of(call), note="The red barn, call after four")
+    save_request(said, by="ann", pk=call.pk, version=call.version)
     client.force_login(user())
 
     def found(scrap: str) -> tuple[str, list[int]]:

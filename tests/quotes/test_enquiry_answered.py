@@ -12,6 +12,7 @@ from quotes.desk.enquiries import ask_lead_time
 from quotes.desk.special_prices import price
 from quotes.desk.specials import close
 from quotes.links import factory_address
+from quotes.lists.requests import find_requests
 from tests.quotes import shop, specials
 
 pytestmark = pytest.mark.usefixtures("built")
@@ -158,6 +159,7 @@ def test_a_lead_time_is_answered_into_the_request():
     request.refresh_from_db()
     assert f"12 x {part.part_number}, 5 to 6 working weeks" in request.note
     assert "half of them sooner" in request.note and request.version == 2
+    assert list(find_requests("half sooner")) == [request]
     enquiry.special.refresh_from_db()
     assert enquiry.special.state == "told"
 
