@@ -52,7 +52,7 @@ def test_a_second_of_one_day_is_refused():
     """One family, currency and day have one rule."""
     client = specials.manager()
     add(client)
-    assert "There is a margin in USD from 2027-01-01 already" in add(client).content.decode()
+    assert "There is a margin in USD from 1 Jan 2027 already" in add(client).content.decode()
     assert MarginRule.objects.count() == 1
 
 
