@@ -188,6 +188,7 @@ def _theirs(people: set[int], count: int) -> list[int]:
 _OF_PEOPLE = Sliced(
     Order.objects.filter(customer__pk__among=KEYS).order_by(*_FEW_OPEN_FIRST).values_list("pk")
 )
+# To be counted: in order, all of them would be sorted first.
 _ALL_OF_PEOPLE = Sliced(Order.objects.filter(customer__pk__among=KEYS).order_by().values_list("pk"))
 _OPEN = StandingQuestion(
     Order.objects.filter(is_open=True, pk__among=KEYS).order_by().values_list("pk")
@@ -195,10 +196,7 @@ _OPEN = StandingQuestion(
 
 
 def _word(
-    choices: list[str],
-    own: list[str],
-    orders: set[int] | None,
-    names: Sequence[list[str]] = (),
+    choices: list[str], own: list[str], orders: set[int] | None, names: Sequence[list[str]]
 ) -> _Known | _Common:
     """The first choice is the word as typed; the others are ways to write a phone number. `orders` are those
     that hold one of its `own` words; None: more than a few. `names`: what its customer must have as well."""

@@ -160,18 +160,14 @@ def _with_part(scrap: str) -> Found:
             parts |= {key for key, number in numbers.parts.items() if wanted_part in number}
     # Three letters begin every number of a family, thousands of them: those are told by their revisions.
     told: _Told = ("part__pk", parts) if others else ("part__revision__pk", whole)
-    counted = told
     # PostgreSQL has counted the lines of each part, not of revisions: by those it went through all lines there are.
-    if connection.vendor == "postgresql":
-        counted = ("part__pk", parts)
-    path, keys = counted
+    path, keys = ("part__pk", parts) if connection.vendor == "postgresql" else told
     # To count a thousand lines takes a fifth of the time of handing them over.
     if not _LINES[path].more_than(COMMON, keys=keys):
         lines = {line for (line,) in _LINES[path].first(COMMON, keys=keys)}
         return reached(QuoteLine, "issue__quote", lines)
     most = quicker_gathered(QuoteLine)
-    on_the_way = most <= COMMON or _LINES[path].more_than(most, keys=keys)
-    if on_the_way:
+    if most <= COMMON or _LINES[path].more_than(most, keys=keys):
         return OnTheWay(partial(_first_with, told), partial(_led_to, told, True))
     return _led_to(told, False)
 
