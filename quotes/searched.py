@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache, reduce
 from itertools import product
 from math import isqrt, prod
-from operator import or_
+from operator import and_, or_
 from typing import Any
 
 from django.db import connections, models
 from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
 from django.db.models.lookups import IsNull
 
-from quotes.triples import SEARCHED, SHORTEST, table_of
+from quotes.triples import PLAIN, SEARCHED, SHORTEST, table_of
 from sizing.numerals import whole_number
 from sizing.standing import KEYS, StandingQuestion, at_once
 
@@ -27,6 +27,8 @@ A_PAGE = 251
 # More keys than so many are not handed to and fro.
 MOST_NAMED = 20_000
 
+# How common a scrap is, is told by one part in so many of all rows, the newest.
+TAIL = 100
 # Two names that are written in two ways each.
 MOST_WAYS = 4
 
@@ -72,25 +74,34 @@ def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
         found = _nearly(model, scraps)
         if len(found) <= COMMON:
             return _really_holding(model, scraps, _keys(found))
-    if _serves(*scraps):
-        return _few(_matching(model, scraps), model)
-    # PostgreSQL knows by its statistics what to do with more; how many hold one or two letters, no index tells.
-    found = _asked(model, scraps)
-    return _keys(found) if len(found) <= COMMON else None
+    return _few(_holding(model, scraps), model)
 
 
 def _nearly(model: type[models.Model], scraps: Sequence[str]) -> list[Any]:
     """Keys of rows that hold what tells the scraps, one more than `COMMON` at most."""
     if not _serves(*scraps):
-        return _asked(model, [_telling(scrap) for scrap in scraps])
+        return _asked(model, [_telling(scrap) for scrap in scraps])(COMMON + 1)
     threes = (three for scrap in scraps for three in _threes(scrap))
-    return _matching(model, threes)(0, COMMON + 1)
+    return _matching(model, threes)(COMMON + 1)
 
 
-def _asked(model: type[models.Model], scraps: Sequence[str]) -> list[Any]:
-    """Keys of rows that hold all of these, one more than `COMMON` at most, without the index of SQLite."""
-    rows = model._default_manager.filter(_in_each(model, scraps)).order_by()
-    return at_once(rows.values_list("pk")[: COMMON + 1])
+# (most, behind) -> so many keys of rows at most, of those behind a key.
+_Keys = Callable[..., list[Any]]
+
+
+def _holding(model: type[models.Model], scraps: Sequence[str]) -> _Keys:
+    """What gives the keys of the rows that hold all of these."""
+    return (_matching if _serves(*scraps) else _asked)(model, scraps)
+
+
+def _asked(model: type[models.Model], scraps: Iterable[str]) -> _Keys:
+    """As `_matching`, without the index of SQLite."""
+    rows = model._default_manager.filter(_in_each(model, scraps)).order_by().values_list("pk")
+
+    def keys(most: int, behind: int = 0) -> list[Any]:
+        return at_once((rows.filter(pk__gt=behind) if behind else rows)[:most])
+
+    return keys
 
 
 def texts_of(model: type[models.Model], keys: set[int]) -> list[Any]:
@@ -125,15 +136,17 @@ def _leading(model: type[models.Model], path: str) -> StandingQuestion:
     return StandingQuestion(rows.values_list(path)[: MOST_NAMED + 1])
 
 
-def _few(keys: Callable[[int, int], list[Any]], of: type[models.Model]) -> set[Any] | None:
-    """The keys, each once, of what gives them since the one and until the other place; None of so many of this
-    table's rows that a page of them is sooner come by on the way through the newest."""
-    found = keys(0, COMMON + 1)
+def _few(keys: _Keys, of: type[models.Model]) -> set[Any] | None:
+    """The keys, each once, of what gives them; None of so many of this table's newest rows that a page of them is
+    sooner come by on the way through."""
+    found = keys(COMMON + 1)
     if len(found) > COMMON:
-        most = quicker_gathered(of)
-        if most <= COMMON or keys(most, most + 1):
+        most = quicker_gathered(of) // TAIL
+        if most <= COMMON // TAIL or len(keys(most + 1, newest(of) * (TAIL - 1) // TAIL)) > most:
             return None
-        found = keys(0, most)
+        found = keys(MOST_NAMED + 1)
+        if len(found) > MOST_NAMED:
+            return None
     return _keys(found)
 
 
@@ -219,10 +232,14 @@ class Sliced:
 def quicker_gathered(model: type[models.Model]) -> int:
     """So many of a table's rows are gathered as fast as a page of them, or of what they lead to there, is come by on
     the way through the newest, where they lie evenly: of n among all, after `A_PAGE` * all / n. In round numbers."""
-    newest = next(iter(_newest(model)()), 0)
-    most = min(isqrt(A_PAGE * newest), MOST_NAMED)
+    most = min(isqrt(A_PAGE * newest(model)), MOST_NAMED)
     rounded = max(most.bit_length() - 3, 0)
     return most >> rounded << rounded
+
+
+def newest(model: type[models.Model]) -> int:
+    """The newest row's key; 0 without any."""
+    return next(iter(_newest(model)()), 0)
 
 
 @cache
@@ -237,19 +254,18 @@ def _serves(*scraps: str) -> bool:
     )
 
 
-def _matching(model: type[models.Model], strings: Iterable[str]) -> Callable[[int, int], list[Any]]:
-    """What gives the keys of the rows that hold all of these since the one and until the other place, by SQLite's
-    index of triples."""
+def _matching(model: type[models.Model], strings: Iterable[str]) -> _Keys:
+    """What gives the keys of the rows that hold all of these, by SQLite's index of triples."""
     table = table_of(model)
     # The table's name is ours.
-    asked = f"SELECT rowid FROM {table} WHERE {table} MATCH %s LIMIT %s OFFSET %s"  # noqa: S608
+    asked = f"SELECT rowid FROM {table} WHERE {table} MATCH %s AND rowid > %s LIMIT %s"  # noqa: S608
     # Each as a string of FTS5; strings side by side are all wanted.
     wanted = " ".join('"' + string.replace('"', '""') + '"' for string in strings)
 
-    def keys(since: int, until: int) -> list[Any]:
+    def keys(most: int, behind: int = 0) -> list[Any]:
         # The index's own words: every search asks this for each word, and the ORM took longer over it than SQLite.
         with connections["default"].cursor() as cursor:
-            return cursor.execute(asked, [wanted, until - since, since]).fetchall()
+            return cursor.execute(asked, [wanted, behind, most]).fetchall()
 
     return keys
 
@@ -288,8 +304,13 @@ def _texts(model: type[models.Model]) -> StandingQuestion:
     return StandingQuestion(rows.values_list("pk", *SEARCHED[model]))
 
 
-def _in_each(model: type[models.Model], scraps: Sequence[str]) -> Q:
-    found = Q()
-    for scrap in scraps:
-        found &= reduce(or_, (Q(**{f"{c}__icontains": scrap}) for c in SEARCHED[model]))
-    return found
+def _in_each(model: type[models.Model], scraps: Iterable[str]) -> Q:
+    return reduce(and_, (reduce(or_, _in_columns(model, scrap)) for scrap in scraps))
+
+
+def _in_columns(model: type[models.Model], scrap: str) -> Iterator[Q]:
+    for column in SEARCHED[model]:
+        plain = column in PLAIN
+        yield Q(
+            **{f"{column}__contains": scrap.lower()} if plain else {f"{column}__icontains": scrap}
+        )

@@ -21,6 +21,8 @@ SEARCHED: dict[type[models.Model], tuple[str, ...]] = {
     Opening: ("label",),
     QuoteLine: ("description",),
 }
+# Written small and without accents already, as a scrap is: no database need make them so, row by row.
+PLAIN = ("scraps",)
 # A shorter scrap stands in nearly every row, and no index of triples can find it.
 SHORTEST = 3
 
@@ -101,9 +103,10 @@ def _on_postgresql(connection: BaseDatabaseWrapper, table: str, columns: tuple[s
         with transaction.atomic(connection.alias), connection.cursor() as cursor:
             cursor.execute("CREATE EXTENSION IF NOT EXISTS pg_trgm")
             for column in columns:
+                searched = column if column in PLAIN else f"upper({column}::text)"
                 cursor.execute(
                     f"CREATE INDEX IF NOT EXISTS {table}_{column}_triples ON {table} "
-                    f"USING gin (upper({column}::text) gin_trgm_ops)"
+                    f"USING gin ({searched} gin_trgm_ops)"
                 )
     except DatabaseError:
         # Everything is found without it all the same, only slower.

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from functools import cached_property
 from typing import Any
 
-from django.db.models import Case, Exists, OuterRef, Q, QuerySet, When
+from django.db.models import BigIntegerField, Case, Exists, F, Func, OuterRef, Q, QuerySet, When
 
 from ordering.lists.own_words import (
     OPEN_FIRST,
@@ -29,17 +29,21 @@ from quotes.searched import (
     is_name,
     keys_holding,
     keys_holding_names,
+    newest,
     quicker_gathered,
     texts_of,
     through,
 )
+from sizing.among import Among
 from sizing.lists import between
 from sizing.rows import Rows, first_keys, rows_of
-from sizing.standing import KEYS, StandingQuestion, at_once
+from sizing.standing import KEYS, Place, StandingQuestion, at_once
 
 MOST = 12
 # So many customers may have a good part of all orders between them.
 MANY_PEOPLE = 50
+# So many of the newest orders are looked through for each that is wanted.
+LATELY = 200
 # As OPEN_FIRST, for orders that are found otherwise, a few: by its index SQLite went through all orders there are.
 _FEW_OPEN_FIRST = (Case(When(is_open=True, then=0), default=1), "-id")
 
@@ -137,7 +141,7 @@ class _Known:
 
     def first(self, count: int) -> list[int] | None:
         """The first keys as `find_orders` has them in order; None: the question for all gives them sooner."""
-        if self.common:
+        if len(self.people) <= COMMON and self.common:
             return None
         begun = self.orders.union(_theirs(self._called, count))
         others = set(_theirs(self.people - self._called, count)) if len(begun) < count else set()
@@ -181,10 +185,28 @@ def _one_after_the_other(ranks: list[set[int]], count: int) -> list[int]:
 
 
 def _theirs(people: set[int], count: int) -> list[int]:
-    """The first so many of their orders."""
-    return [key for (key,) in _OF_PEOPLE.first(count, keys=people)] if people else []
+    """The first so many of their orders. Those of many people are looked for among the open and the newest ones:
+    all of theirs would be gathered and put in order for a few."""
+    if not people:
+        return []
+    if len(people) > COMMON:
+        lately = _OPEN_OF_PEOPLE.first(count, keys=people)
+        if len(lately) < count:
+            since = newest(Order) - LATELY * count
+            lately += _LATELY_OF_PEOPLE.first(count - len(lately), keys=people, since=since)
+        if len(lately) == count:
+            return [key for (key,) in lately]
+    return [key for (key,) in _OF_PEOPLE.first(count, keys=people)]
 
 
+# Asked of each order: by the index of customers SQLite would gather all of theirs.
+_ON_THE_WAY = Order.objects.filter(Among(Func(F("customer"), template="+%(expressions)s"), KEYS))
+_OPEN_OF_PEOPLE = Sliced(_ON_THE_WAY.filter(is_open=True).order_by("-id").values_list("pk"))
+_LATELY_OF_PEOPLE = Sliced(
+    _ON_THE_WAY.filter(is_open=False, pk__gt=Place("since", BigIntegerField()))
+    .order_by("-id")
+    .values_list("pk")
+)
 _OF_PEOPLE = Sliced(
     Order.objects.filter(customer__pk__among=KEYS).order_by(*_FEW_OPEN_FIRST).values_list("pk")
 )

@@ -81,14 +81,16 @@ def _given(words: list[str]) -> dict[str, str]:
     return {"one": words[0], "other": words[-1]} if len(words) > 1 else {"one": words[0]}
 
 
-def _standing(how: str, several: bool) -> QuerySet[OrderWord]:
+def _standing(whole: bool, several: bool) -> QuerySet[OrderWord]:
     """Words that are, or begin so: one way to write a word, or either of two."""
-    one, other = (Q(**{how: Place(name, CharField())}) for name in ("one", "other"))
-    return OrderWord.objects.filter(one | other if several else one)
+    ways = [Place(name, CharField()) for name in (("one", "other") if several else ("one",))]
+    if whole:
+        return OrderWord.objects.filter(word__in=ways)
+    return OrderWord.objects.filter(reduce(or_, (Q(word__begins=way) for way in ways)))
 
 
 _HELD = {
-    (whole, several): _standing("word" if whole else "word__begins", several)
+    (whole, several): _standing(whole, several)
     for whole in (True, False)
     for several in (True, False)
 }

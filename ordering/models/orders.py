@@ -63,7 +63,7 @@ class Order(models.Model):
             ),
             models.Index(fields=["placed_on"], name="orders_of_a_month"),
             # What is found, in its own order: the open ones first.
-            models.Index(fields=["-is_open", "-id"], name="orders_found"),
+            models.Index(fields=["-is_open", "-id", "customer"], name="orders_found"),
             # The same of some customers: put in order without a look at the orders themselves.
             models.Index(fields=["customer", "-is_open", "-id"], name="orders_of_customer"),
         ]

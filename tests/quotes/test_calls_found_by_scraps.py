@@ -43,8 +43,8 @@ def callers(scrap: str) -> list[str]:
     [
         ("ines robledo", "Inés Robledo"), ("INÉS", "Inés Robledo"), ("Robledo, Inés", "Inés Robledo"),
         ("cafe", "Inés Robledo"), ("café", "Inés Robledo"), ("mill rings", "Inés Robledo"),
-        ("cafe ines 0142", "Inés Robledo"), ("robledo@penon", "Inés Robledo"), ("@peñón", "Inés Robledo"),
-        ("802 555 0142", "Inés Robledo"), ("802.555.0142", "Inés Robledo"), ("0142", "Inés Robledo"),
+        ("cafe ines 50142", "Inés Robledo"), ("robledo@penon", "Inés Robledo"), ("@peñón", "Inés Robledo"),
+        ("802 555 0142", "Inés Robledo"), ("802.555.0142", "Inés Robledo"), ("50142", "Inés Robledo"),
         ("+1 802-555-0142", "Inés Robledo"), ("1 802 555 0142 ines", "Inés Robledo"),
         ("küche", "Inés Robledo"), ("Küche robledo", "Inés Robledo"),
         ("ohara", "Jean O'Hara"), ("o'hara", "Jean O'Hara"), ("O’Hara, Jean", "Jean O'Hara"),
