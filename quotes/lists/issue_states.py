@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from typing import Any, Literal, get_args
 
 from django.db.models import Exists, F, OuterRef, Q, QuerySet, Subquery
@@ -13,6 +14,7 @@ from django.utils import timezone
 
 from quotes.days import long_date
 from quotes.models import SENT_BACK, Acceptance, ChangeAsked, Issue, Quote, QuoteLine, Request
+from quotes.searched import Sliced, one_by_one
 from sizing.models import Family
 from sizing.people import name_of
 from sizing.standing import KEYS, TODAY, Place, StandingQuestion
@@ -254,12 +256,15 @@ def quotes_of(request: Request) -> list[Quote]:
     return with_states(list(request.quotes.select_related("acceptance").order_by("-pk")))
 
 
-def standing_so(found: QuerySet[Quote], word: Word) -> QuerySet[Quote]:
-    """`state_of` of the last issue as a question to the database; a test holds the two together.
+def standing_so(
+    found: QuerySet[Quote], word: Word, day: date | Place, given_up: bool
+) -> QuerySet[Quote]:
+    """`state_of` of the last issue as a question to the database; a test holds the two together. `given_up`: whether
+    on that day any family is made no more; where none is, no quote's lines are looked at.
 
     What can stand so is few and found by an index first; of those the whole question is asked.
     """
-    issues, day = Issue.objects.order_by(), timezone.localdate()
+    issues = Issue.objects.order_by()
     can_stand_so = {
         "draft": issues.filter(issued_at=None),
         "open": issues.filter(Q(valid_until__gte=day) | Q(valid_until=None)),
@@ -270,6 +275,9 @@ def standing_so(found: QuerySet[Quote], word: Word) -> QuerySet[Quote]:
     }
     if word in can_stand_so:
         found = found.filter(pk__in=can_stand_so[word].values("quote"))
+    if word in ("open", "back at the desk", "lapsed"):
+        # First: most of a shop's quotes are accepted, and nothing else is asked of those.
+        found = found.filter(~one_by_one(Acceptance.objects.all(), "quote"))
     last = Issue.objects.filter(quote=OuterRef("pk")).order_by("-number")
     found = found.annotate(
         last_pk=Subquery(last.values("pk")[:1]),
@@ -277,18 +285,29 @@ def standing_so(found: QuerySet[Quote], word: Word) -> QuerySet[Quote]:
         last_until=Subquery(last.values("valid_until")[:1]),
     )
     if word == "accepted":
-        return found.filter(acceptance__issue=F("last_pk"))
+        last_accepted = Acceptance.objects.filter(issue=OuterRef("last_pk"))
+        return found.filter(one_by_one(last_accepted, "quote"))
     if word == "draft":
         return found.filter(last_issued=None).exclude(acceptance__issue=F("last_pk"))
     issued = found.filter(last_issued__isnull=False)
     if word == "replaced":
         return issued.filter(acceptance__isnull=False).exclude(acceptance__issue=F("last_pk"))
     asked = Exists(ChangeAsked.objects.filter(SENT_BACK, issue=OuterRef("last_pk")))
-    issued = issued.filter(acceptance=None)
     if word == "back at the desk":
         return issued.filter(asked)
     lapsed = Q(last_until__lt=day)
-    # Asked once: where nothing is given up, no quote's lines are looked at.
-    if Family.objects.filter(not_made_from__lte=day).exists():
+    if given_up:
         lapsed |= Exists(holding_given_up(day).filter(issue=OuterRef("last_pk")))
     return issued.filter(~asked, lapsed if word == "lapsed" else ~lapsed)
+
+
+def any_given_up(day: date) -> bool:
+    """Whether on that day any family is made no more."""
+    return Family.objects.filter(not_made_from__lte=day).exists()
+
+
+@cache
+def all_standing_so(word: Word, given_up: bool) -> Sliced:
+    """`standing_so` of all quotes `today`, the newest first."""
+    found = standing_so(Quote.objects.order_by("-pk"), word, TODAY, given_up)
+    return Sliced(found.values_list("pk"))

@@ -14,7 +14,13 @@ from django.db import connection
 from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
 
-from quotes.lists.issue_states import has_newer_out, standing_so
+from quotes.lists.issue_states import (
+    Word,
+    all_standing_so,
+    any_given_up,
+    has_newer_out,
+    standing_so,
+)
 from quotes.models import Customer, Issue, Quote, QuoteLine, Request
 from quotes.scraps import plain, wanted
 from quotes.searched import (
@@ -202,10 +208,21 @@ _ON_THE_WAY = {
 
 def quotes_asked_for(said: Mapping[str, Any]) -> Rows:
     """Quotes with all the words, narrowed by all else that is said."""
+    asked = {name for name, value in said.items() if value}
     found = find_quotes(said["q"])
-    if not any(value for name, value in said.items() if name != "q"):
+    if asked <= {"q"}:
         return found
+    if asked == {"stands"}:
+        return Rows(
+            partial(_first_standing_so, said["stands"]), lambda: narrowed(found.every(), said)
+        )
     return rows_of(narrowed(found.every(), said))
+
+
+def _first_standing_so(word: Word, count: int) -> list[int]:
+    today = timezone.localdate()
+    found = all_standing_so(word, any_given_up(today)).first(count, today=today)
+    return [key for (key,) in found]
 
 
 def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]:
@@ -214,7 +231,8 @@ def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]
     if said["customer"]:
         found = found.filter(customer=said["customer"])
     if said["stands"]:
-        found = standing_so(found, said["stands"])
+        today = timezone.localdate()
+        found = standing_so(found, said["stands"], today, any_given_up(today))
     if said["family"]:
         parts = QuoteLine.objects.filter(part__revision__family__code=said["family"])
         openings = QuoteLine.objects.filter(openings__family__code=said["family"])

@@ -69,7 +69,7 @@ class Issue(models.Model):
             ),
         ]
         indexes = [
-            models.Index(fields=["valid_until"], name="issues_lapsing"),
+            models.Index(fields=["valid_until", "quote"], name="issues_lapsing"),
             models.Index(fields=["issued_at"], name="issues_of_a_month"),
             # The later issues of all quotes, a few, in one place.
             models.Index(fields=["number", "quote"], name="issues_by_number"),
