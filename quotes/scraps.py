@@ -86,6 +86,12 @@ def begun_with(word: str) -> list[str]:
     return [f" {word}", f"\n{word}"]
 
 
+def in_scraps(choices: list[str]) -> list[str]:
+    """How one of the words of `wanted` stands in `scraps_of`: two letters begin a word, for inside of words they stand
+    in nearly every name, and with what is before them they are a triple."""
+    return begun_with(choices[0]) if len(choices[0]) == 2 else choices
+
+
 def words_of(scrap: str) -> list[str]:
     """The words to look for, eight at most, of what is typed or pasted. A phone number typed with spaces or marks is
     one word: "(802) 555-0142 marsh" is two. What only names the number behind it, greets, joins or stands around a

@@ -74,7 +74,11 @@ def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
         found = _nearly(model, scraps)
         if len(found) <= COMMON:
             return _really_holding(model, scraps, _keys(found))
-    return _few(_holding(model, scraps), model)
+    keys = _holding(model, scraps)
+    # No index knows how many hold one or two letters: that is looked at first where most rows do.
+    if any(len(scrap) < SHORTEST for scrap in scraps) and _is_common(keys, model):
+        return None
+    return _few(keys, model)
 
 
 def _nearly(model: type[models.Model], scraps: Sequence[str]) -> list[Any]:
@@ -137,17 +141,23 @@ def _leading(model: type[models.Model], path: str) -> StandingQuestion:
 
 
 def _few(keys: _Keys, of: type[models.Model]) -> set[Any] | None:
-    """The keys, each once, of what gives them; None of so many of this table's newest rows that a page of them is
-    sooner come by on the way through."""
+    """The keys, each once, of what gives them; None of so many that a page of them is sooner come by on the way
+    through this table's newest rows."""
     found = keys(COMMON + 1)
     if len(found) > COMMON:
-        most = quicker_gathered(of) // TAIL
-        if most <= COMMON // TAIL or len(keys(most + 1, newest(of) * (TAIL - 1) // TAIL)) > most:
+        if _is_common(keys, of):
             return None
         found = keys(MOST_NAMED + 1)
         if len(found) > MOST_NAMED:
             return None
     return _keys(found)
+
+
+def _is_common(keys: _Keys, of: type[models.Model]) -> bool:
+    """Whether so many of this table's rows are among them, as its newest tell."""
+    most = quicker_gathered(of) // TAIL
+    newest_ones = keys(most + 1, newest(of) * (TAIL - 1) // TAIL)
+    return most <= COMMON // TAIL or len(newest_ones) > most
 
 
 def _keys(found: Iterable[tuple[Any]]) -> set[Any]:

@@ -10,7 +10,7 @@ from django.db.models import Q, QuerySet
 
 from quotes.lists.shop import home_country
 from quotes.models import Address, Contact, Customer, Request
-from quotes.scraps import dialled, likeness, outlines, plain, wanted
+from quotes.scraps import dialled, in_scraps, likeness, outlines, plain, wanted
 from quotes.searched import either, holding, is_name, keys_holding, keys_holding_names
 from sizing.standing import KEYS, StandingQuestion, at_once
 
@@ -39,7 +39,7 @@ def find_customers(scrap: str = "") -> QuerySet[Customer]:
         found = found.filter(pk__among=together)
         words = [choices for choices in words if choices not in names]
     for choices in words:
-        found = found.filter(either(holding(Customer, choice) for choice in choices))
+        found = found.filter(either(holding(Customer, one) for one in in_scraps(choices)))
     return found
 
 

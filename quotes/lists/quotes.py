@@ -22,7 +22,7 @@ from quotes.lists.issue_states import (
     standing_so,
 )
 from quotes.models import Customer, Issue, Quote, QuoteLine, Request
-from quotes.scraps import plain, wanted
+from quotes.scraps import in_scraps, plain, wanted
 from quotes.searched import (
     COMMON,
     SHORTEST,
@@ -89,7 +89,8 @@ def _add(
         if together is not None and choices in alone:
             ways.append(reached(model, "quotes", together))
         else:
-            ways += [reaching(model, "quotes", one) for one in choices if len(one) >= shortest]
+            held = (one for one in in_scraps(choices) if len(one) >= shortest)
+            ways += [reaching(model, "quotes", one) for one in held]
 
 
 def _first_of(asked: list[list[Found]], count: int) -> list[int]:
@@ -114,7 +115,8 @@ def _found_by(asked: list[list[Found]]) -> QuerySet[Quote]:
 
 def _ways(scrap: str) -> Iterator[Found]:
     """Besides its customer."""
-    yield reaching(QuoteLine, "issue__quote", scrap)
+    if len(scrap) >= SHORTEST:
+        yield reaching(QuoteLine, "issue__quote", scrap)
     yield _with_part(scrap)
     key = numbered(scrap)
     yield {there for (there,) in at_once(_THERE(keys=key))} if key else set()

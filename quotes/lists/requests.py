@@ -13,7 +13,7 @@ from quotes import worklist
 from quotes.lists.issue_states import with_states
 from quotes.models import Customer, Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
-from quotes.scraps import wanted, words_of
+from quotes.scraps import in_scraps, wanted, words_of
 from quotes.searched import (
     Found,
     either,
@@ -83,7 +83,7 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
         found = found.filter(pk__among=together)
     for choices, ways in zip(words, asked, strict=True):
         if together is None or choices not in names:
-            held = [holding(Request, choice) for choice in choices]
+            held = [holding(Request, one) for one in in_scraps(choices)]
             found = found.filter(either([*held, *ways]))
     return found
 
