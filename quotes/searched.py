@@ -194,10 +194,10 @@ def numbered(scrap: str) -> set[int]:
     return set() if key is None else {key}
 
 
-def through(rows: QuerySet, path: str) -> Found:
+def through(rows: QuerySet, path: str, on_the_way: bool | None = None) -> Found:
     """Rows of another table to which these lead, by `path`: `COMMON` of them by their keys, else as `through_many`."""
     found = at_once(rows.order_by().values_list(path)[: COMMON + 1])
-    return _keys(found) if len(found) <= COMMON else through_many(rows, path)
+    return _keys(found) if len(found) <= COMMON else through_many(rows, path, on_the_way)
 
 
 def through_many(rows: QuerySet, path: str, on_the_way: bool | None = None) -> Q:

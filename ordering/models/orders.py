@@ -168,6 +168,8 @@ class OrderLine(SaidWeeks):
                 fields=["step", "factory"], condition=models.Q(is_open=True), name="lines_open"
             ),
             models.Index(fields=["left_on"], name="lines_that_left"),
+            # Asked of each order of a list: whether it has one of the family.
+            models.Index(fields=["family", "order"], name="lines_of_family"),
             models.Index(
                 fields=["-need_days", "-need", "id"],
                 condition=models.Q(need__isnull=False),

@@ -167,7 +167,12 @@ def _with_part(scrap: str) -> Found:
             others = True
             parts |= {key for key, number in numbers.parts.items() if wanted_part in number}
     # Three letters begin every number of a family, thousands of them: those are told by their revisions.
-    told: _Told = ("part__pk", parts) if others else ("part__revision__pk", whole)
+    return _with_parts(parts, set() if others else whole)
+
+
+def _with_parts(parts: set[int], revisions: set[int]) -> Found:
+    """Quotes with one of these parts; if there are revisions, they are all of theirs."""
+    told: _Told = ("part__revision__pk", revisions) if revisions else ("part__pk", parts)
     # PostgreSQL has counted the lines of each part, not of revisions: by those it went through all lines there are.
     path, keys = ("part__pk", parts) if connection.vendor == "postgresql" else told
     # To count a thousand lines takes a fifth of the time of handing them over.
@@ -214,11 +219,15 @@ def quotes_asked_for(said: Mapping[str, Any]) -> Rows:
     found = find_quotes(said["q"])
     if asked <= {"q"}:
         return found
+
+    def every() -> QuerySet[Quote]:
+        return narrowed(found.every(), said)
+
     if asked == {"stands"}:
-        return Rows(
-            partial(_first_standing_so, said["stands"]), lambda: narrowed(found.every(), said)
-        )
-    return rows_of(narrowed(found.every(), said))
+        return Rows(partial(_first_standing_so, said["stands"]), every)
+    if asked == {"family"}:
+        return Rows(partial(_first_of, [_of_family(said["family"])]), every)
+    return rows_of(every())
 
 
 def _first_standing_so(word: Word, count: int) -> list[int]:
@@ -236,10 +245,16 @@ def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]
         today = timezone.localdate()
         found = standing_so(found, said["stands"], today, any_given_up(today))
     if said["family"]:
-        parts = QuoteLine.objects.filter(part__revision__family__code=said["family"])
-        openings = QuoteLine.objects.filter(openings__family__code=said["family"])
-        found = found.filter(either(through(lines, "issue__quote") for lines in (parts, openings)))
+        found = found.filter(either(_of_family(said["family"])))
     return found.filter(between("created_at", said["since"], said["until"]))
+
+
+def _of_family(code: str) -> list[Found]:
+    """Quotes with a part of the family, or with a special for an opening of it."""
+    parts = Part.objects.filter(revision__family__code=code).order_by()
+    keys = dict(at_once(parts.values_list("pk", "revision")))
+    specials = QuoteLine.objects.filter(part=None, openings__family__code=code)
+    return [_with_parts(set(keys), set(keys.values())), through(specials, "issue__quote")]
 
 
 def open_with_parts_of(revision: int) -> QuerySet[Quote]:
