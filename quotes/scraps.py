@@ -95,14 +95,14 @@ def in_scraps(choices: list[str]) -> list[str]:
 def words_of(scrap: str) -> list[str]:
     """The words to look for, eight at most, of what is typed or pasted. A phone number typed with spaces or marks is
     one word: "(802) 555-0142 marsh" is two. What only names the number behind it, greets, joins or stands around a
-    word is none: "Order C 12?" is C-12, "Mrs. Alder & Son" is Alder, Son.
+    word is none: "Order C 12?" is C-12, "Mrs. Alder & Son" is Alder, Son, "C-12 – Ada" is C-12, Ada.
     """
     numbers = _OWN_NUMBER.sub(r"\1-\2", bare_number(scrap))
     joined = re.sub(r"(?<=[\d)])[\s().\-/]+(?=[\d(])", "", numbers)
     # "Winslow, Ada" as it is copied from a list, <ada@winslow.example> from a mail.
     stripped = (one.strip(_AROUND).rstrip(f".{_AROUND}") for one in joined.split())
     words = [word for word in stripped if word]
-    telling = [word for word in words if word.casefold() not in _TELLS_NOTHING]
+    telling = [w for w in words if w.casefold() not in _TELLS_NOTHING and any(map(str.isalnum, w))]
     return (telling or words)[:8]
 
 
@@ -117,7 +117,7 @@ _NAMES_A_NUMBER = re.compile(
 )
 _OWN_NUMBER = re.compile(r"(?i)\b([cf])\s+(\d)")
 _AROUND = ',;:?!()<>[]"“”„«»‘’'
-_TELLS_NOTHING = {"and", "&", "mr", "mrs", "ms", "miss", "sr", "sra"}
+_TELLS_NOTHING = {"and", "mr", "mrs", "ms", "miss", "sr", "sra"}
 
 
 def wanted(scrap: str) -> list[list[str]]:

@@ -25,6 +25,8 @@ from quotes.scraps import bare_number, words_of
         ("“Jo Marsh”.", ["Jo", "Marsh"]),
         ("Jo Marsh <jo@marsh.example>", ["Jo", "Marsh", "jo@marsh.example"]),
         ("J. Marsh", ["J", "Marsh"]),
+        ("C-00012 – Jo Marsh", ["C-00012", "Jo", "Marsh"]),
+        ("C-00012 - Jo Marsh", ["C-00012", "Jo", "Marsh"]),
         # What could be all there is to look for stays.
         ("and", ["and"]),
         ("order", ["order"]),
