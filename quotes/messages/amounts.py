@@ -39,10 +39,12 @@ _TENS = dict(zip(
     ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], range(20, 100, 10), strict=True,
 ))  # fmt: skip
 _TENS["fourty"] = 40
-_PARTS = {"half": 2, "halves": 2, "quarter": 4, "fourth": 4, "eighth": 8, "eigth": 8, "sixteenth": 16,
+_PARTS = {"half": 2, "halves": 2, "quarter": 4, "fourth": 4, "eighth": 8, "eigth": 8, "quater": 4, "sixteenth": 16,
           "thirtysecond": 32, "sixtyfourth": 64, "third": 3, "8th": 8, "16th": 16, "32nd": 32, "4th": 4}  # fmt: skip
 _PARTS |= {word + "s": parts for word, parts in list(_PARTS.items()) if word != "halves"}
-_TAPE = {2, 4, 8, 16, 32, 64}
+_PARTS["eights"] = 8
+# A tape is divided into so many parts of an inch.
+TAPE = {2, 4, 8, 16, 32, 64}
 # After a number these make "in" a place or a manner, not inches.
 _AFTER_PREPOSITION = listed(
     "the my our a an this that these those all both each total stock which front back one your his her "
@@ -321,7 +323,7 @@ def _mixed(tokens: list[Token], number: _Number) -> _Number:
     rest = _fraction(tokens, end + joined)
     if rest is None or rest.value >= 1:
         return _parts_only(tokens, number)
-    if rest.value.denominator not in _TAPE:
+    if rest.value.denominator not in TAPE:
         return number
     return _Number(
         f"{number.said} {rest.said}", number.value + rest.value, False, number.spelled, rest.end

@@ -96,6 +96,11 @@ _NO_NAMES = listed(
     "over under about out fine good great call text ring unit apt apartment suite flat house floor lot"
 )
 
+# Of these, what people are called as well: one that ends a name belongs to it.
+_SURNAMES = listed(
+    "floor house hall lot long short glass pane bath porch kitchen good may march august best bottom"
+)
+
 
 def phones(text: str, region: str, measured: frozenset[str]) -> list[tuple[Mask, str]]:
     """Telephone numbers and where they stand. `measured` are words of measures: rows of sizes
@@ -213,8 +218,10 @@ def _name_alone(said: str, unnamed: frozenset[str]) -> bool:
 def _add(found: list[tuple[str, int, int]], said: str, at: int) -> None:
     """Keep the words of a name up to the first that can be none."""
     kept: list[str] = []
-    for word in said.split(" "):
-        if word.strip(".,!").lower() in _NO_NAMES or any(c.isdecimal() for c in word):
+    words = said.strip().split(" ")
+    for word in words:
+        unnamed = _NO_NAMES - (_SURNAMES if 0 < len(kept) == len(words) - 1 else set())
+        if word.strip(".,!").lower() in unnamed or any(c.isdecimal() for c in word):
             break
         kept.append(word)
         if word.endswith(".") and len(word.rstrip(".")) > 2:

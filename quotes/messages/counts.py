@@ -229,6 +229,8 @@ class _Look:
             at -= 1  # the number stands on the line below its name
             if self.text(at - 1) or self.text(first + 1):
                 return 0
+        if self.text(at) == "total" and at - 1 not in self.named and last not in self.starts:
+            return last  # total 4; the opening total 41 is none
         if self.text(at) == "number" and at < first - 1 and self.text(at - 1) in ("", ",", ";"):
             return last
         if self.text(at) == "do" and self.text(at - 1) == "to":
@@ -268,7 +270,8 @@ class _Look:
             return last
         if self.text(first - 1) in self.places and self.number <= max(12, self.tiny):
             after = self.text(last)
-            if after in ("", ",", ".", ";", ")") and self.text(first - 1) in self.places:
+            goes_on = after in ("and", "&") and self.text(last + 1) in self.places
+            if after in ("", ",", ".", ";", ")") or goes_on:
                 return last if not self._after_measure(first) else 0
         if self.text(first - 1) not in _STARTS | self.places or self._after_measure(first):
             return 0

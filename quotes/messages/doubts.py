@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from quotes.messages.amounts import Amount, length_of
+from quotes.messages.amounts import TAPE, Amount, length_of
 from quotes.messages.scan import Token, listed
 from quotes.messages.turns import TURN
 from sizing.lengths import PER_INCH, Unit
@@ -113,6 +113,23 @@ def mark_doubts(tokens: list[Token], amounts: list[Amount], sentence: list[int])
         sign = [t.text for t in tokens[one.last : two.first]]
         if len(sign) == 1 and sign[0] in _SIGNS and two.value < 1 and two.kind == "length":
             one.doubt = two.doubt = True
+    _mark_in_pieces(tokens, amounts)
+
+
+def _mark_in_pieces(tokens: list[Token], amounts: list[Amount]) -> None:
+    """A size may have come in pieces: 17 3 8 for 17 3/8, the fraction on the next line. None of them is sure."""
+    for one, two in pairwise(amounts):
+        gap = tokens[one.last : two.first]
+        apart = len(gap) < 2 and all(t.text == "," or t.kind == "line" for t in gap)
+        if one.kind == "integer" and one.value > 9 and two.value < 1 and not two.unit and apart:
+            one.doubt = two.doubt = True
+    for three in zip(amounts, amounts[1:], amounts[2:], strict=False):
+        whole, above, below = three
+        close = all(t.text == "-" for t in tokens[whole.last : below.first] if t.kind != "number")
+        bare = all(amount.kind == "integer" for amount in three)
+        if close and bare and above.value < below.value and below.value in TAPE:
+            for amount in three:
+                amount.doubt = True
 
 
 def _hedged_before(

@@ -10,7 +10,7 @@ from quotes.messages.counted import Count
 from quotes.messages.draft import Draft, Placed
 from quotes.messages.marks import Mark
 from quotes.messages.pieces import Finish, Piece, Same
-from quotes.messages.values import Values
+from quotes.messages.values import Values, could_count
 from quotes.messages.words import Mention, Vocabulary
 
 
@@ -158,9 +158,12 @@ class Assembly:
             if count.doubt:
                 self.unsure.append((count.start, count.end))
             elif count.overall and (
-                len(piece.counts) > 1 or not (piece.joins or piece.marks or draft.empty)
+                len(piece.counts) > 1
+                or not (piece.joins or piece.marks or draft.empty)
+                or any(other is not draft and not other.empty for other in self.drafts)
             ):
-                self.total = count  # 8 windows total: 5 with ..., 3 with ...
+                # 8 windows total: 5 with ..., 3 with ...; kitchen ..., bath ..., total 4
+                self.total = count
             elif count.every and piece.joins == []:
                 self.shared_counts.append(count)
             else:
@@ -248,7 +251,8 @@ class Assembly:
                 self._doubt(corrected)
             again = corrected is not None and not codes and draft.holds(amount)
             doubtful = amount.doubt or join.doubtful or bool(codes)
-            if doubtful or (self.values.could_be(amount) and not again):
+            meant = self.values.could_be(amount) or could_count(amount)
+            if doubtful or (meant and not again):
                 self.unsure.append((amount.start, amount.end))
             if amount.doubt and codes:
                 self.where[amount.first] = (draft, codes, sense)

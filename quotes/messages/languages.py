@@ -23,7 +23,7 @@ _SHOWS = {
     "de": listed(
         "scheibe scheiben glashöhe glashoehe scheibenhöhe öffnung oeffnung öffnungshöhe fenster brauche brauchen benötige "
         "benötigen höhe hoehe oben unten obere untere oberen unteren oberes unteres flügel fluegel flügelgewicht "
-        "gewicht wiegt stück stueck stk zoll für und hallo danke farbe küche bitte lichte glas ist gruß grüße"
+        "fenstern zwei ich wir gewicht wiegt stück stueck stk zoll für und hallo danke farbe küche bitte lichte glas ist gruß grüße"
     ),
 }  # fmt: skip
 _NUMBERS = {
@@ -55,7 +55,7 @@ _WORDS = {
     "de": "glas=glass scheibe=glass scheiben=glass glashöhe=glass glashoehe=glass scheibenhöhe=glass scheibenhoehe=glass "
           "oben=upper obere=upper oberer=upper oberes=upper oberen=upper unten=lower untere=lower unterer=lower unteres=lower "
           "unteren=lower öffnung=opening oeffnung=opening öffnungshöhe=opening oeffnungshoehe=opening lichte=opening lichtes=opening "
-          "fenster=windows brauche=need brauchen=need benötige=need benötigen=need möchte=want möchten=want bestellen=order "
+          "fenster=windows fenstern=windows brauche=need brauchen=need benötige=need benötigen=need möchte=want möchten=want bestellen=order "
           "zoll=inches höhe=height hoehe=height hoch=high breite=width breit=wide anzahl=qty menge=qty stück=pieces stueck=pieces "
           "stk=pieces von=of der=the die=the das=the den=the dem=the des=the und=and oder=or für=for fuer=for im=in am=at "
           "ist=is sind=are misst=measures beträgt=is gemessen=measured je=each jeweils=each beide=both beiden=both gewicht=weight "

@@ -13,6 +13,8 @@ ROOMS = listed(
     "mudroom sunroom pantry entry foyer playroom lounge loft cellar utility workshop closet conservatory "
     "upstairs downstairs bdrm bdrms bedrm bedrms bedrooms baths bthrm ktchn kit fam salon br br1 br2 lr dr mbr cottage-room ensuite powder toilet wc shed barn lobby"
 )
+# Rooms of which a house has several, told apart by numbers.
+MANY_OF = listed("bedroom bath bathroom bdrm bedrm br office closet")
 SIDES = listed("front back rear north south east west left right middle centre center end side")
 _ROOM_TAILS = {"room", "rm", "rms", "bedroom", "bath", "bathroom", "br", "hall", "window", "windows", "side", "one", "wall", "suite", "office"}  # fmt: skip
 ORDINALS = {
@@ -83,6 +85,7 @@ def marks(tokens: list[Token], taken: set[int]) -> list[Mark]:
     found: list[Mark] = []
     numbered, counted, lettered = _in_line(tokens), _counted(tokens), _lettered(tokens)
     lettered |= _coded(tokens)
+    in_rooms = _counted_rooms(tokens)
     at = 0
     while at < len(tokens):
         fresh = at == 0 or tokens[at - 1].kind in ("line", "gap")
@@ -90,7 +93,7 @@ def marks(tokens: list[Token], taken: set[int]) -> list[Mark]:
         mark = lettered.get(at) or item or numbered.get(at)
         if mark is None and at not in taken:
             mark = (
-                _room(tokens, at)
+                _room(tokens, at, in_rooms)
                 or _numbered(tokens, at, fresh, taken)
                 or _order(tokens, at, taken)
             )
@@ -199,7 +202,20 @@ def _item(tokens: list[Token], at: int, taken: set[int]) -> Mark | None:
     return None
 
 
-def _room(tokens: list[Token], at: int) -> Mark | None:
+def _counted_rooms(tokens: list[Token]) -> set[int]:
+    """Numbers behind rooms that follow each other (kitchen 2, bath 1): how many go where. Those of one kind of room
+    (bath 1, bath 2) are its names."""
+    starts = [
+        at for at, t in enumerate(tokens) if t.text in ROOMS and _text(tokens, at + 1).isdecimal()
+    ]
+    return {
+        at + 1 for one, two in pairwise(starts) for at in (one, two)
+        if tokens[one].text != tokens[two].text and two - one < 4
+        and all(t.text in (",", ";", "and", "&") for t in tokens[one + 2 : two])
+    }  # fmt: skip
+
+
+def _room(tokens: list[Token], at: int, counted: set[int]) -> Mark | None:
     """Kitchen, front bedroom, guest bath 2, the north side window."""
     first = at
     words: list[str] = []
@@ -220,7 +236,7 @@ def _room(tokens: list[Token], at: int) -> Mark | None:
     if words[0] == "end" and _text(tokens, at) == "to":
         return None
     number = _text(tokens, at)
-    numbered = number in ("#",) or (number.isdecimal() and len(number) == 1)
+    numbered = number in ("#",) or (number.isdecimal() and len(number) == 1 and at not in counted)
     follow = _text(tokens, at + 1)
     if numbered and follow in {":", ")", "-", ",", "window"} | NUMBERED - {"windows"}:
         words.append(number)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from quotes.messages.attach import Join
 from quotes.messages.counted import Count
-from quotes.messages.marks import Mark
+from quotes.messages.marks import MANY_OF, Mark
 from quotes.messages.scan import Token
 
 NEVER = 1 << 30
@@ -89,6 +89,11 @@ class Portions:
     @property
     def inside(self) -> range:
         return range(self.first, self.last)
+
+    @property
+    def named(self) -> bool:
+        """Whether the numbers may be names as well, as each is of a room of which a house has several: bedroom 2, bath 1."""
+        return all(p.label in MANY_OF and p.first + 1 == p.count.first for p in self.each)
 
 
 @dataclass

@@ -7,8 +7,9 @@ import re
 from quotes.messages.scan import Mask
 
 _WROTE = re.compile(
-    r"(?im)^[ \t]{0,4}(?:(?:on|am|el|le)\b[^\n]{0,120}\n?[^\n]{0,80}\b(?:(?:wrote|escribió|écrit)[ \t]{0,2}|schrieb\b[^\n:]{0,60}):(?=[ \t]{0,4}(?:$|>))|-{2,12} ?(?:original|forwarded) message ?-{0,12}|_{8,80}[ \t]{0,4}$\n[ \t]{0,4}from:)"
+    r"(?im)^[ \t]{0,4}(?:(?:on|am|el|le)\b[^\n]{0,120}\n?[^\n]{0,80}\b(?:(?:wrote|escribió|écrit)[ \t]{0,2}|schrieb\b[^\n:]{0,60}):(?=[ \t]{0,4}(?:$|>))|_{8,80}[ \t]{0,4}$\n[ \t]{0,4}from:)"
 )
+_PASSED_ON = re.compile(r"(?im)^[ \t]{0,4}-{2,12} ?(?:original|forwarded) message ?-{0,12}")
 _HEADER = re.compile(
     r"(?im)^(?:subject|date|sent|to|cc|bcc|reply-to|message-id)[ \t]{0,2}:[^\n]{0,300}"
 )
@@ -82,8 +83,11 @@ def quoted(text: str) -> list[Mask]:
             if not answered:
                 found.append(Mask("quoted", start, start + len(line)))
         start += len(line) + 1
-    under = (m for m in _BELOW.finditer(text) if _written(text[: m.start()]))
-    ends = [m for m in (_WROTE.search(text), next(under, None)) if m]
+    under = [
+        next((m for m in line.finditer(text) if _written(text[: m.start()])), None)
+        for line in (_PASSED_ON, _BELOW)
+    ]
+    ends = [m for m in (_WROTE.search(text), *under) if m]
     if ends:
         end = min(ends, key=lambda match: match.start())
         rest = text[end.start() :]

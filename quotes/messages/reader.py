@@ -140,6 +140,7 @@ class _Reading:
         named = finishes(found, sentence, self.words.finishes)
         spread = portions(found, counts, marked, named)
         within = {at for each in spread for at in each.inside}
+        self.unsure += [(each.start, each.end) for each in spread if each.named]
         self.unsure += sorted_.vague
         sources = {(same.source.first, same.source.last) for same in again if same.source}
         events: list[Event] = [
@@ -187,7 +188,10 @@ class _Reading:
     def _two_named(self, found: list[Token], said: list[Piece]) -> None:
         """Kitchen and bath both have ...: a window in each, or one between them? It is not said how many."""
         for piece in said:
-            for one, two in pairwise(piece.marks if piece.joins and not piece.counts else ()):
+            for mark in piece.marks:
+                if " and " in mark.label and mark.last > mark.first + 1:
+                    self.unsure.append((found[mark.first].start, found[mark.last - 1].end))
+            for one, two in pairwise(() if piece.counts else piece.marks):
                 between = {token.text for token in found[one.last : two.first]}
                 joined = between & {"and", "&"} and between <= {"and", "&", "the"}
                 if joined and one.kind == two.kind and two.label != "dining":

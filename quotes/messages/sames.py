@@ -25,6 +25,7 @@ _BACK = {
     "my",
     "for",
 }
+_SOLD = {"sent", "ordered", "bought", "purchased", "got", "order", "invoice", "time", "year", "month", "summer", "spring", "winter", "fall"}  # fmt: skip
 _DITTO = {'"', "'"}
 # After them a line that began with "same" may go on and still speak of a whole window.
 _GOES_ON = {"in", "with", "please", "pls", "plz", "thanks", "too", "here", "also", "x", "qty", "thing", "window", "one", "and"}  # fmt: skip
@@ -72,6 +73,8 @@ def sames(
             found.append(Same(at, start, end, mention.codes, at=(mention.first,)))
             continue
         whole = _whole(tokens, at, marks, ends, labels, known, places)
+        if whole and not whole.source and measured < at and _sold_before(tokens, at):
+            whole.source = _unknown(at)
         told = mention is not None and bool(mention.codes)
         if not whole and not told and measured < at and _line_of_its_own(tokens, at, ends):
             whole = Same(at, token.start, token.end, (), _unknown(at))
@@ -97,6 +100,16 @@ def _whole(
     if source is None and like not in _BACK:
         source = _unknown(at)
     return Same(at, token.start, token.end, (), source)
+
+
+def _sold_before(tokens: list[Token], at: int) -> bool:
+    """Same as the one you sent me in May: of an order long ago, not of a window of this message."""
+    for token in tokens[at + 1 : at + 9]:
+        if token.kind in ("line", "gap") or token.text in _STOPS - {"-", "("}:
+            return False
+        if token.text in _SOLD:
+            return True
+    return False
 
 
 def _unknown(at: int) -> Mark:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import NamedTuple
 
-from quotes.messages.amounts import WEIGHT_UNITS, Amount, length_of, weight_of
+from quotes.messages.amounts import TAPE, WEIGHT_UNITS, Amount, length_of, weight_of
 from quotes.messages.scan import Token
 from sizing import lengths, weights
 from sizing.lengths import Length, Unit
@@ -18,9 +18,6 @@ _DECLARED = {
     "cm": "cm", "centimetres": "cm", "centimeters": "cm", "centimetre": "cm", "centimeter": "cm",
     "inches": "in", "inch": "in",
 }  # fmt: skip
-
-
-_TAPE = {2, 4, 8, 16, 32, 64}
 
 
 class Bounds(NamedTuple):
@@ -65,7 +62,7 @@ class Values:
             above, _, below = amount.said.partition("/")
             if not (above.isdecimal() and below.isdecimal()):
                 return True
-            return not (int(above) < 13 and int(below) not in _TAPE)  # 10/12: a day or a month
+            return not (int(above) < 13 and int(below) not in TAPE)  # 10/12: a day or a month
         if amount.spelled and amount.value < 13:
             return False
         units = {self.table.unit, *(["mm"] if self.said & set(_METRIC) or self.declared else [])}
@@ -107,6 +104,12 @@ class Values:
             return True
         low, high = (3 / 2, 2) if loose else (4 / 3, 4 / 3)
         return bounds.smallest / low <= length <= bounds.largest * high
+
+
+def could_count(amount: Amount) -> bool:
+    """Whether a whole number of which nothing is said may say how many: ash, 2. One is what is taken anyhow; of
+    fifty and more it is sooner an age, a house or a year."""
+    return amount.kind == "integer" and 1 < amount.value < 50
 
 
 def tiny(table: SizeTable) -> int:

@@ -1,5 +1,7 @@
 """Ways in which people really type: what is counted, headings that ask, mails below, names that are none."""
 
+import re
+
 import pytest
 
 from quotes.messages import read_message
@@ -85,11 +87,57 @@ def test_what_somebody_wrote_down_is_no_mail_below(said):
     assert _read(f"{said}glass 18 3/8, opening 42 3/8") == ([(SIZE, 1)], [])
 
 
-@pytest.mark.parametrize("said", ["Please see below.", "FYI\nBob Lund, 802 555 0142"])
-def test_a_mail_that_is_passed_on_is_read(said):
-    """Above it stands nothing of a window: all sizes are those below."""
+@pytest.mark.parametrize(
+    "said", ["Please see below.", "FYI\nBob Lund, 802 555 0142", "Fwd: windows"]
+)
+@pytest.mark.parametrize(
+    "line", ["", "---------- Forwarded message ---------\n", "-----Original Message-----\n"]
+)
+def test_a_mail_that_is_passed_on_is_read(said, line):
+    """Above it stands nothing of a window: all sizes are those below, whatever line begins it."""
     below = "From: Ann Marsh <ann@marsh.example>\nSent: Monday\nTo: Bob Lund\n\nglass 18 3/8, opening 42 3/8"
-    assert _read(f"{said}\n\n{below}") == ([(SIZE, 1)], [])
+    assert _read(f"{said}\n\n{line}{below}") == ([(SIZE, 1)], [])
+
+
+@pytest.mark.parametrize(
+    ("text", "unsure"),
+    [
+        ("glass 17 3 8, opening 42 3/8", ["17", "3", "8"]),
+        ("glass 17-3-8, opening 42 3/8", ["17", "3", "8"]),
+        ("glass 17, 3/8 opening 42 3/8", ["17", "3/8"]),
+        ("opening 42 3/8\nglass 17\n3/8", ["17", "3/8"]),
+    ],
+)
+def test_a_size_in_pieces_is_shown(text, unsure):
+    """Which fraction belongs to it is not said: without one it would be another part."""
+    assert _read(text) == ([({"opening": 42.375}, 1)], unsure)
+
+
+def test_a_fraction_as_it_is_misspelled():
+    assert _read("glass eighteen and three eights, opening 42 and 3 eights") == ([(SIZE, 1)], [])
+
+
+@pytest.mark.parametrize("words", ["Ash. 2.", "How much for 10?"])
+def test_a_bare_number_that_may_count_is_shown(words):
+    """One would be ordered in silence, where ten were asked for."""
+    number = re.search(r"\d+", words).group()
+    assert _read(f"glass 18 3/8, opening 42 3/8. {words}") == ([(SIZE, 1)], [number])
+
+
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        ("Thanks, Ann Floor", "Ann Floor"),
+        ("Thanks,\nTom House\n802 555 0139", "Tom House"),
+        ("Regards, Bill Long.", "Bill Long"),
+        ("This is Ann May I need two", "Ann"),
+        ("Regards, Bill\nHall window is next", "Bill"),
+    ],
+)
+def test_a_surname_that_is_a_word_of_the_trade(words, name):
+    """It ends a name; before other words it begins what is said next."""
+    read = read_message(f"glass 18 3/8, opening 42 3/8. {words}", TABLES["inch"])
+    assert read.contact.name == name
 
 
 @pytest.mark.parametrize(

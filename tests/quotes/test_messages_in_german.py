@@ -46,6 +46,18 @@ def test_one_height_told_twice(text):
     assert message.unsure == ()
 
 
+def test_the_article_den_is_no_room():
+    """In den zwei Fenstern: two windows, and no den."""
+    message, read = _read(
+        "In den zwei Fenstern: Glas 460, Öffnung 1060. Für den Keller: Glas 435, Öffnung 1010"
+    )
+    assert [opening.label for opening in message.openings] == ["", "basement"]
+    assert read == [
+        ({"upper_glass": 460, "opening": 1060}, 2),
+        ({"upper_glass": 435, "opening": 1010}, 1),
+    ]
+
+
 def test_an_about_stays_in_doubt():
     """Ca. 6 kg is no weight that a part could be chosen by."""
     text = "Glashöhe 460 mm, Öffnung 1060 mm, Gewicht ca. 6 kg"

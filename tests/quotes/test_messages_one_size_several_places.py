@@ -33,6 +33,9 @@ def _sizes(text):
         f"{ONE}\n• 2 for the kitchen\n• 1 for the bath",
         f"{ONE}. Kitchen needs 2, bath needs 1. Thanks, Ann",
         f"2 for the kitchen, 1 for the bath: {ONE}",
+        f"{ONE}. kitchen 2, bath 1",
+        f"{ONE} kitchen 2 and bath 1",
+        f"Kitchen 2, bath 1. {ONE}",
         f"I need 3: {ONE}. 2 for the kitchen, 1 for the bath.",
     ],
 )
@@ -97,6 +100,9 @@ def test_each_size_with_its_places():
         (f"I need 4 windows: {ONE}. 2 for the kitchen, 1 for the bath.", "4 windows"),
         (f"{ONE}. 2 for the kitchen, 1 for the bath, 3 for the kitchen.", "2"),
         (f"{ONE}. 2 go to the kitchen and 3 to the bath.", "3"),
+        (f"{ONE}. bedroom 2, bath 1", "2, bath 1"),
+        (f"{ONE}. kitchen and bath", "kitchen and bath"),
+        (f"1 and 2: {ONE}\n3: {TWO}", "1 and 2:"),
     ],
 )
 def test_told_where_it_is_not_sure(text, unsure):

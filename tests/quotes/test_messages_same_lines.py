@@ -81,11 +81,21 @@ def test_count_beside_same():
         (f"den {ONE}\nporch {TWO}\nattic same as garage", "same"),
         (f"den left {ONE}\nden right {TWO}\nattic same as den", "same"),
         (f"1. {ONE}\n2. same rail as ours", "same"),
+        (f"den {ONE}. The bath is the same as the one you sent me in May, order C-00012", "same"),
+        (f"den {ONE}\nbath: same as last time", "same"),
+        (f"den: {ONE}\nbath: same as last year's order", "same"),
     ],
 )
 def test_shown_where_it_is_not_sure(text, words):
     """Which window is meant, or whether it is one, is not said: the clerk is shown the words."""
     assert any(words in said for said in _read(text).unsure)
+
+
+def test_what_was_bought_before_has_a_size_of_its_own():
+    """The bath is no second den."""
+    assert _windows(f"den {ONE}. The bath is the same as the one you sent me in May") == [
+        (FIRST, None)
+    ]
 
 
 @pytest.mark.parametrize(

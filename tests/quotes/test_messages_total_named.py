@@ -9,6 +9,7 @@ from tests.quotes.pasted_page import read
 
 ONE = "glass 22 5/8, opening 53 1/4, 13 lb"
 TWO = "glass 18 3/8, opening 44 1/2, 10 lb"
+GLASS, OTHER = "glass 22 5/8, opening 53 1/4", "glass 18 3/8, opening 44 1/2"
 SEVEN = f"Den x4: {ONE}\nPorch x3: {TWO}"
 DIFFER = [
     f"We have 11 windows.\n\n{SEVEN}",
@@ -17,6 +18,8 @@ DIFFER = [
     f"{SEVEN}\n\nTotal: 11 windows",
     f"11 windows:\n4 den, {ONE}\n3 porch, {TWO}",
     f"11 windows\n1) x4 {ONE}\n2) x2 {TWO}\n3) same as 2",
+    f"den {GLASS}, porch {OTHER}, total 11",
+    f"den: {GLASS}; porch: {OTHER}; total: 11",
 ]
 
 
@@ -36,6 +39,7 @@ def test_differs(text):
         f"We have 7 windows.\n\n{SEVEN}",
         f"{SEVEN}\nThat is 7 windows in total.",
         f"{SEVEN}\nseven altogether",
+        f"den {GLASS} x4, porch {OTHER} x3, total 7",
         f"Two windows. Den: {ONE}. Porch: {TWO}.",
         f"4 windows\n1 den {ONE}\n2 porch {TWO}\n3 attic {ONE}\n4 loft same",
         f"4 windows\nden: {ONE}",
@@ -50,6 +54,18 @@ def test_agrees(text):
     message = read_message(text, TABLES["inch"])
     assert message.total is None
     assert message.unsure == ()
+
+
+def test_of_one_size():
+    """A total beside one size is how many of it are wanted."""
+    message = read_message(f"{GLASS}, total 4", TABLES["inch"])
+    assert ([opening.quantity for opening in message.openings], message.unsure) == ([4], ())
+
+
+def test_of_a_measure():
+    """A total that a measure is named before is no count."""
+    message = read_message(f"{GLASS.split(',')[0]}, opening total 53", TABLES["inch"])
+    assert [opening.quantity for opening in message.openings] == [1]
 
 
 def test_nothing_was_read():
