@@ -7,7 +7,14 @@ from django.forms import ChoiceField
 from ordering.attention import Need
 from ordering.models import JudgedMonth
 from quotes.find_forms import OfCustomerFind
-from sizing.find_fields import Find, choice_field, day_field, family_field, words_field
+from sizing.find_fields import (
+    Find,
+    choice_field,
+    day_field,
+    family_field,
+    person_field,
+    words_field,
+)
 from sizing.models import Factory
 from sizing.remembered import remembered
 
@@ -42,6 +49,7 @@ class OrdersFind(OfCustomerFind):
         "open (with words or of a customer: any)",
     )
     family = family_field()
+    by = person_field("Placed by")
     since, until = day_field("Placed from"), day_field("to")
 
 

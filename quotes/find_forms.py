@@ -10,7 +10,14 @@ from django.forms import BoundField
 from quotes.lists.issue_states import STATES
 from quotes.lists.specials import OVERDUE
 from quotes.models import Customer, Special
-from sizing.find_fields import Find, choice_field, day_field, family_field, words_field
+from sizing.find_fields import (
+    Find,
+    choice_field,
+    day_field,
+    family_field,
+    person_field,
+    words_field,
+)
 from sizing.numerals import whole_number
 from sizing.roles import ROLES
 
@@ -46,6 +53,7 @@ class RequestsFind(OfCustomerFind):
         ],
     )
     family = family_field()
+    by = person_field("Taken by")
     since, until = day_field("Taken from"), day_field("to")
 
 
@@ -55,6 +63,7 @@ class QuotesFind(OfCustomerFind):
     )
     stands = choice_field("Stands", [(word, word) for word in STATES])
     family = family_field()
+    by = person_field("Begun by")
     since, until = day_field("Begun from"), day_field("to")
 
 

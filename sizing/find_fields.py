@@ -14,6 +14,7 @@ from django.utils.safestring import SafeString
 
 from sizing.day_field import DayField
 from sizing.models import Family
+from sizing.people import names
 from sizing.remembered import remembered
 
 # Seconds for which a drawing serves: what a day that is typed without its year says hangs on today.
@@ -106,6 +107,13 @@ def _families() -> list[tuple[str, str]]:
 
 def family_field() -> forms.ChoiceField:
     return choice_field("Family", _families)
+
+
+def person_field(label: str) -> forms.ChoiceField:
+    """Somebody of the desk."""
+    return choice_field(
+        label, lambda: sorted(names().items(), key=lambda one: one[1].casefold()), "anybody"
+    )
 
 
 def day_field(label: str) -> forms.DateField:

@@ -14,12 +14,9 @@ Row = TypeVar("Row", bound=Any)
 
 @remembered(User)
 def names() -> dict[str, str]:
-    """{sign-in name: the person's own name} of everybody at the desk who has one."""
-    known = User.objects.exclude(first_name="", last_name="")
-    return {
-        sign_in: f"{first} {last}".strip()
-        for sign_in, first, last in known.values_list("username", "first_name", "last_name")
-    }
+    """{sign-in name: the person's own name} of everybody at the desk; who has none goes by the sign-in name."""
+    known = User.objects.values_list("username", "first_name", "last_name")
+    return {sign_in: f"{first} {last}".strip() or sign_in for sign_in, first, last in known}
 
 
 def name_of(sign_in_name: str) -> str:

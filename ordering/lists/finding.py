@@ -269,7 +269,7 @@ def _words(scrap: list[list[str]]) -> list[_Known | _Common]:
 
 def orders_asked_for(said: Mapping[str, Any]) -> Rows:
     """Orders with all the words, or without words the open ones; that stand so, of the customer, of the family,
-    of these days. Of one customer the closed ones come, too, after the open ones."""
+    placed by this person, on these days. Of one customer the closed ones come, too, after the open ones."""
     words, customer = said["q"].strip(), said["customer"]
     narrowing = {name for name, value in said.items() if value and name != "q"}
     if words and not narrowing:
@@ -281,7 +281,10 @@ def orders_asked_for(said: Mapping[str, Any]) -> Rows:
         found = find_orders(words).every() if words else Order.objects.order_by("-id")
         if customer:
             found = found.filter(customer=customer)
-            found = found if words else found.order_by(*OPEN_FIRST)
+        if said["by"]:
+            found = found.filter(taken_by=said["by"])
+        if (customer or said["by"]) and not words:
+            found = found.order_by(*OPEN_FIRST)
         if stands != "all":
             found = found.filter(is_open=stands == "open")
         if family:

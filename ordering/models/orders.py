@@ -66,6 +66,7 @@ class Order(models.Model):
             models.Index(fields=["-is_open", "-id", "customer"], name="orders_found"),
             # The same of some customers: put in order without a look at the orders themselves.
             models.Index(fields=["customer", "-is_open", "-id"], name="orders_of_customer"),
+            models.Index(fields=["taken_by", "-is_open", "-id"], name="orders_of_clerk"),
         ]
 
     def __str__(self) -> str:

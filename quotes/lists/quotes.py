@@ -237,8 +237,8 @@ def _first_standing_so(word: Word, count: int) -> list[int]:
 
 
 def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]:
-    """Of the quotes found, those of the customer, whose last issue stands so, with a part of the family, begun on
-    these days."""
+    """Of the quotes found, those of the customer, whose last issue stands so, with a part of the family, begun by
+    this person, on these days."""
     if said["customer"]:
         found = found.filter(customer=said["customer"])
     if said["stands"]:
@@ -246,6 +246,8 @@ def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]
         found = standing_so(found, said["stands"], today, any_given_up(today))
     if said["family"]:
         found = found.filter(either(_of_family(said["family"])))
+    if said["by"]:
+        found = found.filter(taken_by=said["by"])
     return found.filter(between("created_at", said["since"], said["until"]))
 
 

@@ -140,8 +140,8 @@ def outcomes_of(requests: Iterable[Request]) -> dict[int, list[str]]:
 
 
 def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Request]:
-    """Of the requests found, those of the customer, that stand so, have an opening of the family, were taken on
-    these days."""
+    """Of the requests found, those of the customer, that stand so, have an opening of the family, were taken by this
+    person, on these days."""
     stands, family = said["stands"], said["family"]
     if said["customer"]:
         found = found.filter(customer=said["customer"])
@@ -158,6 +158,8 @@ def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Requ
         found = found.filter(
             either([through(Opening.objects.filter(family__code=family), "request")])
         )
+    if said["by"]:
+        found = found.filter(taken_by=said["by"])
     return found.filter(between("created_at", said["since"], said["until"]))
 
 

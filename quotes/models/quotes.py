@@ -29,6 +29,7 @@ class Quote(models.Model):
 
     class Meta:
         ordering = ["-id"]
+        indexes = [models.Index(fields=["taken_by", "-id"], name="quotes_of_clerk")]
 
     def __str__(self) -> str:
         return f"Quote {self.number}"

@@ -50,6 +50,7 @@ def test_it_is_typed_as_the_quote_is_accepted(built):
         "stands": "",
         "family": "",
         "customer": None,
+        "by": "",
         "since": None,
         "until": None,
     }

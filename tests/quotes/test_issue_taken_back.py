@@ -83,6 +83,7 @@ def test_the_desk_finds_it_again(issue, client):
     assert "taken back by mira" in home
     said = {
         "customer": None,
+        "by": "",
         "stands": "back at the desk",
         "family": "",
         "since": None,

@@ -85,7 +85,7 @@ def test_it_waits_for_the_desk(issue, token, clerk):
     assert "Are the springs &lt;with&gt; it?" in page and "<button>Answer</button>" in page
     (listed,) = with_states(list(Quote.objects.select_related("acceptance")))
     assert listed.state.word == "open"
-    nothing = {"customer": "", "family": "", "since": None, "until": None}
+    nothing = {"customer": "", "family": "", "by": "", "since": None, "until": None}
     assert narrowed(find_quotes().every(), {"stands": "open", **nothing}).exists()
     assert not narrowed(find_quotes().every(), {"stands": "back at the desk", **nothing}).exists()
     with time_machine.travel(issue.valid_until):
