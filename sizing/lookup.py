@@ -10,6 +10,7 @@ from functools import lru_cache
 from django.conf import settings
 from django.db.models import OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from sizing import models
 from sizing.lengths import Length, Unit
@@ -30,6 +31,9 @@ from sizing.table import (
 from sizing.weights import Weight, WeightUnit
 from sizing.wording import language
 
+# A day as pages write it: 7 Dec 2026.
+DAY = "j M Y"
+
 
 class NoTableError(LookupError):
     """The family is unknown or has no table in force: one sentence, with the families there are."""
@@ -39,7 +43,8 @@ class NotMadeError(NoTableError):
     """`family` is not made any more."""
 
     def __init__(self, family: models.Family) -> None:
-        super().__init__(f"Family {family.code} has not been made since {family.not_made_from}.")
+        since = date_format(family.not_made_from, DAY)
+        super().__init__(f"Family {family.code} has not been made since {since}.")
         self.family = family
 
 
@@ -102,10 +107,11 @@ def _none(code: str, day: date) -> NoTableError:
         return NoTableError(f"No family “{code}” here; {there}.")
     if not family.is_made(day):
         return NotMadeError(family)
-    none = f"Family {code} has no table in force on {day}"
+    none = f"Family {code} has no table in force on {date_format(day, DAY)}"
     later = family.revisions.filter(in_force_from__gt=day).order_by("in_force_from").first()
     if later:
-        return NoTableError(f"{none}; its first counts from {later.in_force_from}.")
+        first = date_format(later.in_force_from, DAY)
+        return NoTableError(f"{none}; its first counts from {first}.")
     return NoTableError(f"{none}; its draft waits to be put in force.")
 
 

@@ -97,7 +97,7 @@ def size_table(request: HttpRequest, code: str) -> HttpResponseBase:
 def _not_made(family: Family) -> str:
     if family.not_made_from is None:
         return f"{family} is made, and offered."
-    day = date_format(family.not_made_from, "j M Y")
+    day = date_format(family.not_made_from, lookup.DAY)
     return f"{family} is not made any more from {day}: from then on nobody is offered it."
 
 

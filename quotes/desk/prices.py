@@ -102,6 +102,6 @@ def take_back(row: Dated) -> int:
     """
     if row.in_force_from < timezone.localdate():
         raise PriceError(
-            f"“{row.list_name}” has been in force since {row.in_force_from}: add newer data instead."
+            f"“{row.list_name}” has been in force since {short_date(row.in_force_from)}: add newer data instead."
         )
     return type(row).objects.filter(**row.list_key).delete()[0]

@@ -40,9 +40,7 @@ def begin_quotes(request_pk: int, by: str) -> list[Quote]:
     request = Request.objects.select_for_update().get(pk=request_pk)
     ready = _ready(request)
     if not ready:
-        raise QuoteError(
-            "No opening of this request has a part or is a special yet: answer its questions first."
-        )
+        raise QuoteError(_nothing_yet(request))
     issues = []
     for currency in dict.fromkeys(opening.revision.currency for opening in ready):
         issue = _draft_of(request, currency) or _first_issue(request, currency, by)
@@ -50,6 +48,15 @@ def begin_quotes(request_pk: int, by: str) -> list[Quote]:
         issues.append(issue)
     worklist.note(request.pk)
     return [issue.quote for issue in issues]
+
+
+def _nothing_yet(request: Request) -> str:
+    """What stands in the way of a quote, by opening."""
+    names = [name_of(opening) for opening in request.openings.all()[: MOST_LEFT_OUT + 1]]
+    if not names:
+        return "This request has no opening yet: add one, and type what was measured."
+    which = "; ".join([*names[:MOST_LEFT_OUT], *(["and others"] if names[MOST_LEFT_OUT:] else [])])
+    return f"No opening of this request has a part or is a special yet. Answer first what is asked: {which}."
 
 
 def _draft_of(request: Request, currency: str) -> Issue | None:

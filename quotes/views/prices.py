@@ -11,6 +11,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from quotes.days import short_date
 from quotes.desk import prices as desk
 from quotes.find_forms import PricesFind
 from quotes.forms.prices import BreaksForm, FreightForm, MarginForm, TaxForm, TermsForm
@@ -103,5 +104,7 @@ def price_back(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
         messages.error(request, str(error))
     else:
         lines = f", all {gone} lines of the list" if gone > 1 else ""
-        messages.success(request, f"Taken back: {row.list_name}, from {row.in_force_from}{lines}.")
+        messages.success(
+            request, f"Taken back: {row.list_name}, from {short_date(row.in_force_from)}{lines}."
+        )
     return redirect("prices")

@@ -74,7 +74,7 @@ def test_nothing_to_quote(web_shop):
     number = web_shop.post("/requests", GOOD).json()["number"]
     response = web_shop.post(f"/requests/{number}/quote")
     assert response.status_code == 409
-    assert "answer its questions first" in response.json()["error"]
+    assert "Answer first what is asked: Opening 1" in response.json()["error"]
 
 
 def test_draft_is_not_accepted(web_shop):

@@ -9,6 +9,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from quotes.days import short_date
 from quotes.desk.shop import keep_shop
 from quotes.models import FreightStep, QuantityBreak, TaxRate, Terms
 
@@ -108,7 +109,9 @@ def test_what_was_in_force_stays(manager):
     for row in (since, now, later):
         address = reverse("price-back", args=["tax", row.pk])
         assert (f'action="{address}"' in page) == (row != since)
-        manager.post(address)
+        said = manager.post(address, follow=True).content.decode()
+        refused = f"has been in force since {short_date(row.in_force_from)}: add newer"
+        assert (refused in said) == (row == since)
     assert list(TaxRate.objects.all()) == [since]
 
 
@@ -131,7 +134,7 @@ def test_a_list_is_taken_back_whole(manager, kind, model, steps):
     assert page.count("Take back this list") == lists
     middle = model.objects.filter(in_force_from=later)[1]
     page = manager.post(reverse("price-back", args=[kind, middle.pk]), follow=True)
-    assert "all 3 lines of the list" in page.content.decode()
+    assert f"from {short_date(later)}, all 3 lines of the list" in page.content.decode()
     assert not model.objects.filter(in_force_from=later).exists()
     assert model.objects.filter(in_force_from=today).count() == 3 * (lists - 1)
 

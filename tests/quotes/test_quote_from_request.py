@@ -67,11 +67,19 @@ def test_pressed_twice_makes_one_quote():
 
 
 def test_nothing_to_quote_is_said():
-    """A request of questions alone makes no quote and no customer."""
-    request = shop.take_request(shop.opening("Barn", opening="47 7/8"))
-    with pytest.raises(QuoteError, match="answer its questions first"):
+    """A request of questions alone makes no quote and no customer; the openings that ask are named."""
+    request = shop.take_request(
+        shop.opening("Barn", opening="47 7/8"), shop.opening(opening="47 7/8")
+    )
+    with pytest.raises(QuoteError, match=r"what is asked: Opening 1, Barn; Opening 2\.$"):
         begin_quotes(request.pk, "ann")
     assert not Quote.objects.exists()
+
+
+def test_of_many_that_ask_some_are_named():
+    barns = [shop.opening(f"Barn {at}", opening="47 7/8") for at in range(7)]
+    with pytest.raises(QuoteError, match=r"Opening 5, Barn 4; and others\.$"):
+        begin_quotes(shop.take_request(*barns).pk, "ann")
 
 
 def test_lines_by_hand_and_priced_specials_outlive_new_lines():

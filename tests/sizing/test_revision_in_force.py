@@ -78,7 +78,7 @@ def test_before_the_first_day():
     in_force(wren(), MARCH)
     with pytest.raises(
         lookup.NoTableError,
-        match="no table in force on 2026-01-05; its first counts from 2026-03-02",
+        match="no table in force on 5 Jan 2026; its first counts from 2 Mar 2026",
     ):
         lookup.in_force("wren-liner", JANUARY)
 
