@@ -67,7 +67,7 @@ def to_quote(request: HttpRequest, stored: Request) -> HttpResponse:
         made = quoting.begin_quotes(stored.pk, request.user.get_username())
     except QuoteError as error:
         messages.error(request, str(error))
-        return redirect("request", stored.pk)
+        return redirect(f"{reverse('request', args=[stored.pk])}{_first_asked(stored)}")
     if not stored.caller and made[0].customer.name == called(stored):
         messages.warning(
             request,
@@ -77,6 +77,14 @@ def to_quote(request: HttpRequest, stored: Request) -> HttpResponse:
         said = f"What is priced in {other.currency} is in quote {other.number}, linked below."
         messages.info(request, said)
     return redirect("quote", made[0].pk)
+
+
+def _first_asked(stored: Request) -> str:
+    """Where on its page the first answer is wanted: the browser puts the cursor there."""
+    for at, opening in enumerate(stored.openings.all()):
+        if asked := opening.answer.get("ask"):
+            return f"#o{at}-finish" if asked == "finish" else f"#o{at}-m-{asked}"
+    return ""
 
 
 @require_GET

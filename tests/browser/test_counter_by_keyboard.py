@@ -150,3 +150,15 @@ def test_focus_is_never_hidden(page):
             }"""
         )
     assert hidden == []
+
+
+def test_what_is_refused_leads_to_its_box(page, tables):
+    """Save and quote with a question open: the cursor stands where the answer goes, the reason is in sight."""
+    page.goto("/counter/")
+    page.select_option("#o0-family", "otter-liner")
+    page.fill("#o0-label", "Barn")
+    page.fill("#o0-m-long_point", "48 5/8")
+    page.keyboard.press("Control+Shift+Enter")
+    refused = page.get_by_text("Answer first what is asked: Opening 1, Barn.")
+    expect(refused).to_be_in_viewport()
+    expect(page.locator("#o0-m-upper_glass")).to_be_focused()
