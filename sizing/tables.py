@@ -9,10 +9,12 @@ from datetime import date
 from django.db import transaction
 from django.db.models import Max, Q, QuerySet
 from django.utils import timezone
+from django.utils.formats import date_format
 from moneyed import Money
 
 from sizing import models
 from sizing.frozen import FrozenError
+from sizing.lookup import DAY
 from sizing.table import SizeTable, slip_factor
 
 FACTS = (
@@ -158,7 +160,7 @@ def put_in_force(revision: models.Revision, on: date, by: str) -> models.Revisio
             else ""
         )
         raise TableError(
-            f"A revision of {family.code} is in force from {latest}; choose that day or a later one{other}."
+            f"A revision of {family.code} is in force from {date_format(latest, DAY)}; choose that day or a later one{other}."
         )
     draft.in_force_from, draft.published_by = on, by[:150]
     draft.published_at = timezone.now()

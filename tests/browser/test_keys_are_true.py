@@ -1,7 +1,13 @@
 """On "?" every page tells the keys it has, no more and no fewer, and each does what is said of it."""
 
+import re
+
+from django.urls import reverse
 from playwright.sync_api import expect
 
+from quotes.models import Special
+from tests.browser.days import open_shop
+from tests.ordering.placed import placed_order
 from tests.quotes import shop
 
 PAGES = (
@@ -54,3 +60,25 @@ def test_no_way_on_is_told_where_there_is_none(page):
     page.evaluate("document.activeElement.blur()")
     page.keyboard.press("?")
     expect(page.locator("#onward-key")).to_be_hidden()
+
+
+def test_way_on_from_a_special_to_its_factory(page):
+    """What is not standard goes to its factory by the same key."""
+    open_shop()
+    request = shop.take_request(shop.cottage_opening())
+    page.goto(reverse("special-flag", args=[request.openings.get().pk]))
+    page.keyboard.press("Control+Shift+Enter")
+    expect(page.locator(".messages")).to_contain_text("Otter Hollow Millwork")
+    assert Special.objects.get().state == Special.State.ASKED
+
+
+def test_way_on_from_an_order_to_its_factory(page):
+    """Twice: to the lines that wait, and off to the factory with this order's."""
+    open_shop()
+    order = placed_order()
+    page.goto(reverse("order", args=[order.pk]))
+    page.keyboard.press("Control+Shift+Enter")
+    expect(page).to_have_url(re.compile(r"/orders/send/\?order="))
+    page.wait_for_load_state()
+    page.keyboard.press("Control+Shift+Enter")
+    expect(page.locator(".messages")).to_contain_text("F-00001")

@@ -45,7 +45,7 @@ def test_earlier_day_refused():
     in_force(wren(), MARCH)
     draft = tables.store_draft(wren(dearer), "b")
     with pytest.raises(
-        tables.TableError, match="in force from 2026-03-02; choose that day or a later"
+        tables.TableError, match="in force from 2 Mar 2026; choose that day or a later"
     ):
         tables.put_in_force(draft, JANUARY, "mara")
     assert lookup.family_states()[0].draft == draft
