@@ -68,6 +68,21 @@ def _goes_on(tokens: list[Token], at: int) -> bool:
     return mark in (",", "/", "and", "&") and number.isdecimal() and len(number) < 4
 
 
+def _windows_named(tokens: list[Token], at: int) -> bool:
+    """Both windows, all three: how many there are in all, or of this size?"""
+    follow = [token.text for token in tokens[at + 1 : at + 3]]
+    spelled = {"two", "three", "four", "five", "six"}
+    if tokens[at].text == "both":
+        return follow[:1] in (["windows"], ["openings"])
+    return bool(spelled & set(follow[:1])) and follow[1:] in (
+        [":"],
+        ["are"],
+        ["have"],
+        ["windows"],
+        [],
+    )
+
+
 def named_counts(tokens: list[Token], found: Sorted) -> None:
     """A pair of windows, a couple, 4 pr, a few: counts whose number is a word."""
     used = {count.first for count in found.counts}
@@ -92,6 +107,8 @@ def named_counts(tokens: list[Token], found: Sorted) -> None:
         elif token.text == "couple" and at not in used:
             first = at - 1 if at and tokens[at - 1].text in ("a", "the") else at
             found.counts.append(Count(2, first, at + 1, tokens[first].start, token.end))
+        elif token.text in ("both", "all") and not used and _windows_named(tokens, at):
+            found.vague.append((token.start, tokens[at + 1].end))
         elif token.text in _VAGUE:
             near = {t.text for t in tokens[at + 1 : at + 4]}
             if near & {"windows", "liners", "units", "sets", "openings"}:

@@ -31,6 +31,9 @@ _ELSE = listed(
     "times ago o'clock stops miles blocks rooms room photos pictures pics attachments screens storms "
     "adults time adults children feet' inches' calls emails years' weeks' tries attempts grandkids cats"
 )
+# A house has so many of them, or so many windows are for them: nobody knows.
+_HOUSE = {"bedrooms", "bathrooms", "baths"}
+_PAID = {"paid", "pay", "cost", "costs", "charged", "price", "was", "were", "$"}
 _STARTS = {"", "but", ",", ";", ".", "!", "?", ":", "-", "and", "&", "(", "other", "the", "*", "plus", "so", "then", "still", "also", "now", "remaining", "|", "like", "need", "want", "have", "get", "order", "take", "for"}  # fmt: skip
 _ALIKE = {"same", "identical", "alike"}
 _ONE = {"opening", "unit", "window", "set", "liner"}
@@ -71,7 +74,7 @@ def sort(
         elif (
             not count
             and amount.whole <= tiny
-            and look.text(amount.last) in SIDES | {"for", "to", "go", "goes"}
+            and look.text(amount.last) in SIDES | _HOUSE | {"for", "to", "go", "goes"}
         ):
             found.vague.append((amount.start, amount.end))  # 2 left, 1 right; 4 for the annexe
         elif count:
@@ -107,8 +110,13 @@ class _Look:
         if not 0 < self.number < 1000 or self._over():
             return None
         first, last = self.amount.first, self.amount.last
-        if self.text(last) in PAIRS:
+        if self.text(last) in PAIRS or self.text(last) in _HOUSE:
             return None
+        if {self.text(first - 1), self.text(first - 2)} & _PAID and self.text(last) in (
+            "each",
+            "ea",
+        ):
+            return None  # we paid 78 each
         if self.text(first - 1) in ("first", "last") or self._in_a_row():
             return None  # first two ash, the third slate
         if self.text(first - 2) == "of" and self.text(first - 1) in ("the", "my", "our", "these"):

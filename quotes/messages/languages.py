@@ -42,7 +42,7 @@ _WORDS = {
           "ambas=both peso=weight pesa=weighs hoja=sash kilos=kg libras=lbs medio=half media=half cuarto=quarter cuartos=quarters "
           "octavo=eighth octavos=eighths mas=about más=more menos=less aproximadamente=about casi=about igual=same "
           "misma=same mismo=same perdón=sorry perdon=sorry ancho=width creo=think quizás=maybe quizas=maybe tal=maybe por=for "
-          "sin=without otra=another otro=another pares=pairs par=pair todo=all todas=all todos=all cocina=kitchen "
+          "sin=without otra=another otro=another pares=pairs par=pair juego=set juegos=sets todo=all todas=all todos=all cocina=kitchen "
           "baño=bathroom bano=bathroom sala=living recámara=bedroom recamara=bedroom dormitorio=bedroom",
     "fr": "vitre=glass vitres=glass verre=glass haut=upper haute=upper supérieur=upper supérieure=upper superieure=upper "
           "superieur=upper bas=lower basse=lower inférieur=lower inférieure=lower inferieure=lower inferieur=lower "

@@ -117,6 +117,25 @@ def test_a_fraction_as_it_is_misspelled():
     assert _read("glass eighteen and three eights, opening 42 and 3 eights") == ([(SIZE, 1)], [])
 
 
+@pytest.mark.parametrize("words", ["both windows", "all three"])
+def test_how_many_in_all_is_shown(words):
+    """Of this size, or of the house? One would be ordered in silence; where a count is told they ask nothing."""
+    assert _read(f"{words}: glass 18 3/8, opening 42 3/8") == ([(SIZE, 1)], [words])
+    told = _read(f"6 windows, {words} alike: glass 18 3/8, opening 42 3/8")
+    assert told == ([(SIZE, 6)], [])
+
+
+@pytest.mark.parametrize("words", ["We paid 78 each.", "They were 42 each.", "It has 3 bedrooms."])
+def test_what_counts_no_windows(words):
+    """Money and a house's rooms are not ordered."""
+    openings, _ = _read(f"glass 18 3/8, opening 42 3/8. {words}")
+    assert openings == [(SIZE, 1)]
+
+
+def test_sets_in_spanish():
+    assert _read("vidrio 18 3/8, abertura 42 3/8, tres juegos") == ([(SIZE, 3)], [])
+
+
 @pytest.mark.parametrize("words", ["Ash. 2.", "How much for 10?"])
 def test_a_bare_number_that_may_count_is_shown(words):
     """One would be ordered in silence, where ten were asked for."""
