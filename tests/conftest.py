@@ -20,9 +20,13 @@ from tests.faults.fresh import ENGINE, migrated_desk
 # Of the browser's tests those that go through a whole day; pages look the same on either engine.
 BROWSED = {"test_request_to_acceptance.py", "test_order_day.py", "test_first_run.py"}
 # Headers, tokens and where a sign-in leads are no engine's; test_who_may_open_what opens the same pages on both.
+# So are the links on those pages, and the names and the language that they and the papers are written in.
 # Nor is whether the judge of the faults finds a desk broken on purpose; a sound one is run through them on both.
 ALIKE = {
     "test_headers.py", "test_forms_need_their_token.py", "test_open_redirect.py",
+    "test_pages_lead_where_one_may_go.py", "test_people_are_named_on_every_page.py",
+    "test_demo_is_whole_in_spanish.py", "test_nothing_is_left_in_english.py",
+    "test_measuring_sheet_on_paper.py",
     "test_judge_finds_broken_desk.py",
 }  # fmt: skip
 # Whatever leads to a database, by its fixture's name.

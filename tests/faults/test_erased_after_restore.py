@@ -27,13 +27,17 @@ def desk(fresh, tmp_path):
 @pytest.mark.parametrize("lost", ["nothing", "the list", "the database"])
 def test_erased_again(desk, tmp_path, lost):
     """The list beside the database or the erasures in it are enough: the older copy loses the name again."""
-    desk(("python", MAKE), ("backup", str(tmp_path / "copy")), ("python", ERASE))
-    assert "Quartzbeck" not in (tmp_path / "var" / "erased.jsonl").read_text()
-    if lost == "the list":
-        (tmp_path / "var" / "erased.jsonl").unlink()
+    copy, listed = str(tmp_path / "copy"), str(tmp_path / "var" / "erased.jsonl")
+    looks = f"from pathlib import Path; assert 'Quartzbeck' not in Path({listed!r}).read_text()"
+    made = [("python", MAKE), ("backup", copy), ("python", ERASE), ("python", looks)]
+    back = [("restore", copy, "--overwrite"), ("python", NAME)]
     if lost == "the database":
+        desk(*made)
         desk.lose()
-    said = desk(("restore", str(tmp_path / "copy"), "--overwrite"), ("python", NAME))
+        said = desk(*back)
+    else:
+        unlink = f"from pathlib import Path; Path({listed!r}).unlink()"
+        said = desk(*made, *([("python", unlink)] if lost == "the list" else []), *back)
     assert "1 customers erased after it was made were erased again." in said
     assert said.splitlines()[-1] == "Erased customer"
 

@@ -1,6 +1,6 @@
 """Several words of a scrap: one customer holds all that stand in nothing else, and each order found holds every word."""
 
-from itertools import permutations
+from itertools import combinations, permutations
 
 import pytest
 
@@ -35,7 +35,10 @@ def build():
 
 
 WORDS = ("ines", "marrow", "ada", "tovo", "screws", "tape", "555", "zebra", "i")
-SCRAPS = [" ".join(words) for count in (1, 2, 3) for words in permutations(WORDS, count)]
+# Two words in either order; three begin with each of them in turn.
+PAIRS = [*permutations(WORDS, 1), *permutations(WORDS, 2)]
+THREES = [words[at % 3 :] + words[: at % 3] for at, words in enumerate(combinations(WORDS, 3))]
+SCRAPS = [" ".join(words) for words in PAIRS + THREES]
 
 
 @pytest.fixture(params=[(1000, 251), (2, 251), (2, 0)])

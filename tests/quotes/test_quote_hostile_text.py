@@ -30,8 +30,10 @@ if connection.vendor == "postgresql":
     HOSTILE = [text.replace("\x00", "") for text in HOSTILE]
 
 
-@pytest.fixture
-def desk(db):
+pytestmark = pytest.mark.usefixtures("built")
+
+
+def build():
     shop.set_up()
 
 
@@ -44,39 +46,37 @@ def issued(text):
 
 
 @pytest.mark.parametrize("text", HOSTILE)
-def test_all_three_are_made(desk, client, text):
-    """Each hostile text gives a readable PDF, a workbook without a formula, a page without markup."""
+def test_all_three_are_made(client, text):
+    """Each hostile text gives a readable PDF, a workbook without a formula, a page without markup.
+
+    What was typed stands in the workbook as a text, less control characters only.
+    """
     issue = issued(text)
     document = document_of(issue)
     assert PdfReader(BytesIO(quote_pdf(document, "https://desk.example/"))).pages[0].extract_text()
-    for sheet in openpyxl.load_workbook(BytesIO(quote_workbook(document))):
+    book = openpyxl.load_workbook(BytesIO(quote_workbook(document)))
+    for sheet in book:
         for row in sheet.iter_rows():
             assert all(cell.data_type in ("s", "n") for cell in row)
+    texts = {cell for row in book["Quote"].values for cell in row if isinstance(cell, str)}
+    assert clean(text) in {clean(found) for found in texts} or not clean(text).strip()
     page = client.get(reverse("quote-public", args=[token_of(issue.link.nonce)])).content.decode()
     assert "<script>" not in page
     assert "<b>bold" not in page
 
 
-def test_markup_is_drawn_as_text(desk):
+def test_markup_is_drawn_as_text():
     """A tag in a name is letters on the paper, not an instruction to it."""
     document = document_of(issued("<b>A & B</b>"))
     pages = PdfReader(BytesIO(quote_pdf(document))).pages
     assert "<b>A & B</b>" in pages[0].extract_text()
 
 
-def test_accents_are_on_the_paper(desk):
+def test_accents_are_on_the_paper():
     """Latin letters with accents are drawn, also when the accent was typed apart."""
     document = document_of(issued("Zoe\u0308 Łukasz Škvor Benoît"))
     pages = PdfReader(BytesIO(quote_pdf(document))).pages
     assert "Zoë Łukasz Škvor Benoît" in pages[0].extract_text()
-
-
-@pytest.mark.parametrize("text", HOSTILE)
-def test_a_workbook_text_reads_back_as_it_was(desk, text):
-    """What was typed stands in the workbook as a text, less control characters only."""
-    book = openpyxl.load_workbook(BytesIO(quote_workbook(document_of(issued(text)))))
-    texts = {cell for row in book["Quote"].values for cell in row if isinstance(cell, str)}
-    assert clean(text) in {clean(found) for found in texts} or not clean(text).strip()
 
 
 @given(st.text(max_size=400), st.integers(20, 300))
