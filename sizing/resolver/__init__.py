@@ -16,7 +16,7 @@ from sizing.cautions import cautions_for
 from sizing.resolver import cells as offer
 from sizing.resolver import decision, explain, far, noise
 from sizing.resolver import split as sashes
-from sizing.resolver.answer import Answer, Candidate, Opening, Reason
+from sizing.resolver.answer import Answer, Opening, Reason
 from sizing.resolver.compiled import CompiledTable, Costs, Shares, compile_table, loosened
 from sizing.resolver.decision import Sizes, decide_sizes
 from sizing.resolver.reading import OpeningError, read_opening
@@ -173,11 +173,6 @@ def _answer(compiled: CompiledTable, opening: Opening, found: Resolved, i: int) 
     kept: dict[str, Any] = {
         "split": split,
         "shares": (on_table, uneven, off),
-        "candidates": tuple(
-            Candidate(int(r), float(sizes.rows[i, r]))
-            for r in np.argsort(-sizes.rows[i])[:3]
-            if sizes.rows[i, r] >= 0.001
-        ),
         "cautions": tuple(
             caution.code
             for caution in cautions_for(

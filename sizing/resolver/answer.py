@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from sizing.lengths import Length
@@ -72,12 +72,6 @@ class Split:
 
 
 @dataclass(frozen=True)
-class Candidate:
-    row: int
-    probability: float
-
-
-@dataclass(frozen=True)
 class Answer:
     """One part, one question or one reason for a special quote, and why.
 
@@ -97,8 +91,7 @@ class Answer:
     doubted: tuple[str, ...] = ()
     readings: tuple[Reading, ...] = ()
     split: Split | None = None
-    candidates: tuple[Candidate, ...] = ()
     # P(some row), P(unequal split), P(off the table): the three sum to 1.
     shares: tuple[float, float, float] = (0.0, 0.0, 0.0)
     offered: tuple[Part, ...] = ()
-    cautions: tuple[str, ...] = field(default=())
+    cautions: tuple[str, ...] = ()
