@@ -41,24 +41,7 @@ class Step(Enum):
     THIRTY_SECOND = 254
     SIXTY_FOURTH = 127
     MM = 320
-    HALF_MM = 160
     TENTH_MM = 32
-
-    @property
-    def unit(self) -> Unit:
-        return Unit.INCH if self.value % 127 == 0 else Unit.MM
-
-
-class Ties(StrEnum):
-    """Where a length exactly between two marks goes. HALF_EVEN is the rounding method of ASTM E29.
-
-    DOWN is no rounding to nearest: it takes the mark below, for what must fit into a space.
-    A negative length is rounded as its positive twin.
-    """
-
-    HALF_EVEN = "half to even"
-    HALF_UP = "half up"
-    DOWN = "down"
 
 
 _PER = {"ft": 12 * PER_INCH, "in": PER_INCH, "m": 1000 * PER_MM, "cm": 10 * PER_MM, "mm": PER_MM}
@@ -293,14 +276,12 @@ def to_decimal(length: Length, unit: Unit) -> Decimal:
     return exact.quantize(Decimal("0.000001"), ROUND_HALF_EVEN).normalize() + Decimal(0)
 
 
-def round_length(length: Length, step: Step, ties: Ties = Ties.HALF_EVEN) -> Length:
-    """The length at a mark of the ruler, in one step, never through a coarser or finer one."""
-    marks, rest = divmod(abs(length), step.value)
-    if ties is not Ties.DOWN:
-        twice = 2 * rest
-        tied_up = marks % 2 == 1 if ties is Ties.HALF_EVEN else True
-        marks += twice > step.value or (twice == step.value and tied_up)
-    return Length(marks * step.value * (-1 if length < 0 else 1))
+def round_length(length: Length, step: Step) -> Length:
+    """The length at the nearest mark of the ruler, in one step, never through a coarser or finer one.
+
+    Half-way between two marks it goes to the even one (ASTM E29).
+    """
+    return Length(round(Fraction(length, step.value)) * step.value)
 
 
 _MIXED = re.compile(r"(?<=\d) (?=\d+/\d)")
@@ -313,33 +294,22 @@ def unbroken(text: str) -> str:
     return _MIXED.sub("\u00a0", text)
 
 
-def format_length(
-    length: Length, unit: Unit, step: Step | None = None, mark: bool = False, feet: bool = False
-) -> str:
-    """The length as the trade writes it: 33 5/8, 2' 9 5/8" (feet), 854.1; with in or mm after it (mark).
+def format_length(length: Length, unit: Unit, mark: bool = False) -> str:
+    """The length as the trade writes it: 33 5/8, 854.1; with in or mm after it (mark).
 
-    Rounded to `step`, ties to even; by itself to 0.1 mm, or to 1/64 in if it lies there, else 1/32 in.
-    Raises ValueError if the step is of the other ruler.
+    Rounded to 0.1 mm, or to 1/64 in if it lies there, else to 1/32 in; ties to even.
     """
-    if step is None and unit is Unit.MM:
-        step = Step.TENTH_MM
-    elif step is None:
-        step = Step.THIRTY_SECOND if length % Step.SIXTY_FOURTH.value else Step.SIXTY_FOURTH
-    if step.unit is not unit:
-        raise ValueError(f"{step.name} is no step of a ruler in {unit}")
-    rounded = round_length(length, step)
-    sign = "-" if rounded < 0 else ""
-    size = Fraction(abs(rounded), _PER[unit])
     if unit is Unit.MM:
-        words = as_decimal(size)
-    elif feet:
-        whole, inches = divmod(size, 12)
-        if not whole:
-            return f'{sign}{as_mixed(inches)}"'
-        return f"{sign}{whole}' {'0 ' * (0 < inches < 1)}{as_mixed(inches)}\""
+        step = Step.TENTH_MM
     else:
-        words = as_mixed(size)
-    return f"{sign}{words} {unit}" if mark else f"{sign}{words}"
+        step = Step.THIRTY_SECOND if length % Step.SIXTY_FOURTH.value else Step.SIXTY_FOURTH
+    return _written(round_length(length, step), unit, mark)
+
+
+def _written(length: Length, unit: Unit, mark: bool) -> str:
+    size = abs(to_fraction(length, unit))
+    words = as_decimal(size) if unit is Unit.MM else as_mixed(size)
+    return f"{'-' if length < 0 else ''}{words}{f' {unit}' if mark else ''}"
 
 
 def format_difference(length: Length, unit: Unit) -> str:
@@ -349,6 +319,5 @@ def format_difference(length: Length, unit: Unit) -> str:
     if length == 0:
         return "no difference"
     if size == 0:
-        least = format_length(Length(step.value), unit, step, mark=True)
-        return _("under {length}").format(length=least)
-    return _("about {length}").format(length=format_length(size, unit, step, mark=True))
+        return _("under {length}").format(length=_written(Length(step.value), unit, mark=True))
+    return _("about {length}").format(length=_written(size, unit, mark=True))

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sizing.lengths import Length, Step, Unit, format_difference, format_length, parse_length
+from sizing.lengths import Length, Unit, format_difference, format_length, parse_length
 
 
 def inch(text: str) -> Length:
@@ -19,18 +19,10 @@ def inch(text: str) -> Length:
         ("33 10/64", {}, "33 5/32"),
         ("33 9/64", {}, "33 9/64"),
         ("854 mm", {}, "33 5/8"),
-        ("33 9/64", {"step": Step.SIXTEENTH}, "33 1/8"),
-        ("33 31/32", {"step": Step.SIXTEENTH}, "34"),
-        ("1/64", {"step": Step.SIXTEENTH}, "0"),
-        ("33 5/8", {"feet": True}, "2' 9 5/8\""),
-        ("9 5/8", {"feet": True}, '9 5/8"'),
-        ("12", {"feet": True}, "1' 0\""),
-        ("120", {"feet": True, "mark": True}, "10' 0\""),
-        ("24 5/8", {"feet": True}, "2' 0 5/8\""),
     ],
 )
 def test_inches(text, options, written):
-    """Inches are a whole number and a reduced fraction; feet keep a zero of inches."""
+    """Inches are a whole number and a reduced fraction."""
     assert format_length(inch(text), Unit.INCH, **options) == written
 
 
@@ -41,9 +33,6 @@ def test_inches(text, options, written):
         ("854.5 mm", {"mark": True}, "854.5 mm"),
         ("33 5/8", {"mark": True}, "854.1 mm"),
         ("1200 mm", {}, "1200"),
-        ("33 5/8", {"step": Step.MM}, "854"),
-        ("33 5/8", {"step": Step.HALF_MM}, "854"),
-        ("854.3 mm", {"step": Step.HALF_MM}, "854.5"),
         ("0.04 mm", {}, "0"),
     ],
 )
@@ -52,18 +41,9 @@ def test_millimetres(text, options, written):
     assert format_length(inch(text), Unit.MM, **options) == written
 
 
-@pytest.mark.parametrize("step", Step)
-def test_the_wrong_ruler(step):
-    """A step of the other ruler is a mistake of the caller."""
-    other = Unit.MM if step.unit is Unit.INCH else Unit.INCH
-    with pytest.raises(ValueError, match="no step of a ruler"):
-        format_length(inch("33"), other, step)
-
-
 def test_below_zero():
     """A shift below zero is written with its sign before everything."""
     assert format_length(Length(-inch("3/4")), Unit.INCH) == "-3/4"
-    assert format_length(Length(-inch("33 5/8")), Unit.INCH, feet=True) == "-2' 9 5/8\""
     assert format_length(Length(-1), Unit.MM) == "0"
 
 
