@@ -72,13 +72,13 @@ def _news(program, what, fact, number, happened, at) -> News:
     )
 
 
-def sweep(most: int = 50) -> int:
+def sweep() -> int:
     """Gather what is new and send what is due; how much was taken."""
     gather()
     young = News.objects.filter(
         created_at__gte=timezone.now() - GIVE_UP, integration__switched_off_at=None
     ).exclude(integration__news_url="")
-    return post.send_due(young, _Call, most)
+    return post.send_due(young, _Call)
 
 
 def secret_of(program: Integration) -> str:

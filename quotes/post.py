@@ -39,6 +39,7 @@ LONGEST_WAIT = timedelta(hours=6)
 DOUBLINGS = 20
 # Whoever takes long to answer holds up what else a worker has to do for no longer than about this.
 ROUND_SECONDS = 30.0
+MOST_A_ROUND = 50
 LINK = "‹the page of this mail›"
 # Of mail: neither gone nor overtaken.
 WAITING = Q(sent_at=None, dropped_at=None)
@@ -149,10 +150,10 @@ def _deliver(message: EmailMessage) -> dict[str, Any]:
     return {"sent_at": timezone.now(), "last_error": "", "copied_to": list(message.cc)}
 
 
-def send_due(rows: QuerySet, write: Callable[[Any], EmailMessage], most: int = 50) -> int:
+def send_due(rows: QuerySet, write: Callable[[Any], EmailMessage]) -> int:
     """Send what is due, the oldest first, none begun after ROUND_SECONDS or once the mail server turns out to be
     away; how many went."""
-    turn = list(due(rows).order_by("pk").values_list("pk", flat=True)[:most])
+    turn = list(due(rows).order_by("pk").values_list("pk", flat=True)[:MOST_A_ROUND])
     until = time.monotonic() + ROUND_SECONDS
     went = 0
     for pk in turn:

@@ -16,8 +16,6 @@ from sizing.wording import gettext as _
 # NIOSH revised lifting equation (NIOSH 94-110): load constant 23 kg, in the customary form 51 lb. The
 # two are not conversions of each other; the lighter one is taken.
 LOAD_CONSTANT = Weight(23 * PER_KG)
-# EPA renovation rule, 40 CFR 745 subpart E: target housing is housing built before this year.
-LEAD_YEAR = 1978
 
 
 @dataclass(frozen=True)
@@ -54,6 +52,7 @@ LIFT = Caution(
         "sash can still hurt someone. Wear gloves and eye protection near glass."
     ),
 )
+# 1978: EPA renovation rule, 40 CFR 745 subpart E, for target housing.
 LEAD = Caution(
     "lead",
     N_("Paint from before 1978 may hold lead"),
@@ -85,21 +84,18 @@ def cautions_for(
     sprung: bool,
     sash_weight: Weight | None = None,
     weight_error: Weight | None = None,
-    year_built: int | None = None,
     split: Literal["equal", "cottage", "oriel"] | None = None,
-    split_changes: bool = False,
 ) -> tuple[Caution, ...]:
     """The cautions for one window, in the order they are read out.
 
     `sprung` is `SizeTable.is_sprung`: a strip has no spring to let go. The lift caution is shown as soon as the
-    weight with one standard deviation on top passes the load constant; the lead caution unless the building is
-    known to be from 1978 or later.
+    weight with one standard deviation on top passes the load constant; the lead caution always, as nobody asks how old the
+    house is.
     """
     shown = [SPRING] if sprung else []
     if sash_weight is not None and sash_weight + (weight_error or 0) > LOAD_CONSTANT:
         shown.append(LIFT)
-    if year_built is None or year_built < LEAD_YEAR:
-        shown.append(LEAD)
-    if split_changes or split in ("cottage", "oriel"):
+    shown.append(LEAD)
+    if split in ("cottage", "oriel"):
         shown += [EGRESS, SAFETY_GLAZING]
     return tuple(shown)

@@ -27,6 +27,7 @@ GROUPS = ("family", "weight_class", "finish", "part")
 GROUP_SPREAD = {"family": 0.20, "weight_class": 0.08, "finish": 0.08, "part": 0.08}
 BREAK = 0.40  # standard deviation of a sudden change
 WORTH = 4.0
+ROUNDS = 6
 # The rank up to which an order of the desk's own is known to wait: any.
 STILL_HEARD = np.iinfo(np.int64).max
 
@@ -197,7 +198,7 @@ def _penalty(knots: Array, model: Level) -> Array:
     return precision
 
 
-def fit(orders: Orders, day: int, rank: int, model: Level, rounds: int = 6) -> Fit:
+def fit(orders: Orders, day: int, rank: int, model: Level) -> Fit:
     """Fit to what was known on `day` (whose working day has the running number `rank`)."""
     rows, log_days, done = orders.as_known(day, rank)
     known = orders.take(rows)
@@ -213,7 +214,7 @@ def fit(orders: Orders, day: int, rank: int, model: Level, rounds: int = 6) -> F
     noise, beta = NOISE**2, np.zeros(design.shape[1])
     beta[: knots.size] = np.median(offset[done]) if done.any() else 0.0
     grouped = np.zeros(rows.size)
-    for _ in range(rounds):
+    for _ in range(ROUNDS):
         expected = design @ beta + grouped
         weight, aim, square = working_targets(offset, expected, done, noise)
         if rows.size:

@@ -158,21 +158,14 @@ def dealt_with(order_pk: int, shown: str, who: Who) -> None:
 
 
 @transaction.atomic
-def give_dates(
-    order_pk: int,
-    dates: Mapping[int, date],
-    who: Who,
-    why: str = "",
-    seen: Mapping[int, int] | None = None,
-) -> list[Event]:
+def give_dates(order_pk: int, dates: Mapping[int, date], who: Who, why: str = "") -> list[Event]:
     """{line's key: the day it is to leave}: first dates and moved ones, one event an order and kind.
 
-    A date that stands already is no event. Moved ones need `why`. Raises NotAllowed, StaleError.
+    A date that stands already is no event. Moved ones need `why`. Raises NotAllowed.
     """
     order = hold_factory_order(order_pk)
     lines = _own_lines(order, dates)
     events = []
-    _check_seen(lines, seen or {})
     for group in _by_order(lines):
         state = state_of(group[0].order)
         for act in (Act.PROMISED, Act.MOVED):
@@ -248,19 +241,12 @@ def answer(
 
 
 @transaction.atomic
-def shipped(
-    order_pk: int,
-    counts: Mapping[int, int],
-    on: date,
-    who: Who,
-    seen: Mapping[int, int] | None = None,
-) -> list[Event]:
+def shipped(order_pk: int, counts: Mapping[int, int], on: date, who: Who) -> list[Event]:
     """{line's key: how many have left on that day}, in part or whole; one event an order."""
     order = hold_factory_order(order_pk)
     lines = _own_lines(order, counts)
     if not lines:
         raise NotAllowed("Say how many of which line have left.")
-    _check_seen(lines, seen or {})
     events = [
         write(
             group[0].order_id,

@@ -44,7 +44,7 @@ class PlacingError(ValueError):
 
 
 @transaction.atomic
-def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
+def place_from_quote(quote_pk: int, who: Who) -> Order:
     """The order of an accepted quote; the same order however often it is asked for.
 
     Raises PlacingError if the quote is not accepted, or holds a part that is not made any more.
@@ -81,7 +81,7 @@ def place_from_quote(quote_pk: int, who: Who, note: str = "") -> Order:
         pickup=issue.pickup,
         ship_to=list(document.ship_to),
         town=issue.ship_to.town if issue.ship_to else "",
-        note=note or issue.note,
+        note=issue.note,
         their_number=accepted.their_number,
         needed_by=accepted.quote.request.needed_by if accepted.quote.request else None,
         mailed_to=issue.mailed_to,

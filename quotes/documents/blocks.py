@@ -8,7 +8,8 @@ import segno
 
 from quotes.documents.sheet import FAINT, HAIR, INK, LEFT, Sheet
 
-LINK_SIDE = 84.0
+# In points: the side of a page's code, the width of the column of titles.
+LINK_SIDE, INDENT = 84.0, 108.0
 
 
 def qr(sheet: Sheet, link: str, x: float, top: float, side: float, border: int = 0) -> None:
@@ -25,22 +26,20 @@ def qr(sheet: Sheet, link: str, x: float, top: float, side: float, border: int =
     sheet.canvas.linkURL(link, (x, top - side, x + side, top), relative=0)
 
 
-def link_block(
-    sheet: Sheet, link: str, title: str, how: str, after: str = "", side: float = LINK_SIDE
-) -> None:
+def link_block(sheet: Sheet, link: str, title: str, how: str, after: str = "") -> None:
     """The code of a page with its title, how to open it, and its address to type."""
-    sheet.need(side + 14)
+    sheet.need(LINK_SIDE + 14)
     top = sheet.y
     # Four white modules all round, as ISO/IEC 18004 asks.
-    qr(sheet, link, LEFT, top, side, border=4)
-    x = LEFT + side + 10
+    qr(sheet, link, LEFT, top, LINK_SIDE, border=4)
+    x = LEFT + LINK_SIDE + 10
     wide = sheet.right - x
     sheet.words(x, top - 16, title, 11, bold=True)
     y = sheet.column(x, top - 30, how, wide, 8.5)
     y = sheet.column(x, y, link, wide, 8, colour=FAINT)
     if after:
         sheet.column(x, y - 2, after, wide, 8.5)
-    sheet.y = top - side - 12
+    sheet.y = top - LINK_SIDE - 12
 
 
 def parties(sheet: Sheet, cells: Sequence[tuple[str, Sequence[str]]], most: int = 5) -> None:
@@ -63,22 +62,22 @@ def parties(sheet: Sheet, cells: Sequence[tuple[str, Sequence[str]]], most: int 
     sheet.y = low - 16
 
 
-def titled_texts(sheet: Sheet, blocks: Sequence[tuple[str, str]], indent: float = 108.0) -> None:
+def titled_texts(sheet: Sheet, blocks: Sequence[tuple[str, str]]) -> None:
     """Texts with their titles at the left; a title that stands already is not said again."""
     before = ""
-    wide = sheet.right - LEFT - indent
+    wide = sheet.right - LEFT - INDENT
     for title, text in blocks:
         rows = [
             row for part in text.splitlines() for row in sheet.lines_of(part, wide, 8, most=900)
         ]
-        high = 1 if title == before else len(sheet.lines_of(title, indent - 10, 8, True))
+        high = 1 if title == before else len(sheet.lines_of(title, INDENT - 10, 8, True))
         sheet.need(max(min(len(rows), 6), high) * 10.3 + 6)
         if title != before:
             sheet.rule(LEFT, sheet.y + 9, sheet.right, sheet.y + 9, 0.4, HAIR)
-            sheet.column(LEFT, sheet.y, title, indent - 10, 8, bold=True)
+            sheet.column(LEFT, sheet.y, title, INDENT - 10, 8, bold=True)
             before = title
         for row in rows:
             sheet.need(10.3)
-            sheet.words(LEFT + indent, sheet.y, row, 8)
+            sheet.words(LEFT + INDENT, sheet.y, row, 8)
             sheet.y -= 10.3
         sheet.y -= max(0, high - len(rows)) * 10.3 + 5

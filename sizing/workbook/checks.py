@@ -12,7 +12,7 @@ from sizing.workbook.notes import Notes
 from sizing.workbook.parts import Parts
 
 
-def check_rise(parts: Parts, facts: Facts, notes: Notes) -> None:
+def check_rise(parts: Parts, facts: Facts) -> None:
     """Sorted by the first column, every column must rise from row to row."""
     order = sorted(range(len(parts.rows)), key=parts.rows.__getitem__)
     for before, after in pairwise(order):

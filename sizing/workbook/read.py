@@ -46,7 +46,7 @@ def read_workbook(source: str | Path | bytes) -> tuple[SizeTable, list[str]]:
     slips = read_slips(_filled(sheets, "Slips"), measures, facts, notes)
     fit = read_fit(_filled(sheets, "Fit"), notes)
 
-    check_rise(parts, facts, notes)
+    check_rise(parts, facts)
     check_bands(parts, facts, notes)
     notes.stop_if_any()
     check_unit(parts, facts, notes)

@@ -43,7 +43,9 @@ def customer() -> Customer:
     place = Address.objects.create(
         customer=person, label="Attic", street="4 Tealwood Row", town="Corley", region="VT"
     )
-    change_head(issue.pk, Head(place, False, None, "Ring Zebulon", 30))
+    change_head(
+        issue.pk, Head(place, False, None, "Ring Zebulon, or leave it with tealwood next door", 30)
+    )
     issued = issue_quote(issue.pk, "ann")
     send_quote(issued.pk, CALLER["email"], "ann")
     ask_for_changes(
@@ -55,7 +57,7 @@ def customer() -> Customer:
     names = [sheet["name"] for sheet in issued.document["openings"]]
     issued.changes_asked.update(done_by="ann", done_at=issued.issued_at)
     accept(issued.pk, name="Zebulon Quartzbeck", ticked=names)
-    order = place_from_quote(issued.quote_id, CLERK, note="leave it with tealwood next door")
+    order = place_from_quote(issued.quote_id, CLERK)
     lines = list(order.lines.exclude(factory=None))
     send_to_factories([line.pk for line in lines], CLERK)
     order.refresh_from_db()

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from ordering.events import BY_ITSELF, StaleError, give_dates, write
+from ordering.events import BY_ITSELF, StaleError, answer, write
 from ordering.states import Act
 from tests.ordering.placed import CLERK, FACTORY, MANAGER, load_shop, sent_order, user
 
@@ -62,9 +62,10 @@ def test_what_the_desk_works_out_is_in_nobodys_way(order):
     assert (line.step, line.version) == ("making", seen + 2)
     write(order.pk, Act.WINDOW, {1: 3}, BY_ITSELF)
     day = timezone.localdate() + timedelta(30)
-    give_dates(to.pk, {line.pk: day}, FACTORY, seen={line.pk: seen + 2})
+    said = {"dates": {line.pk: day}, "counts": {}, "on": day, "seen": {line.pk: seen + 2}}
+    answer(to.pk, FACTORY, **said)
     with pytest.raises(StaleError, match="it is being made now"):
-        give_dates(to.pk, {line.pk: day}, FACTORY, why="late", seen={line.pk: seen + 2})
+        answer(to.pk, FACTORY, **said)
     with pytest.raises(StaleError, match="date confirmed, by"):
         write(order.pk, Act.HELD, {1: 3}, CLERK, why="paint", seen={1: seen})
 
