@@ -97,7 +97,8 @@ def words_of(scrap: str) -> list[str]:
     one word: "(802) 555-0142 marsh" is two. What only names the number behind it, greets, joins or stands around a
     word is none: "Order C 12?" is C-12, "Mrs. Alder & Son" is Alder, Son, "C-12 – Ada" is C-12, Ada.
     """
-    numbers = _OWN_NUMBER.sub(r"\1-\2", bare_number(scrap))
+    # PostgreSQL is asked for no NUL, and nothing it keeps has one.
+    numbers = _OWN_NUMBER.sub(r"\1-\2", bare_number(scrap.replace("\0", "")))
     joined = re.sub(r"(?<=[\d)])[\s().\-/]+(?=[\d(])", "", numbers)
     # "Winslow, Ada" as it is copied from a list, <ada@winslow.example> from a mail.
     stripped = (one.strip(_AROUND).rstrip(f".{_AROUND}") for one in joined.split())

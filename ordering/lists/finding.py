@@ -70,7 +70,7 @@ def find_orders(scrap: str) -> Rows:
     on the way through the newest, the first rule is left out: a million orders aren't put in order to
     show the first few.
     """
-    asked = _words(list(filter(None, wanted(scrap.replace("\0", "")))))
+    asked = _words(list(filter(None, wanted(scrap))))
 
     def first(count: int) -> list[int]:
         known = asked[0].first(count) if len(asked) == 1 else None

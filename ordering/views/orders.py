@@ -41,6 +41,7 @@ from quotes.models import Customer
 from sizing.lists import show
 from sizing.numerals import whole_numbers
 from sizing.roles import has_role
+from sizing.typed import typed
 
 # What a page may write of one line with a count, a day and a reason.
 LINE_ACTS = (Act.MAKING, Act.LEFT, Act.ARRIVED, Act.HANDED, Act.HELD, Act.RELEASED)
@@ -173,7 +174,7 @@ def line_act(request: HttpRequest, pk: int, number: int) -> HttpResponse:
             {number: count},
             who_is(request),
             on=day_of(request.POST, "on", "The day"),
-            why=request.POST.get("why", ""),
+            why=typed(request.POST, "why"),
             seen={number: count_of(request.POST, "version", "The page")},
         )
     except (NotAllowed, FormError) as problem:
@@ -287,7 +288,7 @@ def _more_than_owed(order: Order, amount: Decimal) -> str:
 @require_POST
 def note(request: HttpRequest, pk: int) -> HttpResponse:
     order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
-    words = request.POST.get("why", "").strip()
+    words = typed(request.POST, "why").strip()
     if not words:
         return _page(request, order, 422, "The note is empty: type it first.")
     try:
@@ -301,7 +302,7 @@ def note(request: HttpRequest, pk: int) -> HttpResponse:
 def take_back(request: HttpRequest, pk: int, number: int) -> HttpResponse:
     order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
     try:
-        event = events.take_back(pk, number, request.POST.get("why", ""), who_is(request))
+        event = events.take_back(pk, number, typed(request.POST, "why"), who_is(request))
     except NotAllowed as problem:
         return _page(request, order, 422, str(problem))
     said = "It is taken back; the order is what the rest has made of it."

@@ -23,6 +23,7 @@ from quotes.svg import to_svg
 from sizing.lookup import NoTableError, in_force
 from sizing.models import Revision
 from sizing.numerals import whole_number
+from sizing.typed import typed
 
 SIGNED_OUT = "Your sign-in has run out. Press Save to sign in again; what you typed comes along."
 
@@ -50,7 +51,7 @@ def counter_answer(request: HttpRequest) -> HttpResponse:
     if not request.user.is_authenticated:
         return render(request, "quotes/counter_trouble.html", {"trouble": SIGNED_OUT})
     # The live answer looks up its own family only: it is asked for at every pause in typing.
-    family = request.POST.get(f"o{request.GET.get('o', '')}-family", "")
+    family = typed(request.POST, f"o{request.GET.get('o', '')}-family")
     try:
         opening = _one_opening(request, {family: in_force(family)})
     except NoTableError:

@@ -19,6 +19,7 @@ from quotes.views.quotes import quote_page
 from sizing.box_length import too_long
 from sizing.downloads import as_file
 from sizing.numerals import whole_number
+from sizing.typed import typed
 
 # An answer to a customer takes no more letters than its box.
 MOST_ANSWERED = 2000
@@ -48,7 +49,7 @@ def quote_settle(request: HttpRequest, pk: int) -> HttpResponse:
 def quote_take_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Take an issue back in which something is wrong, before somebody accepts it."""
     issue = get_object_or_404(Issue, pk=pk, issued_at__isnull=False)
-    why = request.POST.get("why", "").strip()
+    why = typed(request.POST, "why").strip()
     trouble = too_long(why, MOST_ANSWERED, "What is wrong")
     if trouble or not why:
         back = trouble or "Say what is wrong: the customer reads it."

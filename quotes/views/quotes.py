@@ -35,6 +35,7 @@ from quotes.svg import to_svg
 from sizing.lists import show
 from sizing.numerals import whole_number
 from sizing.roles import has_role
+from sizing.typed import typed
 
 # Offered while somebody types why a quote was lost; so that a month's numbers add up, the same words for the same.
 WHY_LOST = (
@@ -302,7 +303,7 @@ def quote_next(request: HttpRequest, pk: int) -> HttpResponse:
 def quote_lost(request: HttpRequest, pk: int) -> HttpResponse:
     """Keep why nothing came of a quote, for the month's numbers."""
     try:
-        say_why_lost(get_object_or_404(Quote, pk=pk).pk, request.POST.get("why", ""))
+        say_why_lost(get_object_or_404(Quote, pk=pk).pk, typed(request.POST, "why"))
     except QuoteError as error:
         messages.error(request, str(error))
     else:

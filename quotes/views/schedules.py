@@ -49,6 +49,7 @@ from sizing.lists import show
 from sizing.models import Revision
 from sizing.numerals import whole_number
 from sizing.remembered import remembered
+from sizing.typed import typed
 from sizing.workbook import MOST_FILE_BYTES, WorkbookError
 
 A_PAGE = 100
@@ -203,7 +204,7 @@ def line(request: HttpRequest, pk: int, line_pk: int) -> HttpResponse:
 
 def _cells(request: HttpRequest, fields: Sequence[Field]) -> dict[str, str]:
     """What is typed in each box of a line. Raises ScheduleError."""
-    cells = {field.code: request.POST.get(f"cell-{field.code}", "") for field in fields}
+    cells = {field.code: typed(request.POST, f"cell-{field.code}") for field in fields}
     for field in fields:
         if trouble := too_long(cells[field.code], MOST_TEXT, field.heading):
             raise ScheduleError(trouble)

@@ -45,6 +45,7 @@ from sizing.lengths import Unit
 from sizing.lists import show
 from sizing.numerals import whole_number
 from sizing.roles import has_role
+from sizing.typed import typed
 
 State = Special.State
 
@@ -226,7 +227,7 @@ def special_do(request: HttpRequest, pk: int) -> HttpResponse:
         if not form.is_valid():
             return _special(request, pk, form, status=422)
     manager = has_role(request.user, "manager")
-    words, why = request.POST.get("words", ""), request.POST.get("why", "")
+    words, why = typed(request.POST, "words"), typed(request.POST, "why")
     trouble = too_long(words, 2000, "The words") or too_long(why, 500, "Why")
     if trouble:
         messages.error(request, trouble)
