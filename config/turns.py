@@ -20,7 +20,7 @@ from typing import Any
 from django.db.backends.base.base import BaseDatabaseWrapper
 
 # What takes the right to write, outside a transaction.
-WRITES = ("BEGIN", "INSERT", "UPDATE", "DELETE")
+WRITES = ("BEGIN", "INSERT", "UPDATE", "DELETE", "ANALYZE")
 # Seconds. One that has waited so long asks SQLite without a turn: somebody who holds it may be stuck.
 MOST, LOOK_AGAIN = 10.0, 0.005
 

@@ -13,6 +13,7 @@ pytestmark = pytest.mark.skipif(ENGINE != "sqlite", reason="PostgreSQL lets them
 
 BEGINS = "import json, sys, time, django; django.setup()\n"
 BEGINS += "from django.db import transaction; from quotes.models import Shop\n"
+BEGINS += "from quotes.triples import count_rows\n"
 # 30 ms of work each time, the database held, and not a moment between.
 WITHOUT_A_PAUSE = """
 while True:
@@ -21,13 +22,15 @@ while True:
         time.sleep(0.03)
         print("wrote", flush=True)
 """
-# Ten forms, every second one a single statement; how long the longest waited, in seconds.
+# Ten writes: forms, some of a single statement, and the day's count of rows; how long the longest waited, in seconds.
 NOW_AND_THEN = """
 waits = []
 for at in range(10):
     began = time.monotonic()
-    if at % 2:
+    if at % 3 == 1:
         Shop.objects.update(name="clerk")
+    elif at % 3 == 2:
+        count_rows()
     else:
         with transaction.atomic():
             Shop.objects.update(name="clerk")
