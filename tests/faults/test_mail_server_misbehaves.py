@@ -66,16 +66,26 @@ def listening(mail, faults=None):
         server.stop()
 
 
-@pytest.fixture
-def receivers(transactional_db):
+def to_get_mail(notices: int, letters: int) -> list[str]:
     """Everybody who is to get exactly one mail: of a placed order, or with a quote."""
     load_shop()
-    for at in range(NOTICES):
+    for at in range(notices):
         placed_order(caller=f"Mara Quill {at}", email=f"order{at}@quill.example")
     issue = issued_quote(caller="Ida Lorne", email="ida@lorne.example")
-    for at in range(LETTERS):
+    for at in range(letters):
         posting.send_quote(issue.pk, f"quote{at}@lorne.example", "ann")
     return [row.to for row in (*Notice.objects.all(), *Letter.objects.all())]
+
+
+@pytest.fixture
+def receivers(transactional_db):
+    return to_get_mail(NOTICES, LETTERS)
+
+
+@pytest.fixture
+def few(transactional_db):
+    """What one of them waits for, each of them does: of either kind there is more than one."""
+    return to_get_mail(2, 2)
 
 
 def test_all_arrive_once(mail, receivers):
@@ -107,7 +117,7 @@ def test_all_arrive_once(mail, receivers):
     assert {to: {rows[to].message_id} for to in receivers} == ids
 
 
-def test_server_away(mail, receivers, away):
+def test_server_away(mail, few, away):
     """Nobody listens on the port: everything waits with its reason, and goes once the server is back."""
     for _ in range(3):
         work()
@@ -116,10 +126,10 @@ def test_server_away(mail, receivers, away):
     assert all(row.sent_at is None and "refused" in row.last_error.lower() for row in waiting)
     with listening(mail) as server:
         work()
-    assert {to: len(server.box[to]) for to in receivers} == dict.fromkeys(receivers, 1)
+    assert {to: len(server.box[to]) for to in few} == dict.fromkeys(few, 1)
 
 
-def test_soon_after_a_long_outage(mail, receivers, away):
+def test_soon_after_a_long_outage(mail, few, away):
     """Three days without a server; half an hour after it is back all has gone, and none was tried without need."""
     for _ in range(72):
         work()
@@ -132,4 +142,4 @@ def test_soon_after_a_long_outage(mail, receivers, away):
         for _ in range(2):
             away.shift(timedelta(minutes=15))
             work()
-    assert {to: len(server.box[to]) for to in receivers} == dict.fromkeys(receivers, 1)
+    assert {to: len(server.box[to]) for to in few} == dict.fromkeys(few, 1)
