@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from datetime import date
 
+from django.db.models import QuerySet
+
 from ordering.attention import (
     ANSWER_DAYS,
     SILENT_DAYS,
@@ -20,10 +22,19 @@ from ordering.attention import (
 )
 from ordering.described import not_made
 from ordering.expected import lead_times_of, window_of
-from ordering.models import OrderLine
+from ordering.models import Order, OrderLine
 from ordering.sentences import day
 from ordering.states import LineState, Step
 from sizing.models import Factory
+from sizing.standing import Place
+
+
+def to_watch(today: date | Place) -> QuerySet:
+    """Keys of the open orders that nobody has looked at today, whichever way the clock has gone."""
+    still = Order.objects.filter(is_open=True).order_by().values_list("pk", flat=True)
+    before, behind = still.filter(watched_on__lt=today), still.filter(watched_on__gt=today)
+    # Each asked by itself: of one question with "or" in it SQLite went along all open orders.
+    return still.filter(watched_on=None).union(before, behind, all=True)
 
 
 def workdays(factory: Factory, first: date, last: date, today: date) -> int:

@@ -15,7 +15,8 @@ from django.conf import settings
 from django.db import connection
 from django.db.models import Count, F, Q
 
-from ordering.events import copy_state, state_of
+from ordering.events import copy_state
+from ordering.logged import state_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from ordering.notices import CAUSED_BY, IF_SAID, Kind
 from ordering.states import Act, NotAllowed

@@ -12,7 +12,7 @@ from ordering.events.factory import (
     send_to_factories,
     shipped,
 )
-from ordering.events.log import BY_ITSELF, StaleError, Who, copy_state, state_of, write
+from ordering.events.log import BY_ITSELF, StaleError, Who, copy_state, write
 from ordering.events.placing import HandLine, PlacingError, place_by_hand, place_from_quote
 from ordering.events.shop import (
     called,
@@ -55,7 +55,6 @@ __all__ = [
     "shipped",
     "short_until",
     "shut",
-    "state_of",
     "supplied_again",
     "take_back",
     "take_deposit",

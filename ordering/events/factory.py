@@ -11,9 +11,10 @@ from django.utils import timezone
 
 from ordering.described import given_up
 from ordering.events.holding import hold_factory_order, hold_orders_of
-from ordering.events.log import StaleError, Who, state_of, write, written_since
+from ordering.events.log import StaleError, Who, write, written_since
 from ordering.events.telling import tell_desk, tell_factory
 from ordering.links import new_link
+from ordering.logged import state_of
 from ordering.models import Event, FactoryOrder, OrderLine, OrderWord
 from ordering.notices import Kind
 from ordering.states import Act, NotAllowed, OrderState, Step

@@ -51,11 +51,6 @@ class StaleError(Exception):
     """Somebody wrote the same line meanwhile; the sentence says who and what."""
 
 
-def state_of(order: Order) -> OrderState:
-    """The order's state, from its log alone."""
-    return replay(event.as_happened() for event in order.events.all())
-
-
 @transaction.atomic
 def write(
     order_pk: int,

@@ -10,9 +10,10 @@ from django.db.models import Max, QuerySet
 from django.utils import timezone
 
 from ordering.events.holding import hold_order
-from ordering.events.log import StaleError, Who, state_of, write
+from ordering.events.log import StaleError, Who, write
 from ordering.events.placing import as_said
 from ordering.events.telling import SAID, UNCALLED
+from ordering.logged import state_of
 from ordering.models import Event, Notice, Order, OrderLine
 from ordering.notices import FOR_CUSTOMERS
 from ordering.replay import check_back

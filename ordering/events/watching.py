@@ -7,29 +7,21 @@ from datetime import date, timedelta
 from textwrap import shorten
 
 from django.db import OperationalError, transaction
-from django.db.models import QuerySet
 from django.utils import timezone
 
 from ordering.attention import TELL_AGAIN_DAYS, is_late, really_moved
 from ordering.events.holding import hold_order
-from ordering.events.log import BY_ITSELF, MOST_WHY, note_needs, state_of, write
+from ordering.events.log import BY_ITSELF, MOST_WHY, note_needs, write
 from ordering.expected import lines_of, window_of
+from ordering.logged import state_of
 from ordering.models import Event, Order, OrderLine
+from ordering.needs import to_watch
 from ordering.sentences import day, listed
 from ordering.states import Act, OrderState
-from sizing.standing import Place
 from sizing.wording import gettext as _
 from sizing.wording import speaking
 
 log = logging.getLogger(__name__)
-
-
-def to_watch(today: date | Place) -> QuerySet:
-    """Keys of the open orders that nobody has looked at today, whichever way the clock has gone."""
-    still = Order.objects.filter(is_open=True).order_by().values_list("pk", flat=True)
-    before, behind = still.filter(watched_on__lt=today), still.filter(watched_on__gt=today)
-    # Each asked by itself: of one question with "or" in it SQLite went along all open orders.
-    return still.filter(watched_on=None).union(before, behind, all=True)
 
 
 def watch_all(most: int | None = None) -> int:

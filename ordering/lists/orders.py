@@ -15,8 +15,8 @@ from django.utils import timezone
 from ordering.attention import is_late, is_missed
 from ordering.bar import draw_bar
 from ordering.described import described, given_up
-from ordering.events import state_of
 from ordering.expected import WORKED_OUT_FROM, window_of
+from ordering.logged import state_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from ordering.replay import standing
 from ordering.sentences import day, how_it_stands, it, pieces, window_in_words

@@ -13,11 +13,10 @@ from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
 from ordering.attention import ANSWER_DAYS, Item, Need, by_help
-from ordering.events.watching import to_watch
+from ordering.logged import state_of
 from ordering.models import FactoryOrder, Notice, Order, OrderLine
-from ordering.needs import need_of, workdays
+from ordering.needs import need_of, to_watch, workdays
 from ordering.notices import Kind
-from ordering.replay import replay
 from ordering.sentences import day
 from ordering.states import Step
 from quotes.lists.letters import questions_waiting
@@ -214,7 +213,7 @@ def _as_it_is(orders: Iterable[int], today: date) -> Iterator[Noted]:
         "events", "lines__part", "lines__family__factory", "lines__factory", "lines__factory_order"
     )
     for order in of_these:
-        state = replay(event.as_happened() for event in order.events.all())
+        state = state_of(order)
         for line in order.lines.all():
             line.order = order
             item = need_of(line, state.lines[line.number], today)

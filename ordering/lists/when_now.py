@@ -8,8 +8,8 @@ from django.utils import timezone
 
 from ordering.answers import When
 from ordering.estimator.lead_time import Window
-from ordering.events import state_of
 from ordering.expected import WORKED_OUT_FROM, window_of
+from ordering.logged import state_of
 from ordering.models import OrderLine
 from ordering.words import is_own
 

@@ -13,10 +13,11 @@ from django.utils import timezone
 
 from ordering import events
 from ordering.documents.factory_order import openings_of
-from ordering.events import Who, state_of
+from ordering.events import Who
 from ordering.expected import shut_on
 from ordering.forms import FormError, count_of, day_of
 from ordering.links import page_of_factory
+from ordering.logged import state_of
 from ordering.models import FactoryOrder, OrderLine
 from ordering.sentences import at_its_factory
 from ordering.states import NotAllowed

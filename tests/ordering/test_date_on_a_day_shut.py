@@ -6,9 +6,9 @@ import pytest
 import time_machine
 from django.urls import reverse
 
-from ordering.events import state_of
 from ordering.expected import forget
 from ordering.links import page_of_factory
+from ordering.logged import state_of
 from ordering.models import Shutdown
 from sizing.models import Factory
 from tests.ordering.placed import load_shop, sent_order, user

@@ -8,8 +8,9 @@ import pytest
 from django.utils import timezone
 from pypdf import PdfReader
 
-from ordering.events import state_of, write
+from ordering.events import write
 from ordering.links import page_of_factory
+from ordering.logged import state_of
 from ordering.models import Notice
 from ordering.states import Act
 from quotes.models import Letter

@@ -8,8 +8,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from ordering.attention import Need
-from ordering.events import place_from_quote, send_to_factories, state_of, watch_all
+from ordering.events import place_from_quote, send_to_factories, watch_all
 from ordering.lists.orders import line_views, misses
+from ordering.logged import state_of
 from ordering.models import Order, OrderLine
 from ordering.needs import need_of
 from quotes.days import short_date

@@ -6,8 +6,9 @@ import pytest
 from django.core import mail
 from django.utils import timezone
 
-from ordering.events import cancel, chase, give_dates, state_of, take_back, write
+from ordering.events import cancel, chase, give_dates, take_back, write
 from ordering.lists.watch import watch_list
+from ordering.logged import state_of
 from ordering.models import Notice
 from ordering.notices import Kind
 from ordering.sending import sweep

@@ -10,18 +10,11 @@ from django.utils import timezone
 from icalendar import Calendar
 
 from ordering.documents.factory_order import paper_of, papers_of
-from ordering.events import (
-    called,
-    cancel,
-    give_dates,
-    send_to_factories,
-    state_of,
-    take_back,
-    write,
-)
+from ordering.events import called, cancel, give_dates, send_to_factories, take_back, write
 from ordering.events.fields import windows_in_words
 from ordering.links import page_of, page_of_factory
 from ordering.lists.watch import watch_list
+from ordering.logged import state_of
 from ordering.models import Notice, PastOrder
 from ordering.sending import sweep
 from ordering.states import Act, NotAllowed, Step

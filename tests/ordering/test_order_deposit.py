@@ -5,8 +5,9 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
-from ordering.events import cancel, pay_back, state_of, take_back, take_deposit
+from ordering.events import cancel, pay_back, take_back, take_deposit
 from ordering.links import page_of
+from ordering.logged import state_of
 from ordering.models import Order
 from ordering.states import NotAllowed
 from ordering.verifying import findings

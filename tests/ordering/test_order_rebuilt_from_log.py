@@ -6,7 +6,8 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from ordering.events import copy_state, give_dates, shipped, state_of, write
+from ordering.events import copy_state, give_dates, shipped, write
+from ordering.logged import state_of
 from ordering.models import Order, OrderLine
 from ordering.states import Act, NotAllowed
 from tests.ordering.placed import FACTORY, MANAGER, load_shop, sent_order

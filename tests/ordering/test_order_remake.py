@@ -6,11 +6,12 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from ordering.events import cancel, make_again, send_to_factories, shipped, state_of, write
+from ordering.events import cancel, make_again, send_to_factories, shipped, write
 from ordering.events.fields import windows_in_words
 from ordering.judged import judge_all
 from ordering.lists.orders import line_views
 from ordering.lists.record import record
+from ordering.logged import state_of
 from ordering.models import Notice, Order
 from ordering.states import Act, Cause, NotAllowed
 from ordering.verifying import findings

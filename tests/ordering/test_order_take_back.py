@@ -2,7 +2,8 @@
 
 import pytest
 
-from ordering.events import state_of, take_back, write
+from ordering.events import take_back, write
+from ordering.logged import state_of
 from ordering.states import Act, NotAllowed
 from tests.ordering.placed import CLERK, load_shop, sent_order
 

@@ -10,16 +10,9 @@ from django.urls import reverse
 from django.utils import timezone
 
 from ordering.documents.factory_order import paper_of
-from ordering.events import (
-    cancel,
-    give_dates,
-    send_to_factories,
-    shipped,
-    state_of,
-    take_back,
-    write,
-)
+from ordering.events import cancel, give_dates, send_to_factories, shipped, take_back, write
 from ordering.links import page_of, page_of_factory
+from ordering.logged import state_of
 from ordering.models import Notice, OrderLine
 from ordering.states import Act, NotAllowed, Step
 from ordering.verifying import findings

@@ -8,19 +8,11 @@ from django.db import OperationalError
 from django.urls import reverse
 from django.utils import timezone
 
-from ordering.events import (
-    cancel,
-    give_dates,
-    make_again,
-    shipped,
-    state_of,
-    take_back,
-    watch_all,
-    write,
-)
+from ordering.events import cancel, give_dates, make_again, shipped, take_back, watch_all, write
 from ordering.events.fields import windows_in_words
 from ordering.expected import forget, holding
 from ordering.lists.orders import history, line_views
+from ordering.logged import state_of
 from ordering.models import Notice, Order
 from ordering.needs import need_of
 from ordering.publish import sold_of

@@ -23,9 +23,10 @@ from django_tasks_db.management.commands.db_worker import Worker
 
 from ordering import news
 from ordering.events.erasing import forget_old
-from ordering.events.watching import to_watch, watch_all
+from ordering.events.watching import watch_all
 from ordering.fits import fit_the_stale
 from ordering.judged import judge_all
+from ordering.needs import to_watch
 from ordering.publish import publish_windows
 from ordering.sending import sweep
 from quotes.desk import posting
