@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from functools import cached_property
-from typing import Any
 
 from django.db.models import (
     BigIntegerField,
     Case,
-    CharField,
     Exists,
     F,
     Func,
@@ -29,25 +27,21 @@ from ordering.lists.own_words import (
     orders_on_the_way,
     own_words,
 )
-from ordering.models import Order, OrderLine
+from ordering.models import Order
 from quotes.models import Customer, Quote
 from quotes.scraps import begun_with, by_itself, wanted
 from quotes.searched import (
     COMMON,
     SHORTEST,
     Sliced,
-    either,
     is_name,
     keys_holding,
     keys_holding_names,
     newest,
     quicker_gathered,
     texts_of,
-    through,
 )
 from sizing.among import Among
-from sizing.lists import between
-from sizing.models import Family
 from sizing.rows import Rows, first_keys
 from sizing.standing import KEYS, Place, StandingQuestion, at_once
 
@@ -265,58 +259,3 @@ def _words(scrap: list[list[str]]) -> list[_Known | _Common]:
         elif choices is names[0]:
             found.append(_Known(choices[0], set(), people))
     return [*found, *(_Common(own_words(word), begun_with(word), None) for word in begun)]
-
-
-def orders_asked_for(said: Mapping[str, Any]) -> Rows:
-    """Orders with all the words, or without words the open ones; that stand so, of the customer, of the family,
-    placed by this person, on these days. Of one customer the closed ones come, too, after the open ones."""
-    words, customer = said["q"].strip(), said["customer"]
-    narrowing = {name for name, value in said.items() if value and name != "q"}
-    if words and not narrowing:
-        return find_orders(words)
-    stands = said["stands"] or ("all" if words or customer else "open")
-    family = _family(said["family"]) if said["family"] else None
-
-    def every() -> QuerySet[Order]:
-        found = find_orders(words).every() if words else Order.objects.order_by("-id")
-        if customer:
-            found = found.filter(customer=customer)
-        if said["by"]:
-            found = found.filter(taken_by=said["by"])
-        if (customer or said["by"]) and not words:
-            found = found.order_by(*OPEN_FIRST)
-        if stands != "all":
-            found = found.filter(is_open=stands == "open")
-        if family:
-            of_family = OrderLine.objects.filter(family=family)
-            found = found.filter(either([through(of_family, "order", on_the_way=True)]))
-        return found.filter(between("placed_on", said["since"], said["until"], moments=False))
-
-    def first(count: int) -> list[int]:
-        if words or not family or narrowing - {"family", "stands"}:
-            return first_keys(every(), count)
-        return [key for (key,) in _OF_FAMILY[stands].first(count, family=family)]
-
-    return Rows(first, every)
-
-
-def _family(code: str) -> int:
-    """Its key: a code would be looked up for each order, by PostgreSQL for thousands."""
-    (key,) = at_once(_FAMILY(code=code))
-    return key[0]
-
-
-_FAMILY = StandingQuestion(
-    Family.objects.filter(code=Place("code", CharField())).order_by().values_list("pk")
-)
-_LINES = OrderLine.objects.filter(family=Place("family", BigIntegerField())).order_by("-order_id")
-# The newest orders with a line of the family. Open are a few of all: each of those is asked.
-_OF_FAMILY = {
-    "open": Sliced(
-        Order.objects.filter(Exists(_LINES.order_by().filter(order=OuterRef("pk"))), is_open=True)
-        .order_by("-id")
-        .values_list("pk")
-    ),
-    "closed": Sliced(_LINES.filter(order__is_open=False).values_list("order_id").distinct()),
-    "all": Sliced(_LINES.values_list("order_id").distinct()),
-}

@@ -18,9 +18,9 @@ from ordering import events
 from ordering.find_forms import OrdersFind
 from ordering.forms import AgainForm, DepositForm, FormError, count_of, day_of
 from ordering.links import page_of
-from ordering.lists.finding import orders_asked_for
 from ordering.lists.lately import ordered_beside
 from ordering.lists.money import breaks_lost, freight_changed, owed
+from ordering.lists.narrowed import orders_asked_for
 from ordering.lists.orders import (
     about,
     history,

@@ -6,7 +6,7 @@ from django.db import connection
 from django.urls import reverse
 
 from ordering.find_forms import OrdersFind
-from ordering.lists.finding import orders_asked_for
+from ordering.lists.narrowed import orders_asked_for
 from ordering.models import Order
 from quotes.find_forms import QuotesFind, RequestsFind
 from quotes.lists.quotes import quotes_asked_for

@@ -4,7 +4,7 @@ import pytest
 
 from ordering.events import HandLine, place_by_hand
 from ordering.find_forms import OrdersFind
-from ordering.lists.finding import orders_asked_for
+from ordering.lists.narrowed import orders_asked_for
 from ordering.models import Order
 from quotes import searched
 from quotes.find_forms import QuotesFind

@@ -50,6 +50,8 @@ def common(request, monkeypatch):
         monkeypatch.setattr(module, "COMMON", many)
     monkeypatch.setattr(searched, "A_PAGE", a_page)
     monkeypatch.setattr(finding, "MANY_PEOPLE", many // 20)
+    # Of a few rows the newest are fewer still: the rest is gathered.
+    monkeypatch.setattr(finding, "LATELY", 1 if a_page else 0)
     monkeypatch.setattr(own_words, "A_PAGE", min(many, 251))
 
 

@@ -7,7 +7,7 @@ from django.urls import reverse
 from ordering.events import HandLine, place_by_hand, place_from_quote
 from ordering.events.erasing import erase_customer
 from ordering.links import page_of
-from ordering.lists.finding import orders_asked_for
+from ordering.lists.narrowed import orders_asked_for
 from ordering.models import Notice, Order
 from quotes.desk.posting import send_quote
 from quotes.links import token_of
