@@ -41,17 +41,18 @@ THREES = [words[at % 3 :] + words[: at % 3] for at, words in enumerate(combinati
 SCRAPS = [" ".join(words) for words in PAIRS + THREES]
 
 
-@pytest.fixture(params=[(1000, 251), (2, 251), (2, 0)])
+@pytest.fixture(params=[(1000, 251, 200), (2, 251, 200), (2, 251, 0), (2, 0, 0)])
 def common(request, monkeypatch):
     """More rows than so many may not be named by their keys; of two that is nearly everybody. With no page to come
     by all of them are asked one by one."""
-    many, a_page = request.param
+    many, a_page, lately = request.param
     for module in (searched, finding, quote_lists):
         monkeypatch.setattr(module, "COMMON", many)
     monkeypatch.setattr(searched, "A_PAGE", a_page)
     monkeypatch.setattr(finding, "MANY_PEOPLE", many // 20)
-    # Of a few rows the newest are fewer still: the rest is gathered.
-    monkeypatch.setattr(finding, "LATELY", 1 if a_page else 0)
+    # Where none of the newest is looked through all are gathered; how common a word is all rows tell.
+    monkeypatch.setattr(finding, "LATELY", lately)
+    monkeypatch.setattr(searched, "TAIL", 1)
     monkeypatch.setattr(own_words, "A_PAGE", min(many, 251))
 
 
