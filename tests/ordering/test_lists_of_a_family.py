@@ -12,7 +12,7 @@ from quotes.lists import quotes as quote_lists
 from quotes.lists.quotes import quotes_asked_for
 from quotes.models import Quote
 from sizing.models import Part
-from tests.ordering.placed import CLERK, load_shop, placed_order
+from tests.ordering.placed import CLERK, load_shop, placed_order, user
 from tests.quotes.conftest import publish
 from tests.quotes.first_keys import assert_first_are_first
 from tests.quotes.shop import cottage_opening, draft_quote, part_opening
@@ -85,3 +85,18 @@ def test_quotes(common, family, stands):
     wanted = quotes.filter(acceptance=None) if stands else quotes if family == LINER else []
     assert [quote.pk for quote in found.every()] == [quote.pk for quote in wanted]
     assert_first_are_first(found)
+
+
+@pytest.mark.parametrize(
+    ("address", "words"),
+    [
+        ("/orders/", "4 open orders, newest first"),
+        ("/orders/?stands=closed", "1 order, newest first"),
+        (f"/orders/?stands=all&family={LINER}", "2 orders, newest first"),
+        ("/orders/?q=mara", "5 orders with “mara”, the open ones first"),
+    ],
+)
+def test_the_page_says_how_many(client, address, words):
+    """Before they are read down: of what is found, of what is narrowed, of the open ones."""
+    client.force_login(user())
+    assert f"<caption>{words}</caption>" in client.get(address).content.decode()
