@@ -9,6 +9,7 @@ import json
 import os
 from collections import defaultdict
 from datetime import date, timedelta
+from math import sqrt
 
 import pytest
 from django.core.management import call_command
@@ -98,4 +99,6 @@ def test_windows_of_an_unseen_factory(name, tmp_path, capsys):
                             end="",
                         )
     for held in table.values():
-        assert 0.68 <= held.inside <= 0.92
+        # A mill of a few orders gives a few windows: two standard errors of four in five beside the bound.
+        noise = 2 * sqrt(0.8 * 0.2 / held.windows)
+        assert 0.68 - noise <= held.inside <= 0.92 + noise
