@@ -10,9 +10,9 @@ from django.utils import timezone
 from ordering.answers import When
 from ordering.documents.factory_order import paper_of
 from ordering.events import make_again, place_from_quote, send_to_factories, shipped
-from ordering.events.log import state_of
 from ordering.expected import forget, window_of
 from ordering.links import page_of
+from ordering.logged import state_of
 from ordering.models import Notice, OrderLine, PastOrder
 from ordering.reading import read_and_learn
 from ordering.states import Cause
