@@ -28,6 +28,8 @@ ALIKE = {
     "test_demo_is_whole_in_spanish.py", "test_nothing_is_left_in_english.py",
     "test_measuring_sheet_on_paper.py",
     "test_judge_finds_broken_desk.py",
+    # Of a file whose other tests are of both.
+    "test_without_a_role",
 }  # fmt: skip
 # Whatever leads to a database, by its fixture's name.
 OWN_PROCESSES = {"fresh", "fresh_shop"}
@@ -52,7 +54,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> Iterator[None]:
     for item in items:
         if item.path.parent.name == "browser" and item.path.name not in BROWSED:
             continue
-        if item.path.name in ALIKE:
+        if {item.path.name, item.originalname} & ALIKE:
             continue
         if item.get_closest_marker("django_db") or DATABASE & set(item.fixturenames):
             item.add_marker("database")

@@ -128,15 +128,6 @@ def test_in_use(fresh_shop):
     assert (status, "in use" in said, there) == (2, True, "heron-strip"), said
 
 
-def test_an_empty_database_stays_empty(fresh, tmp_path):
-    """A copy that is refused leaves no tables where there were none."""
-    database, spoiled = fresh("empty"), tmp_path / "copy"
-    spoiled.write_bytes(b"Dear Mara,\n")
-    status, said = manage(database, "restore", str(spoiled))
-    assert (status, "is no copy of a database" in said) == (2, True), said
-    assert asked(database, TABLES) == []
-
-
 def test_overwritten_when_told(fresh_shop, fresh):
     """--overwrite brings the copy's content, and what was there before is itself a copy."""
     database = fresh("other", migrated=True)
@@ -193,14 +184,23 @@ def test_only_its_owner_reads_it(fresh_shop):
 
 
 def test_nothing_is_no_copy(fresh, tmp_path):
-    """A nightly copy that was told of another database than the desk's would be one of nothing, night after night."""
-    for database in (fresh("empty"), fresh("set_up", migrated=True)):
-        status, said = manage(database, "backup", str(tmp_path / "copy"))
+    """A nightly copy that was told of another database than the desk's would be one of nothing, night after night.
+
+    Nor does a copy that is refused leave tables where there were none.
+    """
+    copy, spoiled = tmp_path / "copy", tmp_path / "spoiled"
+    spoiled.write_bytes(b"Dear Mara,\n")
+    empty, set_up, backup = fresh("empty"), fresh("set_up", migrated=True), ("backup", str(copy))
+    of_empty, refused = each_apart(empty, backup, ("restore", str(spoiled)))
+    of_set_up, verified = each_apart(set_up, backup, ("verify",))
+    for status, said in (of_empty, of_set_up):
         assert (status, "holds nothing: give this command the DATABASE_URL" in said) == (2, True), (
             said
         )
     assert list(tmp_path.glob("copy*")) == []
-    status, said = manage(database, "verify")
+    assert (refused[0], "is no copy of a database" in refused[1]) == (2, True), refused
+    assert asked(empty, TABLES) == []
+    status, said = verified
     assert status == 0 and "yet: is it the desk's DATABASE_URL?" in said and "agrees" not in said
 
 

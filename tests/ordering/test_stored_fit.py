@@ -17,19 +17,23 @@ from sizing.models import Factory
 from tests.ordering.past_of_a_mill import mill, past
 from tests.ordering.placed import FACTORY, MANAGER, load_shop, sent_order
 
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("built")
 AS_OF = date(2025, 1, 6)
 HEAD = "reference,family,part_number,quantity,ordered_on,shipped_on,promised_on\n"
 
 
-@pytest.fixture
-def factory() -> Factory:
+def build() -> Factory:
     """A mill with a year of orders, some promised, some open, and its windows published."""
     made = mill(ROVE=(4, 8), TARN=(2, 3))
     past("ROVE", 110, days=20, promise=22)
     past("TARN", 40, days=12)
     publish_windows(AS_OF)
     return made
+
+
+@pytest.fixture
+def factory(built) -> Factory:
+    return built
 
 
 @pytest.fixture
@@ -120,17 +124,6 @@ def test_a_new_fit_takes_the_place_of_the_stale_one(factory, fitted_anew, tmp_pa
     assert LeadTimeFit.objects.count() == 1
     del fitted_anew[:]
     lead_times(factory, AS_OF)
-    assert fitted_anew == []
-
-
-@pytest.mark.django_db(transaction=True)
-def test_the_worker_renews_a_stale_fit(factory, fitted_anew, tmp_path):
-    """After an import that published nothing the worker fits anew, and the next question finds it."""
-    call_command("work", once=True)
-    import_one(tmp_path)
-    call_command("work", once=True)
-    del fitted_anew[:]
-    lead_times(factory, timezone.localdate())
     assert fitted_anew == []
 
 

@@ -17,8 +17,8 @@ _WORDS = st.sampled_from(_SPOKEN.split(" "))
 _TALK = st.lists(_WORDS, max_size=60).map(" ".join)
 
 
-def _check(text: str) -> None:
-    for table in TABLES.values():
+def _check(text: str, families=tuple(TABLES)) -> None:
+    for table in map(TABLES.get, families):
         read = read_message(text, table)
         said = [words for opening in read.openings for words in opening.words.values()]
         assert all(words in text for words in [*said, *read.unsure, *read.split])
@@ -39,8 +39,8 @@ def test_any_characters(text):
     _check(text)
 
 
-@given(_WORDS | st.text(max_size=4), st.integers(1, 20_000))
-@settings(max_examples=12)
-def test_long_repeats(piece, times):
+@given(_WORDS | st.text(max_size=4), st.integers(1, 20_000), st.sampled_from(sorted(TABLES)))
+@settings(max_examples=24)
+def test_long_repeats(piece, times, family):
     """One piece over and over, as long as a message may be."""
-    _check((piece * times)[:20_000])
+    _check((piece * times)[:20_000], [family])
