@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from math import isqrt
+from operator import itemgetter
 from typing import Literal
 
 from sizing.lengths import Length
@@ -109,7 +110,8 @@ def freight_for(goods: Sequence[Goods], steps: Sequence[Step]) -> Freight:
     ]
     if not offers:
         return _ask(_("the longest piece is over every parcel limit"))
-    amount, carrier, parcels = min(offers, key=lambda offer: offer[:2])
+    # The offers stand by carrier: the first of those that cost the same is taken.
+    amount, carrier, parcels = min(offers, key=itemgetter(0))
     count = len(parcels)
     words = ngettext("{count} parcel by {carrier}", "{count} parcels by {carrier}", count)
     return Freight("parcel", amount, words.format(count=count, carrier=carrier), parcels)

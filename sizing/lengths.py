@@ -317,7 +317,7 @@ def format_difference(length: Length, unit: Unit) -> str:
     step = Step.SIXTEENTH if unit is Unit.INCH else Step.MM
     size = round_length(Length(abs(length)), step)
     if length == 0:
-        return "no difference"
+        return _("no difference")
     if size == 0:
         return _("under {length}").format(length=_written(Length(step.value), unit, mark=True))
     return _("about {length}").format(length=_written(size, unit, mark=True))

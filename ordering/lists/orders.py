@@ -20,7 +20,7 @@ from ordering.logged import state_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from ordering.replay import standing
 from ordering.sentences import day, how_it_stands, it, pieces, window_in_words
-from ordering.states import COUNTED, Act, LineState, OrderState, Step, Window
+from ordering.states import COUNTED, Act, LineState, Step, Window
 from quotes.documents.content import show_amount
 from quotes.models import Acceptance
 from quotes.svg import to_svg
@@ -133,11 +133,11 @@ def read_whole(orders: Iterable[Order]) -> None:
         keep_with(bare, "events", _EVENTS(keys=keys))
 
 
-def line_views(order: Order, state: OrderState | None = None, told: bool = False) -> list[LineView]:
+def line_views(order: Order, told: bool = False) -> list[LineView]:
     """The order's lines as of today. `told`: the window last told instead of today's, until that is over (for a
     customer)."""
     read_whole([order])
-    state, log = state or state_of(order), standing(order.events.all())
+    state, log = state_of(order), standing(order.events.all())
     today = timezone.localdate()
     found = []
     for line in order.lines.all():

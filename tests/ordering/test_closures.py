@@ -82,3 +82,11 @@ def test_the_future_is_not_read():
     """Ship dates after the as-of date change nothing."""
     shipped = shipments(Calendar())
     assert learned(shipped) == learned(shipped[shipped <= np.datetime64(AS_OF)])
+
+
+def test_a_few_pieces_on_a_holiday_do_not_make_it_worked():
+    """Of 24 that three working days ship, five left on 4 July: it stays a day off (the desk's own rule)."""
+    days = np.repeat(shipments(Calendar(), share=1.0), 8)
+    fourth = np.repeat(["2022-07-04", "2023-07-04", "2024-07-04"], [2, 2, 1])
+    calendar = learned(np.sort(np.concatenate([days, fourth.astype("datetime64[D]")])))
+    assert not is_workday(calendar, date(2025, 7, 4))

@@ -3,11 +3,13 @@ from datetime import date
 import numpy as np
 import pytest
 
+from ordering.estimator.basis import Basis
+from ordering.estimator.forecast import Record
 from ordering.estimator.lead_time import FactoryLeadTimes
 from ordering.estimator.learned import MOST_ORDERS, Declared, Part, Past, fair_sample, learn
-from ordering.estimator.level import normal_tail
+from ordering.estimator.level import Orders, normal_tail
 from ordering.estimator.survival import Curve
-from ordering.estimator.window import GRID, Outcomes, declared_curve, whole_days
+from ordering.estimator.window import GRID, Outcomes, _replayed, declared_curve, whole_days
 from sizing.workdays import Calendar
 
 AS_OF = date(2025, 3, 3)
@@ -159,3 +161,28 @@ def test_the_same_question_has_the_same_answer_in_any_order():
     forwards = {n: known[0].of_part("ROVE", n, AS_OF) for n in names}
     backwards = {n: known[1].of_part("ROVE", n, AS_OF) for n in reversed(names)}
     assert forwards == backwards
+
+
+@pytest.mark.parametrize(("change", "words"), [(1.25, "25 % slower"), (0.8, "20 % quicker")])
+def test_a_change_is_said_in_percent(change, words):
+    """Four days become five: 25 % slower; five become four: 20 % quicker."""
+    told = Basis(40, None, "factory", (4, 8), AS_OF, change=np.log(change)).words()
+    assert f"; {words} than half a year ago" in told
+
+
+@pytest.mark.parametrize("miss", [-2.0, 2.0])
+def test_loss_of_a_forecast_by_hand(miss):
+    """Two spreads off a normal law whose tenths lie at 1.2816: the quantile loss (Koenker and Bassett 1978) is
+    (0.1 x 3.2816 + 0.5 x 2 + 0.9 x 0.7184) / 3 spreads of 0.5, early as late."""
+    one = np.ones(1, dtype=int)
+    orders = Orders(
+        placed=100 * one, rank=100 * one, shipped=130 * one, lead=20.0 * one, middle=30.0 * one,
+        quantity=one, promised=np.full(1, np.nan), groups=np.zeros((4, 1), int), heard=130 * one,
+    )  # fmt: skip
+    record = Record(
+        orders, lambda day: day, stops=50 * one, rows=0 * one, block=0 * one,
+        middle=np.log(20.0) - miss * 0.5 * one, spread=0.5 * one, outcome=np.log(20.0) * one,
+        done=one == 1,
+    )  # fmt: skip
+    _shares, loss = _replayed(record, Curve.on(GRID, normal_tail(GRID)), 180.0)
+    assert loss == pytest.approx(0.3291, abs=0.002)

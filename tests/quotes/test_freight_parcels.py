@@ -75,6 +75,8 @@ def test_the_cheapest_carrier_that_takes_all_is_taken():
     other = [step("8.00", 48, 100, 40, "barge")]
     assert freight_for([goods(1, 40)], STEPS + other).words == "1 parcel by barge"
     assert freight_for([goods(1, 80)], STEPS + other).words == "1 parcel by cart"
+    alike = [step("9.00", 48, 100, 40, carrier) for carrier in ("wagon", "barge", "sled")]
+    assert freight_for([goods(1, 40)], STEPS + alike).words == "1 parcel by barge"
 
 
 def test_a_newer_list_replaces_the_older():

@@ -11,6 +11,7 @@ from quotes.pricing import (
     Line,
     PricingError,
     Terms,
+    break_lost,
     break_percent,
     breaks_in_force,
     price_quote,
@@ -107,3 +108,11 @@ def test_what_cannot_be_priced_is_named(line, terms, words):
     """A bad quantity, price or percentage gets one sentence that says which."""
     with pytest.raises(PricingError, match=words):
         price(line, terms=terms)
+
+
+@pytest.mark.parametrize(("was", "more"), [("10", "8.00"), ("0", "0.00"), ("100", "0.00")])
+def test_a_break_that_a_smaller_order_loses(was, more):
+    """Ten at 20.00 less 10 % came to 180.00: four that are left without a break come to 80.00, 8.00 more, not 72.00.
+    Of what was given for nothing no price can be told, so nothing is asked for (the desk's own rule)."""
+    total = Decimal(200) * (100 - Decimal(was)) / 100
+    assert break_lost(total, 10, 4, Decimal(was), Decimal(0), "USD") == Decimal(more)

@@ -3,6 +3,7 @@
 import numpy as np
 
 from sizing.resolver import Arrays, Costs, compile_table, read_opening, resolve, resolve_arrays
+from sizing.resolver.decision import _sums
 from tests.sizing.desk import ask_desk, family
 
 
@@ -61,3 +62,17 @@ def test_lone_number_is_never_the_end():
 def test_easier_measure_comes_first():
     """Where two questions tell about as much, the one higher up in the table's sheet is asked."""
     assert ask_desk(upper_glass="23 3/4").ask in ("lower_glass", "opening")
+
+
+def test_what_may_be_asked_on_is_worth_more():
+    """Glass 46 1/16 in where the row has 46 1/2: the other glass may leave it open, but the long point is left to
+    settle that, so it is asked; with nobody to measure one of the two the size is taken as it stands."""
+    sizes = {"upper_glass": "46 1/16", "opening": "100 3/8"}
+    assert ask_desk(**sizes).ask == "lower_glass"
+    assert ask_desk(**sizes, long_point=None).ask == "sash_weight"
+
+
+def test_every_sum_of_two_glasses_is_weighed():
+    """What the two glasses of a window come to is looked at whole for the smallest window as for the largest."""
+    _first, _step, densities = _sums(family("liner"))
+    assert np.ptp(densities.sum(axis=1)) < 1e-3

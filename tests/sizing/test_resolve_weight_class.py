@@ -1,12 +1,16 @@
 """The sash weight chooses the class: inside one band decides, anything else asks or is special."""
 
+from dataclasses import replace
+
 import pytest
 
-from tests.sizing.desk import ask_desk
+from sizing.resolver import compile_table, read_opening, resolve
+from tests.sizing.desk import ask_desk, family
 
 # Row 7 of the liner: light 5 to 10.5 lb, medium to 15, heavy to 22. Row 20 (glass 46 1/2): light 9.5 to
 # 18.5, medium to 27.5, heavy 28.25 to 41.5: three quarters of a pound belong to no class.
-SIZE = {"upper_glass": "23 3/4", "opening": "54 7/8", "finish": "ash"}
+SIZED = {"upper_glass": "23 3/4", "opening": "54 7/8"}
+SIZE = {**SIZED, "finish": "ash"}
 TALL = {"upper_glass": "46 1/2", "opening": "100 3/8", "finish": "ash"}
 
 
@@ -85,3 +89,16 @@ def test_estimate_partly_above_every_class_asks_for_the_scale():
     wide = {"thickness": "1/8", "panes": "2", "frame": "pine", "glass_width": "30"}
     answer = ask_desk(upper_glass="27 1/4", lower_glass="27 1/4", finish="ash", sash=wide)
     assert (answer.outcome, answer.ask) == ("ask", "sash_weight")
+
+
+def test_a_band_may_be_open_at_either_end():
+    """Without a lower bound the lightest sash is in the class, without an upper one the heaviest."""
+    table = family("liner").table
+    ends = {"light": {"weight_min": None}, "heavy": {"weight_max": None}}
+    parts = tuple(replace(part, **ends.get(part.weight_class, {})) for part in table.parts)
+    compiled = compile_table(replace(table, parts=parts))
+    found = [
+        resolve(compiled, [read_opening(table, {**SIZED, "sash_weight": weight}, finish="ash")])[0]
+        for weight in ("1 oz", "90 lb")
+    ]
+    assert [answer.part.part_number for answer in found] == ["OHL-07LA", "OHL-07HA"]

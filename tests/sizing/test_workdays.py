@@ -10,7 +10,15 @@ from tests.workdays import is_workday
 
 DAYS = st.dates(date(2020, 1, 1), date(2040, 12, 31))
 OHIO = Calendar("US", "OH")
-SHUT = Calendar("US", "", shutdowns=((date(2026, 7, 6), date(2026, 7, 17)),))
+# Two weeks, and a Wednesday alone: the day after the last is worked again.
+SHUT = Calendar(
+    "US",
+    "",
+    shutdowns=(
+        (date(2026, 7, 6), date(2026, 7, 17)),
+        (date(2026, 9, 2), date(2026, 9, 2)),
+    ),
+)
 
 
 @pytest.mark.parametrize(
@@ -19,6 +27,7 @@ SHUT = Calendar("US", "", shutdowns=((date(2026, 7, 6), date(2026, 7, 17)),))
         (date(2026, 7, 2), 1, date(2026, 7, 20)),
         (date(2026, 7, 8), 0, date(2026, 7, 20)),
         (date(2026, 7, 17), 1, date(2026, 7, 21)),
+        (date(2026, 9, 1), 1, date(2026, 9, 3)),
     ],
 )
 def test_a_shutdown_is_stepped_over(start, count, end):
