@@ -20,8 +20,12 @@ from quotes.models import Letter
 from quotes.post import WAITING
 
 # Tasks are taken up within seconds; a mail server that is away is retried for hours.
-LONGEST_QUEUE = timedelta(minutes=10)
-LONGEST_MAIL = timedelta(hours=1)
+LONGEST = {"queue_seconds": timedelta(minutes=10), "mail_seconds": timedelta(hours=1)}
+MEND = {
+    "database": "The database does not answer: see that it runs and that the disk is not full.",
+    "queue_seconds": "Work has waited for over 10 minutes: see that “manage.py work” runs.",
+    "mail_seconds": "Mail has waited for over an hour: see that the mail server answers.",
+}
 
 
 @login_not_required
@@ -34,12 +38,16 @@ def health(request: HttpRequest) -> JsonResponse:
             "mail_seconds": _age(_oldest_mail(), now),
         }
     except DatabaseError:
-        return JsonResponse({"well": False, "database": False}, status=503)
-    well = (
-        waits["queue_seconds"] <= LONGEST_QUEUE.total_seconds()
-        and waits["mail_seconds"] <= LONGEST_MAIL.total_seconds()
-    )
-    return JsonResponse({"well": well, "database": True, **waits}, status=200 if well else 503)
+        return _told({"database": False}, ["database"])
+    late = [name for name, longest in LONGEST.items() if waits[name] > longest.total_seconds()]
+    return _told({"database": True, **waits}, late)
+
+
+def _told(facts: dict[str, bool | int], wrong: list[str]) -> JsonResponse:
+    """`problems` has the same shape as in the API's answers."""
+    problems = [{"where": name, "words": MEND[name]} for name in wrong]
+    said = {"well": not wrong, **facts, "problems": problems}
+    return JsonResponse(said, status=503 if wrong else 200)
 
 
 def _oldest_task(now: datetime) -> datetime | None:

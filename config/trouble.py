@@ -17,6 +17,8 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlsplit
 
+from django.conf import settings
+from django.core.exceptions import RequestDataTooBig
 from django.db import DatabaseError, InterfaceError
 from django.http import HttpRequest, HttpResponse, JsonResponse, QueryDict
 from django.middleware.csrf import CsrfViewMiddleware, get_token
@@ -72,6 +74,8 @@ AFTERWARDS = N_(
     "Something failed at the last moment, so look first whether this was saved. If it was not, press Send again."
 )
 
+# In megabytes, without files.
+MOST_TEXT = settings.DATA_UPLOAD_MAX_MEMORY_SIZE / 2**20
 # [field, name of the file] of each that was sent.
 Files = Sequence[Sequence[str]]
 # What the page sends along by itself.
@@ -132,6 +136,10 @@ class Noted:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.get_response(request)
         request.was_answered = response.status_code < 400
+        if response.status_code == 405 and not response.content and _is_program(request):
+            takes = response["Allow"]
+            words = f"This address takes {takes}, not {request.method}: /api/ shows each call."
+            return to_program(words, 405, {"Allow": takes})
         opened = request.method == "GET" and "text/html" in request.headers.get("Accept", "")
         if opened and response.status_code == 405 and not response.content:
             return not_there(request, status=405, headers={"Allow": response["Allow"]})
@@ -144,9 +152,7 @@ def answer(request: HttpRequest) -> HttpResponse:
     rule = _rule(request)
     if rule and KEY in (rule.read, rule.write):
         words = trouble.reading if request.method == "GET" else trouble.live
-        response: HttpResponse = JsonResponse(
-            {"error": words, "problems": []}, status=trouble.status
-        )
+        response: HttpResponse = to_program(words, trouble.status)
     else:
         chosen = language_of(request)
         with speaking(chosen):
@@ -157,8 +163,22 @@ def answer(request: HttpRequest) -> HttpResponse:
     return response
 
 
+def to_program(words: str, status: int, headers: dict[str, str] | None = None) -> JsonResponse:
+    """What the API refuses has this shape, wherever it is refused (`config.api.schemas.Problem`)."""
+    return JsonResponse({"error": words, "problems": []}, status=status, headers=headers)
+
+
+def _is_program(request: HttpRequest) -> bool:
+    """Under /api/ stands one page for people; a browser that opens another address there says that it reads pages."""
+    within = request.path_info.startswith("/api/") and request.path_info != "/api/"
+    return within and "text/html" not in request.headers.get("Accept", "")
+
+
 def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
-    """Django takes a session that the database did not store for one that was ended (handler400)."""
+    """Django takes a session that the database did not store for one that was ended (handler400), and a body
+    that is text alone for a wrong one once it is larger than a page's boxes may be."""
+    if isinstance(exception, RequestDataTooBig):
+        return too_large(request, MOST_TEXT)
     if what_failed(exception) is FAILED:
         return defaults.bad_request(request, exception)
     return answer(request)
@@ -175,6 +195,8 @@ def not_there(
     request: HttpRequest, exception: Exception | None = None, **answered: Any
 ) -> HttpResponse:
     """No page at this address (handler404), in the language of whoever is not signed in."""
+    if not answered and _is_program(request):
+        return to_program("There is no call at this address: /api/ shows each.", 404)
     desk = getattr(request, "user", None) and request.user.is_authenticated
     named = request.resolver_match.kwargs.get("language", "") if request.resolver_match else ""
     visitors = named if named in LANGUAGES else visitors_language(request)
@@ -186,8 +208,11 @@ def not_there(
     return marked(response, chosen)
 
 
-def too_large(request: HttpRequest, megabytes: int) -> HttpResponse:
+def too_large(request: HttpRequest, megabytes: float) -> HttpResponse:
     """More was sent than any page takes; it was not read."""
+    if _is_program(request):
+        words = f"The body is larger than {MOST_TEXT} MB, so it was not read: send it in parts."
+        return to_program(words, 413)
     chosen = language_of(request)
     with speaking(chosen):
         response = HttpResponse(render_to_string("413.html", {"most": megabytes}), status=413)

@@ -13,6 +13,7 @@ from ninja.errors import AuthenticationError, HttpError, ValidationError
 from ninja.throttling import AuthRateThrottle
 
 from config.api import answers
+from config.api.form import in_sentences
 from config.api.keys import Key, program
 from config.api.schemas import (
     AcceptIn,
@@ -236,7 +237,10 @@ def not_found(request: HttpRequest, error: Http404) -> HttpResponse:
 
 @api.exception_handler(AuthenticationError)
 def no_key(request: HttpRequest, error: AuthenticationError) -> HttpResponse:
-    sentence = "Send the key of your program: Authorization: Bearer, a blank, and the key."
+    sentence = (
+        "There is no key with the call, or none that is in use: "
+        "send Authorization: Bearer, a blank, and the key of your program."
+    )
     response = _problem(request, 401, sentence)
     response["WWW-Authenticate"] = "Bearer"
     return response
@@ -253,9 +257,5 @@ def http_error(request: HttpRequest, error: HttpError) -> HttpResponse:
 
 @api.exception_handler(ValidationError)
 def bad_shape(request: HttpRequest, error: ValidationError) -> HttpResponse:
-    problems = {}
-    for one in error.errors:
-        # ("body", "asked", "openings", 0, "quantity"): the first two are this program's own names.
-        where = ".".join(str(step) for step in one["loc"][2 if one["loc"][0] == "body" else 1 :])
-        problems.setdefault(where, one["msg"])
-    return _problem(request, 422, "The call does not have the form it should.", problems)
+    sentence = "The call does not have the form it should: mend what is named in problems."
+    return _problem(request, 422, sentence, in_sentences(error.errors))

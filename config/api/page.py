@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from config.api.worked import NEWS, VARIES, WORKED, Worked
+from config.api.worked import FIRST, NEWS, VARIES, WORKED, Worked
 
 
 @login_not_required
@@ -20,6 +20,7 @@ def worked_calls(request: HttpRequest) -> HttpResponse:
         "calls": [_shown(call) for call in WORKED],
         "news": _text(NEWS),
         "site": settings.SITE_URL,
+        "first": json.dumps(FIRST, ensure_ascii=False),
         "varies": VARIES,
     }
     return render(request, "api/worked.html", context)

@@ -11,10 +11,16 @@ from pydantic import BeforeValidator, ConfigDict
 
 from quotes.desk.requests import MOST_OPENINGS
 
+DAY, KEY, ORDER = r"^\d{4}-\d{2}-\d{2}$", r"^[A-Za-z0-9_-]{8,60}$", r"^(C-)?\d{1,9}$"
+# A measure: so many characters, or a number so large.
+MOST_TEXT, MOST_SAID = 60, 100_000
+
 Text = Annotated[str, Field(max_length=120)]
 Code = Annotated[str, Field(min_length=1, max_length=60)]
-Day = Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$", examples=["2026-05-04"])]
-Said = Annotated[str, Field(max_length=60)] | Annotated[float, Field(ge=0, le=100_000)] | None
+Day = Annotated[str, Field(pattern=DAY, examples=["2026-05-04"])]
+Said = (
+    Annotated[str, Field(max_length=MOST_TEXT)] | Annotated[float, Field(ge=0, le=MOST_SAID)] | None
+)
 
 
 def _whole(said: Any) -> Any:
@@ -27,7 +33,7 @@ Count = Annotated[int, Field(ge=1, le=9999), BeforeValidator(_whole)]
 Number = Annotated[int, Field(ge=1, le=2_000_000_000)]
 
 
-OrderNumber = Annotated[str, Field(pattern=r"^(C-)?\d{1,9}$", examples=["C-00012"])]
+OrderNumber = Annotated[str, Field(pattern=ORDER, examples=["C-00012"])]
 
 
 class Strict(Schema):
@@ -90,10 +96,10 @@ class ResolveOut(Strict):
 
 
 class WhenQuestion(Strict):
-    """An order already placed, by its reference; or a part to be ordered."""
+    """A line of an order already placed, by its reference; or a part to be ordered."""
 
     id: Text | None = None
-    reference: Text | None = None
+    reference: Text | None = Field(None, examples=["C-00012/1"])
     family: Code | None = None
     part_number: Text | None = None
     order_on: Day | None = None
@@ -128,7 +134,7 @@ class RequestOpening(OpeningIn):
 class RequestIn(Strict):
     """One caller with their windows. The same `key` again gives the request that it made first."""
 
-    key: str = Field(pattern=r"^[A-Za-z0-9_-]{8,60}$", examples=["cart-000412"])
+    key: str = Field(pattern=KEY, examples=["cart-000412"])
     caller: Text = ""
     phone: Annotated[str, Field(max_length=40)] = ""
     email: Annotated[str, Field(max_length=254)] = ""

@@ -61,6 +61,17 @@ _ISSUED = {
     "order": None,
 }
 
+# The first thing to try, as it is typed into a shell.
+FIRST: dict[str, Any] = {
+    "family": "otter-liner",
+    "openings": [
+        {
+            "measures": {"upper_glass": "20 1/4", "opening": "47 7/8", "sash_weight": "12 lb"},
+            "finish": "slate",
+        }
+    ],
+}
+
 WORKED = (
     Worked(
         name="resolve",

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 from django.utils import timezone
 
-from ordering.answers import When
+from ordering.answers import UnknownError, When
 from ordering.estimator.lead_time import Window
 from ordering.expected import WORKED_OUT_FROM, window_of
 from ordering.logged import state_of
 from ordering.models import OrderLine
 from ordering.words import is_own
+
+_WHOLE = re.compile(r"C-[0-9]+")
 
 
 class WhenNow(When):
@@ -25,7 +28,12 @@ class WhenNow(When):
             )
             if window is not None:
                 return Window(*window.days, window.basis)
-        return super().of_reference(reference)
+        try:
+            return super().of_reference(reference)
+        except UnknownError:
+            if not _WHOLE.fullmatch(reference):
+                raise
+        raise UnknownError(f"{reference} is a whole order: ask for a line of it, {reference}/1.")
 
 
 def _own_line(reference: str) -> OrderLine | None:

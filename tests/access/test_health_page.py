@@ -7,6 +7,7 @@ from django.db import DatabaseError, connection
 from django.utils import timezone
 from django_tasks_db.models import DBTaskResult
 
+from config.health import MEND
 from quotes.desk.posting import send_letter
 from quotes.models import Letter
 
@@ -28,7 +29,7 @@ def test_well(client, db):
     page = client.get("/health/")
     assert (page.status_code, page.json()) == (
         200,
-        {"well": True, "database": True, "queue_seconds": 0, "mail_seconds": 0},
+        {"well": True, "database": True, "queue_seconds": 0, "mail_seconds": 0, "problems": []},
     )
 
 
@@ -51,6 +52,8 @@ def test_worker_that_is_away(client, db, minutes, status, asked):
     assert DBTaskResult.objects.update(**changed) == 1
     page = client.get("/health/")
     assert (page.status_code, page.json()["queue_seconds"] // 60) == (status, minutes)
+    told = [one["words"] for one in page.json()["problems"]]
+    assert told == [MEND["queue_seconds"]] * (status == 503)
 
 
 def test_task_for_later_does_not_wait(client, db):
@@ -68,4 +71,6 @@ def test_database_away(client, db):
 
     with connection.execute_wrapper(refuse):
         page = client.get("/health/")
-    assert (page.status_code, page.json()) == (503, {"well": False, "database": False})
+    said = page.json()
+    assert (page.status_code, said["well"], said["database"]) == (503, False, False)
+    assert [one["where"] for one in said["problems"]] == ["database"]

@@ -1,5 +1,9 @@
 """Every worked call on the API's own page does what the page says, in the order in which it stands there."""
 
+import html
+import re
+import shlex
+
 import pytest
 from django.test import Client
 
@@ -61,3 +65,15 @@ def test_page_shows_them():
         assert worked.words.replace("'", "&#x27;") in page
         assert f"{worked.method} /api{worked.path}" in page
     assert "OHL-05MS" in page
+
+
+def test_the_first_call_works_as_typed(web_shop):
+    """The line for a shell on the page: its words as a shell takes them make one part."""
+    page = html.unescape(Client().get("/api/").content.decode())
+    line = re.search(r"<code>(curl .*?)</code>", page, re.DOTALL).group(1)
+    _curl, address, *options = shlex.split(line)
+    given = list(zip(options[::2], options[1::2], strict=True))
+    assert ("-H", "Authorization: Bearer KEY") in given
+    assert address.endswith("/api/resolve")
+    (answer,) = web_shop.post("/resolve", dict(given)["-d"]).json()["answers"]
+    assert (answer["outcome"], answer["part_number"]) == ("part", "OHL-05MS")

@@ -58,3 +58,10 @@ def test_no_such_line(built, ask):
     order, _sent = built
     for reference in (f"{order.number}/9", "C-99999/1"):
         assert reference in ask(reference, timezone.localdate())["error"]
+
+
+def test_a_whole_order_is_asked_for_by_its_lines(built, ask):
+    """The number alone names no line: the answer says how one is written."""
+    order, _sent = built
+    said = ask(order.number, timezone.localdate())
+    assert f"ask for a line of it, {order.number}/1." in said["error"]
