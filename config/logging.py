@@ -19,6 +19,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from django.conf import settings
 from django.contrib.auth.signals import user_logged_in, user_logged_out, user_login_failed
 from django.dispatch import receiver
 from django.http import HttpRequest, HttpResponse
@@ -70,7 +71,11 @@ def _place(frame: traceback.FrameSummary) -> str:
 
 def route_of(request: HttpRequest) -> str:
     """The address's pattern; an address that is none is not repeated."""
-    return f"/{request.resolver_match.route}" if request.resolver_match else "(no such address)"
+    if request.resolver_match:
+        return f"/{request.resolver_match.route}"
+    # Stylesheets and scripts are answered before an address is looked up.
+    is_static = request.path.startswith(settings.STATIC_URL)
+    return settings.STATIC_URL if is_static else "(no such address)"
 
 
 class RequestLog:

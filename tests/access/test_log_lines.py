@@ -113,3 +113,13 @@ def test_mail_addresses_of_any_library(lines):
     """A line from some other library loses what looks like a mail address or a token."""
     logging.getLogger("some.library").warning("sent to %s with %s", "mara@quill.example", "k" * 43)
     assert lines()[-1]["words"] == "sent to … with …"
+
+
+@pytest.mark.parametrize(
+    ("path", "address"), [("/static/desk.css", "/static/"), ("/no-such/", "(no such address)")]
+)
+def test_what_is_no_page(lines, client, db, path, address):
+    """A stylesheet is not told as an address that there is none of."""
+    client.get(path)
+    found = [line["address"] for line in lines() if line["from"] == "desk.requests"]
+    assert found == [address]
