@@ -1,9 +1,22 @@
-// For every page: the list of keys on "?", and focus on what needs mending. Nothing depends on it.
+// For every page: the list of keys on "?", and focus on what was done or needs mending. Nothing depends on it.
 (() => {
   "use strict";
   const keys = document.getElementById("keys");
-  const trouble = document.getElementById("conflict") || document.getElementById("summary");
-  if (trouble) trouble.focus();
+  // Where the cursor stands once something was sent: on what needs mending, else on what was done, else on the page's
+  // heading, unless the page or its address leads to a box. From there Tab goes on, and a screen reader reads.
+  let sent = null;
+  try { sent = sessionStorage.getItem("sent"); sessionStorage.removeItem("sent"); } catch { /* a forbidden store */ }
+  const trouble = document.getElementById("conflict") || document.querySelector("main .summary");
+  const stand = trouble || (!location.hash && !document.querySelector("[autofocus]") &&
+    (document.querySelector(".messages") || (sent && document.querySelector("main h1"))));
+  if (stand) {
+    stand.tabIndex = -1;
+    stand.focus();
+  }
+  document.addEventListener("submit", (event) => {
+    if (event.target.method !== "post" || event.defaultPrevented) return;
+    try { sessionStorage.setItem("sent", "yes"); } catch { /* a full or forbidden store: the top of the page must do */ }
+  });
 
   // What was asked for by itself could not be done: told in the desk's words, and what was typed stays.
   document.addEventListener("htmx:afterRequest", (event) => {
@@ -30,10 +43,19 @@
   };
   for (const kind of ["keydown", "click"]) document.addEventListener(kind, shut);
 
-  // One key for the way on: the button that the page marks as its next step.
-  const onward = document.querySelector("[data-onward]");
+  // One key for the way on: the step of the form in which something was typed, else the one that the page marks.
+  let typedIn = null;
+  document.addEventListener("input", (event) => { typedIn = event.target.form; });
+  const inForm = (form) => form && form.isConnected && form.method === "post" &&
+    (form.querySelector("[data-onward]") || form.querySelector("button:not([type=button], .unseen)"));
+  const step = () => {
+    const box = document.activeElement.closest("input, select, textarea");
+    return inForm(box && box.form) || inForm(typedIn) || document.querySelector("[data-onward]");
+  };
   document.addEventListener("keydown", (event) => {
-    if (event.key !== "Enter" || !event.shiftKey || !(event.ctrlKey || event.metaKey) || !onward || (keys && keys.open)) return;
+    if (event.key !== "Enter" || !event.shiftKey || !(event.ctrlKey || event.metaKey) || (keys && keys.open)) return;
+    const onward = step();
+    if (!onward) return;
     event.preventDefault();
     onward.click();
   });
@@ -71,6 +93,7 @@
       return row;
     }));
     const way = document.getElementById("onward-key");
+    const onward = step();
     way.hidden = !onward;
     if (onward) way.querySelector("dd").textContent = onward.textContent.trim();
     keys.showModal();

@@ -108,6 +108,8 @@ def quote_word(request: HttpRequest, pk: int) -> HttpResponse:
         )
     except NotOpenError as error:
         messages.error(request, f"Not accepted: {error}")
+    else:
+        messages.success(request, f"{issue} is accepted for {form.cleaned_data['name']}.")
     return redirect("quote-issue", issue.quote_id, issue.number)
 
 

@@ -281,12 +281,14 @@ def _act(request: HttpRequest, issue: Issue, action: str) -> None:
         if action == "issue-mail":
             letter = send_quote(issued.pk, _mail_to(issued.quote), by)
             messages.success(request, f"The letter to {letter.to}: {letter_state(letter)}.")
-    elif action == "take-lines":
+        return
+    if action == "take-lines":
         quoting.take_lines(issue)
     elif action.startswith("remove-"):
         key = whole_number(action.removeprefix("remove-"))
         line = get_object_or_404(QuoteLine, pk=key, issue=issue)
         drafts.remove_line(line.pk)
+    messages.success(request, "Saved and worked out below.")
 
 
 @require_POST

@@ -82,3 +82,23 @@ def test_way_on_from_an_order_to_its_factory(page):
     page.wait_for_load_state()
     page.keyboard.press("Control+Shift+Enter")
     expect(page.locator(".messages")).to_contain_text("F-0000")
+
+
+def test_way_on_is_the_step_of_the_form_typed_in(page):
+    """Typed into "Accept on the customer's word", the key accepts; it mails nothing and loses nothing."""
+    issue = shop.issued_quote(email="mara@quill.example")
+    page.goto(f"/quotes/{issue.quote_id}/")
+    page.locator("#id_their_number").focus()
+    page.keyboard.type("PO 4711")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Space")
+    # From its button, too, and from a link beside it: what was typed last counts.
+    page.locator("main a").first.focus()
+    page.keyboard.press("?")
+    expect(page.locator("#onward-key")).to_contain_text("Accept for them")
+    page.keyboard.press("Escape")
+    page.keyboard.press("Control+Shift+Enter")
+    expect(page.locator(".messages")).to_contain_text("is accepted for Mara Quill.")
+    issue.refresh_from_db()
+    assert issue.quote.acceptance.their_number == "PO 4711"
+    assert not issue.letters.exists()
