@@ -315,13 +315,25 @@ def _names_sash(
     before, after = units[left[id(batch)]], units[right[id(batch)]]
     if before.mentions[-1].sense != "either" or not all(m.bare and m.codes for m in after.mentions):
         return False
-    follow = {t.text for t in tokens[after.last : after.last + 1]}
-    taken = any(other[0].first == after.last for other in batches)
+    last = _ends_row(batches, units, right[id(batch)])
+    if last is None:
+        return False
+    follow = {t.text for t in tokens[last.last : last.last + 1]}
     return (
-        not taken
-        and not follow & {":", "=", "is"}
+        not follow & {":", "=", "is"}
         and _cost(tokens, sentence, batch[-1].last, after.first, False) < 1.5
     )
+
+
+def _ends_row(batches: list[list[Amount]], units: list[Unit], at: int) -> Unit | None:
+    """The last of names that each follow their amount (17 top 18 bottom), from the one at `at` on; None where an
+    amount ends the row, so that each stands before its own."""
+    firsts = {batch[0].first: batch for batch in batches}
+    while (batch := firsts.get(units[at].last)) is not None:
+        at += 1
+        if at == len(units) or units[at].first != batch[-1].last:
+            return None
+    return units[at]
 
 
 def _same_target(

@@ -219,10 +219,12 @@ class _Reading:
         reading.text = self.text
         reading.read()
         if len(reading.openings) != 1:
+            self._leaves(now, reading.openings)
             return
         known = reading.openings[0]
         holds = still_holds(self.plain, self.old) or self._takes_back(known)
         if not (holds or (not self.openings and agreed(self.plain, self.old))):
+            self._leaves(now, reading.openings)
             return
         before, here = reading.contact, self.contact
         if before.name == here.name and before.email and not here.email:
@@ -239,6 +241,16 @@ class _Reading:
         if not now.finish_words:
             merged = replace(merged, finish=known.finish, finish_words=known.finish_words)
         self.openings = [merged]
+
+    def _leaves(self, now: ReadOpening, known: list[ReadOpening]) -> None:
+        """One value and nothing else is written above a mail that tells it with others: they were left, so they are
+        named. Whether the rest holds, or this is another window, only the writer knows."""
+        if len(now.measures) != 1 or now.quantity_words or now.finish_words:
+            return
+        for one in known:
+            rest = [words for code, words in one.words.items() if code not in now.measures]
+            if rest and now.measures.keys() < one.measures.keys():
+                self.unsure.append((min(w.start for w in rest), max(w.end for w in rest)))
 
     def _takes_back(self, known: ReadOpening) -> bool:
         """Whether a value that is denied now is the one an earlier mail gave for a measure named now."""
