@@ -46,7 +46,7 @@ class OrdersFind(OfCustomerFind):
     stands = choice_field(
         "Stands",
         [("open", "open"), ("closed", "closed"), ("all", "all")],
-        "open (with words or of a customer: any)",
+        "open, or all found",
     )
     family = family_field()
     by = person_field("Placed by")

@@ -56,7 +56,7 @@ ORDERS = Listing(
             css="day",
             told=True,
         ),
-        Column("By", attrgetter("by"), told=True),
+        Column("By", attrgetter("by"), css="by", told=True),
         Column("Open", lambda one: "open" if one.is_open else "closed", shown=False),
         Column("Lines", attrgetter("line_count"), figure=True, shown=False),
         Column("Open lines", attrgetter("open_count"), figure=True, shown=False),

@@ -1,6 +1,10 @@
 """For every template: {{ on|day }}, {{ at|minute }}, {{ order.pk|link_to:"order" }}, {{ answer.text|unbroken }}, at a fraction of Django's own time."""
 
+import re
+
 from django import template
+from django.utils.html import conditional_escape
+from django.utils.safestring import SafeString
 
 from quotes.cells import address, day, minute
 from sizing.lengths import unbroken
@@ -10,3 +14,12 @@ register.filter("day", day)
 register.filter("minute", minute)
 register.filter("link_to", address)
 register.filter("unbroken", unbroken, is_safe=True)
+
+# OHL-05MS: a hyphen at which a narrow page would break it.
+_NUMBER = re.compile(r"\b(?=[\w-]*\d)\w+(?:-\w+)+")
+
+
+@register.filter
+def whole_numbers(text: str) -> SafeString:
+    """The text with each number that has a hyphen kept in one line; half of a part number is another part."""
+    return SafeString(_NUMBER.sub(r'<span class="one-line">\g<0></span>', conditional_escape(text)))
