@@ -9,6 +9,7 @@ from functools import wraps
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -79,7 +80,8 @@ def factory_answer(request: HttpRequest, token: str, enquiry: Enquiry) -> HttpRe
         letter = letter_of(enquiry)
         form.settle(letter, said, refused)
         if form.is_done and not question.errors:
-            return redirect("factory-answer", token)
+            # To what is answered: the browser puts the cursor there.
+            return redirect(f"{reverse('factory-answer', args=[token])}#standing")
     else:
         form = LetterForm(letter, correct=request.GET.get("correct", ""))
     items = list(_items(letter, form))

@@ -8,6 +8,7 @@ from functools import wraps
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
@@ -143,7 +144,7 @@ def quote_accept(request: HttpRequest, token: str, issue: Issue) -> HttpResponse
         return _page(request, token, issue, 422, tried="accept", ticked=ticked, missing=missing)
     except NotOpenError:
         pass  # The page itself tells who accepted, when, or what else happened.
-    return redirect("quote-public", token)
+    return _told(token, "stands")
 
 
 @_by_link
@@ -169,7 +170,12 @@ def quote_change(request: HttpRequest, token: str, issue: Issue) -> HttpResponse
         return _page(request, token, issue, 409, tried="change", late=True)
     except TooManyError:
         return _page(request, token, issue, 422, tried="change", ticked=ticked, too_many=True)
-    return redirect("quote-public", token)
+    return _told(token, "question" if request.POST.get("kind") == "question" else "stands")
+
+
+def _told(token: str, where: str) -> HttpResponse:
+    """To the page, and on it to what was done: the browser puts the cursor there."""
+    return redirect(f"{reverse('quote-public', args=[token])}#{where}")
 
 
 def _names(issue: Issue) -> list[str]:

@@ -1,7 +1,11 @@
 """Once something was sent, the cursor stands on what was done or what needs mending, not on the page's body."""
 
+from django.urls import reverse
 from playwright.sync_api import expect
 
+from quotes.links import token_of
+from tests.browser.days import open_shop
+from tests.ordering.placed import sent_order
 from tests.quotes import shop
 
 
@@ -55,3 +59,34 @@ def test_what_needs_mending_in_a_draft(page):
     page.locator("button", has_text="Save and work out").press("Enter")
     expect(page.locator(".summary")).to_be_focused()
     assert "Nothing you typed is lost" in standing(page)
+
+
+def test_customer_and_factory_by_their_links(page):
+    """Who answers by a link stands on what came of it, with no script of ours on the page."""
+    open_shop()
+    issue = shop.issued_quote()
+    page.goto(reverse("quote-public", args=[token_of(issue.link.nonce)]))
+    page.fill("#id_name", "Mara Quill")
+    page.locator("#different summary").press("Enter")
+    page.locator("#id_words").fill("Is ash dearer?")
+    page.locator("[name=kind][value=question]").press("Enter")
+    page.wait_for_selector("text=our answer is still to come")
+    assert "our answer is still to come" in standing(page)
+    page.fill("#id_name", "Mara Quill")
+    page.locator("#tick-0").press("Space")
+    page.locator("button.primary").press("Enter")
+    page.wait_for_selector("text=Accepted by Mara Quill")
+    assert "Accepted by Mara Quill" in standing(page)
+    _, sent = sent_order()
+    page.goto(reverse("factory-public", args=[token_of(sent.nonce)]))
+    page.locator("button[value=have]").press("Enter")
+    expect(page.locator(".messages")).to_be_focused()
+
+
+def test_what_a_factory_has_to_mend(page):
+    """The summary takes the cursor on its page, too."""
+    open_shop()
+    _, sent = sent_order()
+    page.goto(reverse("factory-public", args=[token_of(sent.nonce)]))
+    page.locator("button[value=dates]").press("Enter")
+    expect(page.locator("#summary")).to_be_focused()

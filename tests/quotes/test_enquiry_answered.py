@@ -42,7 +42,7 @@ def send(enquiry, **changed):
 def test_an_answer_is_taken():
     """Price, weeks, date and name stand with the enquiry; the page thanks; the special can be priced."""
     enquiry = specials.asked()
-    assert send(enquiry).headers["Location"] == address(enquiry)
+    assert send(enquiry).headers["Location"] == f"{address(enquiry)}#standing"
     enquiry.refresh_from_db()
     assert (enquiry.cost_words, enquiry.lead_words) == ("131.40 USD", "5 to 6 working weeks")
     assert enquiry.special.state == "answered"
