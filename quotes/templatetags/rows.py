@@ -15,8 +15,8 @@ register.filter("minute", minute)
 register.filter("link_to", address)
 register.filter("unbroken", unbroken, is_safe=True)
 
-# OHL-05MS: a hyphen at which a narrow page would break it.
-_NUMBER = re.compile(r"\b(?=[\w-]*\d)\w+(?:-\w+)+")
+# OHL-05MS: a hyphen at which a narrow page would break it. 2-6 is a measure.
+_NUMBER = re.compile(r"\b(?=[\w-]*\d)(?=[\w-]*[^\W\d_])\w+(?:-\w+)+")
 
 
 @register.filter

@@ -9,7 +9,7 @@ from django.test import Client
 from django.urls import reverse
 from openpyxl import load_workbook
 
-from ordering.models import OrderLine
+from ordering.models import Order, OrderLine
 from quotes.desk.schedules import take_in
 from quotes.links import token_of
 from quotes.models import Issue
@@ -75,7 +75,8 @@ def exported(db):
     openings = [part_opening(label=words.strip()) for words in HOSTILE]
     quote = accepted_quote(*openings, hand=True, caller=HOSTILE[0])
     issue = Issue.objects.get(quote=quote)
-    order = place_from_quote(quote.pk, CLERK, note=HOSTILE[1])
+    order = place_from_quote(quote.pk, CLERK)
+    Order.objects.filter(pk=order.pk).update(note=HOSTILE[1])
     OrderLine.objects.update(description=HOSTILE[5])
     (sent,) = send_to_factories(
         [line.pk for line in order.lines.exclude(factory=None)], CLERK, HOSTILE[2]

@@ -11,6 +11,7 @@ from django.utils import timezone
 from ordering.events import cancel, give_dates, make_again, shipped, take_back, watch_all, write
 from ordering.events.fields import windows_in_words
 from ordering.expected import forget, holding
+from ordering.lists import orders
 from ordering.lists.orders import history, line_views
 from ordering.logged import state_of
 from ordering.models import Notice, Order
@@ -79,7 +80,7 @@ def test_days_that_are_over_are_not_promised():
     assert windows_in_words({1: LineState(2, True, Step.SENT, told=over)}) == ""
 
 
-def test_only_what_is_still_to_come_is_offered():
+def test_only_what_is_still_to_come_is_offered(monkeypatch):
     """Half of the window is over: mail and customer's page speak of the days that are left."""
     today = timezone.localdate()
     told = Window(today - timedelta(4), today - timedelta(1), today + timedelta(3))
@@ -88,18 +89,20 @@ def test_only_what_is_still_to_come_is_offered():
     assert late.still_to_come(today) == late
     order, _sent = sent_order()
     state = OrderState({1: replace(state_of(order).lines[1], told=told)})
-    (line,) = line_views(order, state, told=True)
+    monkeypatch.setattr(orders, "state_of", lambda order: state)
+    (line,) = line_views(order, told=True)
     assert line.window.days == (today, today, told.latest)
     assert span(today, told.latest, today) in windows_in_words(state.lines)
 
 
-def test_a_told_window_that_is_over_is_not_said_again():
+def test_a_told_window_that_is_over_is_not_said_again(monkeypatch):
     """Until the desk's nightly look has written of the delay, the customer's page tells what is expected now."""
     order, _sent = sent_order()
     today = timezone.localdate()
     over = Window(today - timedelta(9), today - timedelta(5), today - timedelta(1))
     state = OrderState({1: replace(state_of(order).lines[1], told=over)})
-    (line,) = line_views(order, state, told=True)
+    monkeypatch.setattr(orders, "state_of", lambda order: state)
+    (line,) = line_views(order, told=True)
     assert line.window.earliest >= today
     assert f"later than we told you: {day(over.latest, today)} at the latest" in line.stands
     assert span(line.window.earliest, line.window.latest, today) in line.stands

@@ -80,7 +80,7 @@ def test_the_customer_reads_what_comes_next(issue):
     taken = accepted(issue)
     address = reverse("quote-public", args=[token_of(issue.link.nonce)])
     shown = Client().get(address).content.decode()
-    assert '<p class="notice" role="status">' in shown
+    assert '<p class="notice" role="status"' in shown
     assert "We place the order next and tell you." in shown
     ordered(taken)
     assert "The order is placed." in Client().get(address).content.decode()
