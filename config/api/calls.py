@@ -67,7 +67,8 @@ class Refused(Exception):
 
 def _revision(code: str) -> Revision:
     try:
-        return lookup.in_force(code)
+        # No code holds a blank, as no code holds a NUL, which PostgreSQL can't even look for.
+        return lookup.in_force(code.replace("\0", " "))
     except lookup.NoTableError as error:
         raise Refused(404, str(error)) from None
 

@@ -48,6 +48,7 @@ CASES = [
     ("sash of something else", "/requests", opening(sash={"hinges": "2"}), 422,
      "openings.1.sash.hinges"),
     ("unknown family", "/requests", opening(family="gate"), 404, None),
+    ("a NUL in a family", "/requests", opening(family="otter\0liner"), 404, None),
     ("endless number", "/resolve",
      '{"family": "otter-liner", "openings": [{"measures": {"opening": 1e999}}]}', 422,
      "openings.0.measures.opening"),
