@@ -52,11 +52,13 @@ def scraps_of(texts: Iterable[str], phones: Iterable[tuple[str, str]]) -> str:
     return _on_lines([*lines, *sorted(map(by_itself, _short_words(lines)))])
 
 
-def scraps_of_call(caller: str, phone: str, email: str, note: str, country: str) -> str:
-    """The same of a call, its phone read with the habits of the country (two letters). A note is half made of short
-    words, and nobody looks for it by one alone."""
+def scraps_of_call(
+    caller: str, phone: str, email: str, note: str, country: str, labels: Iterable[str] = ()
+) -> str:
+    """The same of a call and its windows' labels, its phone read with the habits of the country (two letters). A note
+    is half made of short words, and nobody looks for it by one alone."""
     phones = [(phone, dialled(phone, country))]
-    return _on_lines(_lines([caller, email, *note.splitlines()], phones))
+    return _on_lines(_lines([caller, email, *note.splitlines(), *labels], phones))
 
 
 def _lines(texts: Iterable[str], phones: Iterable[tuple[str, str]]) -> list[str]:

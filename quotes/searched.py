@@ -14,6 +14,7 @@ from django.db import connections, models
 from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
 from django.db.models.lookups import IsNull
 
+from quotes.scraps import in_scraps
 from quotes.triples import PLAIN, SEARCHED, SHORTEST, table_of
 from sizing.numerals import whole_number
 from sizing.standing import KEYS, StandingQuestion, at_once
@@ -66,6 +67,22 @@ def holding(model: type[models.Model], scrap: str) -> Found:
     """
     keys = keys_holding(model, scrap)
     return _in_each(model, [scrap]) if keys is None else keys
+
+
+def holding_all(rows: QuerySet, words: Sequence[list[str]], numbers: bool = False) -> QuerySet:
+    """Of these rows those whose scraps hold each of the words (`quotes.scraps.wanted`); with `numbers` a word may be
+    a row's own number instead."""
+    of = rows.model
+    own = [numbered(choices[0]) if numbers else set[int]() for choices in words]
+    names = [one for one, number in zip(words, own, strict=True) if is_name(one) and not number]
+    together = keys_holding_names(of, names)
+    if together is not None:
+        rows = rows.filter(pk__among=together)
+    for choices, number in zip(words, own, strict=True):
+        if together is None or choices not in names:
+            held = (holding(of, one) for one in in_scraps(choices))
+            rows = rows.filter(either([*held, number]))
+    return rows
 
 
 def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:

@@ -13,12 +13,11 @@ from typing import Any
 from django.db import DatabaseError, connections, models, transaction
 from django.db.backends.base.base import BaseDatabaseWrapper
 
-from quotes.models import Customer, Opening, QuoteLine, Request
+from quotes.models import Customer, QuoteLine, Request
 
 SEARCHED: dict[type[models.Model], tuple[str, ...]] = {
     Customer: ("scraps",),
     Request: ("scraps",),
-    Opening: ("label",),
     QuoteLine: ("description",),
 }
 # Written small and without accents already, as a scrap is: no database need make them so, row by row.

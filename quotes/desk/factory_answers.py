@@ -11,7 +11,7 @@ from django.utils import timezone
 from moneyed import Money
 
 from quotes.days import long_date, short_date
-from quotes.desk.requests import note_scraps
+from quotes.desk.requests import labels_of, note_scraps
 from quotes.desk.special_letters import note_all, tell_priced
 from quotes.lists.letters import TAKES_ANSWERS, letter_of, standing, thing_of, why_closed
 from quotes.models import Enquiry, Request, Special
@@ -143,7 +143,7 @@ def _into_request(enquiry: Enquiry, request: Request) -> None:
     what = f"{special.quantity} x {special.part.part_number}" if special.part else str(special)
     line = f"{short_date(timezone.localdate())}, {by}: {what}, {answer_in_words(enquiry)}"
     request.note = f"{request.note}\n{line}".strip()
-    note_scraps(request)
+    note_scraps(request, labels_of(request))
     request.version += 1
     request.changed_by = by[:150]
     request.save(update_fields=["note", "scraps", "version", "changed_by", "changed_at"])

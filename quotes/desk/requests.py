@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
-from django.db.models import F, ProtectedError
+from django.db.models import F, ProtectedError, QuerySet
 from django.utils import timezone
 
 from quotes import worklist
@@ -88,7 +89,7 @@ def _save(
     unnamed = is_unnamed(request)
     request.caller, request.phone = said.caller, said.phone
     request.email, request.note, request.needed_by = said.email, said.note, said.needed_by
-    note_scraps(request)
+    note_scraps(request, [opening.label for opening in said.openings])
     if unnamed:
         name_customer(request)
     elif not request.customer_chosen_by:
@@ -105,12 +106,18 @@ def _save(
     return request
 
 
-def note_scraps(request: Request) -> None:
-    """What it is found by, as its caller, phone, e-mail and note are now; whoever changes one of them calls it."""
+def note_scraps(request: Request, labels: Iterable[str]) -> None:
+    """What it is found by, as its caller, phone, e-mail, note and its windows' labels are now; whoever changes one of
+    them calls it."""
     request.phone_digits = digits_of(request.phone)
     request.scraps = scraps_of_call(
-        request.caller, request.phone, request.email, request.note, home_country()
+        request.caller, request.phone, request.email, request.note, home_country(), labels
     )
+
+
+def labels_of(request: Request) -> QuerySet[Opening, str]:
+    """What its windows are called, as they are kept."""
+    return request.openings.order_by("position").values_list("label", flat=True)
 
 
 def _stands_so(request: Request, said: SaidRequest, by_itself: bool) -> bool:

@@ -14,7 +14,8 @@ from django_tasks import task
 from quotes import worklist
 from quotes.answer_sheet import AnswerSheet
 from quotes.answering import Answered, answer_openings, as_kept
-from quotes.desk.requests import note_scraps
+from quotes.desk.holding import hold_one
+from quotes.desk.requests import labels_of, note_scraps
 from quotes.models import Opening, Request, Schedule, ScheduleLine
 from quotes.said import SaidOpening
 from quotes.schedule import read_count, read_schedule
@@ -156,7 +157,8 @@ def correct_line(
         line.attention = Attention.LEFT_OUT
     line.save()
     if line.schedule.request:
-        _follow(line, line.schedule.request, by)
+        # As it is once nobody writes it: its version is counted on, and it is found by what it holds.
+        _follow(line, hold_one(Request.objects.filter(pk=line.schedule.request.pk)), by)
     return line
 
 
@@ -182,7 +184,7 @@ def make_request(pk: int, *, by: str) -> Request:
         taken_by=by,
         changed_by=by,
     )
-    note_scraps(request)
+    note_scraps(request, [line.cells.get(LABEL, "") for line in ready])
     request.save()
     openings = [_opening(line, request, schedule.revision) for line in ready]
     Opening.objects.bulk_create(openings, batch_size=500)
@@ -273,7 +275,8 @@ def _follow(line: ScheduleLine, request: Request, by: str) -> None:
             raise ScheduleError(
                 f"{line} stands in a quote and must stay readable: change the quote first."
             ) from None
+    note_scraps(request, labels_of(request))
     request.version += 1
     request.changed_by = by
-    request.save(update_fields=["version", "changed_by", "changed_at"])
+    request.save(update_fields=["scraps", "version", "changed_by", "changed_at"])
     worklist.note(request.pk)

@@ -10,8 +10,8 @@ from django.db.models import Q, QuerySet
 
 from quotes.lists.shop import home_country
 from quotes.models import Address, Contact, Customer, Request
-from quotes.scraps import dialled, in_scraps, likeness, outlines, plain, wanted
-from quotes.searched import either, holding, is_name, keys_holding, keys_holding_names
+from quotes.scraps import dialled, likeness, outlines, plain, wanted
+from quotes.searched import holding_all, keys_holding
 from sizing.standing import KEYS, StandingQuestion, at_once
 
 # Names this much alike are offered as one; the desk's own choice.
@@ -32,15 +32,7 @@ class Double:
 
 def find_customers(scrap: str = "") -> QuerySet[Customer]:
     """Customers that hold every word of the scrap: name, contact, phone, e-mail, street, town."""
-    found, words = Customer.objects.filter(merged_into=None), wanted(scrap)
-    names = [choices for choices in words if is_name(choices)]
-    together = keys_holding_names(Customer, names)
-    if together is not None:
-        found = found.filter(pk__among=together)
-        words = [choices for choices in words if choices not in names]
-    for choices in words:
-        found = found.filter(either(holding(Customer, one) for one in in_scraps(choices)))
-    return found
+    return holding_all(Customer.objects.filter(merged_into=None), wanted(scrap))
 
 
 _CONTACTS = StandingQuestion(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django.db.models import Exists, OuterRef, Q, QuerySet
@@ -13,18 +13,8 @@ from quotes import worklist
 from quotes.lists.issue_states import with_states
 from quotes.models import Customer, Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
-from quotes.scraps import in_scraps, wanted, words_of
-from quotes.searched import (
-    Found,
-    either,
-    holding,
-    is_name,
-    keys_holding_names,
-    numbered,
-    reaching,
-    through,
-)
-from quotes.triples import SHORTEST
+from quotes.scraps import wanted
+from quotes.searched import either, holding_all, through
 from sizing.lists import between
 from sizing.standing import KEYS, StandingQuestion
 
@@ -69,23 +59,7 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
 
     A bare number is the request's own too.
     """
-    found, words = Request.objects.order_by("-id"), wanted(scrap)
-    # A window's label is kept as it was typed, so the word is looked for there as it is typed.
-    typed = words_of(scrap)
-    asked = [list(_ways(word, alone=len(typed) == 1)) for word in typed]
-    names = [
-        choices
-        for choices, ways in zip(words, asked, strict=True)
-        if is_name(choices) and not any(ways)
-    ]
-    together = keys_holding_names(Request, names)
-    if together is not None:
-        found = found.filter(pk__among=together)
-    for choices, ways in zip(words, asked, strict=True):
-        if together is None or choices not in names:
-            held = [holding(Request, one) for one in in_scraps(choices)]
-            found = found.filter(either([*held, *ways]))
-    return found
+    return holding_all(Request.objects.order_by("-id"), wanted(scrap), numbers=True)
 
 
 def begun_before(request: Request) -> list[Request]:
@@ -116,14 +90,6 @@ def quoted_before(request: Request, customers: Iterable[Customer]) -> list[Quote
     theirs = Quote.objects.filter(customer__in=list(customers)).exclude(request=request)
     newest = with_states(list(theirs.select_related("acceptance").order_by("-pk")[:_LATELY]))
     return [quote for quote in newest if quote.state.word in _OPEN][:3]
-
-
-def _ways(word: str, alone: bool) -> Iterator[Found]:
-    """Besides what is known of the caller."""
-    # One or two letters by themselves would be looked for in the name of every window there ever was.
-    if not alone or len(word) >= SHORTEST:
-        yield reaching(Opening, "request", word)
-    yield numbered(word)
 
 
 _OUTCOMES = StandingQuestion(

@@ -12,7 +12,8 @@ from sizing.models import Family, Part, Revision
 class Request(models.Model):
     """One caller's call. `version` rises with each write: a later writer of an older one is told.
 
-    `scraps` holds every word and digit of caller, phone, e-mail and note, by which it is found, kept up by the desk.
+    `scraps` holds every word and digit of caller, phone, e-mail, note and windows' labels, by which it is found, kept up by the
+    desk.
     """
 
     caller = models.CharField(max_length=120, blank=True)

@@ -5,6 +5,7 @@ A third connection holds the row for which both wait first, so that each has wha
 
 import threading
 import time
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -26,8 +27,12 @@ from quotes.desk.drafts import QuoteError, discard_draft
 from quotes.desk.people import merge_customers
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import save_request
+from quotes.desk.schedules import Sender, correct_line, make_request, take_in
+from quotes.lists.requests import said_of
 from quotes.models import Acceptance, Customer, Quote, Request
 from quotes.said import SaidRequest
+from quotes.schedule.columns import LABEL
+from sizing.lookup import in_force
 from sizing.models import Factory
 from tests.ordering.placed import (
     CLERK,
@@ -37,6 +42,7 @@ from tests.ordering.placed import (
     placed_order,
     sent_order,
 )
+from tests.quotes.sheets import HEADINGS, grid, with_cell
 from tests.quotes.shop import draft_quote, part_opening, take_request
 
 pytestmark = [
@@ -199,3 +205,25 @@ def test_discarding_meets_beginning(shop):
         lambda: begin_quotes(quote.request_id, "ann"),
     )
     assert Quote.objects.get().request_id == quote.request_id
+
+
+def test_mending_a_schedule_meets_the_counter(shop):
+    """A line of a schedule is mended while somebody writes its call: neither undoes the other, and the call has had
+    both writings."""
+    rows = grid(HEADINGS, with_cell("Quantity", 3))
+    sender = Sender("Ida Lorne", "802 555 0160", "ida@lorne.example")
+    schedule = take_in(rows, "s.xlsx", in_force("otter-liner"), by="ann", sender=sender)
+    call = make_request(schedule.pk, by="ann")
+    line = schedule.lines.get()
+    said = replace(said_of(call), caller="Mara Quill")
+    meet(
+        call,
+        lambda: save_request(said, by="ann", pk=call.pk, version=call.version),
+        lambda: correct_line(
+            line.pk, {**line.cells, LABEL: "Turret"}, [], left_out=False, by="bea"
+        ),
+    )
+    before = call.version
+    call.refresh_from_db()
+    assert (call.caller, call.version) == ("Mara Quill", before + 2)
+    assert call.scraps.startswith("\nmara quill\n") and "\nturret\n" in call.scraps

@@ -8,7 +8,7 @@ from quotes.desk.erasing import forget_call
 from quotes.desk.requests import save_request
 from quotes.lists.requests import find_requests
 from quotes.models import Request
-from quotes.said import SaidRequest
+from quotes.said import SaidOpening, SaidRequest
 from quotes.triples import SEARCHED, make_indexes
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.database]
@@ -38,15 +38,18 @@ def indexes() -> list[str]:
         return [sql for (sql,) in cursor.fetchall() if sql]
 
 
-def test_calls_of_before_are_found(monkeypatch):
+def test_calls_of_before_are_found(liner, monkeypatch):
     """More of them than are filled at once; who was erased is found by nothing."""
     monkeypatch.setattr("quotes.desk.requests.home_country", lambda: "US")
     gone = save_request(SaidRequest("Zebulon Quartzbeck"), by="ann")
     assert forget_call(gone.pk, gone.created_at)
     Request.objects.bulk_create([Request(caller=f"Mara {place}") for place in range(1001)])
-    ines = save_request(SaidRequest("Inés Robledo", "802 555 0142", note="Café\nmill"), by="ann")
+    windows = tuple(SaidOpening("otter-liner", label=name) for name in ("Küche", "", "Bad"))
+    ines = save_request(
+        SaidRequest("Inés Robledo", "802 555 0142", note="Café\nmill", openings=windows), by="ann"
+    )
     upgraded(monkeypatch)
-    for scrap in ("ines robledo", "1 802 555 0142", "cafe"):
+    for scrap in ("ines robledo", "1 802 555 0142", "cafe", "kuche"):
         assert list(find_requests(scrap)) == [ines], scrap
     kept = ines.scraps
     ines.refresh_from_db()

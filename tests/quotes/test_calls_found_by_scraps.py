@@ -6,11 +6,12 @@ import pytest
 
 from quotes.desk.erasing import forget_call
 from quotes.desk.requests import save_request
-from quotes.desk.schedules import Sender, make_request, take_in
+from quotes.desk.schedules import Sender, correct_line, make_request, take_in
 from quotes.lists.quotes import find_quotes
 from quotes.lists.requests import find_requests
 from quotes.models import Customer, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
+from quotes.schedule.columns import LABEL
 from sizing.lookup import in_force
 from tests.quotes import shop
 from tests.quotes.sheets import HEADINGS, grid, with_cell
@@ -46,7 +47,7 @@ def callers(scrap: str) -> list[str]:
         ("cafe ines 50142", "Inés Robledo"), ("robledo@penon", "Inés Robledo"), ("@peñón", "Inés Robledo"),
         ("802 555 0142", "Inés Robledo"), ("802.555.0142", "Inés Robledo"), ("50142", "Inés Robledo"),
         ("+1 802-555-0142", "Inés Robledo"), ("1 802 555 0142 ines", "Inés Robledo"),
-        ("küche", "Inés Robledo"), ("Küche robledo", "Inés Robledo"),
+        ("küche", "Inés Robledo"), ("Küche robledo", "Inés Robledo"), ("KUCHE 50142", "Inés Robledo"), ("ku", "Inés Robledo"),
         ("ohara", "Jean O'Hara"), ("o'hara", "Jean O'Hara"), ("O’Hara, Jean", "Jean O'Hara"),
         ("ohara jean", "Jean O'Hara"), ("020 7946 0018", "Jean O'Hara"), ("+44 20 7946 0018", "Jean O'Hara"), ("7946 0018", "Jean O'Hara"),
         ("wu", "Wu"),
@@ -58,7 +59,7 @@ def test_found(scrap, caller):
 
 
 @pytest.mark.parametrize(
-    "scrap", ["nobody", "ines barn", "802 555 0199", "'; --", "%", "back red", "tku"]
+    "scrap", ["nobody", "ines barn", "802 555 0199", "'; --", "%", "back red", "tku", "cafe ch"]
 )
 def test_not_found(scrap):
     """Every word must fit the same call."""
@@ -80,15 +81,15 @@ def test_a_call_without_a_name_is_found_by_its_number():
 def test_another_caller_is_found_and_the_one_before_no_more():
     """It was somebody else who called, with another number and another matter."""
     call = Request.objects.get(caller=INES.caller)
-    window = replace(INES.openings[0], key=call.openings.get().pk)
+    window = replace(INES.openings[0], key=call.openings.get().pk, label="Turret")
     said = SaidRequest(
         "Zoë Ünal", "802 555 0177", "zoe@lorne.example", "Blue shed",
         openings=(window,),
     )  # fmt: skip
     save_request(said, by="mira", pk=call.pk, version=call.version)
-    for scrap in ("zoe unal", "5550177", "zoe@lorne", "shed"):
+    for scrap in ("zoe unal", "5550177", "zoe@lorne", "shed", "turret"):
         assert callers(scrap) == ["Zoë Ünal"], scrap
-    for scrap in ("ines", "robledo", "5550142", "penon", "cafe"):
+    for scrap in ("ines", "robledo", "5550142", "penon", "cafe", "kuche"):
         assert callers(scrap) == [], scrap
 
 
@@ -96,7 +97,7 @@ def test_an_erased_call_is_not_found():
     """Nothing of it is left to find it by but its number."""
     call = Request.objects.get(caller=INES.caller)
     assert forget_call(call.pk, call.created_at)
-    for scrap in ("ines", "robledo", "5550142", "penon", "cafe"):
+    for scrap in ("ines", "robledo", "5550142", "penon", "cafe", "kuche"):
         assert callers(scrap) == [], scrap
     call.refresh_from_db()
     assert call.scraps == ""
@@ -108,8 +109,11 @@ def test_a_call_from_a_schedule_is_found():
     rows = grid(HEADINGS, with_cell("Quantity", 3))
     schedule = take_in(rows, "s.xlsx", in_force("otter-liner"), by="ann", sender=sender)
     make_request(schedule.pk, by="ann")
-    for scrap in ("dupre freres", "1-802-555-0160", "office@dupre"):
+    for scrap in ("dupre freres", "1-802-555-0160", "office@dupre", "kitchen"):
         assert callers(scrap) == ["Dupré Frères"], scrap
+    line = schedule.lines.get()
+    correct_line(line.pk, {**line.cells, LABEL: "Turret"}, [], left_out=False, by="ann")
+    assert (callers("turret"), callers("kitchen")) == (["Dupré Frères"], [])
 
 
 @pytest.mark.parametrize("scrap", ["cafe", "CAFÉ", "cafe mill"])
