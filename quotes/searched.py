@@ -21,7 +21,7 @@ from sizing.standing import KEYS, StandingQuestion, at_once
 
 # A scrap as long is looked for by some of its triples first.
 LONG = 7
-# A scrap that more rows hold may be a common one: that depends on how many rows there are (`_few`).
+# A scrap that more rows hold may be a common one: that depends on how many rows there are (`_is_common`).
 COMMON = 1000
 # A page of a list that is come by on the way through the newest; more than it shows (sizing.lists.MOST_COUNTED).
 A_PAGE = 251
@@ -95,7 +95,17 @@ def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
     # No index knows how many hold one or two letters: that is looked at first where most rows do.
     if any(len(scrap) < SHORTEST for scrap in scraps) and _is_common(keys, model):
         return None
-    return _few(keys, model)
+    found = keys(COMMON + 1)
+    if len(found) > COMMON:
+        # So many that a page of them may be sooner come by on the way through the table's newest rows.
+        if _is_common(keys, model):
+            return None
+        if _serves(*scraps):
+            # Its index has them in order: the rest are behind these.
+            found += keys(MOST_NAMED - COMMON, found[-1][0])
+        else:
+            found = keys(MOST_NAMED + 1)
+    return None if len(found) > MOST_NAMED else _keys(found)
 
 
 def _nearly(model: type[models.Model], scraps: Sequence[str]) -> list[Any]:
@@ -155,19 +165,6 @@ def reached(model: type[models.Model], path: str, keys: set[int]) -> Found:
 def _leading(model: type[models.Model], path: str) -> StandingQuestion:
     rows = model._default_manager.filter(pk__among=KEYS, **{f"{path}__isnull": False}).order_by()
     return StandingQuestion(rows.values_list(path)[: MOST_NAMED + 1])
-
-
-def _few(keys: _Keys, of: type[models.Model]) -> set[Any] | None:
-    """The keys, each once, of what gives them; None of so many that a page of them is sooner come by on the way
-    through this table's newest rows."""
-    found = keys(COMMON + 1)
-    if len(found) > COMMON:
-        if _is_common(keys, of):
-            return None
-        found = keys(MOST_NAMED + 1)
-        if len(found) > MOST_NAMED:
-            return None
-    return _keys(found)
 
 
 def _is_common(keys: _Keys, of: type[models.Model]) -> bool:

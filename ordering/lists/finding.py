@@ -48,6 +48,8 @@ from sizing.standing import KEYS, Place, StandingQuestion, at_once
 MOST = 12
 # So many customers may have a good part of all orders between them.
 MANY_PEOPLE = 50
+# The orders of so many people are gathered while all open ones would be asked whose they are.
+GATHERED = 1250
 # So many of the newest orders are looked through for each that is wanted.
 LATELY = 200
 # As OPEN_FIRST, for orders that are found otherwise, a few: by its index SQLite went through all orders there are.
@@ -195,7 +197,7 @@ def _theirs(people: set[int], count: int) -> list[int]:
     all of theirs would be gathered and put in order for a few."""
     if not people:
         return []
-    if len(people) > COMMON:
+    if len(people) > GATHERED:
         lately = _OPEN_OF_PEOPLE.first(count, keys=people)
         if len(lately) < count:
             since = newest(Order) - LATELY * count

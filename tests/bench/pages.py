@@ -72,7 +72,7 @@ def scraps(draw: random.Random, count: int) -> list[str]:
 
 
 def pages(count: int) -> Iterator[tuple[str, str, list]]:
-    """(what it is, role, addresses; what is sent by a form as (address, form))."""
+    """(what it is, role, addresses; what the page itself asks while somebody types as (address, form or none))."""
     draw = random.Random(7)
     words = scraps(draw, count)
     pk = [order.pk for order in some(Order, draw, count)]
@@ -85,7 +85,7 @@ def pages(count: int) -> Iterator[tuple[str, str, list]]:
     yield "when", "staff", [f"/when/?q={w}" for w in words]
     # Its answer comes while somebody types: after the first letter, the second, up to the last.
     begun = [word[: 1 + n % len(word)] for n, word in enumerate(words)]
-    yield "when, as it is typed", "staff", [f"/when/?q={w}" for w in begun]
+    yield "when, as it is typed", "staff", [(f"/when/?q={w}", None) for w in begun]
     yield "the counter, a new call", "counter", ["/counter/"]
     for name in ("specials", "schedules", "factory-orders", "watch", "record", "orders/send"):
         role = "staff" if name in ("watch", "record") else "counter"
@@ -106,11 +106,16 @@ def _typed(draw: random.Random) -> tuple[str, str]:
     return "/counter/answer/?o=0", urlencode(page(said), doseq=True)
 
 
-def measure(address: str | tuple[str, str], client: Client) -> float:
+def measure(address: str | tuple[str, str | None], client: Client) -> float:
     start = CLOCK()
     if isinstance(address, tuple):
-        form = "application/x-www-form-urlencoded"
-        response = client.post(address[0], address[1], form, headers={"HX-Request": "true"})
+        address, form = address
+        typed = {"HX-Request": "true"}
+        if form is None:
+            response = client.get(address, headers=typed)
+        else:
+            kind = "application/x-www-form-urlencoded"
+            response = client.post(address, form, kind, headers=typed)
     else:
         response = client.get(address)
     b"".join(response) if response.streaming else response.content
