@@ -233,26 +233,6 @@ def one_by_one(rows: QuerySet, path: str) -> Q:
     return Q(IsNull(found, False))
 
 
-class Sliced:
-    """So many of the rows of a standing question: put together once for each number, of which there are few (a page,
-    `COMMON`, `quicker_gathered`)."""
-
-    def __init__(self, rows: QuerySet) -> None:
-        self._rows = rows
-        self._asked: dict[tuple[int, int], StandingQuestion] = {}
-
-    def first(self, count: int, **given: Any) -> list[Any]:
-        return self._between(0, count, given)
-
-    def more_than(self, most: int, **given: Any) -> bool:
-        return bool(self._between(most, most + 1, given))
-
-    def _between(self, since: int, until: int, given: dict[str, Any]) -> list[Any]:
-        if (since, until) not in self._asked:
-            self._asked[since, until] = StandingQuestion(self._rows[since:until])
-        return at_once(self._asked[since, until](**given))
-
-
 def quicker_gathered(model: type[models.Model]) -> int:
     """So many of a table's rows are gathered as fast as a page of them, or of what they lead to there, is come by on
     the way through the newest, where they lie evenly: of n among all, after `A_PAGE` * all / n. In round numbers."""

@@ -8,7 +8,7 @@ from typing import Any
 
 from django.db.models import QuerySet
 
-from sizing.standing import at_once
+from sizing.standing import keys_at_once
 
 
 @dataclass(frozen=True)
@@ -31,4 +31,4 @@ def rows_of(found: QuerySet) -> Rows:
 def first_keys(found: QuerySet, count: int) -> list[Any]:
     if found.query.is_empty():
         return []
-    return [key for (key,) in at_once(found.values_list("pk")[:count])]
+    return keys_at_once(found.values_list("pk")[:count])

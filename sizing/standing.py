@@ -79,6 +79,31 @@ def at_once(rows: QuerySet) -> list[Any]:
     return list(compiler.results_iter(chunked_fetch=False, chunk_size=AT_ONCE))
 
 
+def keys_at_once(rows: QuerySet) -> list[Any]:
+    """The one column of `values_list`, so fetched."""
+    return [key for (key,) in at_once(rows)]
+
+
+class Sliced:
+    """So many keys of a standing question, the one column of its `values_list`: put together once for each number, of
+    which there are few, such as those of a page."""
+
+    def __init__(self, rows: QuerySet) -> None:
+        self._rows = rows
+        self._asked: dict[tuple[int, int], StandingQuestion] = {}
+
+    def first(self, count: int, **given: Any) -> list[Any]:
+        return self._between(0, count, given)
+
+    def more_than(self, most: int, **given: Any) -> bool:
+        return bool(self._between(most, most + 1, given))
+
+    def _between(self, since: int, until: int, given: dict[str, Any]) -> list[Any]:
+        if (since, until) not in self._asked:
+            self._asked[since, until] = StandingQuestion(self._rows[since:until])
+        return keys_at_once(self._asked[since, until](**given))
+
+
 def keep_with(owners: Sequence[Model], name: str, rows: Iterable[Model]) -> None:
     """Each owner's own of these rows, kept with it as `prefetch_related(name)` keeps them; that would put its
     question together anew."""

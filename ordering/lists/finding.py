@@ -33,7 +33,6 @@ from quotes.scraps import begun_with, by_itself, wanted
 from quotes.searched import (
     COMMON,
     SHORTEST,
-    Sliced,
     is_name,
     keys_holding,
     keys_holding_names,
@@ -43,7 +42,7 @@ from quotes.searched import (
 )
 from sizing.among import Among
 from sizing.rows import Rows, first_keys
-from sizing.standing import KEYS, Place, StandingQuestion, at_once
+from sizing.standing import KEYS, Place, Sliced, StandingQuestion, keys_at_once
 
 MOST = 12
 # So many customers may have a good part of all orders between them.
@@ -184,7 +183,7 @@ class _Common:
 
 def _one_after_the_other(ranks: list[set[int]], count: int) -> list[int]:
     """So many keys, of each rank the open orders first, then the newest, none of them twice."""
-    open_ones = {key for (key,) in at_once(_OPEN(keys=set().union(*ranks)))}
+    open_ones = set(keys_at_once(_OPEN(keys=set().union(*ranks))))
     found: dict[int, None] = {}
     for rank in ranks:
         for some in (rank & open_ones, rank - open_ones):
@@ -203,8 +202,8 @@ def _theirs(people: set[int], count: int) -> list[int]:
             since = newest(Order) - LATELY * count
             lately += _LATELY_OF_PEOPLE.first(count - len(lately), keys=people, since=since)
         if len(lately) == count:
-            return [key for (key,) in lately]
-    return [key for (key,) in _OF_PEOPLE.first(count, keys=people)]
+            return lately
+    return _OF_PEOPLE.first(count, keys=people)
 
 
 # Asked of each order: by the index of customers SQLite would gather all of theirs.

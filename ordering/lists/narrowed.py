@@ -10,11 +10,11 @@ from django.db.models import BigIntegerField, CharField, Exists, OuterRef, Query
 from ordering.lists.finding import find_orders
 from ordering.lists.own_words import OPEN_FIRST
 from ordering.models import Order, OrderLine
-from quotes.searched import Sliced, either, through
+from quotes.searched import either, through
 from sizing.lists import between
 from sizing.models import Family
 from sizing.rows import Rows, first_keys
-from sizing.standing import Place, StandingQuestion, at_once
+from sizing.standing import Place, Sliced, StandingQuestion, keys_at_once
 
 
 def orders_asked_for(said: Mapping[str, Any]) -> Rows:
@@ -45,15 +45,15 @@ def orders_asked_for(said: Mapping[str, Any]) -> Rows:
     def first(count: int) -> list[int]:
         if words or not family or narrowing - {"family", "stands"}:
             return first_keys(every(), count)
-        return [key for (key,) in _OF_FAMILY[stands].first(count, family=family)]
+        return _OF_FAMILY[stands].first(count, family=family)
 
     return Rows(first, every)
 
 
 def _family(code: str) -> int:
     """Its key: a code would be looked up for each order, by PostgreSQL for thousands."""
-    (key,) = at_once(_FAMILY(code=code))
-    return key[0]
+    (key,) = keys_at_once(_FAMILY(code=code))
+    return key
 
 
 _FAMILY = StandingQuestion(

@@ -11,8 +11,8 @@ from django.db.models import CharField, Q, QuerySet
 from ordering.models import Order, OrderWord
 from ordering.words import tokens
 from quotes.scraps import digits, plain
-from quotes.searched import A_PAGE, SHORTEST, Sliced, one_by_one, quicker_gathered
-from sizing.standing import Place
+from quotes.searched import A_PAGE, SHORTEST, one_by_one, quicker_gathered
+from sizing.standing import Place, Sliced
 
 _OWN = re.compile(r"[cf][\W_]*\d+")
 
@@ -63,13 +63,13 @@ def orders_holding(words: list[str]) -> set[int] | None:
         if _ORDERS[which].more_than(most, **given):
             return None
         found = _ORDERS[which].first(most, **given)
-    return {order for (order,) in found}
+    return set(found)
 
 
 def orders_on_the_way(words: list[str], count: int) -> list[int]:
     """The first so many that hold one of these, come by on the way through all: the open ones first, then the
     newest."""
-    return [key for (key,) in _ON_THE_WAY[_which(words)].first(count, **_given(words))]
+    return _ON_THE_WAY[_which(words)].first(count, **_given(words))
 
 
 def _which(words: list[str]) -> tuple[bool, bool]:

@@ -14,10 +14,10 @@ from django.utils import timezone
 
 from quotes.days import long_date
 from quotes.models import SENT_BACK, Acceptance, ChangeAsked, Issue, Quote, QuoteLine, Request
-from quotes.searched import Sliced, one_by_one
+from quotes.searched import one_by_one
 from sizing.models import Family
 from sizing.people import name_of
-from sizing.standing import KEYS, TODAY, Place, StandingQuestion
+from sizing.standing import KEYS, TODAY, Place, Sliced, StandingQuestion
 from sizing.wording import N_
 from sizing.wording import gettext as _
 

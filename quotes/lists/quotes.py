@@ -28,7 +28,6 @@ from quotes.searched import (
     SHORTEST,
     Found,
     OnTheWay,
-    Sliced,
     either,
     is_name,
     keys_holding_names,
@@ -44,7 +43,7 @@ from sizing.lists import between
 from sizing.models import Part
 from sizing.remembered import remembered
 from sizing.rows import Rows, first_keys, rows_of
-from sizing.standing import KEYS, StandingQuestion, at_once
+from sizing.standing import KEYS, Sliced, StandingQuestion, at_once, keys_at_once
 
 
 def find_quotes(scrap: str = "") -> Rows:
@@ -119,7 +118,7 @@ def _ways(scrap: str) -> Iterator[Found]:
         yield reaching(QuoteLine, "issue__quote", scrap)
     yield _with_part(scrap)
     key = numbered(scrap)
-    yield {there for (there,) in at_once(_THERE(keys=key))} if key else set()
+    yield set(keys_at_once(_THERE(keys=key))) if key else set()
 
 
 _THERE = StandingQuestion(Quote.objects.filter(pk__among=KEYS).order_by().values_list("pk"))
@@ -177,7 +176,7 @@ def _with_parts(parts: set[int], revisions: set[int]) -> Found:
     path, keys = ("part__pk", parts) if connection.vendor == "postgresql" else told
     # To count a thousand lines takes a fifth of the time of handing them over.
     if not _LINES[path].more_than(COMMON, keys=keys):
-        lines = {line for (line,) in _LINES[path].first(COMMON, keys=keys)}
+        lines = set(_LINES[path].first(COMMON, keys=keys))
         return reached(QuoteLine, "issue__quote", lines)
     most = quicker_gathered(QuoteLine)
     if most <= COMMON or _LINES[path].more_than(most, keys=keys):
@@ -191,7 +190,7 @@ _Told = tuple[str, set[int]]
 
 def _first_with(told: _Told, count: int) -> list[int]:
     path, keys = told
-    return [key for (key,) in _ON_THE_WAY[path].first(count, keys=keys)]
+    return _ON_THE_WAY[path].first(count, keys=keys)
 
 
 def _led_to(told: _Told, on_the_way: bool) -> Q:
@@ -232,8 +231,7 @@ def quotes_asked_for(said: Mapping[str, Any]) -> Rows:
 
 def _first_standing_so(word: Word, count: int) -> list[int]:
     today = timezone.localdate()
-    found = all_standing_so(word, any_given_up(today)).first(count, today=today)
-    return [key for (key,) in found]
+    return all_standing_so(word, any_given_up(today)).first(count, today=today)
 
 
 def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]:
