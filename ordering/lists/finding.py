@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from functools import cached_property
 
 from django.db.models import (
     BigIntegerField,
     Case,
+    CharField,
     Exists,
     F,
     Func,
@@ -38,7 +38,6 @@ from quotes.searched import (
     keys_holding_names,
     newest,
     quicker_gathered,
-    texts_of,
 )
 from sizing.among import Among
 from sizing.rows import Rows, first_keys
@@ -143,8 +142,9 @@ class _Known:
         several = len(self.people) + bool(self.orders) > 1
         if not several or max(len(self.people), len(self.orders)) > COMMON:
             return self.people
-        begins = re.compile(rf"(?:^|[ \n]){re.escape(self.word)}")
-        return {key for key, scraps in texts_of(Customer, self.people) if begins.search(scraps)}
+        behind_a_blank, of_a_line = begun_with(self.word)
+        begun = _BEGUN(keys=self.people, blank=behind_a_blank, line=of_a_line)
+        return set(keys_at_once(begun))
 
     def first(self, count: int) -> list[int] | None:
         """The first keys as `find_orders` has them in order; None: the question for all gives them sooner."""
@@ -206,6 +206,15 @@ def _theirs(people: set[int], count: int) -> list[int]:
     return _OF_PEOPLE.first(count, keys=people)
 
 
+_BEGUN = StandingQuestion(
+    Customer.objects.filter(
+        Q(scraps__contains=Place("blank", CharField()))
+        | Q(scraps__contains=Place("line", CharField())),
+        pk__among=KEYS,
+    )
+    .order_by()
+    .values_list("pk")
+)
 # Asked of each order: by the index of customers SQLite would gather all of theirs.
 _ON_THE_WAY = Order.objects.filter(Among(Func(F("customer"), template="+%(expressions)s"), KEYS))
 _OPEN_OF_PEOPLE = Sliced(_ON_THE_WAY.filter(is_open=True).order_by("-id").values_list("pk"))
