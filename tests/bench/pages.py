@@ -28,7 +28,7 @@ from django.test import Client  # noqa: E402
 from ordering.links import page_of  # noqa: E402
 from ordering.models import Order  # noqa: E402
 from quotes.models import Customer, Quote, Request  # noqa: E402
-from sizing.models import Part  # noqa: E402
+from sizing.models import Family, Part  # noqa: E402
 from tests.quotes.counter_page import page  # noqa: E402
 
 # On SQLite all work is this process's own, so its processor time is not blurred by a busy machine.
@@ -81,6 +81,7 @@ def pages(count: int) -> Iterator[tuple[str, str, list]]:
     for name in ("orders", "requests", "quotes", "customers"):
         yield name, "counter", [f"/{name}/?page={1 + n % 10}" for n in range(count)]
         yield f"{name}, found", "counter", [f"/{name}/?q={w}" for w in words]
+    yield from narrowed(words, draw, count)
     yield "orders, all", "counter", [f"/orders/?stands=all&page={1 + n % 10}" for n in range(count)]
     yield "when", "staff", [f"/when/?q={w}" for w in words]
     # Its answer comes while somebody types: after the first letter, the second, up to the last.
@@ -97,6 +98,20 @@ def pages(count: int) -> Iterator[tuple[str, str, list]]:
     mine = Order.objects.order_by("-pk")[:5]  # The product's own: a copy's link opens nothing.
     yield "live answer", "counter", [_typed(draw) for _ in range(count)]
     yield "an order's public page", "staff", [urlsplit(page_of(o)).path for o in mine]
+
+
+def narrowed(words: list[str], draw: random.Random, count: int) -> Iterator[tuple[str, str, list]]:
+    """Lists by one thing that their boxes can say, and by a word and how it stands."""
+    families = list(Family.objects.values_list("code", flat=True))
+    stands = {"orders": ["open", "closed"], "quotes": ["open", "lapsed", "accepted", "draft"],
+              "requests": ["ask", "special", "quoted", "unquoted"]}  # fmt: skip
+    for name, words_for_it in stands.items():
+        of = [f"/{name}/?family={draw.choice(families)}" for _ in range(count)]
+        yield f"{name}, of a family", "counter", of
+        how = [f"/{name}/?stands={words_for_it[n % len(words_for_it)]}" for n in range(count)]
+        yield f"{name}, standing so", "counter", how
+        both = [f"{address}&q={word}" for address, word in zip(how, words, strict=True)]
+        yield f"{name}, found and standing so", "counter", both
 
 
 def _typed(draw: random.Random) -> tuple[str, str]:
