@@ -8,7 +8,7 @@ from datetime import date
 from functools import lru_cache
 
 from django.conf import settings
-from django.db.models import OuterRef, Q, QuerySet, Subquery
+from django.db.models import CharField, OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 from django.utils.formats import date_format
 
@@ -17,7 +17,7 @@ from sizing.lengths import Length, Unit
 from sizing.people import signed
 from sizing.prices import in_minor_units
 from sizing.resolver import CompiledTable, Costs, Shares, compile_table
-from sizing.standing import KEYS, TODAY, Place, StandingQuestion
+from sizing.standing import KEYS, TODAY, Place, StandingQuestion, keys_at_once
 from sizing.table import (
     Column,
     FitQuestion,
@@ -221,6 +221,18 @@ def _parts(revision: models.Revision, position: dict[int, int]) -> tuple[Part, .
             "pk"
         ).values_list(*fields)
     )
+
+
+def family_key(code: str) -> int:
+    """The key of the family with this code, to narrow a list by: of a code PostgreSQL can't tell how many rows have it,
+    and goes through all. Raises ValueError if there is none."""
+    (key,) = keys_at_once(_FAMILY(code=code))
+    return key
+
+
+_FAMILY = StandingQuestion(
+    models.Family.objects.filter(code=Place("code", CharField())).order_by().values_list("pk")
+)
 
 
 @dataclass(frozen=True)

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from django.db.models import BigIntegerField, CharField, Exists, OuterRef, QuerySet
+from django.db.models import BigIntegerField, Exists, OuterRef, QuerySet
 
 from ordering.lists.finding import find_orders
 from ordering.lists.own_words import OPEN_FIRST
 from ordering.models import Order, OrderLine
 from quotes.searched import either, through
 from sizing.lists import between
-from sizing.models import Family
+from sizing.lookup import family_key
 from sizing.rows import Rows, first_keys
-from sizing.standing import Place, Sliced, StandingQuestion, keys_at_once
+from sizing.standing import Place, Sliced
 
 
 def orders_asked_for(said: Mapping[str, Any]) -> Rows:
@@ -25,7 +25,7 @@ def orders_asked_for(said: Mapping[str, Any]) -> Rows:
     if words and not narrowing:
         return find_orders(words)
     stands = said["stands"] or ("all" if words or customer else "open")
-    family = _family(said["family"]) if said["family"] else None
+    family = family_key(said["family"]) if said["family"] else None
 
     def every() -> QuerySet[Order]:
         found = find_orders(words).every() if words else Order.objects.order_by("-id")
@@ -50,15 +50,6 @@ def orders_asked_for(said: Mapping[str, Any]) -> Rows:
     return Rows(first, every)
 
 
-def _family(code: str) -> int:
-    """Its key: a code would be looked up for each order, by PostgreSQL for thousands."""
-    (key,) = keys_at_once(_FAMILY(code=code))
-    return key
-
-
-_FAMILY = StandingQuestion(
-    Family.objects.filter(code=Place("code", CharField())).order_by().values_list("pk")
-)
 _LINES = OrderLine.objects.filter(family=Place("family", BigIntegerField())).order_by("-order_id")
 # The newest orders with a line of the family. Open are a few of all: each of those is asked.
 _OF_FAMILY = {

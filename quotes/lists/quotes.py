@@ -40,6 +40,7 @@ from quotes.searched import (
     through_many,
 )
 from sizing.lists import between
+from sizing.lookup import family_key
 from sizing.models import Part
 from sizing.remembered import remembered
 from sizing.rows import Rows, first_keys, rows_of
@@ -251,9 +252,10 @@ def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]
 
 def _of_family(code: str) -> list[Found]:
     """Quotes with a part of the family, or with a special for an opening of it."""
-    parts = Part.objects.filter(revision__family__code=code).order_by()
+    family = family_key(code)
+    parts = Part.objects.filter(revision__family=family).order_by()
     keys = dict(at_once(parts.values_list("pk", "revision")))
-    specials = QuoteLine.objects.filter(part=None, openings__family__code=code)
+    specials = QuoteLine.objects.filter(part=None, openings__family=family)
     return [_with_parts(set(keys), set(keys.values())), through(specials, "issue__quote")]
 
 

@@ -16,6 +16,7 @@ from quotes.said import SaidOpening, SaidRequest
 from quotes.scraps import wanted
 from quotes.searched import either, holding_all, through
 from sizing.lists import between
+from sizing.lookup import family_key
 from sizing.standing import KEYS, StandingQuestion
 
 
@@ -122,7 +123,7 @@ def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Requ
             found = found.filter(pk__in=worklist.begun())
     if family:
         found = found.filter(
-            either([through(Opening.objects.filter(family__code=family), "request")])
+            either([through(Opening.objects.filter(family=family_key(family)), "request")])
         )
     if said["by"]:
         found = found.filter(taken_by=said["by"])

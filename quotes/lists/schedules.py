@@ -128,7 +128,7 @@ def all_schedules(said: Mapping[str, Any]) -> QuerySet[Schedule]:
     for word in said["q"].split():
         found = found.filter(Q(name__icontains=word) | Q(caller__icontains=word))
     if said["family"]:
-        found = found.filter(family__code=said["family"])
+        found = found.filter(family=lookup.family_key(said["family"]))
     found = found.filter(between("created_at", said["since"], said["until"]))
     return found.order_by("-id")
 

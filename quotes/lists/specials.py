@@ -29,6 +29,7 @@ from quotes.scraps import plain
 from quotes.searched import numbered
 from quotes.worklist import READ, as_said, changed_since, outdated_by, specials_of, unasked
 from sizing.lists import between
+from sizing.lookup import family_key
 from sizing.models import Factory, Family
 from sizing.standing import KEYS, Place, StandingQuestion
 
@@ -300,7 +301,7 @@ def settled(said: Mapping[str, Any]) -> QuerySet[Special]:
     if said["state"]:
         done = done.filter(state=said["state"])
     if said["family"]:
-        done = done.filter(family__code=said["family"])
+        done = done.filter(family=family_key(said["family"]))
     return done.filter(between("created_at", said["since"], said["until"])).order_by("-pk")
 
 
