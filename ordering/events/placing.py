@@ -21,7 +21,7 @@ from ordering.states import Act
 from ordering.words import words_of
 from quotes.allot import round_money
 from quotes.desk.accepting import ordered
-from quotes.desk.holding import hold, hold_one
+from quotes.desk.holding import hold, hold_one, refuse_erased
 from quotes.documents.content import LineRow, from_plain, show_amount
 from quotes.documents.naming import describe, describe_part
 from quotes.lists.prices import answered_alone, part_in_force
@@ -47,18 +47,20 @@ class PlacingError(ValueError):
 def place_from_quote(quote_pk: int, who: Who) -> Order:
     """The order of an accepted quote; the same order however often it is asked for.
 
-    Raises PlacingError if the quote is not accepted, or holds a part that is not made any more.
+    Raises PlacingError if the quote is not accepted, its customer has been erased, or it holds a part that is not
+    made any more.
     """
     meant = Acceptance.objects.filter(quote=quote_pk)
     if not hold(meant):
         raise PlacingError(
             "This quote is not accepted yet: an order needs the customer's word first."
         )
-    # Asked once it is held: its customer may have been merged while somebody else had it.
+    # Asked once it is held: its customer may have been merged or erased while somebody else had it.
     accepted = meant.select_related("issue__ship_to", "quote__request").get()
     placed = Order.objects.filter(acceptance=accepted).first()
     if placed:
         return placed
+    refuse_erased(accepted.quote.customer_id, PlacingError)
     issue, document = accepted.issue, from_plain(accepted.issue.document)
     stored = issue.lines.select_related("part__revision__family__factory").order_by(
         "position", "id"
@@ -164,8 +166,8 @@ def place_by_hand(
 ) -> Order:
     """An order without a quote. `page` marks the page it was typed into: sent twice it makes one order.
 
-    Raises PlacingError for a part no table in force offers, a quantity out of range, or currencies
-    that differ.
+    Raises PlacingError for a customer who was erased or merged, a part no table in force offers, a quantity out
+    of range, or currencies that differ.
     """
     goes = {"pickup": True}
     if ship_to:
@@ -199,6 +201,7 @@ def _place_by_hand(
         raise PlacingError(
             f"{customer} was merged into {customer.merged_into}: order for that one."
         )
+    refuse_erased(customer_pk, PlacingError)
     if not 1 <= len(lines) <= MOST_LINES:
         raise PlacingError(f"An order has between 1 and {MOST_LINES} lines.")
     usual = the_shop().currency

@@ -8,6 +8,7 @@ from django.db import IntegrityError, transaction
 
 from quotes import worklist
 from quotes.desk.drafts import QuoteError
+from quotes.desk.holding import hold_one, refuse_erased
 from quotes.desk.issuing import settle_changes
 from quotes.desk.posting import answer_asked, confirm_acceptance, tell_taken_back
 from quotes.documents.content import from_plain
@@ -84,6 +85,8 @@ def say_why_lost(quote_pk: int, why: str) -> None:
     """Keep why nothing came of a quote; said again it takes the place of what was said before. Raises QuoteError."""
     if trouble := too_long(why, MOST_LOST, "Why nothing came of it"):
         raise QuoteError(trouble)
+    quote = hold_one(Quote.objects.filter(pk=quote_pk))
+    refuse_erased(quote.customer_id, QuoteError)
     Quote.objects.filter(pk=quote_pk).update(lost_because=why.strip())
 
 
@@ -154,7 +157,8 @@ def let_stand(
 def _open_issue(issue_pk: int, *, or_lapsed: bool = False) -> Issue:
     """The issue with its quote locked, so that what is read here stays true until it is written."""
     issue = Issue.objects.select_related("quote").get(pk=issue_pk)
-    Quote.objects.select_for_update().get(pk=issue.quote_id)
+    quote = Quote.objects.select_for_update().get(pk=issue.quote_id)
+    refuse_erased(quote.customer_id, NotOpenError)
     state = state_of(issue)
     if not (state.can_be_accepted or (or_lapsed and state.word == "lapsed")):
         raise NotOpenError(state.sentence)

@@ -12,7 +12,7 @@ from django.db import transaction
 from django.db.models import Max
 
 from quotes import worklist
-from quotes.desk.holding import hold
+from quotes.desk.holding import hold, refuse_erased
 from quotes.lists.issue_states import acceptance_in_words
 from quotes.models import (
     Acceptance,
@@ -31,7 +31,13 @@ class QuoteError(ValueError):
 
 
 def draft(issue_pk: int) -> Issue:
-    """The issue, locked for writing. Raises QuoteError once it has been issued."""
+    """The issue, locked for writing. Raises QuoteError once it has been issued, or its customer erased."""
+    issue = _held(issue_pk)
+    refuse_erased(issue.quote.customer_id, QuoteError)
+    return issue
+
+
+def _held(issue_pk: int) -> Issue:
     # The quote is what everybody locks: an acceptance and a new issue never pass each other. Read only then,
     # so that nothing is written back as it was before.
     of_quote = Issue.objects.values("quote").get(pk=issue_pk)["quote"]
@@ -54,12 +60,13 @@ def refuse_accepted(quote: Quote) -> None:
 def next_issue(quote_pk: int) -> Issue:
     """The draft that follows the last issue, with its lines; the one already begun if there is one.
 
-    Raises QuoteError after acceptance: what was accepted is not changed by a quote.
+    Raises QuoteError after acceptance, as what was accepted is not changed by a quote, or after an erasure.
     """
     quote = Quote.objects.select_for_update().get(pk=quote_pk)
     last = quote.issues.order_by("-number").first()
     if last.issued_at is None:
         return last
+    refuse_erased(quote.customer_id, QuoteError)
     refuse_accepted(quote)
     fresh = Issue.objects.create(
         quote=quote,
@@ -88,7 +95,7 @@ def discard_draft(issue_pk: int) -> Quote | None:
     What was issued stays as it is. Raises QuoteError if the draft holds what stands nowhere else.
     """
     hold(Request.objects.filter(quotes__issues=issue_pk))
-    issue = draft(issue_pk)
+    issue = _held(issue_pk)
     if Special.objects.filter(line__issue=issue).exists():
         raise QuoteError(
             f"{issue} holds a special's price that stands nowhere else: take out the other lines, "

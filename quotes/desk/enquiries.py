@@ -14,6 +14,7 @@ from django.utils import timezone
 from django_tasks import task
 
 from quotes.days import long_date
+from quotes.desk.holding import refuse_erased
 from quotes.desk.posting import post
 from quotes.desk.special_letters import note, note_all, tell_priced
 from quotes.desk.specials import EnquiryError, fetched, flag, flag_all, locked
@@ -164,6 +165,7 @@ def _ask(specials: list[Special], by: str, words: str = "") -> Enquiry:
 
 
 def _check_askable(specials: list[Special], factory: Factory) -> None:
+    refuse_erased(specials[0].request.customer_id, EnquiryError)
     for special in specials:
         if special.state not in ASKABLE:
             raise EnquiryError(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from django.db import transaction
-from django.db.models import Q, QuerySet
+from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 from quotes import worklist
@@ -93,10 +93,12 @@ def _issue(issue: Issue, scrub: Scrub) -> None:
     for accepted in Acceptance.objects.filter(issue=issue):
         accepted.name, accepted.their_number = ERASED_CUSTOMER, ""
         accepted.ticked = [opening_name(name) for name in accepted.ticked]
-        accepted.save(update_fields=["name", "their_number", "ticked"])
-    ChangeAsked.objects.filter(issue=issue).update(
-        name=ERASED_CUSTOMER, measures=[], words="", answer=""
-    )
+        # Nobody waits for an order or an answer of ours any more.
+        accepted.waits = False
+        accepted.save(update_fields=["name", "their_number", "ticked", "waits"])
+    asked = ChangeAsked.objects.filter(issue=issue)
+    asked.update(name=ERASED_CUSTOMER, measures=[], words="", answer="")
+    asked.filter(done_at=None).update(done_by=ERASED, done_at=timezone.now())
     nonce = new_nonce()
     Link.objects.filter(issue=issue).update(
         nonce=nonce, token_hash=hash_of(token_of(nonce)), expires_at=timezone.now()
@@ -107,9 +109,11 @@ def forget_request(request: Request, scrub: Scrub | None = None) -> None:
     """Erase a request's words; its number, dates, parts and sizes stay. Inside a transaction."""
     scrub = scrub or Scrub([request.caller, request.phone, request.email])
     Schedule.objects.filter(request=request).delete()
+    # A page that shows its words still, and saves as somebody types, finds that it was changed meanwhile.
     Request.objects.filter(pk=request.pk).update(
-        caller=ERASED_CUSTOMER, phone="", phone_digits="", email="", note="", scraps=""
-    )
+        caller=ERASED_CUSTOMER, phone="", phone_digits="", email="", note="", scraps="",
+        version=F("version") + 1, changed_by="an erasure",
+    )  # fmt: skip
     for opening in Opening.objects.filter(request=request):
         opening.label, opening.said, opening.sash, opening.cannot = "", {}, {}, []
         opening.override_reason = ERASED if opening.override_reason else ""

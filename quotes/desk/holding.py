@@ -13,6 +13,8 @@ from typing import TypeVar
 
 from django.db.models import Model, QuerySet
 
+from quotes.models import Erasure
+
 Row = TypeVar("Row", bound=Model)
 
 
@@ -28,3 +30,20 @@ def hold(rows: QuerySet[Row]) -> list[Row]:
 def hold_one(rows: QuerySet[Row]) -> Row:
     """As `hold`, of the one row that there is; raises DoesNotExist where there is none."""
     return rows.select_for_update(of=("self",), no_key=True).get()
+
+
+class ErasedError(ValueError):
+    """What was to be written is for a customer who has been erased: one sentence."""
+
+
+def refuse_erased(customer: int | None, refusal: type[Exception] = ErasedError) -> None:
+    """Raises `refusal` if this customer (a key; None: nobody's yet) has been erased: nothing new is written for them.
+
+    Asked once the request, quote, acceptance or customer is held that is written to: an erasing holds them all, so
+    it is over by then or has not begun.
+    """
+    if customer and Erasure.objects.filter(customer=customer).exists():
+        raise refusal(
+            f"Customer {customer} has been erased, so nothing new is written for them: whoever it is for, "
+            "write them down as a new customer."
+        )

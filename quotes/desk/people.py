@@ -9,7 +9,7 @@ from django.db import transaction
 from django.forms.models import model_to_dict
 
 from quotes import worklist
-from quotes.desk.holding import hold, hold_one
+from quotes.desk.holding import hold, hold_one, refuse_erased
 from quotes.letters.addressed import unnamed
 from quotes.lists.people import contacts_reached_by
 from quotes.lists.shop import home_country, the_shop
@@ -33,7 +33,13 @@ def save_customer(
     addresses: Sequence[Address] = (),
     gone: Sequence[Contact | Address] = (),
 ) -> Customer:
-    """Store a customer with the contacts and addresses given; others stay unless they are `gone`."""
+    """Store a customer with the contacts and addresses given; others stay unless they are `gone`.
+
+    Raises ErasedError: a page read before an erasure would bring back what it took.
+    """
+    if customer.pk:
+        hold_one(Customer.objects.filter(pk=customer.pk))
+        refuse_erased(customer.pk)
     customer.save()
     for row in gone:
         row.delete()
@@ -145,15 +151,17 @@ def choose_customer(
 ) -> Request:
     """Say whose call it is, for good: a customer's, or somebody's who `is_new` and becomes one now.
 
-    With neither it is worked out from e-mail and phone again.
+    With neither it is worked out from e-mail and phone again. Raises ErasedError.
     """
     request = Request.objects.select_for_update().get(pk=request_pk)
+    refuse_erased(request.customer_id)
     if is_new:
         request.customer, request.customer_chosen_by = _new_customer(request), by
     elif customer_pk is None:
         request.customer, request.customer_chosen_by = known_customer(request), ""
     else:
         request.customer = _as_it_is(Customer.objects.get(pk=customer_pk, merged_into=None))
+        refuse_erased(request.customer_id)
         request.customer_chosen_by = by
     request.save(update_fields=["customer", "customer_chosen_by"])
     worklist.note(request.pk)
@@ -180,6 +188,7 @@ def merge_customers(kept_pk: int, gone_pk: int, by: str) -> Customer:
     for one in (kept, gone):
         if one.merged_into_id:
             raise MergeError(f"{one.name} was already merged into {one.merged_into}.")
+        refuse_erased(one.pk, MergeError)
     Merge.objects.create(kept=kept, gone=_picture(gone), by=by)
     _take_over(kept, gone)
     _move_contacts(kept, gone)

@@ -12,6 +12,7 @@ from django_tasks import task
 
 from quotes.days import short_date
 from quotes.desk.drafts import QuoteError
+from quotes.desk.holding import hold_one, refuse_erased
 from quotes.desk.people import note_written_to
 from quotes.documents.content import from_plain
 from quotes.documents.enquiry import enquiry_pdf
@@ -32,7 +33,7 @@ from quotes.links import address_of, factory_address, invitation_address
 from quotes.lists.issue_states import acceptance_in_words, state_of
 from quotes.lists.overtaken import ANSWER, answered_by, moved_on, overtaken
 from quotes.lists.shop import now_read, sender, the_shop
-from quotes.models import Acceptance, ChangeAsked, Invitation, Issue, Letter, Shop
+from quotes.models import Acceptance, ChangeAsked, Invitation, Issue, Letter, Quote, Shop
 from quotes.post import LINK, WAITING, Overtaken, new_message_id, send_due, wait_after
 from quotes.post import send as send_row
 from sizing.wording import speaking
@@ -47,6 +48,8 @@ def send_quote(issue_pk: int, to: str, by: str) -> Letter:
 
     The same issue to the same address is one letter, however often the button is pressed.
     """
+    quote = hold_one(Quote.objects.filter(issues=issue_pk))
+    refuse_erased(quote.customer_id, QuoteError)
     issue = Issue.objects.select_related("quote__customer").get(pk=issue_pk)
     if issue.issued_at is None:
         raise QuoteError(f"{issue} is still a draft: issue it first.")

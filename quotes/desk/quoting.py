@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from quotes import worklist
 from quotes.desk.drafts import QuoteError, draft, next_issue
+from quotes.desk.holding import refuse_erased
 from quotes.desk.people import customer_for
 from quotes.documents.naming import name_of, special_words
 from quotes.lists.prices import parts_in_force
@@ -68,6 +69,7 @@ def _draft_of(request: Request, currency: str) -> Issue | None:
 
 def _first_issue(request: Request, currency: str, by: str) -> Issue:
     customer = customer_for(request)
+    refuse_erased(customer.pk, QuoteError)
     if request.customer_id != customer.pk:
         Request.objects.filter(pk=request.pk).update(customer=customer)
     quote = Quote.objects.create(request=request, customer=customer, currency=currency, taken_by=by)

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from quotes import worklist
 from quotes.answering import Answered, answer_opening, as_kept
+from quotes.desk.holding import refuse_erased
 from quotes.desk.people import is_unnamed, known_customer, name_customer
 from quotes.lists.requests import digits_of, said_of
 from quotes.lists.shop import home_country
@@ -78,8 +79,10 @@ def _save(
         request = Request(taken_by=by, page=page, version=0, looked_up=True)
     elif _stands_so(request, said, by_itself):
         return request
-    elif request.version != version:
-        raise StaleError(request)
+    else:
+        refuse_erased(request.customer_id, RequestError)
+        if request.version != version:
+            raise StaleError(request)
     if len(said.openings) > MOST_OPENINGS:
         raise RequestError(
             f"A request holds up to {MOST_OPENINGS} openings: take this one out and begin another request.",

@@ -8,6 +8,7 @@ from __future__ import annotations
 from django.db import transaction
 from django.utils import timezone
 
+from quotes.desk.holding import refuse_erased
 from quotes.desk.special_letters import note, note_all, tell_priced
 from quotes.enquiries import special_reason
 from quotes.models import Opening, Request, Special
@@ -20,7 +21,14 @@ class EnquiryError(ValueError):
 
 @transaction.atomic
 def flag(opening_pk: int, *, by: str, words: str = "") -> Special:
-    """The opening's open special, made if there is none. A clerk's own flag needs its reason in words."""
+    """The opening's open special, made if there is none. A clerk's own flag needs its reason in words. Raises
+    EnquiryError."""
+    special = _flag(opening_pk, by, words)
+    refuse_erased(special.request.customer_id, EnquiryError)
+    return special
+
+
+def _flag(opening_pk: int, by: str, words: str = "") -> Special:
     opening = Opening.objects.select_related("request", "revision__family").get(pk=opening_pk)
     # The request is what everybody locks, so that two presses make one special.
     Request.objects.select_for_update().get(pk=opening.request_id)
@@ -109,4 +117,4 @@ def close(special_pk: int, *, by: str, why: str) -> Special:
 @transaction.atomic
 def put_aside(opening_pk: int, *, by: str, why: str) -> Special:
     """What nobody wants any more before its factory was asked about it: on the list and off it in one act."""
-    return close(flag(opening_pk, by=by).pk, by=by, why=why)
+    return close(_flag(opening_pk, by).pk, by=by, why=why)

@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from quotes.desk.holding import ErasedError
 from quotes.desk.people import choose_customer
 from quotes.desk.requests import put_aside, take_up
 from quotes.find_forms import RequestsFind
@@ -40,7 +41,11 @@ def request_customer(request: HttpRequest, pk: int) -> HttpResponse:
         if key is not None:
             chosen = get_object_or_404(Customer, pk=key, merged_into=None)
         by = request.user.get_username()
-        done = choose_customer(pk, chosen.pk if chosen else None, by, is_new=said == "new")
+        try:
+            done = choose_customer(pk, chosen.pk if chosen else None, by, is_new=said == "new")
+        except ErasedError as error:
+            messages.error(request, str(error))
+            return redirect("request-customer", pk)
         whose = f"the call of {done.customer}" if done.customer else "nobody's call yet"
         messages.success(request, f"Request {pk} is {whose}.")
         return to_quote(request, done) if "quote" in request.GET else redirect("request", pk)

@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
+from quotes.desk.holding import ErasedError
 from quotes.desk.people import MergeError, merge_customers, save_customer
 from quotes.find_forms import CustomersFind
 from quotes.forms.people import CustomerForm, address_forms, contact_forms
@@ -52,9 +53,14 @@ def customer(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     if all(valid):
         kept = form.save(commit=False)
         people, places = contacts.save(commit=False), addresses.save(commit=False)
-        save_customer(kept, people, places, [*contacts.deleted_objects, *addresses.deleted_objects])
-        messages.success(request, f"{kept.name} is saved.")
-        return redirect("customer", kept.pk)
+        gone = [*contacts.deleted_objects, *addresses.deleted_objects]
+        try:
+            save_customer(kept, people, places, gone)
+        except ErasedError as error:
+            form.add_error(None, str(error))
+        else:
+            messages.success(request, f"{kept.name} is saved.")
+            return redirect("customer", kept.pk)
     shown = {
         "form": form,
         "contacts": contacts,

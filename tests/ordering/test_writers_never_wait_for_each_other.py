@@ -13,9 +13,12 @@ from django.db import connection, transaction
 
 from ordering.events import (
     ErasingError,
+    HandLine,
+    PlacingError,
     acknowledge,
     cancel,
     erase_customer,
+    place_by_hand,
     place_from_quote,
     say,
     send_to_factories,
@@ -23,13 +26,15 @@ from ordering.events import (
 )
 from ordering.models import Order, OrderLine
 from ordering.states import Act, NotAllowed
+from quotes.desk.accepting import NotOpenError, accept
 from quotes.desk.drafts import QuoteError, discard_draft
+from quotes.desk.issuing import issue_quote
 from quotes.desk.people import merge_customers
 from quotes.desk.quoting import begin_quotes
-from quotes.desk.requests import save_request
+from quotes.desk.requests import RequestError, save_request
 from quotes.desk.schedules import Sender, correct_line, make_request, take_in
 from quotes.lists.requests import said_of
-from quotes.models import Acceptance, Customer, Quote, Request
+from quotes.models import Acceptance, Customer, Erasure, Quote, Request
 from quotes.said import SaidRequest
 from quotes.schedule.columns import LABEL
 from sizing.lookup import in_force
@@ -52,7 +57,7 @@ pytestmark = [
     ),
 ]
 # What one of the two may be told once the other is done.
-REFUSED = (NotAllowed, ErasingError, QuoteError)
+REFUSED = (NotAllowed, ErasingError, PlacingError, NotOpenError, QuoteError, RequestError)
 WAITING = """SELECT count(*) FROM pg_stat_activity
              WHERE datname = current_database() AND wait_event_type = 'Lock'"""
 
@@ -139,17 +144,55 @@ def test_sending_meets_the_factory(shop):
     assert {line.step for line in OrderLine.objects.all()} == {"left", "sent"}
 
 
-def test_erasing_meets_placing(shop, settings, tmp_path):
-    """A customer is erased while an order is made of the quote that they accepted: either stands, not both."""
+def place_theirs(quote: Quote) -> None:
+    place_from_quote(quote.pk, CLERK)
+
+
+def place_for_them(quote: Quote) -> None:
+    place_by_hand(quote.customer_id, [HandLine("", "Box of screws", 1)], CLERK)
+
+
+@pytest.mark.parametrize("erased_first", [True, False])
+@pytest.mark.parametrize(
+    ("place", "held"), [(place_theirs, Acceptance), (place_for_them, Customer)]
+)
+def test_erasing_meets_placing(shop, settings, tmp_path, place, held, erased_first):
+    """A customer is erased while an order is made of the quote that they accepted, or by hand: either stands, not
+    both, and it is what came first."""
     settings.VAR_DIR = tmp_path
     quote = accepted_quote()
-    meet(
-        Acceptance.objects.get(),
-        lambda: place_from_quote(quote.pk, CLERK),
-        lambda: erase_customer(quote.customer_id, "max"),
-    )
+    acts = [lambda: erase_customer(quote.customer_id, "max"), lambda: place(quote)]
+    meet(held.objects.get(), *(acts if erased_first else reversed(acts)))
     quote.customer.refresh_from_db()
-    assert Order.objects.get().customer.name == "Mara Quill"
+    stands = (Order.objects.count(), Erasure.objects.count(), quote.customer.name)
+    assert stands == ((0, 1, "Erased customer") if erased_first else (1, 0, "Mara Quill"))
+
+
+def test_erasing_meets_accepting(shop, settings, tmp_path):
+    """A customer is erased while somebody presses Accept on the page that their link opened."""
+    settings.VAR_DIR = tmp_path
+    issue = issue_quote(draft_quote().pk, "ann")
+    names = [sheet["name"] for sheet in issue.document["openings"]]
+    meet(
+        issue.quote,
+        lambda: erase_customer(issue.quote.customer_id, "max"),
+        lambda: accept(issue.pk, name="Mara Quill", ticked=names),
+    )
+    assert Erasure.objects.exists() and not Acceptance.objects.exists()
+
+
+def test_erasing_meets_a_call(shop, settings, tmp_path):
+    """A customer is erased while the counter's page saves what it holds of their call."""
+    settings.VAR_DIR = tmp_path
+    quote = accepted_quote()
+    request = Request.objects.get(pk=quote.request_id)
+    said = said_of(request)
+    meet(
+        request,
+        lambda: erase_customer(quote.customer_id, "max"),
+        lambda: save_request(said, by="ann", pk=request.pk, version=request.version),
+    )
+    assert Request.objects.get(pk=request.pk).caller == "Erased customer"
 
 
 def test_erasing_meets_an_order_made_beside_theirs(shop, settings, tmp_path):
