@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from ordering.answers import lead_times
 from ordering.estimator.lead_time import FactoryLeadTimes
+from ordering.fits import fit_anew
 from ordering.models import Order, OrderLine
 from ordering.states import LineState, Window
 from quotes.days import long_date
@@ -28,14 +29,22 @@ def lead_times_of(factory: Factory, on: date, family: str = "") -> FactoryLeadTi
     """The factory's lead times as of a day, fitted within the last ten minutes; anew if they do not know
     the family (a code) that is asked about, whose table came in since.
     """
-    key = (factory.pk, on)
-    now = time.monotonic()
-    found = _kept.get(key)
-    if found is None or now - found[0] > KEEP_SECONDS or not found[1].knows(family):
-        while len(_kept) >= MOST_KEPT:
-            _kept.pop(next(iter(_kept)))
-        found = _kept[key] = (now, lead_times(factory, on))
+    found = _kept.get((factory.pk, on))
+    if found is None or time.monotonic() - found[0] > KEEP_SECONDS or not found[1].knows(family):
+        return _keep(factory, on, lead_times(factory, on))
     return found[1]
+
+
+def fit_and_keep(factory: Factory, on: date) -> None:
+    """Fit the factory's past anew for the next to ask: in this process and, stored, in any."""
+    _keep(factory, on, lead_times(factory, on, fit_anew(factory, on)))
+
+
+def _keep(factory: Factory, on: date, times: FactoryLeadTimes) -> FactoryLeadTimes:
+    while len(_kept) >= MOST_KEPT:
+        _kept.pop(next(iter(_kept)))
+    _kept[factory.pk, on] = (time.monotonic(), times)
+    return times
 
 
 def shut_on(factory: Factory, days: Iterable[date]) -> str:

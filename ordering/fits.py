@@ -8,7 +8,9 @@ estimator itself. Any other fit is as good as none.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import date
 from functools import lru_cache
 from hashlib import sha256
@@ -28,12 +30,42 @@ from quotes.desk.holding import hold
 from sizing import workdays
 from sizing.models import Factory, Family, Revision
 
+# While somebody writes: the factories (keys) that were fitted for it already. None: nobody waits for who asks.
+_fitted: ContextVar[Collection[int] | None] = ContextVar("fitted", default=None)
+
+
+class NotFittedError(Exception):
+    """A factory's past has to be fitted first, outside the transaction that asks."""
+
+    def __init__(self, factory: Factory, as_of: date) -> None:
+        super().__init__(f"{factory} is not fitted for {as_of}")
+        self.factory, self.as_of = factory, as_of
+
+
+@contextmanager
+def fitted_outside(fitted: Collection[int]) -> Iterator[None]:
+    """Within it a missing fit raises NotFittedError, but for these factories: what was fitted a moment ago and is
+    stale again would be so for ever in a busy shop.
+    """
+    before = _fitted.set(fitted)
+    try:
+        yield
+    finally:
+        _fitted.reset(before)
+
 
 def learned_of(factory: Factory, as_of: date) -> Learned:
-    """What the factory's past says on a day: from the stored fit where it still holds, else fitted anew."""
+    """What the factory's past says on a day: from the stored fit where it still holds, else fitted anew.
+
+    Raises NotFittedError within `fitted_outside`.
+    """
     stored = LeadTimeFit.objects.filter(factory=factory, as_of=as_of, stamp=stamp_of(factory))
-    fit = stored.first()
-    return packed.unpacked(bytes(fit.learned)) if fit else read_and_learn(factory, as_of)
+    if fit := stored.first():
+        return packed.unpacked(bytes(fit.learned))
+    fitted = _fitted.get()
+    if fitted is not None and factory.pk not in fitted:
+        raise NotFittedError(factory, as_of)
+    return read_and_learn(factory, as_of)
 
 
 def fit_anew(factory: Factory, as_of: date) -> Learned:

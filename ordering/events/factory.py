@@ -6,10 +6,10 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from itertools import groupby
 
-from django.db import transaction
 from django.utils import timezone
 
 from ordering.described import given_up
+from ordering.events.acting import one_act
 from ordering.events.holding import hold_factory_order, hold_orders_of
 from ordering.events.log import StaleError, Who, write, written_since
 from ordering.events.telling import tell_desk, tell_factory
@@ -27,7 +27,7 @@ FARTHEST = timedelta(days=730)
 MOST_SAID, MOST_SAYINGS = 500, 10
 
 
-@transaction.atomic
+@one_act
 def send_to_factories(
     line_pks: Sequence[int],
     who: Who,
@@ -103,7 +103,7 @@ def _by_order(lines: Iterable[OrderLine]) -> list[list[OrderLine]]:
     return [list(group) for _, group in groupby(ordered, key=lambda line: line.order_id)]
 
 
-@transaction.atomic
+@one_act
 def acknowledge(order_pk: int, who: Who) -> None:
     """The factory has the order but no date yet."""
     order = hold_factory_order(order_pk)
@@ -114,7 +114,7 @@ def acknowledge(order_pk: int, who: Who) -> None:
     _answered(order)
 
 
-@transaction.atomic
+@one_act
 def say(order_pk: int, words: str, who: Who) -> None:
     """What a factory asks or says besides dates: noted with each order that it is about, mailed to whoever sent the
     factory order, and kept with it until somebody has `dealt_with` it. The same words twice are one. Raises
@@ -141,7 +141,7 @@ def say(order_pk: int, words: str, who: Who) -> None:
     order.save(update_fields=["said", "said_on"])
 
 
-@transaction.atomic
+@one_act
 def dealt_with(order_pk: int, shown: str, who: Who) -> None:
     """The desk has dealt with what the factory had asked or said as it was `shown`; what came since waits on.
 
@@ -158,7 +158,7 @@ def dealt_with(order_pk: int, shown: str, who: Who) -> None:
     order.save(update_fields=["said", "said_on"])
 
 
-@transaction.atomic
+@one_act
 def give_dates(order_pk: int, dates: Mapping[int, date], who: Who, why: str = "") -> list[Event]:
     """{line's key: the day it is to leave}: first dates and moved ones, one event an order and kind.
 
@@ -220,7 +220,7 @@ def _check_day(line: OrderLine, wanted: date, today: date) -> None:
         )
 
 
-@transaction.atomic
+@one_act
 def answer(
     order_pk: int,
     who: Who,
@@ -241,7 +241,7 @@ def answer(
     return given, shipped(order_pk, counts, on, who) if counts else []
 
 
-@transaction.atomic
+@one_act
 def shipped(order_pk: int, counts: Mapping[int, int], on: date, who: Who) -> list[Event]:
     """{line's key: how many have left on that day}, in part or whole; one event an order."""
     order = hold_factory_order(order_pk)
@@ -276,7 +276,7 @@ def _answered(order: FactoryOrder) -> None:
         order.save(update_fields=["answered_on"])
 
 
-@transaction.atomic
+@one_act
 def chase(order_pk: int, who: Who) -> None:
     """Ask the factory again for its answer: one mail for each factory order, however often it is pressed."""
     order = hold_factory_order(order_pk)

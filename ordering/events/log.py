@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db import transaction
 from django.utils import timezone
 
+from ordering.events.acting import one_act
 from ordering.events.fields import about_lines
 from ordering.events.holding import hold_order
 from ordering.events.telling import tell_customer, tell_factories
@@ -51,7 +51,7 @@ class StaleError(Exception):
     """Somebody wrote the same line meanwhile; the sentence says who and what."""
 
 
-@transaction.atomic
+@one_act
 def write(
     order_pk: int,
     act: Act,

@@ -8,12 +8,13 @@ from datetime import date
 from decimal import Decimal
 from uuid import UUID
 
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError
 from django.utils import timezone
 from moneyed import Money
 
 from ordering.described import not_made
 from ordering.estimator.lead_time import Weeks
+from ordering.events.acting import one_act
 from ordering.events.log import Who, write
 from ordering.links import new_link
 from ordering.models import Order, OrderLine, OrderWord
@@ -43,7 +44,7 @@ class PlacingError(ValueError):
         self.place = place
 
 
-@transaction.atomic
+@one_act
 def place_from_quote(quote_pk: int, who: Who) -> Order:
     """The order of an accepted quote; the same order however often it is asked for.
 
@@ -188,7 +189,7 @@ def _typed_into(page: UUID | None) -> Order | None:
     return Order.objects.filter(page=page).first() if page else None
 
 
-@transaction.atomic
+@one_act
 def _place_by_hand(
     customer_pk: int,
     lines: Sequence[HandLine],

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Mapping
 from decimal import Decimal
 
-from django.db import transaction
 from django.db.models import Max, QuerySet
 from django.utils import timezone
 
+from ordering.events.acting import one_act
 from ordering.events.holding import hold_order
 from ordering.events.log import StaleError, Who, write
 from ordering.events.placing import as_said
@@ -27,7 +27,7 @@ from sizing.prices import MOST_TOTAL, minor_units
 CANCELLED = "it was cancelled"
 
 
-@transaction.atomic
+@one_act
 def take_deposit(
     order_pk: int, amount: Decimal, how: str, who: Who, seen: int | None = None
 ) -> Event:
@@ -39,7 +39,7 @@ def take_deposit(
     return _note_money(order_pk, Act.DEPOSIT, amount, how, who, seen)
 
 
-@transaction.atomic
+@one_act
 def pay_back(order_pk: int, amount: Decimal, how: str, who: Who, seen: int | None = None) -> Event:
     """Note that so much of the deposit was paid back, no more than there is of it; else as `take_deposit`."""
     return _note_money(order_pk, Act.REPAID, amount, how, who, seen)
@@ -68,7 +68,7 @@ def _check_money_since(order: Order, seen: int) -> None:
         )
 
 
-@transaction.atomic
+@one_act
 def make_again(
     line_pk: int,
     count: int,
@@ -115,10 +115,10 @@ def _why_fewer(now: LineState) -> str:
     return ""
 
 
-@transaction.atomic
+@one_act
 def cancel(
     order_pk: int,
-    numbers: Iterable[int],
+    numbers: Collection[int],
     why: str,
     who: Who,
     *,
@@ -151,7 +151,7 @@ def cancel(
     return event
 
 
-@transaction.atomic
+@one_act
 def take_back(order_pk: int, number: int, why: str, who: Who) -> Event:
     """Take back an event written by mistake; who was told of it is told so. NotAllowed if later ones build on it."""
     # Held from here on, so that of two who press at once the second is told.
@@ -178,7 +178,7 @@ def _nobody(why: str) -> str:
     return f"nobody: {why}"
 
 
-@transaction.atomic
+@one_act
 def choose_notices(order_pk: int, wanted: set[str]) -> None:
     """Which kinds of notice the customer wants; what is not among the known kinds is not kept."""
     order = hold_order(order_pk)

@@ -6,10 +6,11 @@ import logging
 from datetime import date, timedelta
 from textwrap import shorten
 
-from django.db import OperationalError, transaction
+from django.db import OperationalError
 from django.utils import timezone
 
 from ordering.attention import TELL_AGAIN_DAYS, is_late, really_moved
+from ordering.events.acting import one_act
 from ordering.events.holding import hold_order
 from ordering.events.log import BY_ITSELF, MOST_WHY, note_needs, write
 from ordering.expected import lines_of, window_of
@@ -44,7 +45,7 @@ def watch_all(most: int | None = None) -> int:
     return written
 
 
-@transaction.atomic
+@one_act
 def watch(order_pk: int) -> list[Event]:
     """Tell the customer of one order what has moved since they were last told: once, with the reason.
 

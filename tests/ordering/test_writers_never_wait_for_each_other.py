@@ -10,6 +10,7 @@ from datetime import date
 
 import pytest
 from django.db import connection, transaction
+from django.utils import timezone
 
 from ordering.events import (
     ErasingError,
@@ -24,6 +25,7 @@ from ordering.events import (
     send_to_factories,
     shipped,
 )
+from ordering.fits import fit_the_stale
 from ordering.models import Order, OrderLine
 from ordering.states import Act, NotAllowed
 from quotes.desk.accepting import NotOpenError, accept
@@ -100,7 +102,9 @@ def meet(row, first, second) -> None:
 
 @pytest.fixture
 def shop():
+    """Its factories are fitted: whoever comes upon one that is not begins again, behind who came after them."""
     load_shop()
+    fit_the_stale(timezone.localdate())
 
 
 def test_cancelling_meets_the_factory(shop):
