@@ -52,10 +52,7 @@ class When:
         """Raises UnknownError for an order that is unknown or was placed after the as-of day."""
         order = PastOrder.objects.filter(reference=reference, ordered_on__lte=self.as_of).first()
         if order is None:
-            raise UnknownError(
-                f"No order “{reference}” is known on {self.as_of}; check the reference, "
-                "or ask by family, part_number and order_on."
-            )
+            raise self.unknown(reference)
         left = order.shipped_on
         if left and left <= self.as_of:
             return Window(left, left, left, f"left the factory on {left}")
@@ -67,6 +64,12 @@ class When:
             code, order.part_number, order.quantity, order.ordered_on, order.promised_on,
             self.level, order.weeks,
         )  # fmt: skip
+
+    def unknown(self, reference: str) -> UnknownError:
+        return UnknownError(
+            f"No order “{reference}” is known on {self.as_of}; check the reference, "
+            "or ask by family, part_number and order_on."
+        )
 
     def of_part(self, family: str, number: str, on: date, quantity: float | None = None) -> Window:
         """Raises UnknownError for an unknown family."""

@@ -30,7 +30,7 @@ from config.api.schemas import (
     WhenOut,
 )
 from ordering.answers import answer_lines as when_lines
-from ordering.lists.when_now import when_on
+from ordering.lists.when_now import WhenNow
 from quotes.answering import answer_opening, lacking
 from quotes.desk.accepting import NotOpenError, TicksError, accept
 from quotes.desk.drafts import QuoteError
@@ -85,9 +85,11 @@ def resolve(request: HttpRequest, asked: ResolveIn) -> ResolveOut:
 
 @api.post("/when", response={200: WhenOut, **_REFUSED}, summary="When will it ship?")
 def when(request: HttpRequest, asked: WhenIn) -> WhenOut:
-    """The window of an order by its reference, or of a part by family, part_number and order_on, as of today."""
+    """The window of a line of this program's orders by its reference, or of a part by family, part_number and
+    order_on, as of today."""
     questions = [question.dict(exclude_none=True) for question in asked.questions]
-    return WhenOut(answers=list(when_lines(questions, when_on(timezone.localdate(), asked.level))))
+    known = WhenNow(timezone.localdate(), asked.level, answers.own_orders(program(request)))
+    return WhenOut(answers=list(when_lines(questions, known)))
 
 
 @api.post("/requests", response={201: RequestOut, **_REFUSED}, summary="Leave a request")

@@ -96,7 +96,7 @@ class ResolveOut(Strict):
 
 
 class WhenQuestion(Strict):
-    """A line of an order already placed, by its reference; or a part to be ordered."""
+    """A line of an order that this program has made, by its reference; or a part to be ordered."""
 
     id: Text | None = None
     reference: Text | None = Field(None, examples=["C-00012/1"])

@@ -5,23 +5,33 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from ordering.answers import UnknownError, When
 from ordering.estimator.lead_time import Window
 from ordering.expected import WORKED_OUT_FROM, window_of
 from ordering.logged import state_of
-from ordering.models import OrderLine
+from ordering.models import Order, OrderLine
 from ordering.words import is_own
 
 _WHOLE = re.compile(r"C-[0-9]+")
 
 
 class WhenNow(When):
-    """As of today a line's window holds the factory's own date, and counts what has happened to the line since."""
+    """As of today a line's window holds the factory's own date, and counts what has happened to the line since.
+
+    With `orders` it answers for their lines alone; else for every line, and for the past that was imported.
+    """
+
+    def __init__(
+        self, as_of: date, level: float = 0.8, orders: QuerySet[Order] | None = None
+    ) -> None:
+        super().__init__(as_of, level)
+        self.orders = orders
 
     def of_reference(self, reference: str) -> Window:
-        line = _own_line(reference)
+        line = _own_line(reference, self.orders)
         if line is not None:
             window = window_of(
                 line, state_of(line.order).lines[line.number], self.as_of, self.level
@@ -29,6 +39,8 @@ class WhenNow(When):
             if window is not None:
                 return Window(*window.days, window.basis)
         try:
+            if line is None and self.orders is not None:
+                raise self.unknown(reference)
             return super().of_reference(reference)
         except UnknownError:
             if not _WHOLE.fullmatch(reference):
@@ -36,11 +48,13 @@ class WhenNow(When):
         raise UnknownError(f"{reference} is a whole order: ask for a line of it, {reference}/1.")
 
 
-def _own_line(reference: str) -> OrderLine | None:
+def _own_line(reference: str, among: QuerySet[Order] | None) -> OrderLine | None:
     if not is_own(reference):
         return None
     order, _, number = reference.removeprefix("C-").partition("/")
     lines = OrderLine.objects.select_related("order", *WORKED_OUT_FROM)
+    if among is not None:
+        lines = lines.filter(order__in=among)
     return lines.filter(order=int(order), number=int(number)).first()
 
 
