@@ -36,12 +36,15 @@ from quotes.desk.accepting import NotOpenError, TicksError, accept
 from quotes.desk.drafts import QuoteError
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import RequestError, StaleError, save_request
+from quotes.forms.counter import HeadForm
 from quotes.models import Integration
 from quotes.said import SASH_FIELDS, SaidOpening, SaidRequest
 from sizing import lookup
 from sizing.models import Revision
 from sizing.resolver.lines import answer_lines
 
+# Of a request, read by the counter's own form.
+HEAD = ("caller", "phone", "email", "note", "needed_by")
 _KEYS = uuid.UUID("6f1b7f43-4f0c-5a83-9a0e-2f5d1c0f7a11")
 _REFUSED = {400: Problem, 401: Problem, 404: Problem, 409: Problem, 422: Problem, 429: Problem}
 
@@ -67,8 +70,7 @@ class Refused(Exception):
 
 def _revision(code: str) -> Revision:
     try:
-        # No code holds a blank, as no code holds a NUL, which PostgreSQL can't even look for.
-        return lookup.in_force(code.replace("\0", " "))
+        return lookup.in_force(code)
     except lookup.NoTableError as error:
         raise Refused(404, str(error)) from None
 
@@ -97,8 +99,9 @@ def leave_request(request: HttpRequest, asked: RequestIn) -> Status:
     """Store a caller's windows with their answers, as the counter does. Nothing is stored if a word of it
     can't be read."""
     by = program(request)
+    head = HeadForm({name: getattr(asked, name) or "" for name in HEAD})
+    problems = {field: words[0] for field, words in head.errors.items()}
     said = [_said(opening) for opening in asked.openings]
-    problems = {}
     for place, opening in enumerate(said):
         revision = _revision(opening.family)
         codes = {m.code for m in lookup.table_of(revision).measures} | {"sash_weight"}
@@ -112,10 +115,9 @@ def leave_request(request: HttpRequest, asked: RequestIn) -> Status:
             problems[f"openings.{place}.{within}.{field}"] = words
     if problems:
         raise Refused(422, "Some of it can't be read; nothing was stored.", problems)
-    words = {name: getattr(asked, name) for name in ("caller", "phone", "email", "note")}
     try:
         stored = save_request(
-            SaidRequest(**words, needed_by=asked.needed_by, openings=tuple(said)),
+            SaidRequest(**{name: head.cleaned_data[name] for name in HEAD}, openings=tuple(said)),
             by=by.signature,
             page=_page(by, asked.key),
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from config.api.schemas import DAY, KEY, MOST_SAID, MOST_TEXT, ORDER
+from config.api.schemas import DAY, KEY, MOST_SAID, MOST_TEXT, NO_NUL, ORDER
 
 _DAY = "Give a day as YYYY-MM-DD."
 _WHOLE = "Give a whole number."
@@ -15,6 +15,7 @@ _WORDS = {
     "missing": "It is missing: give it.",
     "extra_forbidden": "There is no field of this name: leave it out.",
     "string_type": "Give a text.",
+    "string_unicode": "It holds half of a character: give a text of whole ones.",
     "int_type": _WHOLE,
     "int_parsing": _WHOLE,
     "int_from_float": _WHOLE,
@@ -26,10 +27,6 @@ _WORDS = {
     "string_too_short": "It is empty: give it.",
     "too_short": "Give at least {min_length}.",
     "too_long": "Give at most {max_length}.",
-    "date_type": _DAY,
-    "date_parsing": _DAY,
-    "date_from_datetime_parsing": _DAY,
-    "date_from_datetime_inexact": _DAY,
     "dict_type": _OBJECT,
     "model_type": _OBJECT,
     "model_attributes_type": _OBJECT,
@@ -38,6 +35,7 @@ _WORDS = {
 _PATTERNS = {
     DAY: _DAY,
     KEY: "Give 8 to 60 letters, digits, hyphens or underscores.",
+    NO_NUL: "It holds the character U+0000, which cannot be stored: leave it out.",
     ORDER: "Give the order's number, such as C-00012.",
 }
 _MEASURE = (

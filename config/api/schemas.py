@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
@@ -12,11 +11,14 @@ from pydantic import BeforeValidator, ConfigDict
 from quotes.desk.requests import MOST_OPENINGS
 
 DAY, KEY, ORDER = r"^\d{4}-\d{2}-\d{2}$", r"^[A-Za-z0-9_-]{8,60}$", r"^(C-)?\d{1,9}$"
+# PostgreSQL stores no NUL.
+NO_NUL = r"^[^\x00]*$"
 # A measure: so many characters, or a number so large.
 MOST_TEXT, MOST_SAID = 60, 100_000
 
-Text = Annotated[str, Field(max_length=120)]
+Text = Annotated[str, Field(max_length=120, pattern=NO_NUL)]
 Code = Annotated[str, Field(min_length=1, max_length=60)]
+FamilyCode = Annotated[Code, Field(pattern=NO_NUL)]
 Day = Annotated[str, Field(pattern=DAY, examples=["2026-05-04"])]
 Said = (
     Annotated[str, Field(max_length=MOST_TEXT)] | Annotated[float, Field(ge=0, le=MOST_SAID)] | None
@@ -66,7 +68,7 @@ class OpeningIn(Strict):
 
 
 class ResolveIn(Strict):
-    family: Code
+    family: FamilyCode
     openings: list[OpeningIn] = Field(min_length=1, max_length=200)
 
 
@@ -100,7 +102,7 @@ class WhenQuestion(Strict):
 
     id: Text | None = None
     reference: Text | None = Field(None, examples=["C-00012/1"])
-    family: Code | None = None
+    family: FamilyCode | None = None
     part_number: Text | None = None
     order_on: Day | None = None
     quantity: Count | None = None
@@ -127,8 +129,8 @@ class WhenOut(Strict):
 
 
 class RequestOpening(OpeningIn):
-    family: Code
-    label: Annotated[str, Field(max_length=80)] = ""
+    family: FamilyCode
+    label: Annotated[str, Field(max_length=80, pattern=NO_NUL)] = ""
 
 
 class RequestIn(Strict):
@@ -136,10 +138,10 @@ class RequestIn(Strict):
 
     key: str = Field(pattern=KEY, examples=["cart-000412"])
     caller: Text = ""
-    phone: Annotated[str, Field(max_length=40)] = ""
-    email: Annotated[str, Field(max_length=254)] = ""
-    note: Annotated[str, Field(max_length=2000)] = ""
-    needed_by: date | None = None
+    phone: Annotated[str, Field(max_length=40, pattern=NO_NUL)] = ""
+    email: Annotated[str, Field(max_length=254, pattern=NO_NUL)] = ""
+    note: Annotated[str, Field(max_length=2000, pattern=NO_NUL)] = ""
+    needed_by: Day | None = None
     openings: list[RequestOpening] = Field(min_length=1, max_length=MOST_OPENINGS)
 
 
@@ -166,8 +168,8 @@ class RequestOut(Strict):
 
 class AcceptIn(Strict):
     issue: Count
-    name: Annotated[str, Field(min_length=1, max_length=120)]
-    their_number: Annotated[str, Field(max_length=40)] = Field(
+    name: Annotated[str, Field(min_length=1, max_length=120, pattern=NO_NUL)]
+    their_number: Annotated[str, Field(max_length=40, pattern=NO_NUL)] = Field(
         "", description="The number that the customer's own books have the order under."
     )
     confirmed: list[Text] = Field(

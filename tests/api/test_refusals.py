@@ -1,5 +1,7 @@
 """What the API refuses, it refuses in one sentence with where to mend it; nothing is half-written."""
 
+from datetime import date
+
 import pytest
 
 from quotes.models import Request
@@ -48,7 +50,18 @@ CASES = [
     ("sash of something else", "/requests", opening(sash={"hinges": "2"}), 422,
      "openings.1.sash.hinges"),
     ("unknown family", "/requests", opening(family="gate"), 404, None),
-    ("a NUL in a family", "/requests", opening(family="otter\0liner"), 404, None),
+    ("a NUL in a family", "/requests", opening(family="otter\0liner"), 422, "openings.1.family"),
+    ("a NUL in a family asked about", "/when", {"questions": [{"family": "otter\0liner"}]}, 422,
+     "questions.0.family"),
+    ("a NUL in a label", "/requests", opening(label="Kit\0chen"), 422, "openings.1.label"),
+    ("a NUL in a finish", "/requests", opening(finish="sl\0ate"), 422, "openings.1.finish"),
+    ("a NUL in a note", "/requests", GOOD | {"note": "a\0b"}, 422, "note"),
+    ("half a character", "/requests", GOOD | {"caller": "a\ud800b"}, 422, "caller"),
+    ("no e-mail", "/requests", GOOD | {"email": "ines at calloway"}, 422, "email"),
+    ("e-mail with more behind it", "/requests", GOOD | {"email": "a@b.example, c@d.example"}, 422,
+     "email"),
+    ("a day that is none", "/requests", GOOD | {"needed_by": "2027-02-30"}, 422, "needed_by"),
+    ("long phone", "/requests", GOOD | {"phone": "5" * 41}, 422, "phone"),
     ("endless number", "/resolve",
      '{"family": "otter-liner", "openings": [{"measures": {"opening": 1e999}}]}', 422,
      "openings.0.measures.opening"),
@@ -85,6 +98,19 @@ def test_same_key_twice(web_shop):
     assert other.status_code == 409
     assert "choose a new key" in other.json()["error"]
     assert Request.objects.count() == 1
+
+
+def test_its_words_are_kept_as_the_counter_keeps_them(web_shop):
+    """Blanks around them are none of theirs, a day is a day, and a phone what people write."""
+    said = {
+        "email": " ines@calloway.example ",
+        "phone": " 802 555 0147, evenings ",
+        "needed_by": "2027-03-01",
+    }
+    web_shop.post("/requests", GOOD | said)
+    kept = Request.objects.get()
+    assert (kept.email, kept.phone) == ("ines@calloway.example", "802 555 0147, evenings")
+    assert kept.needed_by == date(2027, 3, 1)
 
 
 def test_nothing_to_quote(web_shop):
