@@ -124,11 +124,8 @@ def _chain(problem: BaseException | None) -> Iterator[BaseException]:
 
 
 class Noted:
-    """Middleware: notes that the view has answered, so that what fails after it is not told as undone.
-
-    An address that takes only what a page sends has nothing to show who opens it in a browser, which says
-    so like any other address without a page.
-    """
+    """Middleware: notes that the view has answered, so that what fails after it is not told as undone; and says
+    more than a bare number where an address does not take what it was asked."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
@@ -136,13 +133,8 @@ class Noted:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         response = self.get_response(request)
         request.was_answered = response.status_code < 400
-        if response.status_code == 405 and not response.content and _is_program(request):
-            takes = response["Allow"]
-            words = f"This address takes {takes}, not {request.method}: /api/ shows each call."
-            return to_program(words, 405, {"Allow": takes})
-        opened = request.method == "GET" and "text/html" in request.headers.get("Accept", "")
-        if opened and response.status_code == 405 and not response.content:
-            return not_there(request, status=405, headers={"Allow": response["Allow"]})
+        if response.status_code == 405 and not response.content:
+            return not_taken(request, response["Allow"])
         return response
 
 
@@ -191,20 +183,33 @@ def language_of(request: HttpRequest) -> str:
     return visitors_language(request) if is_open else "en"
 
 
-def not_there(
-    request: HttpRequest, exception: Exception | None = None, **answered: Any
-) -> HttpResponse:
+def not_there(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
     """No page at this address (handler404), in the language of whoever is not signed in."""
-    if not answered and _is_program(request):
+    if _is_program(request):
         return to_program("There is no call at this address: /api/ shows each.", 404)
+    return _nothing_here(request, "404.html", 404)
+
+
+def not_taken(request: HttpRequest, takes: str) -> HttpResponse:
+    """The address takes these methods alone. What only a page's button sends to has nothing to show who opens it,
+    which says so like any other address without a page."""
+    if _is_program(request):
+        words = f"This address takes {takes}, not {request.method}: /api/ shows each call."
+        return to_program(words, 405, {"Allow": takes})
+    page = "404.html" if request.method == "GET" else "405.html"
+    response = _nothing_here(request, page, 405, takes=takes)
+    response["Allow"] = takes
+    return response
+
+
+def _nothing_here(request: HttpRequest, page: str, status: int, **said: str) -> HttpResponse:
     desk = getattr(request, "user", None) and request.user.is_authenticated
     named = request.resolver_match.kwargs.get("language", "") if request.resolver_match else ""
     visitors = named if named in LANGUAGES else visitors_language(request)
     chosen = "en" if desk else visitors
-    context = {"base": "base.html" if desk else "quotes/public_base.html"}
+    context = {"base": "base.html" if desk else "quotes/public_base.html", **said}
     with speaking(chosen):
-        page = render_to_string("404.html", context, request)
-        response = HttpResponse(page, **({"status": 404} | answered))
+        response = HttpResponse(render_to_string(page, context, request), status=status)
     return marked(response, chosen)
 
 

@@ -118,6 +118,14 @@ def test_too_large(left):
     assert left(in_page(answer.content.decode())) == []
 
 
+def test_not_taken(left):
+    """Sent to a page for everybody that only shows something."""
+    answer = Client(headers={"accept-language": "es"}).put("/measure/otter-liner/")
+    assert answer.status_code == 405
+    # HTTP's own names are no English.
+    assert left(in_page(answer.content.decode())) == ["GET", "POST", "PUT"]
+
+
 def test_too_often(left, monkeypatch):
     """The measuring page used more often than it may be."""
     monkeypatch.setattr("quotes.views.measuring.MOST_CHECKS", 0)
