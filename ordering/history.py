@@ -2,7 +2,7 @@
 
 Columns (in any order, letter case and a byte-order mark don't matter): reference, family,
 part_number, quantity, ordered_on, shipped_on or blank, promised_on or blank. Dates are ISO 8601.
-Pure: the families there are come in, checked rows go out, a block at a time.
+Pure: the families there are come in, checked rows go out, once all of them are checked.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ COLUMNS = (
 LENGTHS = {"reference": 80, "part_number": 60}
 OPTIONAL = {"shipped_on", "promised_on"}
 MOST_PROBLEMS = 20
-BLOCK = 5000  # lines that are looked at together before any of them is given out
+BLOCK = 5000  # lines that are looked at together
 LARGEST_QUANTITY = 1_000_000
 EARLIEST, LATEST = date(1996, 1, 1), date(2059, 12, 31)
 ISO = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
@@ -69,25 +69,25 @@ def read_history(lines: IO[str], name: str, families: Mapping[str, int]) -> Iter
     """The lines of an open text file (newline=''). `families` maps codes to keys.
 
     Raises HistoryError once the whole file is read, with its first MOST_PROBLEMS problems and the number of the
-    rest; no line of the block with the first fault or of a later one is given out. Whoever stores the lines
-    must do so in one transaction.
+    rest; of a file with a fault no line is given out.
     """
     reader = csv.reader(lines)
     places = _header(_next(reader, name), name)
     check = _Checks(name, families, places)
-    with closing(_Seen()) as seen:
+    with closing(_Read()) as read:
         for block in blocks(_checked(reader, check), BLOCK):
-            for number, reference, before in seen.repeated(block):
+            for number, reference, before in read.repeated(block):
                 check.add(
                     number, "reference",
                     f"“{reference}” stands in line {before} already; keep one of the two",
                 )  # fmt: skip
             check.end_of_block()
             if not check.first:
-                yield from (line for _, _, line in block if line)
-    check.end_of_block()
-    if check.first:
-        raise HistoryError(check.first, check.unnamed)
+                read.keep(line for _, _, line in block if line)
+        check.end_of_block()
+        if check.first:
+            raise HistoryError(check.first, check.unnamed)
+        yield from read.kept()
 
 
 # Line of the file, reference, and the order if nothing is wrong with it by itself.
@@ -105,8 +105,8 @@ def _checked(reader: Reader, check: _Checks) -> Iterator[Checked]:
         check.note(reader.line_num, str(broken))
 
 
-class _Seen:
-    """The line of each reference, kept on disk: a file of any length is read in the same memory."""
+class _Read:
+    """What was read, kept on disk with the line of each reference: a file of any length takes the same memory."""
 
     def __init__(self) -> None:
         # A database without a name is a file that goes when it is closed.
@@ -114,7 +114,26 @@ class _Seen:
         self._kept.executescript(
             "PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF; PRAGMA cache_size = -8000;"
             "CREATE TABLE seen (reference TEXT PRIMARY KEY, line INTEGER) WITHOUT ROWID;"
+            "CREATE TABLE orders (reference, family, part_number, quantity, ordered_on, shipped_on, promised_on);"
         )
+
+    def keep(self, lines: Iterable[Line]) -> None:
+        rows = (
+            (
+                line.reference, line.family, line.part_number, line.quantity,
+                *(day and day.toordinal() for day in (line.ordered_on, line.shipped_on, line.promised_on)),
+            )
+            for line in lines
+        )  # fmt: skip
+        self._kept.executemany("INSERT INTO orders VALUES (?, ?, ?, ?, ?, ?, ?)", rows)
+
+    def kept(self) -> Iterator[Line]:
+        """In the order in which they were read."""
+        for *said, ordered, shipped, promised in self._kept.execute(
+            "SELECT * FROM orders ORDER BY rowid"
+        ):
+            days = (day and date.fromordinal(day) for day in (ordered, shipped, promised))
+            yield Line(*said, *days)
 
     def repeated(self, block: list[Checked]) -> list[tuple[int, str, int]]:
         """Take in a block; (line, reference, its first line) of each that stood there already."""

@@ -159,3 +159,13 @@ def test_bytes_of_another_encoding_are_named(tmp_path):
         pytest.raises(HistoryError, match="UTF-8"),
     ):
         list(read_history(lines, "past.csv", FAMILIES))
+
+
+def test_nothing_is_given_out_before_all_is_read():
+    """Whoever stores what comes need not hold the database until the last line is checked."""
+    good = "".join(f"K-{i},ROVE,RV-20,3,2026-01-05,,\n" for i in range(BLOCK + 1))
+    rows = read_history(
+        StringIO(HEAD + good + "K-x,ROVE,RV-20,none,2026-01-05,,\n"), "past.csv", FAMILIES
+    )
+    with pytest.raises(HistoryError, match="quantity"):
+        next(rows)
