@@ -16,7 +16,7 @@ from sizing.models import Factory, Family
 
 
 class UnknownError(LookupError):
-    """Nothing by that reference or family: one sentence."""
+    """There is no window to answer by that reference or family: one sentence."""
 
 
 def lead_times(factory: Factory, as_of: date, learned: Learned | None = None) -> FactoryLeadTimes:

@@ -33,6 +33,7 @@ class Need(IntEnum):
     NEEDED = 8
     ON_ITS_WAY = 9
     ASKS = 10
+    REFUSED = 11
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,7 @@ NEEDS = {
     Need.NEEDED: "needed sooner",
     Need.ON_ITS_WAY: "left and not come",
     Need.ASKS: "factory asks",
+    Need.REFUSED: "factory can't make it",
 }
 
 

@@ -23,7 +23,7 @@ from ordering.attention import (
 from ordering.described import not_made
 from ordering.expected import lead_times_of, window_of
 from ordering.models import Order, OrderLine
-from ordering.sentences import day
+from ordering.sentences import day, refusal
 from ordering.states import LineState, Step
 from sizing.models import Factory
 from sizing.standing import Place
@@ -74,6 +74,10 @@ def _at_its_factory(line: OrderLine, now: LineState, today: date) -> Item | None
             return None
         words = f"placed on {day(now.since, today)} and not sent to {factory} yet"
         return Item(Need.UNSENT, words, waits, 1, key)
+    if now.is_refused:
+        words = f"{refusal(factory, now, today)}: {now.refused_why}"
+        days = max(workdays(factory, now.refused_on, today, today), 1)
+        return Item(Need.REFUSED, words, days, 1, key)
     if now.promised_on and workdays(factory, now.promised_on, today, today) >= SILENT_DAYS:
         days = workdays(factory, now.promised_on, today, today)
         words = f"{factory} had said {day(now.promised_on, today)} and has said nothing since"

@@ -45,8 +45,9 @@ def overtaken(kind: Kind, number: int, log: Sequence[Happened], told: Collection
             if event.number > number and event.number in told
             for n in event.data.get("windows", ())
         }
-        if all(n in anew or not line.awaits_factory for n, line in lines.items()):
-            return "newer word of it was written since"
+        waits = [line for n, line in lines.items() if line.awaits_factory and n not in anew]
+        if all(line.is_refused for line in waits):
+            return "the factory can't make it" if waits else "newer word of it was written since"
     return ""
 
 

@@ -73,9 +73,9 @@ def after(state: OrderState, event: Happened) -> OrderState:
             lines[number] = _STEPS.get(event.act, _same)(lines[number], count, event, number)
         except NotAllowed as problem:
             raise NotAllowed(f"Line {number}: {problem}") from None
-    windows = {int(number): window for number, window in event.data.get("windows", {}).items()}
+    windows = _windows(event)
     for number, window in windows.items():
-        lines[number] = _told(lines[number], window)
+        lines[number] = replace(lines[number], told=window)
     for number in {*new, *event.pieces, *windows}:
         lines[number] = replace(lines[number], version=event.number)
     return OrderState(lines, event.number, _paid(state.paid, event))
@@ -117,10 +117,18 @@ def _check(event: Happened) -> None:
         )
 
 
-def _told(line: LineState, window: Iterable[str]) -> LineState:
-    *days, basis = window
-    earliest, likely, latest = map(date.fromisoformat, days)
-    return replace(line, told=Window(earliest, likely, latest, basis))
+def windows_told(events: Iterable[Happened]) -> dict[int, Window]:
+    """{line's number: the window that the customer was told last}, whether or not it still holds."""
+    return {number: told for event in standing(events) for number, told in _windows(event).items()}
+
+
+def _windows(event: Happened) -> dict[int, Window]:
+    """{line's number: the window} told with the event."""
+    found = {}
+    for number, (*days, basis) in event.data.get("windows", {}).items():
+        earliest, likely, latest = map(date.fromisoformat, days)
+        found[int(number)] = Window(earliest, likely, latest, basis)
+    return found
 
 
 def _same(line: LineState, count: int, event: Happened, number: int) -> LineState:
@@ -153,12 +161,38 @@ def _promised(line: LineState, count: int, event: Happened, number: int) -> Line
     begun = Step.ACKNOWLEDGED if line.begun is Step.SENT else line.begun
     slipped = line.promised_on is not None and on > line.promised_on
     confirmed = line.confirmed_on or event.on
-    return replace(line, begun=begun, promised_on=on, slipped=slipped, confirmed_on=confirmed)
+    return replace(
+        line,
+        begun=begun,
+        promised_on=on,
+        slipped=slipped,
+        confirmed_on=confirmed,
+        **_MADE_AFTER_ALL,
+    )
 
 
 def _making(line: LineState, count: int, event: Happened, number: int) -> LineState:
     _from(line, Step.SENT, Step.ACKNOWLEDGED)
-    return replace(line, begun=Step.MAKING)
+    return replace(line, begun=Step.MAKING, **_MADE_AFTER_ALL)
+
+
+_MADE_AFTER_ALL: dict[str, Any] = {"refused_on": None, "refused_why": ""}
+
+
+def _refused(line: LineState, count: int, event: Happened, number: int) -> LineState:
+    """What was said of its days, by the factory or to the customer, holds no more; nor is it being made."""
+    _from(line, Step.SENT, Step.ACKNOWLEDGED, Step.MAKING)
+    if line.is_refused:
+        raise NotAllowed("is noted already as one that its factory can't make.")
+    return replace(
+        line,
+        begun=Step.ACKNOWLEDGED if line.begun is Step.MAKING else line.begun,
+        promised_on=None,
+        slipped=False,
+        told=None,
+        refused_on=event.on,
+        refused_why=event.why,
+    )
 
 
 def _left(line: LineState, count: int, event: Happened, number: int) -> LineState:
@@ -261,8 +295,8 @@ def _count(count: int, most: int, words: str) -> int:
 
 _STEPS = {
     Act.SENT: _sent, Act.ACKNOWLEDGED: _acknowledged, Act.PROMISED: _promised,
-    Act.MOVED: _promised, Act.MAKING: _making, Act.LEFT: _left, Act.ARRIVED: _arrived,
-    Act.HANDED: _handed, Act.HELD: _held, Act.RELEASED: _released, Act.CANCELLED: _cancelled,
+    Act.MOVED: _promised, Act.MAKING: _making, Act.REFUSED: _refused, Act.LEFT: _left,
+    Act.ARRIVED: _arrived, Act.HANDED: _handed, Act.HELD: _held, Act.RELEASED: _released, Act.CANCELLED: _cancelled,
     Act.REMADE: _remade,
 }  # fmt: skip
 

@@ -127,6 +127,12 @@ def _in_part(line: LineState, clause: str) -> str:
 
 def _still_to_leave(line: LineState, window: Window | None, today: date) -> str:
     said = _("has no date yet") if window is None else window_in_words(window, today)
+    if line.refused_on and line.is_refused:
+        words = _(
+            "cannot be made as ordered, the factory told us on {day}, so there is no date, "
+            "and we will tell you what can be done instead"
+        )
+        said = words.format(day=day(line.refused_on, today))
     # What is made again counts for the line that it is made again as.
     left = line.left - line.lost - line.broken
     if left and left == line.arrived - line.broken:
@@ -150,6 +156,11 @@ def _still_to_leave(line: LineState, window: Window | None, today: date) -> str:
     return said
 
 
+def refusal(factory: object, line: LineState, today: date) -> str:
+    """Of a line that its factory can't make: who says so since when, as a clause for the desk."""
+    return f"{factory} says since {_on(line.refused_on, today)} that it can't make it"
+
+
 def at_its_factory(line: LineState, today: date) -> str:
     """How a line of which something still goes stands, said to its factory, which reads English: what they
     have said and done, and what we wait for."""
@@ -163,7 +174,12 @@ def at_its_factory(line: LineState, today: date) -> str:
     if line.held:
         return "On hold: please wait until we write again"
     said = f"Sent to you on {_on(line.sent_on, today)}; you have not answered yet"
-    if line.begun is Step.MAKING:
+    if line.is_refused:
+        said = (
+            f"You wrote on {_on(line.refused_on, today)} that you can't make it; a date that you give here says that "
+            "you do after all"
+        )
+    elif line.begun is Step.MAKING:
         said = "You are making it"
     elif line.confirmed_on:
         said = f"You confirmed it on {_on(line.confirmed_on, today)}"

@@ -58,6 +58,7 @@ class Act(Words):
     PROMISED = "promised", N_("Date confirmed")
     MOVED = "moved", N_("Date moved")
     MAKING = "making", N_("Making begun")
+    REFUSED = "refused", N_("The factory can't make it")
     LEFT = "left", N_("Left the factory")
     ARRIVED = "arrived", N_("Arrived at our dock")
     HANDED = "handed", N_("Handed over")
@@ -88,13 +89,13 @@ BY_LINK = DESK | {"factory"}
 # Who may do what. "desk" is the product itself, for what it works out by night.
 MAY: Mapping[Act, frozenset[str]] = MappingProxyType({
     Act.PLACED: DESK, Act.SENT: DESK, Act.ACKNOWLEDGED: BY_LINK, Act.PROMISED: BY_LINK,
-    Act.MOVED: BY_LINK, Act.MAKING: BY_LINK, Act.LEFT: BY_LINK, Act.ARRIVED: ANYBODY,
-    Act.HANDED: ANYBODY, Act.HELD: DESK, Act.RELEASED: DESK, Act.CANCELLED: DESK,
+    Act.MOVED: BY_LINK, Act.MAKING: BY_LINK, Act.REFUSED: BY_LINK, Act.LEFT: BY_LINK,
+    Act.ARRIVED: ANYBODY, Act.HANDED: ANYBODY, Act.HELD: DESK, Act.RELEASED: DESK, Act.CANCELLED: DESK,
     Act.REMADE: DESK, Act.WINDOW: frozenset({"desk"}), Act.LATE: DESK | {"desk"},
     Act.DEPOSIT: DESK, Act.REPAID: DESK, Act.NOTED: ANYBODY | {"factory"},
     Act.TAKEN_BACK: DESK,
 })  # fmt: skip
-NEEDS_WHY = frozenset({Act.MOVED, Act.HELD, Act.CANCELLED, Act.TAKEN_BACK, Act.REMADE})
+NEEDS_WHY = frozenset({Act.MOVED, Act.REFUSED, Act.HELD, Act.CANCELLED, Act.TAKEN_BACK, Act.REMADE})
 # What is written at once for good: taking these back would leave papers and money without a cause.
 STAYS = frozenset({Act.PLACED, Act.SENT, Act.REMADE, Act.TAKEN_BACK, Act.WINDOW, Act.LATE})
 # What happens to so many pieces; other acts are told of a whole line.
@@ -172,6 +173,10 @@ class LineState:
     promised_on: date | None = None
     # Whether that is later than what the factory had said before.
     slipped: bool = False
+    # Since when its factory says that it can't make it, and its words; until it gives a date after all.
+    refused_on: date | None = None
+    refused_why: str = ""
+    # None, too, of what its factory can't make: nothing that was told of it holds.
     told: Window | None = None
     version: int = 0
 
@@ -252,12 +257,19 @@ class LineState:
         return self.made and self.left < self.going
 
     @property
+    def is_refused(self) -> bool:
+        """Whether its factory says that it can't make what is still to leave it."""
+        return self.refused_on is not None and self.awaits_factory
+
+    @property
     def words(self) -> str:
         """The step and what else is true: "Being made; 2 of 5 have left the factory"."""
         said = [self.step.words]
         of = f"of {self.going}"
         if self.held and self.step is Step.HELD:
             said.append(f"was {self.begun.words.lower()}")
+        if self.is_refused:
+            said.append("the factory can't make it")
         if 0 < self.left < self.going:
             said.append(f"{self.left} {of} left the factory")
         if self.broken < self.arrived < self.going:

@@ -5,6 +5,7 @@ from ordering.events.erasing import ErasingError, erase_customer
 from ordering.events.factory import (
     acknowledge,
     answer,
+    cannot_make,
     chase,
     dealt_with,
     give_dates,
@@ -37,6 +38,7 @@ __all__ = [
     "answer",
     "called",
     "cancel",
+    "cannot_make",
     "chase",
     "choose_notices",
     "copy_state",

@@ -17,6 +17,7 @@ from ordering.links import new_link
 from ordering.logged import state_of
 from ordering.models import Event, FactoryOrder, OrderLine, OrderWord
 from ordering.notices import Kind
+from ordering.sentences import listed
 from ordering.states import Act, NotAllowed, OrderState, Step
 from ordering.words import tokens
 from quotes.days import long_date, short_date
@@ -142,6 +143,45 @@ def say(order_pk: int, words: str, who: Who) -> None:
 
 
 @one_act
+def cannot_make(
+    order_pk: int,
+    line_pks: Collection[int],
+    why: str,
+    who: Who,
+    seen: Mapping[int, int] | None = None,
+) -> list[Event]:
+    """A factory says that it can't make these lines: no day of theirs holds from here on, until it gives a date
+    after all or the desk has settled with the customer what takes their place. One event an order; whoever sent the
+    factory order is mailed what the factory writes itself. Raises NotAllowed, StaleError.
+    """
+    order = hold_factory_order(order_pk)
+    lines = _own_lines(order, line_pks)
+    why = " ".join(why.split())
+    if not lines:
+        raise NotAllowed("Tick the lines that can't be made.")
+    if not why:
+        raise NotAllowed("Say in a few words why it can't be made, or what could be made instead.")
+    if len(why) > MOST_SAID:
+        raise NotAllowed(f"Say in at most {MOST_SAID} letters why it can't be made.")
+    _check_seen(lines, seen or {})
+    events = [
+        write(
+            group[0].order_id,
+            Act.REFUSED,
+            {line.number: line.going for line in group},
+            who,
+            why=why,
+        )
+        for group in _by_order(lines)
+    ]
+    _answered(order)
+    if who.role == "factory":
+        names = listed(str(line) for line in lines)
+        tell_desk(order, f"We can't make {names}: {why}", who.name)
+    return events
+
+
+@one_act
 def dealt_with(order_pk: int, shown: str, who: Who) -> None:
     """The desk has dealt with what the factory had asked or said as it was `shown`; what came since waits on.
 
@@ -262,7 +302,7 @@ def shipped(order_pk: int, counts: Mapping[int, int], on: date, who: Who) -> lis
     return events
 
 
-def _own_lines(order: FactoryOrder, keys: Mapping[int, object]) -> list[OrderLine]:
+def _own_lines(order: FactoryOrder, keys: Collection[int]) -> list[OrderLine]:
     """The lines meant, all of this factory order."""
     lines = list(order.lines.filter(pk__in=list(keys)).select_related("order"))
     if len(lines) != len(keys):

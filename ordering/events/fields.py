@@ -78,7 +78,11 @@ def _told_before(event: Event, lines: Mapping[int, OrderLine], about: Iterable[i
 def _still_to_come(state: OrderState, lines: Mapping[int, OrderLine]) -> str:
     """What has not left its factory yet, how many of it, and when it is expected to: who gets a part asks for
     the rest next."""
-    waits = {n: one for n, one in state.lines.items() if one.awaits_factory and not one.held}
+    waits = {
+        n: one
+        for n, one in state.lines.items()
+        if one.awaits_factory and not (one.held or one.is_refused)
+    }
     rest = windows_in_words(waits)
     if not rest:
         return ""

@@ -215,14 +215,14 @@ def _note_history(lines: Iterable[OrderLine], state: OrderState) -> None:
     """Let the lead times learn from these lines: their rows among the past orders, brought up to date.
 
     A row begins when its line goes to the factory and carries the factory's promise; a line cancelled
-    before any of it left never was a lead time.
+    before any of it left never was a lead time, nor is what the factory can't make.
     """
     rows, gone = [], []
     for line in lines:
         now = state.lines[line.number]
         if line.family_id is None:
             continue
-        if now.sent_on is None or (now.going == 0 and not now.left):
+        if now.sent_on is None or (not now.left and (now.going == 0 or now.is_refused)):
             gone.append(str(line))
         else:
             rows.append(_past_of(line, now))

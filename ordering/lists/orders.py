@@ -19,7 +19,7 @@ from ordering.expected import WORKED_OUT_FROM, window_of
 from ordering.logged import state_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from ordering.replay import standing
-from ordering.sentences import day, how_it_stands, it, pieces, window_in_words
+from ordering.sentences import day, how_it_stands, it, pieces, refusal, window_in_words
 from ordering.states import COUNTED, Act, LineState, Step, Window
 from quotes.documents.content import show_amount
 from quotes.models import Acceptance
@@ -80,6 +80,18 @@ class LineView:
         told = self.state.told.still_to_come(today)
         same = (told.earliest, told.latest) == (self.window.earliest, self.window.latest)
         return "" if same else window_in_words(told, today)
+
+    @property
+    def refused(self) -> str:
+        """Of what its factory can't make: who says so since when, as a clause."""
+        today = timezone.localdate()
+        return refusal(self.line.factory, self.state, today) if self.state.is_refused else ""
+
+    @property
+    def asked_about(self) -> str:
+        """What its factory has asked or said of it and waits for our word on; nothing once it has left."""
+        sent = self.line.factory_order
+        return sent.said if sent and sent.said_on and self.state.awaits_factory else ""
 
     @property
     def is_late(self) -> bool:

@@ -7,6 +7,7 @@ from collections import defaultdict
 from django.db.models import Count, OuterRef, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
+from ordering.attention import Need
 from ordering.models import Order, OrderLine
 from ordering.states import Step
 from sizing.standing import KEYS, StandingQuestion
@@ -25,7 +26,7 @@ def with_lines_counted(found: QuerySet[Order]) -> QuerySet[Order]:
 _STEPS = StandingQuestion(
     OrderLine.objects.filter(order__pk__among=KEYS)
     .order_by()
-    .values_list("order", "step", "is_open", "left_on", "promised_on", "told_likely")
+    .values_list("order", "step", "is_open", "left_on", "promised_on", "told_likely", "need")
 )
 
 
@@ -39,9 +40,11 @@ def with_steps(orders: list[Order]) -> list[Order]:
         mine = found[order.pk]
         still = {Step(step) for step, is_open, *_rest in mine if is_open or not order.is_open}
         order.steps = "; ".join(step.words for step in Step if step in still)
+        if any(need == Need.REFUSED for *_rest, need in mine):
+            order.steps += "; the factory can't make it"
         days = [
             promised or likely
-            for _step, is_open, left, promised, likely in mine
+            for _step, is_open, left, promised, likely, _need in mine
             if is_open and not left
         ]
         order.leaves = min(filter(None, days), default=None)

@@ -263,7 +263,7 @@ def _silent(of: _Day) -> Heading:
 
 
 def _asking(of: _Day) -> Heading:
-    return _watch(of, "Factories ask", (Need.ASKS,))
+    return _watch(of, "Factories ask or refuse", (Need.ASKS, Need.REFUSED))
 
 
 def _calls_whom(one: Noted) -> str:

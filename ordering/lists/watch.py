@@ -56,6 +56,11 @@ class Watched:
         return self.item.need is Need.ON_ITS_WAY
 
     @property
+    def is_refused(self) -> bool:
+        """Whether its factory can't make it: what becomes of it is settled on its order."""
+        return self.item.need is Need.REFUSED
+
+    @property
     def asks(self) -> bool:
         """Whether the factory of an order waits for our word."""
         return self.item.need is Need.ASKS and self.factory_order is not None

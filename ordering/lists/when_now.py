@@ -33,9 +33,12 @@ class WhenNow(When):
     def of_reference(self, reference: str) -> Window:
         line = _own_line(reference, self.orders)
         if line is not None:
-            window = window_of(
-                line, state_of(line.order).lines[line.number], self.as_of, self.level
-            )
+            now = state_of(line.order).lines[line.number]
+            if now.is_refused:
+                raise UnknownError(
+                    f"{reference} has no date: its factory said on {now.refused_on} that it can't make it."
+                )
+            window = window_of(line, now, self.as_of, self.level)
             if window is not None:
                 return Window(*window.days, window.basis)
         try:

@@ -20,6 +20,7 @@ from ordering.lists.money import owed
 from ordering.lists.orders import history, line_views
 from ordering.models import Order
 from ordering.notices import FOR_CUSTOMERS
+from ordering.replay import windows_told
 from ordering.states import Act, LineState, Window
 from quotes.documents.content import from_plain
 from quotes.views.issued import paper
@@ -30,7 +31,7 @@ from sizing.wording import known, speaking
 # What a customer reads of the history; the rest is the shop's own.
 SHOWN = frozenset({
     Act.PLACED, Act.SENT, Act.PROMISED, Act.MOVED, Act.WINDOW, Act.LATE, Act.LEFT, Act.ARRIVED,
-    Act.HANDED, Act.CANCELLED, Act.REMADE, Act.DEPOSIT, Act.REPAID,
+    Act.HANDED, Act.REFUSED, Act.CANCELLED, Act.REMADE, Act.DEPOSIT, Act.REPAID,
 })  # fmt: skip
 
 
@@ -108,22 +109,25 @@ def quote(request: HttpRequest, token: str, order: Order) -> HttpResponse:
 @require_GET
 def calendar(request: HttpRequest, token: str, order: Order) -> HttpResponse:
     """The iCalendar file; a calendar that has subscribed to it reads it again by itself."""
-    log = {event.number: event.at for event in order.events.all()}
+    events = list(order.events.all())
+    log = {event.number: event.at for event in events}
+    told = windows_told(event.as_happened() for event in events)
     link = page_of(order)
     entries = [
         Entry(
             uid=f"{order.token_hash[:24]}-{view.line.number}@orders",
             name=f"{order.number}, {view.counted}",
-            window=_days(view.state),
+            window=_days(view.state, told[view.line.number]),
             # Grows with all that happens to the line: a calendar ignores what is not newer.
             sequence=view.state.version,
             stamp=log[view.state.version],
             link=link,
             words=view.stands_alone,
-            cancelled=not view.state.going,
+            # So a calendar takes out what its factory can't make, whatever had been told of it.
+            cancelled=not view.state.going or view.state.is_refused,
         )
         for view in line_views(order, told=True)
-        if view.state.told
+        if view.line.number in told
     ]
     response = HttpResponse(
         calendar_file(_("Order {number}").format(number=order.number), entries),
@@ -133,6 +137,6 @@ def calendar(request: HttpRequest, token: str, order: Order) -> HttpResponse:
     return response
 
 
-def _days(line: LineState) -> Window:
+def _days(line: LineState, told: Window) -> Window:
     """The window told; of what has left, the day."""
-    return Window(line.left_on, line.left_on, line.left_on) if line.left_on else line.told
+    return Window(line.left_on, line.left_on, line.left_on) if line.left_on else told

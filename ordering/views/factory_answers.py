@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
@@ -24,6 +24,7 @@ from ordering.states import NotAllowed
 from quotes.links import token_of
 from quotes.lists.shop import the_shop
 from sizing.box_length import too_long
+from sizing.numerals import whole_numbers
 
 # Of who answers for a factory.
 MOST_NAME = 100
@@ -67,6 +68,7 @@ def _rows(order: FactoryOrder, posted: Mapping[str, str]) -> list[dict[str, Any]
     """Each line with its state, and in its fields what was typed or what stands."""
     rows = []
     states = {}
+    ticked = _ticked(posted)
     lines = order.lines.select_related(
         "order__customer", "part", "quote_line__issue", "remake_of"
     ).order_by("order", "number")
@@ -88,6 +90,7 @@ def _rows(order: FactoryOrder, posted: Mapping[str, str]) -> list[dict[str, Any]
                 "promised": posted.get(f"date-{line.pk}", stands),
                 "count": posted.get(f"count-{line.pk}", ""),
                 "proposed": posted.get(f"proposed-{line.pk}", ""),
+                "ticked": str(line.pk) in ticked,
             }
         )
     return rows
@@ -129,11 +132,12 @@ def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
         events.say(order.pk, posted.get("words", ""), who)
         return "Thank you: we have it, and write to you or call."
     lines = list(order.lines.select_related("order"))
-    seen = {
-        line.pk: count_of(posted, f"version-{line.pk}", "The page")
-        for line in lines
-        if f"version-{line.pk}" in posted
-    }
+    seen = _seen(posted, lines)
+    if posted.get("do") == "cannot":
+        events.cannot_make(
+            order.pk, whole_numbers(_ticked(posted)), posted.get("cannot_why", ""), who, seen
+        )
+        return "Thank you: noted that it can't be made."
     do = posted.get("do")
     counts = _counts(posted, lines)
     on = day_of(posted, "on", "The day it left") or timezone.localdate()
@@ -152,6 +156,20 @@ def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
     )
     days = {date.fromisoformat(text) for one in given for text in one.data["promised"].values()}
     return f"{_thanks(bool(given), bool(left))} {shut_on(order.factory, days)}".strip()
+
+
+def _ticked(posted: Mapping[str, str]) -> list[str]:
+    """The keys of the lines ticked as what can't be made, as the page sent them."""
+    return posted.getlist("cannot") if isinstance(posted, QueryDict) else []
+
+
+def _seen(posted: Mapping[str, str], lines: list[OrderLine]) -> dict[int, int]:
+    """{line's key: its version} as the page had them."""
+    return {
+        line.pk: count_of(posted, f"version-{line.pk}", "The page")
+        for line in lines
+        if f"version-{line.pk}" in posted
+    }
 
 
 def _thanks(dated: bool, left: bool) -> str:
@@ -180,9 +198,16 @@ def _typed(posted: Mapping[str, str], pk: int) -> bool:
     return bool(posted.get("all", "").strip()) or own != posted.get(f"stood-{pk}", own)
 
 
+def _refused(lines: list[OrderLine]) -> set[int]:
+    states = {line.order_id: state_of(line.order) for line in lines}
+    return {line.pk for line in lines if states[line.order_id].lines[line.number].is_refused}
+
+
 def _dates(posted: Mapping[str, str], lines: list[OrderLine]) -> dict[int, date]:
     """A line's own date, or the one for all."""
     for_all = day_of(posted, "all", "The date for all lines")
+    # Whoever has said that a line can't be made does not take that back by a date for the others.
+    refused = _refused(lines) if for_all else set()
     found = {}
     for line in lines:
         if line.left_on or not line.is_open:
@@ -190,7 +215,8 @@ def _dates(posted: Mapping[str, str], lines: list[OrderLine]) -> dict[int, date]
         own = day_of(posted, f"date-{line.pk}", f"Line {line}")
         # A date typed for all counts wherever the line's own field was left as it stood.
         stands = own is not None and own == line.promised_on
-        wanted = for_all if for_all and (own is None or stands) else own
+        goes_along = for_all and line.pk not in refused and (own is None or stands)
+        wanted = for_all if goes_along else own
         if wanted:
             found[line.pk] = wanted
     return found

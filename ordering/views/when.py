@@ -70,7 +70,7 @@ class Answer:
 
     @property
     def open_lines(self) -> list[LineView]:
-        return [view for view in self.lines if view.svg]
+        return [view for view in self.lines if view.svg or view.refused]
 
     @property
     def misses(self) -> date | None:
@@ -90,7 +90,9 @@ def _lines(views: list[LineView]) -> str:
 def _waits(view: LineView) -> bool:
     """Whether all of the line is still to leave the factory, on time as far as the desk knows."""
     state = view.state
-    return state.awaits_factory and not (state.left or state.held or view.is_late)
+    return state.awaits_factory and not (
+        state.left or state.held or state.is_refused or view.is_late
+    )
 
 
 class _Lines:

@@ -32,7 +32,15 @@ def test_copies_equal_the_log(seed):
         order, sent = draw.choice(orders)
         line = draw.choice(list(order.lines.all()))
         act = draw.choice(
-            [Act.MAKING, Act.ARRIVED, Act.HANDED, Act.HELD, Act.RELEASED, Act.CANCELLED]
+            [
+                Act.MAKING,
+                Act.REFUSED,
+                Act.ARRIVED,
+                Act.HANDED,
+                Act.HELD,
+                Act.RELEASED,
+                Act.CANCELLED,
+            ]
         )
         day = today + timedelta(draw.randint(5, 60))
         try:

@@ -11,7 +11,7 @@ from ordering.states import STAYS, Act, Cause, Happened, NotAllowed, OrderState
 
 ACTS = st.sampled_from([
     Act.SENT, Act.ACKNOWLEDGED, Act.PROMISED, Act.MOVED, Act.MAKING, Act.LEFT, Act.ARRIVED, Act.HANDED,
-    Act.HELD, Act.RELEASED, Act.CANCELLED, Act.REMADE,
+    Act.HELD, Act.RELEASED, Act.CANCELLED, Act.REMADE, Act.REFUSED,
 ])  # fmt: skip
 TRIES = st.lists(
     st.tuples(ACTS, st.integers(1, 2), st.integers(1, 4), st.integers(1, 28)), max_size=40
@@ -47,6 +47,7 @@ def test_random_histories(first, second, tries):
             assert now.handed + now.broken <= now.arrived and min(now.lost, now.broken) >= 0
             assert now.handed <= now.wanted
             assert now.is_open == (now.handed < now.wanted)
+            assert not (now.is_refused and now.promised_on)
     assert replay(log) == state
 
 

@@ -17,10 +17,10 @@ pytestmark = pytest.mark.django_db
 HEADINGS = {
     "counter": [
         "Calls to finish", "Quotes asked about", "Quotes to send", "Accepted, to be ordered",
-        "Lines for the factories", "Quotes lapsing", "Customers to call", "Factories ask",
+        "Lines for the factories", "Quotes lapsing", "Customers to call", "Factories ask or refuse",
     ],
     "manager": [
-        "Specials waiting", "Answers on specials overdue", "Factories ask", "Factories silent", "Late risks",
+        "Specials waiting", "Answers on specials overdue", "Factories ask or refuse", "Factories silent", "Late risks",
         "Quotes asked about", "Mail that fails", "Quotes lapsing", "Size tables to put in force",
     ],
     "staff": ["Late risks", "Customers to call", "Factories silent"],

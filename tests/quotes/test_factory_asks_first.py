@@ -67,7 +67,7 @@ def test_it_is_kept_and_shown(enquiry):
     assert watched() == [words]
     assert "Is the glass &lt;tempered&gt;?" in desk().get("/watch/").content.decode()
     for role in ("counter", "manager"):
-        (heading,) = [h for h in start_of_day({role}) if h.words == "Factories ask"]
+        (heading,) = [h for h in start_of_day({role}) if h.words == "Factories ask or refuse"]
         assert heading.count == 1
         assert heading.lines[0].url == f"/specials/{enquiry.special_id}/"
     (line,) = waiting()
