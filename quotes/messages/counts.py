@@ -168,18 +168,10 @@ class _Look:
 
     def _after_measure(self, first: int) -> bool:
         """Whether a measure's name comes right before, so that the number is its value."""
-        return self._named_before(first) and self.number > self.tiny
-
-    def _named_before(self, first: int) -> bool:
         at = first - 1
         while self.text(at) in {":", "=", "is", "-", "at", "are", "of", "("} and at > first - 4:
             at -= 1
-        return at in self.named
-
-    def _multiplies(self, first: int, last: int) -> bool:
-        """The opening is 2x the glass, 2x that: so many times another measure, and no windows."""
-        of_it = self.text(last + 1) in {"that", "this", "it"} or last + 2 in self.named
-        return self.text(last) == "x" and of_it and self._named_before(first)
+        return at in self.named and self.number > self.tiny
 
     def _times(self, first: int, last: int) -> int:
         """x2, 2x, 2 x glass; a measure on both sides makes it a size across, unless it is tiny."""
@@ -195,7 +187,6 @@ class _Look:
             self.text(last) == "x"
             and last + 1 not in self.starts
             and not self._after_measure(first)
-            and not self._multiplies(first, last)
         ):
             return last + 1
         # 5x 20 1/4: nobody parts a size across so.

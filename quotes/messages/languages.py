@@ -41,7 +41,7 @@ _WORDS = {
           "las=the y=and o=or para=for en=in son=are es=is mide=measures miden=measures cada=each ambos=both "
           "ambas=both peso=weight pesa=weighs hoja=sash kilos=kg libras=lbs medio=half media=half cuarto=quarter cuartos=quarters "
           "octavo=eighth octavos=eighths mas=about más=more menos=less aproximadamente=about casi=about igual=same "
-          "misma=same mismo=same perdón=sorry perdon=sorry ancho=width creo=think quizás=maybe quizas=maybe tal=maybe por=for "
+          "misma=same mismo=same doble=double perdón=sorry perdon=sorry ancho=width creo=think quizás=maybe quizas=maybe tal=maybe por=for "
           "sin=without otra=another otro=another pares=pairs par=pair juego=set juegos=sets todo=all todas=all todos=all cocina=kitchen "
           "baño=bathroom bano=bathroom sala=living recámara=bedroom recamara=bedroom dormitorio=bedroom",
     "fr": "vitre=glass vitres=glass verre=glass haut=upper haute=upper supérieur=upper supérieure=upper superieure=upper "
@@ -60,7 +60,7 @@ _WORDS = {
           "stk=pieces von=of der=the die=the das=the den=the dem=the des=the und=and oder=or für=for fuer=for im=in am=at "
           "ist=is sind=are misst=measures beträgt=is gemessen=measured je=each jeweils=each beide=both beiden=both gewicht=weight "
           "wiegt=weighs flügel=sash fluegel=sash flügelgewicht=weight fluegelgewicht=weight pfund=lbs halb=half halbes=half viertel=quarter "
-          "achtel=eighths ungefähr=about ungefaehr=about etwa=about circa=about mehr=more weniger=less gleich=same gleiche=same "
+          "achtel=eighths doppelt=twice ungefähr=about ungefaehr=about etwa=about circa=about mehr=more weniger=less gleich=same gleiche=same "
           "gleichen=same dasselbe=same ebenso=same vielleicht=maybe wahrscheinlich=maybe glaube=think ohne=without "
           "paar=pair alle=all alles=all küche=kitchen kueche=kitchen bad=bathroom badezimmer=bathroom wohnzimmer=living "
           "schlafzimmer=bedroom flur=hall keller=basement nicht=not kein=no sondern=but aber=but mit=with auch=also insgesamt=total",

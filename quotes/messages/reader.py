@@ -23,6 +23,7 @@ from quotes.messages.numbered import Numbered, begin_lines, numbered, with_numbe
 from quotes.messages.pieces import Event, Piece, first_of, pieces
 from quotes.messages.portions import portions
 from quotes.messages.quoted import agreed, earlier, quoted, still_holds
+from quotes.messages.relations import relations
 from quotes.messages.rows import Rows
 from quotes.messages.sames import sames
 from quotes.messages.sashes import name_sashes
@@ -118,6 +119,10 @@ class _Reading:
         # The first floor is where a window is, and no distance from the floor.
         talk = [m for m in mentions(found, self.words, taken) if m.codes or m.first not in in_marks]
         name_sashes(found, talk, sentence, self.words)
+        related = relations(found, talk, sized, sentence)
+        self.unsure += [(each.start, each.end) for each in related]
+        worked_out = {at for each in related for at in each.tokens}
+        sized = [amount for amount in sized if amount.first not in worked_out]
         doubts.mark_doubts(found, sized, sentence)
         mark_taken_back(found, sized, sentence)
         self.taken_back = [amount for amount in sized if amount.gone]
@@ -130,6 +135,7 @@ class _Reading:
         measures = self._turned_counts(measures, sorted_.counts, turned)
         self._ranged(ranges, measures)
         again = sames(found, talk, marked, taken, self.places)
+        again = [same for same in again if same.first not in worked_out]
         meant = {at for same in again for at in same.named}
         measures = [amount for amount in measures if amount.first not in meant]
         counts = [count for count in sorted_.counts if count.first not in meant]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -12,6 +13,8 @@ from quotes.messages.pieces import Finish
 from quotes.messages.stretch import NOWHERE, Stretch
 from quotes.messages.words import Vocabulary
 from sizing.table import SizeTable
+
+_PARTED = re.compile(r"[,;:.!?\n](?!\d)|\b(?:and|but|then)\b")
 
 
 @dataclass(frozen=True)
@@ -174,8 +177,20 @@ class Settling:
             both = len({p.amount.first for p in breath}) == 2 and len(draft.either) == 2
             for code in codes if both else codes[:1]:
                 draft.values[code] = draft.either[:1]
-        elif said != taken:
+        elif said != taken or self._of_the_other(draft, codes):
             self.unsure += [(p.amount.start, p.amount.end) for p in draft.either]
+
+    def _of_the_other(self, draft: Draft, codes: list[str]) -> bool:
+        """Glass 17 upper 17, in one breath: the number said of neither sash, though it is the same, may be the other
+        one's. After a comma it is taken to be told again."""
+        if all(code in draft.values for code in codes):
+            return False
+        told = [p.amount for code in codes for p in draft.values.get(code, ())]
+        pairs = [sorted((p.amount, o), key=lambda a: a.start) for p in draft.either for o in told]
+        return any(
+            one.first != two.first and not _PARTED.search(self.text, one.end, two.start)
+            for one, two in pairs
+        )
 
     def _finish_of(self, draft: Draft) -> tuple[str | None, Stretch]:
         said: list[Finish] = []

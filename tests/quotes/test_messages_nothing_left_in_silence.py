@@ -16,18 +16,76 @@ def read(text):
     return read_message(text, TABLES["inch"])
 
 
-def test_so_many_times_another_measure_counts_nothing():
-    """Twice the glass is no two windows."""
-    for text in (
-        "Kitchen window: glass 17 1/2, opening is 2x the glass.",
-        "Upper glass is 20 1/4. The opening is 2x that.",
-    ):
-        told = read(text)
-        (opening,) = told.openings
-        assert opening.quantity == 1
-        assert "2" in [str(words) for words in told.unsure], text
-    (opening,) = read("glass 17 1/2, opening 42, 2x the ash").openings
-    assert opening.quantity == 2
+@pytest.mark.parametrize(
+    ("text", "measures", "words"),
+    [
+        ("Kitchen window: glass 17 1/2, opening is 2x the glass.", {"upper_glass": 17.5}, "2x the glass"),
+        ("Upper glass is 20 1/4. The opening is 2x that.", {"upper_glass": 20.25}, "2x that"),
+        ("glass 17 1/2, opening is twice the glass", {"upper_glass": 17.5}, "twice the glass"),
+        ("opening is twice the glass, glass is 17 1/2", {"upper_glass": 17.5}, "twice the glass"),
+        ("Upper glass is 20 1/4. The opening is twice that.", {"upper_glass": 20.25}, "twice that"),
+        ("glass 17, the opening is two times the glass", {"upper_glass": 17}, "two times the glass"),
+        ("glass 17 1/2, the opening is just over double", {"upper_glass": 17.5}, "double"),
+        ("opening 42, the glass is half the opening", {"opening": 42}, "half the opening"),
+        ("opening is half of 84, glass 17", {"upper_glass": 17}, "half of 84"),
+        ("upper glass 17, the lower is double the upper", {"upper_glass": 17}, "double the upper"),
+        ("opening = 2 x glass + 7, glass 17 3/8", {"upper_glass": 17.375}, "2 x glass + 7"),
+        ("opening is glass times two plus 7. glass 17", {"upper_glass": 17}, "glass times two plus 7"),
+        ("upper glass 17, lower glass is the same plus 1/4", {"upper_glass": 17}, "same plus 1/4"),
+        ("upper glass 17, lower glass = upper glass + 1/4", {"upper_glass": 17}, "upper glass + 1/4"),
+        ("glass 17, el hueco es el doble del vidrio", {"upper_glass": 17}, "doble del vidrio"),
+        ("Glas 17, die Öffnung ist doppelt so hoch wie das Glas", {"upper_glass": 17}, "doppelt so hoch wie das Glas"),
+    ],
+)  # fmt: skip
+def test_said_by_another_measure(text, measures, words):
+    """Twice the glass is neither a value nor two windows: it was not worked out, so it is named."""
+    told = read(text)
+    (opening,) = told.openings
+    assert {code: float(value) for code, value in opening.measures.items()} == measures
+    assert opening.quantity == 1
+    assert words in [str(one) for one in told.unsure]
+
+
+def test_what_follows_it_may_be_of_either():
+    """The opening is twice the glass, 35: nobody knows whether that is the opening or the glass."""
+    told = read("The opening is twice the glass, 35.")
+    assert not told.openings
+    assert [str(one) for one in told.unsure] == ["twice the glass", "35"]
+
+
+@pytest.mark.parametrize(
+    ("text", "quantity"),
+    [
+        ("glass 17 1/2, opening 42, 2x the ash", 2),
+        ("I measured the glass twice: 17 1/2. Opening 42.", 1),
+        ("double hung windows with double glass, glass 17 1/2, opening 42", 1),
+        ("The glass is double. Glass 17 1/2, opening 42", 1),
+        ("Opening 42, glass 17 1/2, both are the same; 2x kitchen", 2),
+        ("glass 17 1/2 x 2, opening 42", 2),
+    ],
+)
+def test_no_relation(text, quantity):
+    """Counts, glazing and what was measured twice are read as before, in doubt with nothing."""
+    told = read(text)
+    (opening,) = told.openings
+    assert (float(opening.measures["opening"]), opening.quantity) == (42, quantity)
+    assert "upper_glass" in opening.measures and not told.unsure
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "glass 17 3/8 upper 17 3/8 opening 42",
+        "upper 17 3/8 glass 17 3/8 opening 42",
+        "glass 17 3/8 lower 17 3/8, opening 42",
+    ],
+)
+def test_the_same_number_of_neither_sash(text):
+    """Of two equal glass heights in one breath one names no sash: it may be the other's, so it is named."""
+    told = read(text)
+    (opening,) = told.openings
+    assert len(opening.measures) == 2
+    assert [str(one) for one in told.unsure] == ["17 3/8"]
 
 
 @pytest.mark.parametrize(
