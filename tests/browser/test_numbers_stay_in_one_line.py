@@ -3,16 +3,21 @@
 import pytest
 from django.urls import reverse
 
+from ordering.events import place_from_quote
+from quotes.desk.accepting import accept
+from quotes.desk.issuing import issue_quote
 from quotes.links import token_of
+from quotes.models import Customer
 from tests.browser.days import open_shop
-from tests.ordering.placed import sent_order
+from tests.ordering.placed import CLERK, sent_order
 from tests.quotes import shop
 
-# Numbers of orders, factory orders and parts that stand in more than one line of the page.
+THEIRS, CERTIFICATE = "4500-118-0227", "VT-88-1204-EX"
+# Numbers of orders, factory orders and parts, and of customers, that stand in more than one line of the page.
 TORN = r"""() => {
   const torn = [], walk = document.createTreeWalker(document.querySelector("main"), NodeFilter.SHOW_TEXT);
   for (let text; (text = walk.nextNode());)
-    for (const found of text.data.matchAll(/\b(?:[CF]-\d{5}|OHL-\w+)/g)) {
+    for (const found of text.data.matchAll(/\b(?:[CF]-\d{5}|OHL-\w+|4500-118-0227|VT-88-1204-EX)/g)) {
       const range = document.createRange();
       range.setStart(text, found.index);
       range.setEnd(text, found.index + found[0].length);
@@ -43,6 +48,28 @@ def test_part_numbers_whole(page, name):
     }
     page.goto(addresses[name])
     assert "OHL-" in page.locator("main").inner_text()
+    _whole_at_every_width(page)
+
+
+@pytest.mark.parametrize("name", ["quote", "public", "order", "their order"])
+def test_customers_own_numbers_whole(page, name):
+    """The number that the customer's books have, and that of an exemption, as the desk and as they read them."""
+    open_shop()
+    issue = shop.draft_quote(shop.part_opening())
+    Customer.objects.filter(pk=issue.quote.customer_id).update(exemption_number=CERTIFICATE)
+    issued = issue_quote(issue.pk, "ann")
+    ticked = [sheet["name"] for sheet in issued.document["openings"]]
+    accept(issued.pk, name="Mara Quill", ticked=ticked, their_number=THEIRS)
+    order = place_from_quote(issued.quote_id, CLERK)
+    addresses = {
+        "quote": reverse("quote", args=[issued.quote_id]),
+        "public": reverse("quote-public", args=[token_of(issued.link.nonce)]),
+        "order": reverse("order", args=[order.pk]),
+        "their order": reverse("order-public", args=[token_of(order.nonce)]),
+    }
+    page.goto(addresses[name])
+    said = page.locator("main").inner_text()
+    assert THEIRS in said and (CERTIFICATE in said or "order" in name)
     _whole_at_every_width(page)
 
 
