@@ -9,7 +9,8 @@ from django.forms import BoundField
 
 from quotes.lists.issue_states import STATES
 from quotes.lists.specials import OVERDUE
-from quotes.models import Customer, Special
+from quotes.measuring import SENT_BY
+from quotes.models import Customer, Integration, Special
 from sizing.find_fields import (
     Find,
     choice_field,
@@ -19,7 +20,19 @@ from sizing.find_fields import (
     words_field,
 )
 from sizing.numerals import whole_number
+from sizing.remembered import remembered
 from sizing.roles import ROLES
+
+
+@remembered(Integration)
+def _programs() -> list[tuple[str, str]]:
+    signed = [program.signature for program in Integration.objects.order_by("name")]
+    return list(zip(signed, signed, strict=True))
+
+
+def _sent_in() -> list[tuple[str, str]]:
+    """What reaches the desk without somebody at it: from customers' own measuring and from programs."""
+    return [(SENT_BY, SENT_BY), *_programs()]
 
 
 class OfCustomerFind(Find):
@@ -53,7 +66,7 @@ class RequestsFind(OfCustomerFind):
         ],
     )
     family = family_field()
-    by = person_field("Taken by")
+    by = person_field("Taken by", _sent_in)
     since, until = day_field("Taken from"), day_field("to")
 
 
@@ -63,7 +76,7 @@ class QuotesFind(OfCustomerFind):
     )
     stands = choice_field("Stands", [(word, word) for word in STATES])
     family = family_field()
-    by = person_field("Begun by")
+    by = person_field("Begun by", _programs)
     since, until = day_field("Begun from"), day_field("to")
 
 

@@ -19,6 +19,8 @@ from sizing.table import Measure, SizeTable
 from sizing.wording import N_, ngettext
 from sizing.wording import gettext as _
 
+# By whom a request is taken that a customer sends from the measuring page.
+SENT_BY = "the measuring page"
 UNIT_WORDS = {
     "in": N_("inches"),
     "mm": N_("millimetres"),

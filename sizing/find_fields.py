@@ -109,11 +109,16 @@ def family_field() -> forms.ChoiceField:
     return choice_field("Family", _families)
 
 
-def person_field(label: str) -> forms.ChoiceField:
-    """Somebody of the desk."""
-    return choice_field(
-        label, lambda: sorted(names().items(), key=lambda one: one[1].casefold()), "anybody"
-    )
+def person_field(
+    label: str, others: Callable[[], Iterable[tuple[str, str]]] = tuple
+) -> forms.ChoiceField:
+    """Somebody of the desk, by name, and then `others` that are nobody: what they are kept by, and what they are
+    called."""
+
+    def every() -> list[tuple[str, str]]:
+        return [*sorted(names().items(), key=lambda one: one[1].casefold()), *others()]
+
+    return choice_field(label, every, "anybody")
 
 
 def day_field(label: str) -> forms.DateField:

@@ -22,7 +22,7 @@ from quotes.documents.measuring_sheet import MeasuringSheet, measuring_pdf
 from quotes.forms.measuring import MeasuringForm
 from quotes.lists.requests import said_opening
 from quotes.lists.shop import the_shop
-from quotes.measuring import check_of, places, sheet_cautions, sheet_drawing
+from quotes.measuring import SENT_BY, check_of, places, sheet_cautions, sheet_drawing
 from quotes.models import Opening, Request
 from quotes.pace import within
 from quotes.svg import to_svg
@@ -33,7 +33,6 @@ from sizing.table import said_in
 from sizing.wording import LANGUAGES, language, speaking
 from sizing.wording import gettext as _
 
-SENT_BY = "the measuring page"
 MOST_BYTES = 20_000
 # From one address: checks in ten minutes, sendings in an hour. From all together, kept by the desk itself:
 MOST_CHECKS, MOST_SENT, MOST_SENT_BY_ALL = 60, 12, 120

@@ -11,7 +11,7 @@ from ordering.models import Order
 from quotes.find_forms import QuotesFind, RequestsFind
 from quotes.lists.quotes import quotes_asked_for
 from quotes.lists.requests import find_requests, narrowed
-from quotes.models import Quote, Request
+from quotes.models import Integration, Quote, Request
 from tests.ordering.placed import load_shop, placed_order, user
 from tests.quotes.shop import part_opening
 
@@ -51,6 +51,22 @@ def test_everybody_is_offered_by_name(built, ann, name):
     """Whoever works here, by the own name."""
     page = ann.get(reverse(name)).content.decode()
     assert '<option value="ben">Ben Ode</option>' in page
+
+
+@pytest.mark.parametrize(
+    ("name", "by"),
+    [("requests", "the measuring page"), ("requests", "API: web shop"), ("quotes", "API: web shop")],
+)
+def test_what_nobody_took(built, ann, name, by):
+    """What customers send from the measuring page and programs from outside is chosen as a person's is."""
+    Integration.objects.create(name="web shop", key_hash="0")
+    model = LISTS[name]
+    theirs = model.objects.order_by("pk").first()
+    model.objects.filter(pk=theirs.pk).update(taken_by=by)
+    page = ann.get(reverse(name)).content.decode()
+    assert f'<option value="{by}">{by}</option>' in page
+    lines = b"".join(ann.get(reverse(name), {"by": by, "as": "csv"}).streaming_content)
+    assert len(lines.splitlines()) == 2
 
 
 @pytest.mark.parametrize(
