@@ -47,7 +47,7 @@
   let typedIn = null;
   document.addEventListener("input", (event) => { typedIn = event.target.form; });
   const inForm = (form) => form && form.isConnected && form.method === "post" &&
-    (form.querySelector("[data-onward]") || form.querySelector("button:not([type=button], .unseen)"));
+    (form.querySelector("button[data-onward]") || form.querySelector("button:not([type=button], .unseen)"));
   const step = () => {
     const box = document.activeElement.closest("input, select, textarea");
     return inForm(box && box.form) || inForm(typedIn) || document.querySelector("[data-onward]");

@@ -5,10 +5,12 @@ import re
 from django.urls import reverse
 from playwright.sync_api import expect
 
+from quotes.desk.special_prices import price
 from quotes.models import Special
 from tests.browser.days import open_shop
 from tests.ordering.placed import placed_order
 from tests.quotes import shop
+from tests.quotes.specials import take_answer, usual_answer
 
 PAGES = (
     "/", "/counter/", "/requests/", "/requests/pasted/", "/quotes/", "/customers/", "/customers/new/",
@@ -70,6 +72,43 @@ def test_way_on_from_a_special_to_its_factory(page):
     page.keyboard.press("Control+Shift+Enter")
     expect(page.locator(".messages")).to_contain_text("Otter Hollow Millwork")
     assert Special.objects.get().state == Special.State.ASKED
+
+
+def test_way_on_of_a_special_in_a_quote(page):
+    """From a draft whose special has no price to its factory; once it is priced, from the special to its quote, and
+    on to the customer. What is typed into the draft is saved by the key, not left behind."""
+    open_shop()
+    issue = shop.draft_quote(shop.cottage_opening())
+    page.goto(reverse("quote", args=[issue.quote_id]))
+    page.evaluate("document.activeElement.blur()")
+    page.keyboard.press("?")
+    expect(page.locator("#onward-key")).to_contain_text("Ask the factory for its price of line 1")
+    page.keyboard.press("Escape")
+    page.keyboard.press("Control+Shift+Enter")
+    expect(page).to_have_url(re.compile("/specials/opening/"))
+    page.wait_for_load_state()
+    page.keyboard.press("Control+Shift+Enter")
+    expect(page.locator(".messages")).to_contain_text("Otter Hollow Millwork")
+    special = Special.objects.get()
+    take_answer(special.enquiry.pk, usual_answer())
+    price(special.pk, None, by="mira", is_manager=True)
+    page.goto(reverse("special", args=[special.pk]))
+    page.keyboard.press("Control+Shift+Enter")
+    expect(page).to_have_url(re.compile(f"/quotes/{issue.quote_id}/"))
+    page.wait_for_load_state()
+    page.keyboard.press("?")
+    expect(page.locator("#onward-key")).to_contain_text("Issue and mail to mara@quill.example")
+
+
+def test_way_on_of_a_draft_typed_in_is_its_own(page):
+    """A price typed by hand beside a special goes with the draft: the key presses the form's own step."""
+    issue = shop.draft_quote(shop.cottage_opening())
+    page.goto(reverse("quote", args=[issue.quote_id]))
+    page.locator("input[name$=unit_price]").first.focus()
+    page.keyboard.type("180")
+    page.keyboard.press("Control+Shift+Enter")
+    expect(page.locator(".messages")).to_contain_text("mara@quill.example")
+    assert issue.lines.get().unit_price == 180
 
 
 def test_way_on_from_an_order_to_its_factory(page):

@@ -55,7 +55,11 @@ def test_everybody_is_offered_by_name(built, ann, name):
 
 @pytest.mark.parametrize(
     ("name", "by"),
-    [("requests", "the measuring page"), ("requests", "API: web shop"), ("quotes", "API: web shop")],
+    [
+        ("requests", "the measuring page"),
+        ("requests", "API: web shop"),
+        ("quotes", "API: web shop"),
+    ],
 )
 def test_what_nobody_took(built, ann, name, by):
     """What customers send from the measuring page and programs from outside is chosen as a person's is."""
