@@ -103,7 +103,12 @@ COUNTED = frozenset({Act.LEFT, Act.ARRIVED, Act.HANDED, Act.CANCELLED, Act.REMAD
 
 
 class NotAllowed(ValueError):
-    """What cannot happen now: one sentence, with what is and how to go on."""
+    """What cannot happen now: one sentence, with what is and how to go on. `box`: the name of the one to mend, where
+    it is about what was typed in one."""
+
+    def __init__(self, words: str, box: str = "") -> None:
+        super().__init__(words)
+        self.box = box
 
 
 @dataclass(frozen=True)

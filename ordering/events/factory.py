@@ -124,7 +124,7 @@ def say(order_pk: int, words: str, who: Who) -> None:
     order = hold_factory_order(order_pk)
     words = " ".join(words.split())
     if not words:
-        raise NotAllowed("Type what you would like to ask or say.")
+        raise NotAllowed("Type what you would like to ask or say.", "words")
     if len(words) > MOST_SAID:
         raise NotAllowed(f"Say it in at most {MOST_SAID} letters, or answer the mail of the order.")
     said = Event.objects.filter(
@@ -160,9 +160,11 @@ def cannot_make(
     if not lines:
         raise NotAllowed("Tick the lines that can't be made.")
     if not why:
-        raise NotAllowed("Say in a few words why it can't be made, or what could be made instead.")
+        raise NotAllowed(
+            "Say in a few words why it can't be made, or what could be made instead.", "cannot_why"
+        )
     if len(why) > MOST_SAID:
-        raise NotAllowed(f"Say in at most {MOST_SAID} letters why it can't be made.")
+        raise NotAllowed(f"Say in at most {MOST_SAID} letters why it can't be made.", "cannot_why")
     _check_seen(lines, seen or {})
     events = [
         write(
@@ -235,7 +237,8 @@ def _days_said(
         if has and not why.strip():
             raise NotAllowed(
                 f"The date of {line} moves from {long_date(has)} to {long_date(wanted)} "
-                "and needs its reason: type it beside the dates. The customer reads it."
+                "and needs its reason: type it beside the dates. The customer reads it.",
+                box="why",
             )
         said[line.number] = wanted
     return said

@@ -39,7 +39,9 @@ def answering(request: HttpRequest, order: FactoryOrder, who: Who, template: str
             said = _answer(request.POST, order, who)
         except FormError as problem:
             trouble, field = str(problem), problem.field
-        except (NotAllowed, events.StaleError) as problem:
+        except NotAllowed as problem:
+            trouble, field = str(problem), problem.box
+        except events.StaleError as problem:
             trouble = str(problem)
         else:
             messages.success(request, said)
@@ -52,6 +54,10 @@ def answering(request: HttpRequest, order: FactoryOrder, who: Who, template: str
         "order": order,
         "rows": rows,
         "any_open": any(row["open"] for row in rows),
+        # Whoever of the desk has the factory on the phone types at once, unless there is something to read first.
+        "begins": None
+        if trouble or order.said_on or who.role == "factory"
+        else next((row["line"].pk for row in rows if row["open"]), None),
         "proposed": proposed,
         "trouble": trouble,
         "trouble_field": field,

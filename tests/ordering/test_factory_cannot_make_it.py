@@ -87,7 +87,7 @@ def test_by_its_link(client, built, first):
     ("said", "words"),
     [
         ({"cannot_why": WHY}, "Tick the lines"),
-        ({"cannot": "first"}, "Say in a few words why"),
+        ({"cannot": "first"}, '<a href="#cannot_why">Say in a few words why'),
         ({"cannot": "first", "cannot_why": "w" * 501}, "at most 500"),
         ({"cannot": "999999", "cannot_why": WHY}, "not in Factory order"),
     ],

@@ -82,7 +82,7 @@ def test_moving_needs_a_reason(page):
     page.send("dates", all=page.today + SOON)
     refused = page.send("dates", all=page.today + LATER)
     assert refused.status_code == 422
-    assert "needs its reason" in refused.content.decode()
+    assert re.search(r'<a href="#why">[^<]*needs its reason', refused.content.decode())
     assert f'value="{page.today + LATER}"' in refused.content.decode()
     assert page.send("dates", all=page.today + LATER, why="No slate.").status_code == 302
     assert kinds() == ["placed", "confirmed", "moved"]
