@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from functools import cached_property
+from collections.abc import Mapping, Sequence
+from functools import cached_property, lru_cache
+from typing import Any, NamedTuple
 
 from django.db.models import (
     BigIntegerField,
@@ -20,6 +21,7 @@ from django.db.models import (
 
 from ordering.lists.own_words import (
     OPEN_FIRST,
+    are_whole,
     holding,
     is_own_number,
     is_short,
@@ -40,10 +42,12 @@ from quotes.searched import (
     quicker_gathered,
 )
 from sizing.among import Among
-from sizing.rows import Rows, first_keys
+from sizing.rows import Rows
 from sizing.standing import KEYS, Place, Sliced, StandingQuestion, keys_at_once
 
 MOST = 12
+# The values of a question that are keys; the others are words.
+_KEYS = ("orders", "people", "many", "called")
 # So many customers may have a good part of all orders between them.
 MANY_PEOPLE = 50
 # The orders of so many people are gathered while all open ones would be asked whose they are.
@@ -68,27 +72,86 @@ def find_orders(scrap: str) -> Rows:
 
     def first(count: int) -> list[int]:
         known = asked[0].first(count) if len(asked) == 1 else None
-        return first_keys(every(), count) if known is None else known
+        return _first_of(asked, count) if known is None else known
 
     def every() -> QuerySet[Order]:
-        return _holding_all(asked)
+        return _holding_all(*_told(asked)).select_related("customer")
 
     return Rows(first, every)
 
 
-def _holding_all(asked: list[_Known | _Common]) -> QuerySet[Order]:
-    found = Order.objects.select_related("customer")
-    if not asked:
+class _Shape(NamedTuple):
+    """How a word is asked for, whatever its values: their names, whether of each order on the way through the newest,
+    as it is, and those first in which it begins a word."""
+
+    names: tuple[str, ...]
+    common: bool = False
+    whole: bool = False
+    ranked: bool = False
+
+
+# {name: value of a question, or its place}
+_Values = Mapping[str, Any]
+
+
+def _told(asked: list[_Known | _Common]) -> tuple[tuple[_Shape, ...], list[_Values]]:
+    """The first word ranks them."""
+    told = [word.told(leads=not place) for place, word in enumerate(asked)]
+    return tuple(shape for shape, _values in told), [values for _shape, values in told]
+
+
+def _first_of(asked: list[_Known | _Common], count: int) -> list[int]:
+    """The first keys of `_holding_all`."""
+    shapes, values = _told(asked)
+    if not asked or not all(values):
+        return []
+    given = {f"{name}_{n}": value for n, one in enumerate(values) for name, value in one.items()}
+    return _standing(shapes).first(count, **given)
+
+
+@lru_cache(maxsize=500)
+def _standing(shapes: tuple[_Shape, ...]) -> Sliced:
+    """To put the question together takes longer than most answers, and the next scrap of this shape asks the same."""
+    places = [
+        {name: Place(f"{name}_{n}", None if name in _KEYS else CharField()) for name in shape.names}
+        for n, shape in enumerate(shapes)
+    ]
+    return Sliced(_holding_all(shapes, places).values_list("pk"))
+
+
+def _holding_all(shapes: tuple[_Shape, ...], values: Sequence[_Values]) -> QuerySet[Order]:
+    found = Order.objects.all()
+    if not shapes:
         return found.none()
-    for word in asked:
-        held = word.held
-        found = found.filter(held) if held else found.none()
-    if all(word.common for word in asked):
+    for shape, of in zip(shapes, values, strict=True):
+        found = found.filter(_held(shape, of)) if of else found.none()
+    if all(shape.common for shape in shapes):
         return found.order_by(*OPEN_FIRST)
-    begins = asked[0].begins
-    return found.order_by(
-        *([Case(When(begins, then=0), default=1)] if begins else []), *_FEW_OPEN_FIRST
-    )
+    begins = [Case(When(_begun(values[0]), then=0), default=1)] if shapes[0].ranked else []
+    return found.order_by(*begins, *_FEW_OPEN_FIRST)
+
+
+def _held(shape: _Shape, of: _Values) -> Q:
+    """Orders that hold the word in one of these ways."""
+    held = Q(pk__among=of["orders"]) if "orders" in of else Q()
+    if own := [value for name, value in of.items() if name.startswith("own")]:
+        held |= Q(Exists(holding(own, shape.whole).filter(order=OuterRef("pk"))))
+    if "many" in of:
+        # Asked of each order: by the index of customers SQLite would gather all of theirs.
+        known = Customer.objects.filter(pk=OuterRef("customer"), pk__among=of["many"])
+        held |= Q(Exists(known))
+    if "people" in of:
+        held |= Q(customer__pk__among=of["people"])
+    for name, value in of.items():
+        if name.startswith("said"):
+            held |= Q(customer__scraps__contains=value)
+    return held
+
+
+def _begun(of: _Values) -> Q:
+    """Of these the orders of which a word begins so."""
+    begun = Q(pk__among=of["orders"]) if "orders" in of else Q()
+    return begun | Q(customer__pk__among=of["called"]) if "called" in of else begun
 
 
 def ordered_from(quotes: QuerySet[Quote]) -> QuerySet[Order]:
@@ -117,23 +180,17 @@ class _Known:
             quicker_gathered(Order), keys=self.people
         )
 
-    @property
-    def held(self) -> Q:
-        mine = Q(pk__among=self.orders) if self.orders else Q()
-        if self.common:
-            # Asked of each order: by the index of customers SQLite would gather all of theirs.
-            known = Customer.objects.filter(pk=OuterRef("customer"), pk__among=self.people)
-            return mine | Q(Exists(known))
-        return mine | Q(customer__pk__among=self.people) if self.people else mine
-
-    @property
-    def begins(self) -> Q | None:
-        """Of these the orders in which it begins a word; None: all of them do, or none, or so many have it that nobody
-        asks."""
-        if self.common or self._called == self.people or not (self.orders or self._called):
-            return None
-        mine = Q(pk__among=self.orders) if self.orders else Q()
-        return mine | Q(customer__pk__among=self._called)
+    def told(self, leads: bool) -> tuple[_Shape, _Values]:
+        """If it leads, those are ranked in which it begins a word, unless all of them do, or none, or so many have it
+        that nobody asks."""
+        values: dict[str, Any] = {"orders": self.orders} if self.orders else {}
+        if self.people:
+            values["many" if self.common else "people"] = self.people
+        ranked = leads and not self.common and self._called != self.people
+        if ranked and self._called:
+            values["called"] = self._called
+        ranked &= bool(self.orders or self._called)
+        return _Shape(tuple(values), common=self.common, ranked=ranked), values
 
     @cached_property
     def _called(self) -> set[int]:
@@ -159,19 +216,18 @@ class _Common:
     """One word of a scrap that more than a few orders have, or people: asked of each order on the way through the
     newest, the first few come soon. `people` are the few who have it; None: more, who have one of the `said`."""
 
-    common, begins = True, None
-
     def __init__(self, own: list[str], said: list[str], people: set[int] | None) -> None:
         self.own, self.said, self.people = own, said, people
 
-    @property
-    def held(self) -> Q:
-        held = Q(Exists(holding(self.own).filter(order=OuterRef("pk")))) if self.own else Q()
-        if self.people is not None:
-            return held | Q(customer__pk__among=self.people)
-        for word in self.said:
-            held |= Q(customer__scraps__contains=word)
-        return held
+    def told(self, leads: bool) -> tuple[_Shape, _Values]:
+        """None of them leads."""
+        values: dict[str, Any] = {f"own{n}": word for n, word in enumerate(self.own)}
+        if self.people is None:
+            values |= {f"said{n}": word for n, word in enumerate(self.said)}
+        elif self.people:
+            values["people"] = self.people
+        whole = bool(self.own) and are_whole(self.own)
+        return _Shape(tuple(values), common=True, whole=whole), values
 
     def first(self, count: int) -> list[int] | None:
         """As of `_Known`."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from functools import reduce
 from operator import or_
 
@@ -45,12 +46,16 @@ def is_short(word: str) -> bool:
     return len(word) < SHORTEST and not word.isdigit() and not is_own_number(word)
 
 
-def holding(words: list[str]) -> QuerySet[OrderWord]:
-    """Words that are one of these or begin so."""
-    as_it_is, _several = _which(words)
-    if as_it_is:
-        return OrderWord.objects.filter(word__in=words)
-    return OrderWord.objects.filter(reduce(or_, (Q(word__begins=word) for word in words)))
+def are_whole(words: list[str]) -> bool:
+    """Whether these, the one or two ways to write one word, are looked for as they are."""
+    return is_whole(words[0]) or is_short(words[0])
+
+
+def holding(ways: Sequence[str | Place], whole: bool) -> QuerySet[OrderWord]:
+    """Words that are, or begin so: one way to write a word, or either of two."""
+    if whole:
+        return OrderWord.objects.filter(word__in=ways)
+    return OrderWord.objects.filter(reduce(or_, (Q(word__begins=way) for way in ways)))
 
 
 def orders_holding(words: list[str]) -> set[int] | None:
@@ -74,23 +79,16 @@ def orders_on_the_way(words: list[str], count: int) -> list[int]:
 
 def _which(words: list[str]) -> tuple[bool, bool]:
     """(looked for as it is, in two ways): which of the standing questions is asked."""
-    return is_whole(words[0]) or is_short(words[0]), len(words) > 1
+    return are_whole(words), len(words) > 1
 
 
 def _given(words: list[str]) -> dict[str, str]:
     return {"one": words[0], "other": words[-1]} if len(words) > 1 else {"one": words[0]}
 
 
-def _standing(whole: bool, several: bool) -> QuerySet[OrderWord]:
-    """Words that are, or begin so: one way to write a word, or either of two."""
-    ways = [Place(name, CharField()) for name in (("one", "other") if several else ("one",))]
-    if whole:
-        return OrderWord.objects.filter(word__in=ways)
-    return OrderWord.objects.filter(reduce(or_, (Q(word__begins=way) for way in ways)))
-
-
+_ONE, _OTHER = Place("one", CharField()), Place("other", CharField())
 _HELD = {
-    (whole, several): _standing(whole, several)
+    (whole, several): holding([_ONE, _OTHER] if several else [_ONE], whole)
     for whole in (True, False)
     for several in (True, False)
 }
