@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from functools import partial
 from typing import Any
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import BigIntegerField, Exists, OuterRef, Q, QuerySet
 
 from quotes import worklist
 from quotes.lists.issue_states import with_states
@@ -17,7 +18,8 @@ from quotes.scraps import wanted
 from quotes.searched import either, holding_all, through
 from sizing.lists import between
 from sizing.lookup import family_key
-from sizing.standing import KEYS, StandingQuestion
+from sizing.rows import Rows, rows_of
+from sizing.standing import KEYS, Place, Sliced, StandingQuestion
 
 
 def said_of(request: Request) -> SaidRequest:
@@ -106,10 +108,28 @@ def outcomes_of(requests: Iterable[Request]) -> dict[int, list[str]]:
     return found
 
 
-def narrowed(found: QuerySet[Request], said: Mapping[str, Any]) -> QuerySet[Request]:
-    """Of the requests found, those of the customer, that stand so, have an opening of the family, were taken by this
+def requests_asked_for(said: Mapping[str, Any]) -> Rows:
+    """Requests with all the words, of the customer, that stand so, have an opening of the family, were taken by this
     person, on these days."""
-    stands, family = said["stands"], said["family"]
+    if {name for name, value in said.items() if value} != {"family"}:
+        return rows_of(_asked_for(said))
+
+    def first(count: int) -> list[int]:
+        return _OF_FAMILY.first(count, family=family_key(said["family"]))
+
+    return Rows(first, partial(_asked_for, said))
+
+
+_OF_FAMILY = Sliced(
+    Opening.objects.filter(family=Place("family", BigIntegerField()))
+    .order_by("-request_id")
+    .values_list("request_id")
+    .distinct()
+)
+
+
+def _asked_for(said: Mapping[str, Any]) -> QuerySet[Request]:
+    found, stands, family = find_requests(said["q"]), said["stands"], said["family"]
     if said["customer"]:
         found = found.filter(customer=said["customer"])
     if stands in ("ask", "special", "error"):

@@ -111,6 +111,7 @@ class Opening(models.Model):
                 fields=["request"], condition=models.Q(waits=True), name="openings_that_wait"
             ),
             models.Index(fields=["outcome", "request"], name="openings_by_outcome"),
+            models.Index(fields=["family", "request"], name="openings_of_family"),
         ]
         constraints = [
             models.UniqueConstraint(fields=["request", "position"], name="one_opening_a_place")

@@ -13,7 +13,7 @@ from quotes.desk.requests import put_aside, take_up
 from quotes.find_forms import RequestsFind
 from quotes.lists.pages import REQUESTS
 from quotes.lists.people import find_customers, likely_callers
-from quotes.lists.requests import find_requests, narrowed
+from quotes.lists.requests import requests_asked_for
 from quotes.models import Customer, Request
 from quotes.views.quotes import to_quote
 from sizing.lists import show
@@ -26,8 +26,7 @@ MOST_SHOWN = 20
 def requests(request: HttpRequest) -> HttpResponseBase:
     """Requests, newest first, found by any scrap."""
     find = RequestsFind(request.GET)
-    found = narrowed(find_requests(find.said["q"]), find.said)
-    return show(request, "quotes/requests.html", find, (REQUESTS, found))
+    return show(request, "quotes/requests.html", find, (REQUESTS, requests_asked_for(find.said)))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -10,7 +10,7 @@ from ordering.lists.narrowed import orders_asked_for
 from ordering.models import Order
 from quotes.find_forms import QuotesFind, RequestsFind
 from quotes.lists.quotes import quotes_asked_for
-from quotes.lists.requests import find_requests, narrowed
+from quotes.lists.requests import requests_asked_for
 from quotes.models import Integration, Quote, Request
 from tests.ordering.placed import load_shop, placed_order, user
 from tests.quotes.shop import part_opening
@@ -76,7 +76,7 @@ def test_what_nobody_took(built, ann, name, by):
 @pytest.mark.parametrize(
     "rows",
     [
-        lambda by: narrowed(find_requests(), RequestsFind(by).said),
+        lambda by: requests_asked_for(RequestsFind(by).said).every(),
         lambda by: quotes_asked_for(QuotesFind(by).said).every(),
         lambda by: orders_asked_for(OrdersFind(by).said).every(),
         lambda by: orders_asked_for(OrdersFind({**by, "stands": "all"}).said).every(),

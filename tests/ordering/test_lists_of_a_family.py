@@ -1,4 +1,4 @@
-"""Orders and quotes narrowed to a family: just those with a line of it, in the list's order, however many there are."""
+"""Orders, quotes and requests narrowed to a family: just those with a line of it, in the list's order, however many there are."""
 
 import pytest
 
@@ -7,10 +7,11 @@ from ordering.find_forms import OrdersFind
 from ordering.lists.narrowed import orders_asked_for
 from ordering.models import Order
 from quotes import searched
-from quotes.find_forms import QuotesFind
+from quotes.find_forms import QuotesFind, RequestsFind
 from quotes.lists import quotes as quote_lists
 from quotes.lists.quotes import quotes_asked_for
-from quotes.models import Quote
+from quotes.lists.requests import requests_asked_for
+from quotes.models import Quote, Request
 from sizing.models import Part
 from tests.ordering.placed import CLERK, load_shop, placed_order, user
 from tests.quotes.conftest import publish
@@ -85,6 +86,16 @@ def test_quotes(common, family, stands):
     wanted = quotes.filter(acceptance=None) if stands else quotes if family == LINER else []
     assert [quote.pk for quote in found.every()] == [quote.pk for quote in wanted]
     assert_first_are_first(found)
+
+
+@pytest.mark.parametrize("family", [LINER, HERON])
+def test_requests(common, family):
+    """The newest first, once however many windows are of the family."""
+    of_it = Request.objects.filter(openings__family__code=family).distinct().order_by("-pk")
+    found = requests_asked_for(RequestsFind({"family": family}).said)
+    assert list(found.every()) == list(of_it)
+    assert_first_are_first(found)
+    assert of_it or family == HERON
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ import pytest
 
 from quotes import searched
 from quotes.find_forms import RequestsFind
-from quotes.lists.requests import find_requests, narrowed, outcomes_of
+from quotes.lists.requests import outcomes_of, requests_asked_for
 from quotes.models import Opening, Request
 from sizing.models import Family
 from tests.quotes import shop
@@ -29,7 +29,7 @@ def five():
 
 
 def found(stands):
-    return list(narrowed(find_requests(), RequestsFind({"stands": stands}).said))
+    return list(requests_asked_for(RequestsFind({"stands": stands}).said).every())
 
 
 @pytest.mark.parametrize(("common", "a_page"), [(1000, 251), (1, 251), (1, 0)])

@@ -13,7 +13,7 @@ from quotes.desk.requests import put_aside, save_request, take_up
 from quotes.desk.special_prices import price
 from quotes.desk.specials import close, flag
 from quotes.find_forms import RequestsFind
-from quotes.lists.requests import find_requests, narrowed, said_of
+from quotes.lists.requests import requests_asked_for, said_of
 from quotes.lists.specials import waiting
 from quotes.lists.today import calls_to_finish
 from quotes.models import Opening, Quote, Request
@@ -97,7 +97,7 @@ def test_list_of_requests_without_a_quote():
     aside = specials.cottage(caller="Cleo")
     put_aside(aside.request_id, "ann")
     begin_quotes(specials.cottage(caller="Dov").request_id, "ann")
-    found = narrowed(find_requests(), RequestsFind({"stands": "unquoted"}).said)
+    found = requests_asked_for(RequestsFind({"stands": "unquoted"}).said).every()
     assert {r.pk for r in found} == {at_a_factory.request_id, call.request_id}
 
 
