@@ -1,6 +1,6 @@
 """Holds rows until the transaction ends, always in one order, so that no two writers wait for each other:
 
-    requests -> quotes, with their acceptance -> customers
+    requests -> window schedules -> quotes, with their acceptance -> customers
     -> orders -> factory orders -> factories -> the pasts of families (`ordering.fits`)
 
 Whoever needs several kinds takes them in this order, and of one kind all at once, by their keys. Lines,

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
-from django.db.models import ProtectedError
+from django.db.models import ProtectedError, QuerySet
 from django.utils import timezone
 from django_tasks import task
 
 from quotes import worklist
 from quotes.answer_sheet import AnswerSheet
 from quotes.answering import Answered, answer_openings, as_kept
-from quotes.desk.holding import hold_one
+from quotes.desk.holding import hold
 from quotes.desk.requests import labels_of, note_scraps
 from quotes.models import Opening, Request, Schedule, ScheduleLine
 from quotes.said import SaidOpening
@@ -135,10 +135,9 @@ def correct_line(
 ) -> ScheduleLine:
     """Take a line's cells as corrected and answer it anew; its opening in the request follows.
 
-    Raises ScheduleError where the opening stands in a quote and would have to go.
+    Raises ScheduleError where the opening stands in a quote and would have to go, or the schedule is gone.
     """
-    # The schedule's own row is the lock, for lines as for the request that is made of them.
-    Schedule.objects.select_for_update(of=("self",)).only("pk").get(lines=pk)
+    _hold(Schedule.objects.filter(lines=pk))
     line = ScheduleLine.objects.select_for_update(of=("self",)).select_related(
         "schedule__revision__family", "schedule__request", "opening"
     ).get(pk=pk)  # fmt: skip
@@ -157,9 +156,21 @@ def correct_line(
         line.attention = Attention.LEFT_OUT
     line.save()
     if line.schedule.request:
-        # As it is once nobody writes it: its version is counted on, and it is found by what it holds.
-        _follow(line, hold_one(Request.objects.filter(pk=line.schedule.request.pk)), by)
+        _follow(line, line.schedule.request, by)
     return line
+
+
+def _hold(meant: QuerySet[Schedule]) -> None:
+    """The one schedule meant, its lines with it, and before it the request that was made of it, which the counter
+    writes as well. Raises ScheduleError."""
+    hold(Request.objects.filter(schedule__in=meant))
+    held = hold(meant.only("pk", "request"))
+    if not held:
+        raise ScheduleError(
+            "The schedule was taken away meanwhile, so nothing of it was corrected."
+        )
+    # Made of it since: nobody else has it yet.
+    hold(Request.objects.filter(schedule=held[0]))
 
 
 @transaction.atomic

@@ -33,12 +33,11 @@ from quotes.desk.drafts import QuoteError, discard_draft
 from quotes.desk.issuing import issue_quote
 from quotes.desk.people import merge_customers
 from quotes.desk.quoting import begin_quotes
-from quotes.desk.requests import RequestError, save_request
-from quotes.desk.schedules import Sender, correct_line, make_request, take_in
+from quotes.desk.requests import RequestError, StaleError, save_request
+from quotes.desk.schedules import ScheduleError, correct_line, make_request, take_in
 from quotes.lists.requests import said_of
-from quotes.models import Acceptance, Customer, Erasure, Quote, Request
+from quotes.models import Acceptance, Customer, Erasure, Quote, Request, Schedule, ScheduleLine
 from quotes.said import SaidRequest
-from quotes.schedule.columns import LABEL
 from sizing.lookup import in_force
 from sizing.models import Factory
 from tests.ordering.placed import (
@@ -49,7 +48,7 @@ from tests.ordering.placed import (
     placed_order,
     sent_order,
 )
-from tests.quotes.sheets import HEADINGS, grid, with_cell
+from tests.quotes.sheets import GOOD, HEADINGS, grid
 from tests.quotes.shop import draft_quote, part_opening, take_request
 
 pytestmark = [
@@ -59,7 +58,16 @@ pytestmark = [
     ),
 ]
 # What one of the two may be told once the other is done.
-REFUSED = (NotAllowed, ErasingError, PlacingError, NotOpenError, QuoteError, RequestError)
+REFUSED = (
+    NotAllowed,
+    ErasingError,
+    PlacingError,
+    NotOpenError,
+    QuoteError,
+    RequestError,
+    StaleError,
+    ScheduleError,
+)
 WAITING = """SELECT count(*) FROM pg_stat_activity
              WHERE datname = current_database() AND wait_event_type = 'Lock'"""
 
@@ -254,23 +262,43 @@ def test_discarding_meets_beginning(shop):
     assert Quote.objects.get().request_id == quote.request_id
 
 
-def test_mending_a_schedule_meets_the_counter(shop):
-    """A line of a schedule is mended while somebody writes its call: neither undoes the other, and the call has had
-    both writings."""
-    rows = grid(HEADINGS, with_cell("Quantity", 3))
-    sender = Sender("Ida Lorne", "802 555 0160", "ida@lorne.example")
-    schedule = take_in(rows, "s.xlsx", in_force("otter-liner"), by="ann", sender=sender)
-    call = make_request(schedule.pk, by="ann")
-    line = schedule.lines.get()
-    said = replace(said_of(call), caller="Mara Quill")
-    meet(
-        call,
-        lambda: save_request(said, by="ann", pk=call.pk, version=call.version),
-        lambda: correct_line(
-            line.pk, {**line.cells, LABEL: "Turret"}, [], left_out=False, by="bea"
-        ),
+def scheduled() -> tuple[Request, ScheduleLine]:
+    """A request that was made of a window schedule of one line, and the line."""
+    schedule = take_in(grid(HEADINGS, GOOD), "s.xlsx", in_force("otter-liner"), by="ann")
+    return make_request(schedule.pk, by="ann"), schedule.lines.get()
+
+
+def corrected(line: ScheduleLine) -> ScheduleLine:
+    return correct_line(line.pk, {**line.cells, "label": "Hall"}, [], left_out=False, by="bea")
+
+
+@pytest.mark.parametrize("saved_first", [True, False])
+def test_a_schedules_line_meets_the_counter(shop, saved_first):
+    """A line is corrected on the schedule's page while the counter's saves the request that was made of it: the
+    counter's finds that it was changed, or the line's words are the last."""
+    request, line = scheduled()
+    said = replace(said_of(request), note="rings back")
+    acts = [
+        lambda: save_request(said, by="ann", pk=request.pk, version=request.version),
+        lambda: corrected(line),
+    ]
+    meet(request, *(acts if saved_first else reversed(acts)))
+    now = Request.objects.get(pk=request.pk)
+    assert now.openings.get().label == "Hall"
+    assert "\nhall\n" in now.scraps and ("rings back" in now.scraps) == saved_first
+    assert ("rings back" in now.note, now.version) == (
+        saved_first,
+        request.version + 1 + saved_first,
     )
-    before = call.version
-    call.refresh_from_db()
-    assert (call.caller, call.version) == ("Mara Quill", before + 2)
-    assert call.scraps.startswith("\nmara quill\n") and "\nturret\n" in call.scraps
+
+
+def test_erasing_meets_a_schedules_line(shop, settings, tmp_path):
+    """A customer is erased while a line of the schedule that they sent is corrected."""
+    settings.VAR_DIR = tmp_path
+    request, line = scheduled()
+    customer = Customer.objects.create(name="Mara Quill")
+    Request.objects.update(customer=customer)
+    quote = Quote.objects.create(request=request, customer=customer, currency="USD", taken_by="ann")
+    meet(quote, lambda: erase_customer(customer.pk, "max"), lambda: corrected(line))
+    assert not Schedule.objects.exists()
+    assert Request.objects.get(pk=request.pk).openings.get().label == ""
