@@ -29,12 +29,16 @@ from typing import Any
 from django.conf import settings
 from django.core.checks import CheckMessage, Error
 from django.core.mail import EmailMessage
+from django.db import InterfaceError, OperationalError, connection
 from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 # A claim holds longer than any one sending can take; each further attempt waits twice as long.
 FIRST_WAIT = timedelta(seconds=300)
 LONGEST_WAIT = timedelta(hours=6)
+# Seconds until it is tried again to note that a mail went; with what a held database is waited for each time, all of
+# them end before the claim does.
+NOTE_AGAIN = (1, 5, 20, 60)
 # How often a wait is doubled at most.
 DOUBLINGS = 20
 # Whoever takes long to answer holds up what else a worker has to do for no longer than about this.
@@ -107,8 +111,9 @@ def send(rows: QuerySet, pk: int, write: Callable[[Any], EmailMessage]) -> bool:
     Called outside any transaction: the claim must stand before the server is spoken to.
     """
     model = rows.model
+    # What failed before is over: by an error is told who is done from who is still at it.
     claimed = due(model.objects.filter(pk=pk)).update(
-        taken_at=timezone.now(), attempts=F("attempts") + 1
+        taken_at=timezone.now(), attempts=F("attempts") + 1, last_error=""
     )
     if not claimed:
         return False
@@ -125,8 +130,27 @@ def send(rows: QuerySet, pk: int, write: Callable[[Any], EmailMessage]) -> bool:
     except Exception as problem:
         noted = {"last_error": _in_words(problem)}
     noted["last_error"] = noted["last_error"][:500]
-    model.objects.filter(pk=pk).update(**noted)
+    _note(model.objects.filter(pk=pk), noted)
     return "sent_at" in noted
+
+
+def _note(row: QuerySet, noted: dict[str, Any]) -> None:
+    """What went and is not noted goes again: a database that is held or away for a moment is waited for."""
+    for seconds in NOTE_AGAIN:
+        try:
+            row.update(**noted)
+        except (OperationalError, InterfaceError):
+            connection.close_if_unusable_or_obsolete()
+            time.sleep(seconds)
+        else:
+            return
+    row.update(**noted)
+
+
+def is_being_sent(row: Any) -> bool:
+    """Whether a worker is at it: its claim is young, and it has neither sent it nor failed."""
+    young = row.taken_at is not None and row.taken_at > timezone.now() - first_wait()
+    return young and row.sent_at is None and not row.last_error
 
 
 def _in_words(problem: Exception) -> str:

@@ -262,7 +262,8 @@ def _notices() -> Iterator[Noted]:
         pk, kind, to, attempts, error, customer, phone, factory_name, factory, order, sent
     ) in _UNSENT():  # fmt: skip
         if to:
-            words = f"mail to {to} has failed {attempts} times: {error}"
+            # Of one that is being tried at this moment there is no error yet.
+            words = f"mail to {to} has failed {attempts} times{error and f': {error}'}"
             yield Noted(Item(Need.MAIL_FAILS, words, 1, 1, ("notice", pk)), factory)
             continue
         whom = factory_name or (f"{customer}, {phone}" if phone else customer)

@@ -34,7 +34,15 @@ from quotes.lists.issue_states import acceptance_in_words, state_of
 from quotes.lists.overtaken import ANSWER, answered_by, moved_on, overtaken
 from quotes.lists.shop import now_read, sender, the_shop
 from quotes.models import Acceptance, ChangeAsked, Invitation, Issue, Letter, Quote, Shop
-from quotes.post import LINK, WAITING, Overtaken, new_message_id, send_due, wait_after
+from quotes.post import (
+    LINK,
+    WAITING,
+    Overtaken,
+    is_being_sent,
+    new_message_id,
+    send_due,
+    wait_after,
+)
 from quotes.post import send as send_row
 from sizing.wording import speaking
 
@@ -177,9 +185,9 @@ def post(*, cause: str, to: str, subject: str, body: str, by: str, **about: Any)
 
 @transaction.atomic
 def send_again(letter_pk: int) -> None:
-    """Try a letter again that has failed or whose worker is gone; one that was sent stays sent."""
+    """Try a letter again that has failed or whose worker is gone; one that was sent, or is being sent, is left so."""
     letter = Letter.objects.select_for_update().get(pk=letter_pk)
-    if letter.sent_at is None:
+    if letter.sent_at is None and not is_being_sent(letter):
         letter.attempts, letter.taken_at, letter.dropped_at = 0, None, None
         letter.save(update_fields=["attempts", "taken_at", "dropped_at"])
         send_letter.enqueue(letter.pk)

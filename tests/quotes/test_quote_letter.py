@@ -6,7 +6,9 @@ import smtplib
 import pytest
 import time_machine
 from django.core import mail
+from django.core.mail.backends.locmem import EmailBackend
 from django.core.management import call_command
+from django.db import OperationalError, connection
 from django.urls import reverse
 from django.utils import timezone
 
@@ -118,6 +120,42 @@ def test_tried_again_at_once_when_asked(issue, broken_mail):
     broken_mail.undo()
     send_again(letter.pk)
     work()
+    assert len(mail.outbox) == 1
+
+
+def test_tried_again_while_it_is_being_sent(issue, monkeypatch):
+    """Whoever presses while a worker is at it, after a failure or for the first time, sends no second one."""
+    letter, deliver = send_quote(issue.pk, TO, "ann"), EmailBackend.send_messages
+    Letter.objects.update(attempts=1, last_error="SMTPServerDisconnected: mail is down")
+
+    def meanwhile(backend, messages):
+        monkeypatch.undo()
+        send_again(letter.pk)
+        work()
+        return deliver(backend, messages)
+
+    monkeypatch.setattr(EmailBackend, "send_messages", meanwhile)
+    assert send_letter.func(letter.pk)
+    assert len(mail.outbox) == 1
+
+
+def test_that_it_went_is_noted_once_the_database_is_free(issue, monkeypatch):
+    """Another held the database at the moment after a mail had gone: the mail does not go a second time."""
+    letter = send_quote(issue.pk, TO, "ann")
+    waited, refused = [], []
+    monkeypatch.setattr("quotes.post.time.sleep", waited.append)
+
+    def held(execute, sql, params, many, context):
+        if mail.outbox and len(refused) < 2 and sql.startswith('UPDATE "quotes_letter"'):
+            refused.append(sql)
+            raise OperationalError("database is locked")
+        return execute(sql, params, many, context)
+
+    with connection.execute_wrapper(held):
+        assert send_letter.func(letter.pk)
+    assert len(waited) == len(refused) == 2
+    with time_machine.travel(timezone.now() + datetime.timedelta(days=1)):
+        assert sweep() == 0
     assert len(mail.outbox) == 1
 
 
