@@ -11,7 +11,7 @@ from django.db.models import Count, Exists, OuterRef
 from ordering.fits import past_changed
 from ordering.history import Line, blocks
 from ordering.models import PastOrder
-from ordering.words import digits_of
+from ordering.words import digits_of, is_own
 from sizing.models import Part as TablePart
 
 # A transaction's: measured, a third of a second holds 5,000 of them.
@@ -20,11 +20,13 @@ BLOCK = 2000
 
 @dataclass(frozen=True)
 class Stored:
-    """`early_promises`: promised before the order itself; kept, and not taken for a promise."""
+    """`early_promises`: promised before the order itself; kept, and not taken for a promise. `own`: lines of the
+    desk's own orders, which are left as they are."""
 
     lines: int
     new: int
     early_promises: int
+    own: int = 0
 
 
 def store(lines: Iterable[Line]) -> Stored:
@@ -33,12 +35,13 @@ def store(lines: Iterable[Line]) -> Stored:
     A transaction for each BLOCK, so that nobody waits long to write: what breaks off is finished by storing the
     same lines again. Until the end everybody goes by what was learned from the past as it was before.
     """
-    count = new = early = 0
+    count = new = early = own = 0
     families: set[int] = set()
     try:
         for block in blocks(lines, BLOCK):
             families.update(line.family for line in block)
-            new += _store(block)
+            fresh, known = _store(block)
+            new, own = new + fresh, own + known
             count += len(block)
             early += sum(
                 line.promised_on is not None and line.promised_on < line.ordered_on
@@ -46,13 +49,15 @@ def store(lines: Iterable[Line]) -> Stored:
             )
     finally:
         past_changed(families)
-    return Stored(count, new, early)
+    return Stored(count, new, early, own)
 
 
 @transaction.atomic
-def _store(block: Sequence[Line]) -> int:
-    """How many of them are new."""
-    there = PastOrder.objects.filter(reference__in=[line.reference for line in block]).count()
+def _store(block: Sequence[Line]) -> tuple[int, int]:
+    """How many of them are new, and how many the desk's own: a file given out before knows less of these."""
+    there = PastOrder.objects.filter(reference__in=[line.reference for line in block])
+    digits = dict(there.values_list("reference", "digits"))
+    own = {reference for reference, kept in digits.items() if not kept and is_own(reference)}
     PastOrder.objects.bulk_create(
         [
             PastOrder(
@@ -66,6 +71,7 @@ def _store(block: Sequence[Line]) -> int:
                 digits=digits_of(line.reference),
             )
             for line in block
+            if line.reference not in own
         ],
         update_conflicts=True,
         unique_fields=["reference"],
@@ -73,7 +79,7 @@ def _store(block: Sequence[Line]) -> int:
             "family", "part_number", "quantity", "ordered_on", "shipped_on", "promised_on",
         ],
     )  # fmt: skip
-    return len(block) - there
+    return len(block) - len(digits), len(own)
 
 
 def unknown_parts() -> tuple[int, list[str]]:

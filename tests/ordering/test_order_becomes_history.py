@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 import pytest
+from django.core.management import call_command
 from django.utils import timezone
 
 from ordering.events import give_dates, shipped, take_back, write
@@ -31,6 +32,24 @@ def test_open_from_the_day_it_is_sent():
     promised = TODAY() + timedelta(20)
     give_dates(sent.pk, {order.lines.get().pk: promised}, FACTORY)
     assert past(order).promised_on == promised
+
+
+def test_an_older_list_taken_in_again(tmp_path, capsys):
+    """The list of past orders, given out before it left and imported afterwards: what the desk knows stands."""
+    order, sent = sent_order()
+    family = past(order).family.code
+    file = tmp_path / "past.csv"
+    file.write_text(
+        "reference,family,part_number,quantity,ordered_on,shipped_on,promised_on\n"
+        f"{order.number}/1,{family},OLD-1,9,2026-01-05,,\nK-1,{family},OLD-1,9,2026-01-05,,\n"
+    )
+    shipped(sent.pk, {order.lines.get().pk: 1}, TODAY(), FACTORY)
+    before = PastOrder.objects.filter(pk=past(order).pk).values().get()
+    call_command("import_history", str(file), "--no-publish")
+    said = capsys.readouterr().out
+    assert "Orders read: 2; new: 1." in said
+    assert "this desk's own orders: 1; what the desk knows of them stands." in said
+    assert PastOrder.objects.filter(pk=past(order).pk).values().get() == before
 
 
 def test_shipped_with_its_last_piece():

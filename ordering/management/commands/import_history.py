@@ -35,6 +35,10 @@ class Command(DeskCommand):
         except OSError as problem:
             raise Refused(f"{file} cannot be read ({problem.strerror}): check the name.") from None
         self.stdout.write(f"Orders read: {stored.lines}; new: {stored.new}.")
+        if stored.own:
+            self.stdout.write(
+                f"Note: lines of this desk's own orders: {stored.own}; what the desk knows of them stands."
+            )
         if stored.early_promises:
             self.stdout.write(
                 f"Note: promised for a day before they were placed: {stored.early_promises}; "
