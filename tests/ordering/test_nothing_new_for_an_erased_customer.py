@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from ordering.events import HandLine, PlacingError, erase_customer, place_by_hand, place_from_quote
 from ordering.models import Order
+from ordering.verifying import findings
 from quotes.desk.accepting import NotOpenError, accept, ask_for_changes, say_why_lost
 from quotes.desk.drafts import QuoteError, add_line, discard_draft, next_issue
 from quotes.desk.enquiries import ask_about
@@ -46,6 +47,7 @@ def test_no_order_of_what_they_accepted():
         place_from_quote(quote.pk, CLERK)
     assert not Order.objects.exists()
     assert not Acceptance.objects.filter(waits=True).exists()
+    assert list(findings()) == []
 
 
 def test_no_order_by_hand():
