@@ -152,7 +152,6 @@ def _scrub_bodies(notices: Iterable[Notice], scrub: Scrub) -> None:
         notice.save(update_fields=["body", "html"])
 
 
-@transaction.atomic
 def forget_old(now: datetime | None = None) -> dict[str, int]:
     """Erase what is older than the shop keeps it, and sessions that are over; how many of what."""
     now = now or timezone.now()
@@ -164,7 +163,7 @@ def forget_old(now: datetime | None = None) -> dict[str, int]:
     old = Notice.objects.filter(Q(sent_at__lt=before) | Q(dropped_at__lt=before)).exclude(body="")
     return {
         **erasing.forget_old(before),
-        "notices": old.update(body="", html=""),
+        "notices": erasing.by_batches(old, lambda rows: rows.update(body="", html="")),
         "sessions": sessions,
     }
 

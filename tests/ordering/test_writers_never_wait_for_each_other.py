@@ -6,7 +6,7 @@ A third connection holds the row for which both wait first, so that each has wha
 import threading
 import time
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.db import connection, transaction
@@ -30,6 +30,7 @@ from ordering.models import Order, OrderLine
 from ordering.states import Act, NotAllowed
 from quotes.desk.accepting import NotOpenError, accept
 from quotes.desk.drafts import QuoteError, discard_draft
+from quotes.desk.erasing import forget_old
 from quotes.desk.issuing import issue_quote
 from quotes.desk.people import merge_customers
 from quotes.desk.quoting import begin_quotes
@@ -249,6 +250,20 @@ def test_merging_meets_a_call(shop):
         lambda: save_request(said, by="ann", pk=request.pk, version=request.version),
     )
     assert Request.objects.get(pk=request.pk).customer == kept
+
+
+def test_forgetting_old_calls_meets_the_counter(shop):
+    """A call that nobody has touched for years is taken up again as it is about to be erased."""
+    request = take_request(part_opening())
+    Request.objects.update(changed_at=timezone.now() - timedelta(days=3000))
+    said = replace(said_of(request), note="rings back")
+    meet(
+        request,
+        lambda: save_request(said, by="ann", pk=request.pk, version=request.version),
+        lambda: forget_old(timezone.now() - timedelta(days=1000)),
+    )
+    now = Request.objects.get()
+    assert (now.note, now.openings.count()) == ("rings back", 1)
 
 
 def test_discarding_meets_beginning(shop):
