@@ -43,7 +43,9 @@ def factory_field() -> ChoiceField:
 
 
 class OrdersFind(OfCustomerFind):
-    q = words_field("Find by number, name, phone, e-mail, town, part or quote", accesskey="f")
+    q = words_field(
+        "Find by number, name, phone, e-mail, street, town, part or quote", accesskey="f"
+    )
     stands = choice_field(
         "Stands",
         [("open", "open"), ("closed", "closed"), ("all", "all")],
@@ -86,7 +88,7 @@ class RecordFind(Find):
 
 class WhenFind(Find):
     q = words_field(
-        "Order, quote or factory order number, name, phone, e-mail, town, part number, the call's note",
+        "Order, quote or factory order number, name, phone, e-mail, street, town, part number, the call's note",
         accesskey="f",
     )
 

@@ -18,6 +18,7 @@ from quotes.answering import Answered
 from quotes.days import long_date
 from quotes.lists.prices import lead_time, leaves_between
 from sizing import cautions
+from sizing.near import nearly
 from sizing.resolver.answer import Answer
 from sizing.resolver.explain import certainty_in_words, row_in_words, split_in_words
 from sizing.table import Part, SizeTable
@@ -138,6 +139,14 @@ class AnswerSheet:
             return None
         parts = (p for p in self.table.parts if p.part_number)
         return next((p for p in parts if p.part_number.casefold() == number), None)
+
+    @property
+    def nearly_taken(self) -> list[str]:
+        """Part numbers of the table that are nearly what the clerk typed, where it has none that is called so."""
+        if self.taken:
+            return []
+        numbers = (part.part_number for part in self.table.parts if part.part_number)
+        return nearly(self.answered.said.override, numbers)
 
     @property
     def taken_size(self) -> str:

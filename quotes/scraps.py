@@ -97,7 +97,7 @@ def in_scraps(choices: list[str]) -> list[str]:
 def words_of(scrap: str) -> list[str]:
     """The words to look for, eight at most, of what is typed or pasted. A phone number typed with spaces or marks is
     one word: "(802) 555-0142 marsh" is two. What only names the number behind it, greets, joins or stands around a
-    word is none: "Order C 12?" is C-12, "Mrs. Alder & Son" is Alder, Son, "C-12 – Ada" is C-12, Ada.
+    word is none: "Order C 12?" is C-12, "Mrs. Alder & Son" is Alder, Son, "C-12 – Ada" is C-12, Ada, "3 Quarry Rd" is 3, Quarry.
     """
     # PostgreSQL is asked for no NUL, and nothing it keeps has one.
     numbers = _OWN_NUMBER.sub(r"\1-\2", bare_number(scrap.replace("\0", "")))
@@ -120,7 +120,24 @@ _NAMES_A_NUMBER = re.compile(
 )
 _OWN_NUMBER = re.compile(r"(?i)\b([cf])\s+(\d)")
 _AROUND = ',;:?!()<>[]"“”„«»‘’'
-_TELLS_NOTHING = {"and", "mr", "mrs", "ms", "miss", "sr", "sra"}
+# What kind of a street it is one writes out and the other does not (3 Quarry Rd, 3 Quarry Road). Lane and Court are
+# people's names as well.
+_STREETS = {
+    "rd",
+    "road",
+    "st",
+    "str",
+    "street",
+    "ave",
+    "avenue",
+    "blvd",
+    "boulevard",
+    "hwy",
+    "highway",
+    "ln",
+    "ct",
+}
+_TELLS_NOTHING = {"and", "mr", "mrs", "ms", "miss", "sr", "sra", *_STREETS}
 
 
 def wanted(scrap: str) -> list[list[str]]:

@@ -27,6 +27,7 @@ from ordering.lists.own_words import (
     holding,
     is_own_number,
     is_short,
+    is_whole,
     orders_holding,
     orders_on_the_way,
     own_words,
@@ -310,9 +311,15 @@ def _word(
     return _Known(choices[0], orders, people)
 
 
+def _as_a_house(number: str) -> list[str]:
+    """How a street begins with this number in what a customer is known by."""
+    return [f"\n{number} ", f" {number} "]
+
+
 def _words(scrap: list[list[str]]) -> list[_Known | _Common]:
     """A scrap word by word; those that no order holds itself as one, where few customers hold them all: many share
-    a first name. One or two letters beside a longer word are how a name begins: "wu", "j marsh"."""
+    a first name. One or two letters beside a longer word are how a name begins: "wu", "j marsh"; one or two digits
+    beside what only people are known by may be their house: "3 quarry"."""
     longer = [choices for choices in scrap if not is_short(choices[0])]
     begun = [choices[0] for choices in scrap if longer and choices not in longer]
     scrap = longer or scrap
@@ -323,7 +330,9 @@ def _words(scrap: list[list[str]]) -> list[_Known | _Common]:
     people = keys_holding_names(Customer, names)
     found: list[_Known | _Common] = []
     for choices, own_of_it, held in asked:
-        if people is None or choices not in names:
+        if names and is_whole(choices[0]):
+            found.append(_Common(own_of_it, _as_a_house(choices[0]), None))
+        elif people is None or choices not in names:
             found.append(_word(choices, own_of_it, held, () if choices in names else names))
         elif choices is names[0]:
             found.append(_Known(choices[0], set(), people))

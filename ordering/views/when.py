@@ -17,7 +17,7 @@ from ordering.lists.finding import MOST, find_orders, ordered_from
 from ordering.lists.orders import LineView, Told, history, line_views, misses, read_whole
 from ordering.lists.own_words import is_own_number
 from ordering.lists.pages import ORDER_SHOWN, ORDERS, WHEN
-from ordering.lists.parts_asked import part_answers
+from ordering.lists.parts_asked import part_answers, parts_nearly
 from ordering.lists.past_orders import past_answers
 from ordering.models import Order
 from ordering.sentences import how_it_stands, listed, together
@@ -155,6 +155,7 @@ def when(request: HttpRequest) -> HttpResponseBase:
         "more": len(found) > MOST,
         "quotes": waiting,
         "nearly": partial(nearly, scrap),
+        "parts_nearly": partial(parts_nearly, scrap),
         "past": past,
         "parts": [] if found or waiting or past else part_answers(scrap, IN_FULL),
     }

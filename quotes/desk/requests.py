@@ -20,6 +20,7 @@ from quotes.said import SaidOpening, SaidRequest, differences
 from quotes.scraps import scraps_of_call
 from sizing import lookup
 from sizing.models import Part, Revision
+from sizing.near import nearly
 from sizing.people import name_of
 
 MOST_OPENINGS = 40
@@ -213,8 +214,13 @@ def _override(opening: Opening, said: SaidOpening, place: int, by: str) -> None:
         return
     part = opening.revision.parts.filter(part_number__iexact=said.override).first()
     if part is None:
+        numbers = opening.revision.parts.exclude(part_number="").values_list(
+            "part_number", flat=True
+        )
+        near = " or ".join(nearly(said.override, numbers))
+        meant = f"is it {near}?" if near else "type one of its part numbers."
         raise RequestError(
-            f"“{said.override}” is no part of {opening.revision.name}: type one of its part numbers.",
+            f"“{said.override}” is no part of {opening.revision.name}: {meant}",
             place,
             "override",
         )

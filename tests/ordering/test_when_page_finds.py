@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from ordering.events import HandLine, place_by_hand, place_from_quote, send_to_factories
+from ordering.lists import parts_asked
 from ordering.lists.finding import find_orders
 from ordering.sentences import span
 from quotes.desk.people import save_customer
@@ -47,7 +48,7 @@ def orders(built):
         ("F-{sent:05}", "mara"), ("f-{sent}", "mara"),
         ("quill", "mara"), ("MARA", "mara"), ("ara qui", "mara"),
         ("benoit", "benoit"), ("Benoît dupré", "benoit"), ("lise@dupre", "benoit"),
-        ("lowmere", "benoit"), ("ferry", "benoit"), ("screws", "benoit"), ("dupre low", "benoit"),
+        ("lowmere", "benoit"), ("ferry", "benoit"), ("3 Ferry Rd.", "benoit"), ("ferry st lowmere", "benoit"), ("screws", "benoit"), ("dupre low", "benoit"),
         ("555-0117", "mara"), ("802 555 0166", "benoit"), ("+1 802 555 0166", "benoit"),
         ("8025550166", "benoit"), ("OHL-05LS", "mara"), ("ohl05", "mara"), ("ohl", "mara"),
     ],
@@ -64,6 +65,19 @@ def test_by_a_scrap(orders, scrap, whose):
 def test_what_finds_nothing(orders, scrap):
     """Nothing typed, nobody's name, words of two different people, and marks that mean something elsewhere."""
     assert list(find_orders(scrap).every()) == []
+
+
+def test_a_part_mistyped(client, orders, monkeypatch):
+    """No order holds it: the parts that are one slip of the pen away lead on, those of tables in force alone."""
+    client.force_login(user("sam", "staff"))
+    page = client.get(reverse("when"), {"q": "ohl-05sl"}).content.decode()
+    assert (
+        "nearly called so" in page and '<a class="one-line" href="?q=OHL-05LS">OHL-05LS</a>' in page
+    )
+    for scrap in ("zebra", "OHL-5", "1234567", "C-99999"):
+        assert "nearly called so" not in client.get(reverse("when"), {"q": scrap}).content.decode()
+    monkeypatch.setattr(parts_asked, "in_force_among", lambda keys: [])
+    assert "nearly called so" not in client.get(reverse("when"), {"q": "ohl-05sl"}).content.decode()
 
 
 def test_by_the_quotes_number(orders):

@@ -18,6 +18,8 @@ WRONG = {
     "count": ({}, {"quantity": "none"}, "o0-quantity", "The count is no whole number"),
     "another part": ({}, {"override": "XYZ-1", "override_reason": "old one was"}, "o0-override",
                      "is no part of Otter Hollow jamb liner"),
+    "part mistyped": ({}, {"override": "OHL-05AM", "override_reason": "old one was"}, "o0-override",
+                      ": is it OHL-05MA?"),
     "reason": ({}, {"override": "OHL-05MA"}, "o0-override_reason", "Say why OHL-05MA is chosen"),
     "long label": ({}, {"label": "x" * 81}, "o0-label", "Which window is 81 characters long; up to 80 are kept"),
     "long name": ({"caller": "N" * 300}, {}, "caller", "Caller is 300 characters long; up to 120 are kept"),
