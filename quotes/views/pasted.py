@@ -54,7 +54,10 @@ def pasted(request: HttpRequest) -> HttpResponse:
         messages.warning(request, KEPT)
         return _posted(request, kept["typed"], "work", revisions)
     family = last_family(request.user.get_username())
-    return _box(request, PasteForm(None, revisions, {"family": family}))
+    paste = PasteForm(None, revisions, {"family": family})
+    # What is in the clipboard goes here.
+    paste.fields["text"].widget.attrs["autofocus"] = True
+    return _box(request, paste)
 
 
 def _posted(
