@@ -232,8 +232,9 @@ class LineState:
 
     @property
     def is_begun(self) -> bool:
-        """Whether the factory makes it, or has: from here on only the manager cancels."""
-        return self.begun is Step.MAKING or self.left > 0
+        """Whether the factory makes it, or has: from here on only the manager cancels, and nothing is paid back. What
+        it can't make after all is not lost to the customer."""
+        return not self.is_refused and (self.begun is Step.MAKING or self.left > 0)
 
     @property
     def can_be_cancelled(self) -> int:

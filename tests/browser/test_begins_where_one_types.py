@@ -3,7 +3,7 @@
 from django.urls import reverse
 from playwright.sync_api import expect
 
-from ordering.events import say
+from ordering.events import cannot_make, say
 from tests.browser.days import open_shop
 from tests.ordering.placed import FACTORY, sent_order
 
@@ -12,6 +12,21 @@ def test_a_message_is_pasted_at_once(page):
     """The clipboard holds it already."""
     page.goto("/requests/pasted/")
     expect(page.locator("#text")).to_be_focused()
+
+
+def test_what_cannot_be_made_leads_to_its_cancelling(page):
+    """From "When?", too: the cursor stands on what opens the form, one Enter and one Tab from the line."""
+    open_shop()
+    order, sent = sent_order()
+    cannot_make(sent.pk, [order.lines.get().pk], "The die is broken.", FACTORY)
+    for address in (f"/when/?q={order.number}", reverse("order", args=[order.pk])):
+        page.goto(address)
+        page.get_by_role("link", name="cancel it").press("Enter")
+        expect(page.locator("#cancel-what")).to_be_focused()
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    expect(page.locator("#cancel-1")).to_be_focused()
+    expect(page.locator("#cancel-1")).to_be_checked()
 
 
 def test_what_a_factory_says_by_phone(page):

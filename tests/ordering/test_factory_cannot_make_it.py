@@ -11,7 +11,7 @@ from django.core.management import call_command
 from django.utils import timezone
 
 from ordering.attention import Need
-from ordering.events import cancel, cannot_make, give_dates, shipped, take_back, watch
+from ordering.events import cancel, cannot_make, give_dates, shipped, take_back, watch, write
 from ordering.links import page_of, page_of_factory
 from ordering.lists.orders import line_views
 from ordering.lists.watch import watch_list
@@ -245,6 +245,17 @@ def test_a_part_of_it_had_left(built, first):
     cannot_make(built[1].pk, [first.pk], WHY, FACTORY)
     (view, _other) = line_views(built[0])
     assert view.stands.startswith("has left in part, 1 of 3; the rest cannot be made as ordered")
+
+
+def test_what_it_cannot_make_is_not_lost_to_the_customer(built, first):
+    """Of what a factory had begun and can't finish the counter cancels the rest, and all of that is paid back."""
+    write(built[0].pk, Act.MAKING, {1: 3}, FACTORY)
+    shipped(built[1].pk, {first.pk: 1}, timezone.localdate(), FACTORY)
+    cannot_make(built[1].pk, [first.pk], WHY, FACTORY)
+    cancel(built[0].pk, [1], "the factory can't make the rest", CLERK, tells=False)
+    now = state_of(built[0]).lines[1]
+    assert (now.going, now.forfeit, now.is_refused) == (1, 0, False)
+    assert now.step == "left"
 
 
 def test_what_waits_to_be_mailed_is_overtaken(built):
