@@ -238,8 +238,10 @@ class AnswerSheet:
         """Which size of the table the measures stand beside."""
         if self.is_unequal:
             return "With both sashes"
-        near = self.answer is not None and self.answer.reason in ("off_table", "low_certainty")
-        return "Nearest size" if near else "This size"
+        reason = self.answer.reason if self.answer else ""
+        return {"off_table": "Nearest size", "low_certainty": "Likeliest size"}.get(
+            reason, "This size"
+        )
 
     @property
     def is_unequal(self) -> bool:

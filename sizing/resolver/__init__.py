@@ -219,21 +219,21 @@ def _special(
     heights: sashes.Heights | None,
     kept: dict[str, Any],
 ) -> Answer:
-    """No size of the table: why, and how what was measured stands to what is nearest."""
-    row, certainty = int(sizes.row[i]), float(sizes.row_certainty[i])
+    """No size of the table: why, and how what was measured stands to the nearest or the likeliest."""
     on_table, uneven, off = kept["shares"]
     reason: Reason = "unequal_split" if uneven >= max(on_table, off) else "off_table"
-    sure = max(uneven, off)
+    sure, rows = max(uneven, off), list[int]()
     if on_table > uneven + off:
-        reason, sure = "low_certainty", certainty
+        reason, sure = "low_certainty", float(sizes.row_certainty[i])
     if reason == "off_table":
-        row = explain.nearest_row(compiled, opening)
-        shown = explain.beside_nearest(compiled, opening, row)
+        rows = explain.nearest_rows(compiled, opening)
+        shown = explain.beside_nearest(compiled, opening, rows[0])
     elif reason == "unequal_split":
         shown = sashes.beside_heights(compiled, opening, heights)
     else:
-        shown = explain.readings(compiled, opening, row)
-    text = explain.special_size_text(compiled, reason, kept["split"], row, shown)
+        rows = explain.likeliest_rows(compiled, sizes.rows[i])
+        shown = explain.readings(compiled, opening, rows[0])
+    text = explain.special_size_text(compiled, reason, kept["split"], rows, shown)
     return Answer("special", reason, sure, text, readings=shown, **kept)
 
 

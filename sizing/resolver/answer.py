@@ -77,7 +77,7 @@ class Answer:
 
     `row` is filled once the size is settled, even while weight or finish are still asked.
     `text` is one or two sentences a clerk can read out. `certainty` is the probability, 0 to 1,
-    that the outcome is right; of a "low_certainty" special, that the nearest row is. `doubted` are the
+    that the outcome is right; of a "low_certainty" special, that the likeliest row is. `doubted` are the
     measures that a question for the unit is about.
     """
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
@@ -142,13 +142,24 @@ def split_in_words(split: Split, unit: Unit) -> str:
     )
 
 
-def nearest_row(compiled: CompiledTable, opening: Opening) -> int:
-    """The row with the least summed difference: far off the table every row is equally unlikely."""
+def nearest_rows(compiled: CompiledTable, opening: Opening) -> list[int]:
+    """The rows with the least summed difference, as far off the table every row is equally unlikely:
+    more than one where what was measured is as near to each, the smallest first."""
     apart = np.zeros(len(compiled.table.rows))
     for code, length in opening.lengths.items():
         column = compiled.measures[compiled.index(code)].column
         apart += [abs(length - row[column]) for row in compiled.table.rows]
-    return int(apart.argmin())
+    return _rising(compiled, np.flatnonzero(apart == apart.min()))
+
+
+def likeliest_rows(compiled: CompiledTable, shares: np.ndarray) -> list[int]:
+    """The likeliest row, and those about as likely, the smallest first. `shares`: P of each row, of which what
+    lies between two marks of the ruler may move a tenth."""
+    return _rising(compiled, np.flatnonzero(shares >= 0.8 * shares.max()))
+
+
+def _rising(compiled: CompiledTable, rows: np.ndarray) -> list[int]:
+    return sorted(rows.tolist(), key=compiled.table.rows.__getitem__)
 
 
 def row_in_words(table: SizeTable, row: int) -> str:
@@ -158,6 +169,16 @@ def row_in_words(table: SizeTable, row: int) -> str:
         for column, size in zip(table.columns, table.rows[row], strict=True)
     )
     return f"{', '.join(sizes)} {table.unit}"
+
+
+def _first_of(table: SizeTable, first: str, alike: str, rows: Sequence[int]) -> str:
+    """The one row that is the `first`, or those that are `alike`."""
+    one, *others = (row_in_words(table, row) for row in rows)
+    if not others:
+        return f"The {first} is {one}."
+    if len(others) == 1:
+        return f"Two are {alike}: {one}; and {others[0]}."
+    return f"{len(rows)} are {alike}, the smallest of them {one}."
 
 
 def part_text(table: SizeTable, part: Part, found: Iterable[Reading]) -> str:
@@ -221,8 +242,13 @@ def _apart(compiled: CompiledTable, reading: Reading) -> Reading:
 
 
 def special_size_text(
-    compiled: CompiledTable, reason: str, split: Split | None, row: int, found: Iterable[Reading]
+    compiled: CompiledTable,
+    reason: str,
+    split: Split | None,
+    rows: Sequence[int],
+    found: Iterable[Reading],
 ) -> str:
+    """`rows`: the nearest of "off_table", the likeliest of "low_certainty"; of "unequal_split" none."""
     table = compiled.table
     if reason == "unequal_split" and split is None:
         return (
@@ -234,9 +260,8 @@ def special_size_text(
         text = f"Special quote: the sashes are not equal{how}. The table has equal splits only."
         return text + _doubts(table, found)
     if reason == "off_table":
-        return (
-            "Special quote: no size in the table fits these measures. "
-            f"The nearest is {row_in_words(table, row)}."
+        return "Special quote: no size in the table fits these measures. " + _first_of(
+            table, "nearest", "as near", rows
         )
     read = tuple(found)
     if not read:
@@ -247,7 +272,8 @@ def special_size_text(
         doubt = "more can be measured: what there is does not settle one size"
     else:
         doubt = "the doubt is cleared: the measures do not agree on one size"
-    return f"Special quote unless {doubt}. The nearest is {row_in_words(table, row)}.{again}"
+    likeliest = _first_of(table, "likeliest", "about as likely", rows)
+    return f"Special quote unless {doubt}. {likeliest}{again}"
 
 
 def weight_question(measure: Measure) -> str:

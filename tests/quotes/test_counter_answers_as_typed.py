@@ -45,6 +45,10 @@ CASES = {
         {"m-upper_glass": "30", "m-lower_glass": "30", "m-opening": "67 3/8"},
         ["Special quote", "Nearest size", "3/4 in under the nearest size"],
     ),
+    "too little for one size: the likeliest is named as such": (
+        {"m-upper_glass": "24 1/2", "cannot-lower_glass": "on", "cannot-opening": "on", "cannot-long_point": "on"},
+        ["Special quote", "Unless more can be measured", "Likeliest size"],
+    ),
     "what fits nothing is said at the top of a settled size": (
         {**SETTLED, "m-opening": "61 7/8", "m-sash_weight": "12", "finish": "ash"},
         ["One part to be cleared first This size does not explain: opening height 61 7/8 (47 7/8 here). Have that measured again"],

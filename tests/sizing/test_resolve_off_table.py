@@ -1,11 +1,17 @@
 """A size between or beyond the rows goes to a special quote."""
 
+from dataclasses import replace
+
 import pytest
 
+from fixtures.build import strip
+from sizing.lengths import PER_MM, Length
+from sizing.resolver import Opening, compile_table, resolve
+from sizing.table import Column
 from tests.sizing.desk import ask_desk
 
 CASES = {
-    "between two rows": {"upper_glass": "24 5/8", "lower_glass": "24 5/8", "opening": "56 5/8"},
+    "between two rows": {"upper_glass": "24 1/2", "lower_glass": "24 1/2", "opening": "56 3/8"},
     "above the table": {"upper_glass": "49", "lower_glass": "49", "opening": "105 3/8"},
     "below the table": {"upper_glass": "11 1/4", "lower_glass": "11 1/4", "opening": "29 7/8"},
 }
@@ -39,3 +45,40 @@ def test_no_slip_is_found_where_no_size_fits(measures):
     readings = ask_desk(**measures).readings
     assert {r.verdict for r in readings} == {"misfit"}
     assert not any("slip" in r.words for r in readings)
+
+
+TIES = {
+    "half-way in every measure": (
+        ("liner", {"upper_glass": "24 5/8", "lower_glass": "24 5/8", "opening": "56 5/8"}),
+        "Two are as near: glass 23 3/4, opening 54 7/8, long point 55 5/8 in; and glass 25 1/2, opening 58 3/8, "
+        "long point 59 1/8 in.",
+    ),
+    "of one measure": (
+        ("strip", {"length": "675"}),
+        "Two are as near: length 640 mm; and length 710 mm.",
+    ),
+}
+
+
+@pytest.mark.parametrize(("said", "words"), TIES.values(), ids=TIES.keys())
+def test_two_sizes_as_near_are_both_named(said, words):
+    """Half-way between two sizes neither is said to be the nearest one."""
+    name, measures = said
+    answer = ask_desk(name, **measures)
+    assert (answer.outcome, answer.reason) == ("special", "off_table")
+    assert answer.text.endswith(words)
+
+
+def test_a_sixteenth_past_half_way_is_no_tie():
+    """The numbers as they were said decide: the size that is nearer by anything is the nearest."""
+    answer = ask_desk(upper_glass="24 11/16", lower_glass="24 11/16", opening="56 3/4")
+    assert "The nearest is glass 25 1/2" in answer.text
+
+
+def test_many_sizes_as_near_are_counted():
+    """Sizes that share what was measured are not listed one by one."""
+    table = strip()
+    rows = tuple((Length(640 * PER_MM), Length(width * PER_MM)) for width in (30, 10, 20))
+    wide = replace(table, columns=(*table.columns, Column("width", "Width")), rows=rows, parts=())
+    (answer,) = resolve(compile_table(wide), [Opening({"length": Length(700 * PER_MM)})])
+    assert answer.text.endswith("3 are as near, the smallest of them length 640, width 10 mm.")
