@@ -9,6 +9,7 @@ may be observed in the year before its own (1 January 2028 on 31 December 2027).
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -39,9 +40,12 @@ def public_holidays(country: str, region: str = "") -> dict[date, str]:
     if not country:
         return {}
     try:
-        found = holidays.country_holidays(
-            country, subdiv=region or None, years=range(FIRST_YEAR, LAST_YEAR + 1)
-        )
+        with warnings.catch_warnings():
+            # The package knows India's feasts by the moon from 2001 to 2035 alone, and says so of each year beside.
+            warnings.filterwarnings("ignore", "Requested Holidays are available only")
+            found = holidays.country_holidays(
+                country, subdiv=region or None, years=range(FIRST_YEAR, LAST_YEAR + 1)
+            )
     except NotImplementedError as problem:
         place = f"{country}-{region}" if region else country
         raise CalendarError(
