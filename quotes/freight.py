@@ -92,9 +92,9 @@ def steps_in_force(steps: Iterable[Step], on: date) -> tuple[Step, ...]:
 
 
 def freight_for(goods: Sequence[Goods], steps: Sequence[Step]) -> Freight:
-    """The cheapest carrier that takes all pieces, packed into as few parcels as its limits allow.
+    """The cheapest carrier that takes all pieces, its parcels filled one after another (`_pack`).
 
-    `steps` are those in force on the day. Without one that takes every piece the goods go by truck.
+    `steps` are those in force on the day. Without a carrier that takes every piece the goods go by truck.
     """
     if not goods:
         return Freight("pickup", Decimal(0), _("nothing to send"))
@@ -109,7 +109,7 @@ def freight_for(goods: Sequence[Goods], steps: Sequence[Step]) -> Freight:
         for parcels, prices in [packed]
     ]
     if not offers:
-        return _ask(_("the longest piece is over every parcel limit"))
+        return _ask(_("no carrier's limits take every piece"))
     # The offers stand by carrier: the first of those that cost the same is taken.
     amount, carrier, parcels = min(offers, key=itemgetter(0))
     count = len(parcels)
@@ -124,7 +124,10 @@ def _ask(why: str) -> Freight:
 def _pack(
     goods: Sequence[Goods], steps: Sequence[Step]
 ) -> tuple[tuple[Parcel, ...], list[Decimal]] | None:
-    """Longest piece first into the present parcel, a new one when no step takes it any more."""
+    """Longest piece first into the present parcel, a new one when no step takes it any more.
+
+    As one packs by hand: whether other parcels would be fewer, or two light ones cheaper, is not searched for.
+    """
     # Sorted by everything that counts, so the order of the quote's lines never changes the price.
     pieces = sorted(
         (

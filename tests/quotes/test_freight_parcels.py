@@ -3,6 +3,7 @@
 from datetime import date
 from decimal import Decimal
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -57,6 +58,16 @@ def test_what_no_step_takes_is_asked_for():
     sent = freight_for([goods(1, 120)], STEPS)
     assert (sent.by, sent.amount) == ("truck", None)
     assert "truck" in sent.words
+
+
+@pytest.mark.parametrize(
+    "sent", [[goods(1, 130)], [goods(1, 40, pounds=200)], [goods(1, 40, girth=300)]],
+    ids=["too long", "too heavy", "too thick"],
+)  # fmt: skip
+def test_what_is_over_a_limit_is_not_said_to_be_too_long(sent):
+    """Which limit it is differs from carrier to carrier, so none is named."""
+    words = freight_for(sent, STEPS).words
+    assert words == "goes by truck, ask for the freight: no carrier's limits take every piece"
 
 
 def test_a_part_of_unknown_weight_is_asked_for():
