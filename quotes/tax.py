@@ -2,6 +2,7 @@
 
 Rounding follows the Streamlined Sales and Use Tax Agreement, sec. 324: carry to the third decimal
 and round up when it is greater than four, on the invoice, and on the sum of state and local rates.
+Québec's tax office lets GST and QST be worked out in that one step, too (Revenu Québec, "Calculating the taxes").
 What is taxable, and where, is a question for a tax adviser: the rates here are the desk's own data.
 """
 

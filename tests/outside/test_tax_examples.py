@@ -3,13 +3,16 @@
 Rule: Streamlined Sales and Use Tax Agreement sec. 324, as enacted in R.I. Gen. Laws 44-18.1-25,
 N.D. Cent. Code 57-39.4-25 and Kan. Stat. 79-3676: carry to the third decimal, round up when it is
 greater than four; on the invoice; the state and local tax may be rounded together.
+Revenu Québec, "Calculating the taxes" (GST/HST and QST): in one step with 14.975 %, on the total of all goods,
+a fraction of half a cent and more being a whole cent.
 """
 
+from datetime import date
 from decimal import Decimal
 
 import pytest
 
-from quotes.tax import Tax
+from quotes.tax import Place, Rate, Tax, tax_for
 
 
 def tax_on(amount, percent):
@@ -19,6 +22,17 @@ def tax_on(amount, percent):
 def test_ohio_example():
     """Ohio Department of Taxation, Information Release ST 2005-05, example 1: 12.95 at 6.25 %."""
     assert tax_on("12.95", "6.25") == Decimal("0.81")
+
+
+def test_quebec_example():
+    """Revenu Québec: 100.00 comes to 114.98 with GST at 5 % and QST at 9.975 % in one step."""
+    canada, quebec = Place("CA"), Place("CA", "QC")
+    since = date(2013, 1, 1)
+    rates = [Rate("GST", canada, Decimal(5), since), Rate("QST", quebec, Decimal("9.975"), since)]
+    tax = tax_for(rates, quebec, date(2026, 6, 1))
+    assert 100 + tax.on(Decimal(100), Decimal(0), "CAD") == Decimal("114.98")
+    # The sum of both must not stand on the paper; each does.
+    assert tax.words == "GST 5 % + QST 9.975 %"
 
 
 # Products worked out by the rule of sec. 324; the percentage is chosen to give the product.
