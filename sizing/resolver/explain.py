@@ -178,7 +178,7 @@ def _first_of(table: SizeTable, first: str, alike: str, rows: Sequence[int]) -> 
         return f"The {first} is {one}."
     if len(others) == 1:
         return f"Two are {alike}: {one}; and {others[0]}."
-    return f"{len(rows)} are {alike}, the smallest of them {one}."
+    return f"{len(rows)} are {alike}, from {one} to {others[-1]}."
 
 
 def part_text(table: SizeTable, part: Part, found: Iterable[Reading]) -> str:

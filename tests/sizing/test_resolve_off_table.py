@@ -1,13 +1,7 @@
 """A size between or beyond the rows goes to a special quote."""
 
-from dataclasses import replace
-
 import pytest
 
-from fixtures.build import strip
-from sizing.lengths import PER_MM, Length
-from sizing.resolver import Opening, compile_table, resolve
-from sizing.table import Column
 from tests.sizing.desk import ask_desk
 
 CASES = {
@@ -75,10 +69,10 @@ def test_a_sixteenth_past_half_way_is_no_tie():
     assert "The nearest is glass 25 1/2" in answer.text
 
 
-def test_many_sizes_as_near_are_counted():
-    """Sizes that share what was measured are not listed one by one."""
-    table = strip()
-    rows = tuple((Length(640 * PER_MM), Length(width * PER_MM)) for width in (30, 10, 20))
-    wide = replace(table, columns=(*table.columns, Column("width", "Width")), rows=rows, parts=())
-    (answer,) = resolve(compile_table(wide), [Opening({"length": Length(700 * PER_MM)})])
-    assert answer.text.endswith("3 are as near, the smallest of them length 640, width 10 mm.")
+def test_of_more_sizes_as_near_the_ends_are_named():
+    """Where two measures speak for sizes far apart, each size between them is as near."""
+    answer = ask_desk(opening="35 5/8", long_point="46 7/8", upper_glass=None, lower_glass=None)
+    assert answer.text.endswith(
+        "3 are as near, from glass 15, opening 37 3/8, long point 38 1/8 in to glass 18 1/2, opening 44 3/8, "
+        "long point 45 1/8 in."
+    )
