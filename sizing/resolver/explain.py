@@ -143,8 +143,8 @@ def split_in_words(split: Split, unit: Unit) -> str:
 
 
 def nearest_rows(compiled: CompiledTable, opening: Opening) -> list[int]:
-    """The rows with the least summed difference, as far off the table every row is equally unlikely:
-    more than one where what was measured is as near to each, the smallest first."""
+    """The rows with the least summed difference (far off the table every row is equally unlikely): more
+    than one where each is as near, the smallest first."""
     apart = np.zeros(len(compiled.table.rows))
     for code, length in opening.lengths.items():
         column = compiled.measures[compiled.index(code)].column
@@ -153,8 +153,10 @@ def nearest_rows(compiled: CompiledTable, opening: Opening) -> list[int]:
 
 
 def likeliest_rows(compiled: CompiledTable, shares: np.ndarray) -> list[int]:
-    """The likeliest row, and those about as likely, the smallest first. `shares`: P of each row, of which what
-    lies between two marks of the ruler may move a tenth."""
+    """The likeliest row and those about as likely, the smallest first; `shares` is P of each row.
+
+    About: half-way between two sizes in mm the step of 1/64 in alone makes it 53 to 47.
+    """
     return _rising(compiled, np.flatnonzero(shares >= 0.8 * shares.max()))
 
 
