@@ -108,6 +108,12 @@ def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
     return None if len(found) > MOST_NAMED else _keys(found)
 
 
+def few_holding(model: type[models.Model], most: int, *scraps: str) -> set[int] | None:
+    """The keys of the rows that hold every one of these short scraps; None of more than so many."""
+    found = _holding(model, scraps)(most + 1)
+    return None if len(found) > most else _keys(found)
+
+
 def _nearly(model: type[models.Model], scraps: Sequence[str]) -> list[Any]:
     """Keys of rows that hold what tells the scraps, one more than `COMMON` at most."""
     if not _serves(*scraps):

@@ -11,7 +11,7 @@ from django.db.models import Q, QuerySet
 from quotes.lists.shop import home_country
 from quotes.models import Address, Contact, Customer, Request
 from quotes.scraps import dialled, likeness, outlines, plain, wanted
-from quotes.searched import holding_all, keys_holding
+from quotes.searched import few_holding, holding_all, keys_holding
 from sizing.standing import KEYS, StandingQuestion, at_once
 
 # Names this much alike are offered as one; the desk's own choice.
@@ -114,8 +114,8 @@ def _alike(name: str, mails: Iterable[str], phones: set[str]) -> dict[int, Doubl
 
 def _holding_any(pieces: Iterable[tuple[str, ...]]) -> set[int]:
     """The keys of customers that hold all of one of these; what so many share tells nobody from anybody."""
-    sharing = [keys_holding(Customer, *together) for together in dict.fromkeys(pieces)]
-    return set().union(*(keys for keys in sharing if keys and len(keys) <= MOST_SHARING))
+    sharing = (few_holding(Customer, MOST_SHARING, *together) for together in dict.fromkeys(pieces))
+    return set().union(*filter(None, sharing))
 
 
 # Without those that are part of another customer now.
