@@ -81,7 +81,7 @@ def test_failure(lines, built, db, monkeypatch):
     def fail(*args):
         raise ValueError("cannot read what Mara Quill typed, mara@quill.example")
 
-    monkeypatch.setattr("quotes.views.calls.find_requests", fail)
+    monkeypatch.setattr("quotes.views.calls.requests_asked_for", fail)
     client = Client(raise_request_exception=False)
     client.force_login(built[0]["counter"])
     page = client.get("/requests/?q=Mara")
