@@ -120,7 +120,7 @@ def test_way_on_from_an_order_to_its_factory(page):
     expect(page).to_have_url(re.compile(r"/orders/send/\?order="))
     page.wait_for_load_state()
     page.keyboard.press("Control+Shift+Enter")
-    expect(page.locator(".messages")).to_contain_text("F-0000")
+    expect(page.locator(".messages")).to_contain_text("Sent: F-0")
 
 
 def test_way_on_is_the_step_of_the_form_typed_in(page):
