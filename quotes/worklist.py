@@ -121,7 +121,9 @@ def settle() -> None:
     keys = list(marked.order_by().values_list("pk", flat=True).distinct())
     for start in range(0, len(keys), SLICE):
         with transaction.atomic():
-            note(*keys[start : start + SLICE])
+            # Whoever is just taking one of them up is waited for.
+            rows = Request.objects.filter(pk__in=keys[start : start + SLICE]).order_by("pk")
+            note(*rows.select_for_update(no_key=True).values_list("pk", flat=True))
 
 
 def hidden() -> Iterator[str]:

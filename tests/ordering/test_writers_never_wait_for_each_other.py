@@ -34,11 +34,12 @@ from quotes.desk.erasing import forget_old
 from quotes.desk.issuing import issue_quote
 from quotes.desk.people import merge_customers
 from quotes.desk.quoting import begin_quotes
-from quotes.desk.requests import RequestError, StaleError, save_request
+from quotes.desk.requests import RequestError, StaleError, put_aside, save_request, take_up
 from quotes.desk.schedules import ScheduleError, correct_line, make_request, take_in
 from quotes.lists.requests import said_of
 from quotes.models import Acceptance, Customer, Erasure, Quote, Request, Schedule, ScheduleLine
 from quotes.said import SaidRequest
+from quotes.worklist import hidden, settle
 from sizing.lookup import in_force
 from sizing.models import Factory
 from tests.ordering.placed import (
@@ -264,6 +265,16 @@ def test_forgetting_old_calls_meets_the_counter(shop):
     )
     now = Request.objects.get()
     assert (now.note, now.openings.count()) == ("rings back", 1)
+
+
+def test_the_nights_look_at_marks_meets_a_call_taken_up(shop):
+    """A call that was put aside, with a mark too many, is taken up again as the marks are looked through."""
+    request = take_request(caller="Mara Quill")
+    put_aside(request.pk, "ann")
+    Request.objects.update(waits=True)
+    meet(request, lambda: take_up(request.pk), settle)
+    assert list(hidden()) == []
+    assert Request.objects.get().waits
 
 
 def test_discarding_meets_beginning(shop):
