@@ -81,16 +81,13 @@ def note_written_to(letter: Letter) -> None:
 
 @transaction.atomic
 def customer_for(request: Request) -> Customer:
-    """The customer a request's caller is: the one with that e-mail or phone, else a new one.
+    """The customer a request's caller is: whose call it is, the one with that e-mail or phone, else a new one.
 
     A shared number is not enough when the name is another: then a new customer is made, and the
     page of customers offers the two as likely doubles.
     """
-    if request.customer:
-        return request.customer
-    if known := _same_contact(request):
-        return _as_it_is(known[0])
-    return _new_customer(request)
+    known = [request.customer] if request.customer else _same_contact(request)
+    return _as_it_is(known[0]) if known else _new_customer(request)
 
 
 def _as_it_is(customer: Customer) -> Customer:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from django.db import transaction
 from django.utils import timezone
 
-from quotes.desk.holding import refuse_erased
+from quotes.desk.holding import hold, refuse_erased
 from quotes.desk.special_letters import note, note_all, tell_priced
 from quotes.enquiries import special_reason
 from quotes.models import Opening, Request, Special
@@ -29,9 +29,14 @@ def flag(opening_pk: int, *, by: str, words: str = "") -> Special:
 
 
 def _flag(opening_pk: int, by: str, words: str = "") -> Special:
-    opening = Opening.objects.select_related("request", "revision__family").get(pk=opening_pk)
-    # The request is what everybody locks, so that two presses make one special.
-    Request.objects.select_for_update().get(pk=opening.request_id)
+    # The request is what everybody locks, so that two presses make one special, of what is measured by then.
+    hold(Request.objects.filter(openings=opening_pk))
+    meant = Opening.objects.select_related("request", "revision__family").filter(pk=opening_pk)
+    opening = meant.first()
+    if opening is None:
+        raise EnquiryError(
+            "The opening was taken out of its request meanwhile: look at the request."
+        )
     special = opening.specials.filter(state__in=Special.OPEN).first()
     if special:
         return special

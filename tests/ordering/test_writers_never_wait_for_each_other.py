@@ -32,14 +32,25 @@ from quotes.desk.accepting import NotOpenError, accept
 from quotes.desk.drafts import QuoteError, discard_draft
 from quotes.desk.erasing import forget_old
 from quotes.desk.issuing import issue_quote
-from quotes.desk.people import merge_customers
+from quotes.desk.people import known_customer, merge_customers, save_customer
 from quotes.desk.quoting import begin_quotes
 from quotes.desk.requests import RequestError, StaleError, put_aside, save_request, take_up
 from quotes.desk.schedules import ScheduleError, correct_line, make_request, take_in
+from quotes.desk.specials import flag
 from quotes.lists.requests import said_of
-from quotes.models import Acceptance, Customer, Erasure, Quote, Request, Schedule, ScheduleLine
+from quotes.models import (
+    Acceptance,
+    Contact,
+    Customer,
+    Erasure,
+    Quote,
+    Request,
+    Schedule,
+    ScheduleLine,
+    Special,
+)
 from quotes.said import SaidRequest
-from quotes.worklist import hidden, settle
+from quotes.worklist import changed_since, hidden, settle
 from sizing.lookup import in_force
 from sizing.models import Factory
 from tests.ordering.placed import (
@@ -286,6 +297,47 @@ def test_discarding_meets_beginning(shop):
         lambda: begin_quotes(quote.request_id, "ann"),
     )
     assert Quote.objects.get().request_id == quote.request_id
+
+
+def test_merging_comes_between_a_new_call_and_its_quote(shop, monkeypatch):
+    """Two customers are merged in the moment in which a call is stored as that of the one who goes."""
+    kept = Customer.objects.create(name="Ida Lorne")
+    gone = save_customer(Customer(name="Mara Quill"), [Contact(email="mara@quill.example")])
+
+    def known(request: Request) -> Customer | None:
+        found = known_customer(request)
+        merging = threading.Thread(target=merge)
+        merging.start()
+        merging.join(30)
+        return found
+
+    def merge() -> None:
+        try:
+            merge_customers(kept.pk, gone.pk, "max")
+        finally:
+            connection.close()
+
+    monkeypatch.setattr("quotes.desk.requests.known_customer", known)
+    request = take_request(part_opening(), caller="Mara Quill", email="mara@quill.example")
+    (quote,) = begin_quotes(request.pk, "ann")
+    assert quote.customer == kept == Request.objects.get().customer
+
+
+def test_flagging_meets_the_counter(shop):
+    """An opening is flagged while the counter's page stores what was measured anew."""
+    request = take_request(part_opening())
+    said = said_of(request)
+    (opening,) = said.openings
+    measured = replace(opening, measures={**opening.measures, "opening": "48 7/8"})
+    meet(
+        request,
+        lambda: save_request(
+            replace(said, openings=(measured,)), by="ann", pk=request.pk, version=request.version
+        ),
+        lambda: flag(request.openings.get().pk, by="ann", words="a notch in the sill"),
+    )
+    special = Special.objects.get()
+    assert special.said["measures"]["opening"] == "48 7/8" and not changed_since(special)
 
 
 def scheduled() -> tuple[Request, ScheduleLine]:
