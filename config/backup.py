@@ -139,7 +139,7 @@ def _path() -> str:
 def _copy_out(draft: Path) -> None:
     if connection.vendor == "sqlite":
         # A connection of its own: one moment of the database, whatever this process is doing.
-        source = sqlite3.connect(f"file:{_path()}?mode=ro", uri=True, timeout=60)
+        source = sqlite3.connect(_to_read(Path(_path())), uri=True, timeout=60)
         with closing(source), closing(sqlite3.connect(draft)) as target:
             source.backup(target)
             target.execute("PRAGMA journal_mode=DELETE")
@@ -148,10 +148,15 @@ def _copy_out(draft: Path) -> None:
         _run("pg_dump", "--format=custom", "--no-owner", "--file", str(draft))
 
 
+def _to_read(file: Path) -> str:
+    """Its address for SQLite, whatever it is called: a # or ? in a name would end it."""
+    return f"{file.absolute().as_uri()}?mode=ro"
+
+
 def _made_sqlite(file: Path) -> set[tuple[str, str]]:
     """The migrations that a sound copy has been through. Raises BackupError for any other."""
     try:
-        with closing(sqlite3.connect(f"file:{file}?mode=ro", uri=True)) as copy:
+        with closing(sqlite3.connect(_to_read(file), uri=True)) as copy:
             (said,) = copy.execute("PRAGMA integrity_check(1)").fetchone()
             dangling = copy.execute("PRAGMA foreign_key_check").fetchone()
             made = {tuple(row) for row in copy.execute("SELECT app, name FROM django_migrations")}
