@@ -142,7 +142,12 @@ def check_of(answered: Answered) -> Check:
     asked = table.measure(answer.ask) if answer.outcome == "ask" and answer.ask else None
     if asked and answer.reason == "size" and (alone or not doubtful):
         return _one_more(asked, settled=False)
-    if answer.reason in ("off_table", "low_certainty") or doubtful:
+    if answer.reason == "off_table":
+        # They may well agree with each other.
+        headline = _no_size(table, answer.readings)
+        again = doubtful or answer.readings
+        return _measure_again(table, again, len(answer.readings), headline)
+    if answer.reason == "low_certainty" or doubtful:
         return _disagree(table, doubtful or list(answer.readings), len(answer.readings))
     if asked:
         return _one_more(asked, settled=True)
@@ -224,7 +229,7 @@ def _disagree(table: SizeTable, doubtful: Sequence[Reading], count: int) -> Chec
     measures = [table.measure(reading.measure) for reading in doubtful]
     listed = _listed(measures)
     if count == 1:
-        headline = _("Your {measures} is no size of ours").format(measures=listed)
+        headline = _no_size(table, doubtful)
     elif len(measures) == count:
         headline = _("Your {measures} don't agree").format(measures=listed)
     else:
@@ -233,6 +238,21 @@ def _disagree(table: SizeTable, doubtful: Sequence[Reading], count: int) -> Chec
             "Your {measures} don't agree with the rest",
             len(measures),
         ).format(measures=listed)
+    return _measure_again(table, doubtful, count, headline)
+
+
+def _no_size(table: SizeTable, readings: Sequence[Reading]) -> str:
+    words = ngettext(
+        "Your {measures} is no size of ours", "Your {measures} are no size of ours", len(readings)
+    )
+    return words.format(measures=_listed([table.measure(one.measure) for one in readings]))
+
+
+def _measure_again(
+    table: SizeTable, doubtful: Sequence[Reading], count: int, headline: str
+) -> Check:
+    """Those of `count` readings that are to be taken again, and how."""
+    measures = [table.measure(reading.measure) for reading in doubtful]
     return Check(
         "again",
         headline,

@@ -60,6 +60,20 @@ def test_disagreement_in_words(liner):
     assert again.how_to == liner.measures.get(code="opening").how_to != ""
 
 
+def test_no_size_of_ours_in_words(liner):
+    """Measures that agree with each other and with no size are not said to disagree."""
+    found = check(liner, {"upper_glass": "24 1/2", "lower_glass": "24 1/2", "opening": "56 3/8"})
+    assert (
+        found.headline
+        == "Your upper glass height, lower glass height and opening height are no size of ours"
+    )
+    assert [again.why for again in found.again] == [
+        "about 3/4 in over the nearest size",
+        "about 3/4 in over the nearest size",
+        "about 1 1/2 in over the nearest size",
+    ]
+
+
 def test_slip_in_words(liner):
     """A usual slip is told as such."""
     found = check(liner, {"upper_glass": "24 3/8", "lower_glass": "24 1/2", "opening": "58 1/2"})
