@@ -125,7 +125,7 @@ def _measures(shown: AnswerSheet, unit: Unit) -> Iterable[MeasureLine]:
         else:
             continue
         line = lines.get(measure.label)
-        fit = (line.words or line.word) if line else _("as given")
+        fit = line.words if line else _("as given")
         doubtful = line is not None and line.verdict in ("slip", "misfit")
         yield MeasureLine(measure.label, words, understood, fit, doubtful)
 

@@ -8,7 +8,7 @@ SETTLED = {"m-upper_glass": "20 1/4", "m-lower_glass": "20 1/4", "m-opening": "3
 CASES = {
     "one part with its number": (
         {**SETTLED, "m-sash_weight": "12 lb", "finish": "slate"},
-        ["One part", "OHL-05MS", "agrees", "$"],
+        ["One part", "OHL-05MS", "agrees", "List price $"],
     ),
     "on the edge of two weight classes the scale is asked again": (
         {**SETTLED, "m-sash_weight": "12.8", "finish": "slate"},
