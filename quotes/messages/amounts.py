@@ -57,7 +57,7 @@ class Amount:
     """`first` and `last` are token indexes (last exclusive); `start`, `end` offsets in the message.
 
     kind is length, weight or integer (bare, so it may be a count as well); `unit` is None if none
-    was said. `doubt` marks a hedge, a range or an alternative; `gone` one that was taken back.
+    was said. `value` counts `unit`, but of two units the smaller (in, mm, oz). `doubt` marks a hedge, a range or an alternative; `gone` one that was taken back.
     """
 
     kind: str
@@ -172,7 +172,7 @@ def _below_pounds(
     unit, end = _unit(tokens, ounces.end, places) if ounces else (None, at)
     if ounces is None or ounces.value >= 16 or unit != "oz":
         return _and_a_half(tokens, pounds, at, places, "lb")
-    value = pounds.value * 12 + ounces.value
+    value = pounds.value * 16 + ounces.value
     return _Number(f"{pounds.said} lb {ounces.said} oz", value, False, pounds.spelled, end)
 
 
