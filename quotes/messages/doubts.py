@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import pairwise
 
-from quotes.messages.amounts import TAPE, Amount, length_of
+from quotes.messages.amounts import Amount, length_of
+from quotes.messages.figures import TAPE
 from quotes.messages.scan import Token, listed
 from quotes.messages.turns import TURN
 from sizing.lengths import PER_INCH, Unit

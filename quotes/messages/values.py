@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import NamedTuple
 
-from quotes.messages.amounts import TAPE, WEIGHT_UNITS, Amount, length_of, weight_of
+from quotes.messages.amounts import WEIGHT_UNITS, Amount, length_of, weight_of
+from quotes.messages.figures import TAPE
 from quotes.messages.scan import Token
 from sizing import lengths, weights
 from sizing.lengths import Length, Unit
