@@ -15,7 +15,7 @@ from quotes.days import short_date
 from quotes.desk import prices as desk
 from quotes.find_forms import PricesFind
 from quotes.forms.prices import BreaksForm, FreightForm, MarginForm, TaxForm, TermsForm
-from quotes.lists.pages import PRICES
+from quotes.lists.price_pages import PRICES
 from quotes.lists.prices import dated
 from quotes.lists.shop import the_shop
 from quotes.models import FreightStep, MarginRule, QuantityBreak, TaxRate, Terms
