@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from quotes import pricing, tax
 from quotes.answering import Answered, answer_opening
-from quotes.documents.content import FREIGHT, NOTICES, Document, LineRow, Sums
+from quotes.documents.content import FREIGHT, NOTICES, TAX, Document, LineRow, Sums
 from quotes.documents.naming import describe, name_of
 from quotes.documents.opening_sheets import answers_of, how_to, openings_of, sheets_of
 from quotes.freight import Freight, Goods, freight_for
@@ -90,7 +90,7 @@ def _composed(
         terms_words=_terms_words(terms, any(line.list_price for line in to_price)),
         cautions=tuple((caution.title, caution.text) for caution in warned),
         notices=tuple(_(notice) for notice in NOTICES),
-        to_come=_to_come(lines, priced.unpriced),
+        to_come=_to_come(lines, priced.unpriced, taxed),
         how_to_pay=shop.how_to_pay,
         how_to=how_to(sheets, (answered[opening.pk].table for opening in openings)),
     )  # fmt: skip
@@ -190,8 +190,11 @@ def _freight(issue: Issue, lines: Sequence[QuoteLine], on: date) -> Freight:
     return freight_for(goods, prices.steps_on(issue.quote.currency, on))
 
 
-def _to_come(lines: Sequence[QuoteLine], unpriced: Sequence[str]) -> tuple[str, ...]:
-    """What the total leaves out: lines by number, or how many, and freight still to be asked for."""
+def _to_come(
+    lines: Sequence[QuoteLine], unpriced: Sequence[str], taxed: tax.Tax
+) -> tuple[str, ...]:
+    """What the total leaves out: lines by number, or how many, freight still to be asked for, tax that nobody
+    worked out."""
     named = [
         _("line {number}").format(number=at)
         for at, line in enumerate(lines, 1)
@@ -199,7 +202,11 @@ def _to_come(lines: Sequence[QuoteLine], unpriced: Sequence[str]) -> tuple[str, 
     ]
     if len(named) > _MOST_NAMED:
         named = [_("{count} lines").format(count=len(named))]
-    return (*named, *([_(FREIGHT)] if "freight" in unpriced else []))
+    if "freight" in unpriced:
+        named.append(_(FREIGHT))
+    if not taxed.known:
+        named.append(_(TAX))
+    return tuple(named)
 
 
 def _goods(line: QuoteLine) -> Goods | None:

@@ -31,8 +31,9 @@ NOTICES = (
 
 # Openings of one line that are listed by name.
 MOST_LISTED = 20
-# How `to_come` names freight that is still to be asked for.
+# How `to_come` names freight that is still to be asked for, and tax for which no rate is kept.
 FREIGHT = N_("freight")
+TAX = N_("sales tax")
 # Where a plain document of another language keeps its openings in English.
 TO_MAKE = "openings_to_make"
 

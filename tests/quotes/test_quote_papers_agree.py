@@ -75,7 +75,7 @@ def test_the_workbook_sums_to_the_same_total(issue):
     assert read == [(line.net, line.tax, line.total) for line in document.lines]
     last = places[-1]
     totals = {r[2]: Decimal(str(r[last])) for r in rows[head + len(lines) + 1 :] if r[last]}
-    assert totals["Total"] == document.sums.total
+    assert totals[document.total_label] == document.sums.total
     assert sum(row[2] for row in read) + document.sums.freight == document.sums.total
 
 

@@ -50,5 +50,5 @@ def test_workbook(issued):
     heads = next(row for row in sheet.iter_rows() if row[0].value == "No.")
     words = [cell.value for cell in heads if cell.value]
     assert ("Discount" in words) == off
-    totals = [row for row in sheet.iter_rows() if row[2].value == "Total"]
+    totals = [row for row in sheet.iter_rows() if row[2].value == document.total_label]
     assert totals[0][words.index("Total")].value == pytest.approx(float(document.sums.total))
