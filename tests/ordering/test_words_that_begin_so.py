@@ -68,7 +68,11 @@ def test_one_or_two_digits_are_a_whole_number():
     first = orders[0].pk
     for scrap in (f"C-{first}", f"c{first}", f"{first}", f"C-{first:05d}"):
         assert list(find_orders(scrap).every()) == [orders[0]], scrap
-    assert len(find_orders("c000").every()) == len(find_orders("C-000").every()) == 12
+    # A database may have counted hundreds of orders by now.
+    begun = orders[0].number[2:5]
+    alike = {order for order in orders if order.number[2:5] == begun}
+    for scrap in (f"c{begun}", f"C-{begun}"):
+        assert set(find_orders(scrap).every()) == alike, scrap
 
 
 @pytest.mark.database
