@@ -104,7 +104,7 @@ def main() -> None:
     django.setup()
     from ordering.models import Order
     from ordering.verifying import findings
-    from quotes.desk.requests import note_scraps
+    from quotes.desk.requests import labels_of, note_scraps
     from quotes.models import Customer, Issue, Request, Shop
 
     told = {"rows": upgraded(), "findings": list(findings()), "pages": pages()}
@@ -115,7 +115,7 @@ def main() -> None:
     told["calls"] = []
     for call in Request.objects.all():
         kept = call.scraps
-        note_scraps(call)
+        note_scraps(call, labels_of(call))
         told["calls"].append([kept, call.scraps])
     told["orders"] = [str(order.total) for order in Order.objects.order_by("pk")]
     print(json.dumps(told))
