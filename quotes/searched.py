@@ -11,8 +11,9 @@ from operator import and_, or_
 from typing import Any
 
 from django.db import connections, models
-from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
-from django.db.models.lookups import IsNull
+from django.db.models import Exists, F, OuterRef, Q, QuerySet, Subquery, TextField, Value
+from django.db.models.functions import Concat
+from django.db.models.lookups import Contains, IContains, IsNull
 
 from quotes.scraps import in_scraps
 from quotes.triples import PLAIN, SEARCHED, SHORTEST, table_of
@@ -133,10 +134,16 @@ def _holding(model: type[models.Model], scraps: Sequence[str]) -> _Keys:
 
 def _asked(model: type[models.Model], scraps: Iterable[str]) -> _Keys:
     """As `_matching`, without the index of SQLite."""
-    rows = model._default_manager.filter(_in_each(model, scraps)).order_by().values_list("pk")
+    scraps = list(scraps)
+    every = model._default_manager.order_by().values_list("pk")
 
     def keys(most: int, behind: int = 0) -> list[Any]:
-        return at_once((rows.filter(pk__gt=behind) if behind else rows)[:most])
+        if behind:
+            # The newest, one by one: by its index PostgreSQL gathered all that hold a common scrap first.
+            rows = every.filter(_in_each(model, scraps, _one_by_one), pk__gt=behind)
+        else:
+            rows = every.filter(_in_each(model, scraps))
+        return at_once(rows[:most])
 
     return keys
 
@@ -314,13 +321,17 @@ def _texts(model: type[models.Model]) -> StandingQuestion:
     return StandingQuestion(rows.values_list("pk", *SEARCHED[model]))
 
 
-def _in_each(model: type[models.Model], scraps: Iterable[str]) -> Q:
-    return reduce(and_, (reduce(or_, _in_columns(model, scrap)) for scrap in scraps))
+def _in_each(model: type[models.Model], scraps: Iterable[str], read: Callable[[str], Any] = F) -> Q:
+    """Each of the scraps in one of the columns, by an index where `read` leaves them as they are."""
+    return reduce(and_, (reduce(or_, _in_columns(model, scrap, read)) for scrap in scraps))
 
 
-def _in_columns(model: type[models.Model], scrap: str) -> Iterator[Q]:
+def _in_columns(model: type[models.Model], scrap: str, read: Callable[[str], Any]) -> Iterator[Q]:
     for column in SEARCHED[model]:
         plain = column in PLAIN
-        yield Q(
-            **{f"{column}__contains": scrap.lower()} if plain else {f"{column}__icontains": scrap}
-        )
+        yield Q(Contains(read(column), scrap.lower()) if plain else IContains(read(column), scrap))
+
+
+def _one_by_one(column: str) -> Concat:
+    """The column's text as no index has it."""
+    return Concat(column, Value(""), output_field=TextField())
