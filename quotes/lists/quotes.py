@@ -176,13 +176,12 @@ def _with_parts(parts: set[int], revisions: set[int]) -> Found:
     # PostgreSQL has counted the lines of each part, not of revisions: by those it went through all lines there are.
     path, keys = ("part__pk", parts) if connection.vendor == "postgresql" else told
     # To count a thousand lines takes a fifth of the time of handing them over.
-    if not _LINES[path].more_than(COMMON, keys=keys):
-        lines = set(_LINES[path].first(COMMON, keys=keys))
-        return reached(QuoteLine, "issue__quote", lines)
-    most = quicker_gathered(QuoteLine)
-    if most <= COMMON or _LINES[path].more_than(most, keys=keys):
+    if _LINES[path].more_than(max(quicker_gathered(QuoteLine), COMMON), keys=keys):
         return OnTheWay(partial(_first_with, told), partial(_led_to, told, True))
-    return _led_to(told, False)
+    if _LINES[path].more_than(COMMON, keys=keys):
+        return _led_to(told, False)
+    lines = set(_LINES[path].first(COMMON, keys=keys))
+    return reached(QuoteLine, "issue__quote", lines)
 
 
 # By what lines are told: the path of it, and its keys.
