@@ -23,11 +23,17 @@ def shown_keys(page) -> dict[str, str]:
     return {row.locator("kbd").inner_text(): row.locator("dd").inner_text() for row in rows}
 
 
+def leave_the_box(page) -> None:
+    """Nobody types: a page that begins in a box has done so once it has been drawn."""
+    page.evaluate("new Promise(drawn => requestAnimationFrame(() => requestAnimationFrame(drawn)))")
+    page.evaluate("document.activeElement.blur()")
+
+
 def test_told(page):
     """Every access key of each page is told with the words of what it is on, and no key is on two things."""
     for address in PAGES:
         page.goto(address)
-        page.evaluate("document.activeElement.blur()")
+        leave_the_box(page)
         page.keyboard.press("?")
         expect(page.locator("#keys"), address).to_be_visible()
         there = page.evaluate(
@@ -45,7 +51,7 @@ def test_way_on(page):
     """Ctrl Shift Enter is told as what it does, and does it: from the request to its draft quote."""
     request = shop.take_request(shop.part_opening())
     page.goto(f"/requests/{request.pk}/")
-    page.evaluate("document.activeElement.blur()")
+    leave_the_box(page)
     page.keyboard.press("?")
     expect(page.locator("#onward-key")).to_contain_text("Save and quote")
     page.keyboard.press("Escape")
@@ -59,7 +65,7 @@ def test_way_on(page):
 def test_no_way_on_is_told_where_there_is_none(page):
     """A page without a next step tells none."""
     page.goto("/quotes/")
-    page.evaluate("document.activeElement.blur()")
+    leave_the_box(page)
     page.keyboard.press("?")
     expect(page.locator("#onward-key")).to_be_hidden()
 
@@ -80,7 +86,7 @@ def test_way_on_of_a_special_in_a_quote(page):
     open_shop()
     issue = shop.draft_quote(shop.cottage_opening())
     page.goto(reverse("quote", args=[issue.quote_id]))
-    page.evaluate("document.activeElement.blur()")
+    leave_the_box(page)
     page.keyboard.press("?")
     expect(page.locator("#onward-key")).to_contain_text("Ask the factory for its price of line 1")
     page.keyboard.press("Escape")
