@@ -18,7 +18,7 @@ from ordering.models import Event, Notice, Order, OrderLine
 from ordering.notices import FOR_CUSTOMERS
 from ordering.replay import check_back
 from ordering.states import Act, Cause, LineState, NotAllowed
-from quotes.desk.holding import hold
+from quotes.desk.holding import hold, refuse_erased
 from quotes.models import Customer
 from sizing.people import name_of
 from sizing.prices import MOST_TOTAL, minor_units
@@ -85,6 +85,7 @@ def make_again(
     """
     old = OrderLine.objects.select_related("order", "part", "family", "factory").get(pk=line_pk)
     order = hold_order(old.order_id)
+    refuse_erased(order.customer_id, NotAllowed)
     number = order.lines.aggregate(last=Max("number"))["last"] + 1
     new = OrderLine.objects.create(
         order=order, number=number, part=old.part, family=old.family, factory=old.factory,

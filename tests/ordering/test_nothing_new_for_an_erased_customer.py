@@ -5,9 +5,20 @@ from decimal import Decimal
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
-from ordering.events import HandLine, PlacingError, erase_customer, place_by_hand, place_from_quote
+from ordering.events import (
+    HandLine,
+    PlacingError,
+    erase_customer,
+    make_again,
+    place_by_hand,
+    place_from_quote,
+    shipped,
+    write,
+)
 from ordering.models import Order
+from ordering.states import Act, Cause, NotAllowed
 from ordering.verifying import findings
 from quotes.desk.accepting import NotOpenError, accept, ask_for_changes, say_why_lost
 from quotes.desk.drafts import QuoteError, add_line, discard_draft, next_issue
@@ -21,7 +32,7 @@ from quotes.desk.requests import RequestError, StaleError, save_request
 from quotes.desk.specials import EnquiryError, flag, put_aside
 from quotes.lists.requests import said_of
 from quotes.models import Acceptance, ChangeAsked, Contact, Customer, Request, Special
-from tests.ordering.placed import CLERK, accepted_quote, load_shop, user
+from tests.ordering.placed import CLERK, FACTORY, accepted_quote, load_shop, sent_order, user
 from tests.quotes.shop import cottage_opening, draft_quote, part_opening, take_request
 
 pytestmark = pytest.mark.django_db
@@ -55,6 +66,19 @@ def test_no_order_by_hand():
     with pytest.raises(PlacingError, match=SAID):
         place_by_hand(customer.pk, [HandLine("", "Box of screws", 1)], CLERK)
     assert not Order.objects.exists()
+
+
+def test_nothing_of_theirs_is_made_again():
+    """An order that is over stays over."""
+    order, sent = sent_order()
+    line = order.lines.get()
+    shipped(sent.pk, {line.pk: line.quantity}, timezone.localdate(), FACTORY)
+    write(order.pk, Act.ARRIVED, {1: line.quantity}, CLERK)
+    write(order.pk, Act.HANDED, {1: line.quantity}, CLERK)
+    erase_customer(order.customer_id, "max")
+    with pytest.raises(NotAllowed, match=SAID):
+        make_again(line.pk, 1, Cause.FACTORY, "bent", CLERK, tells=False)
+    assert order.lines.count() == 1
 
 
 def test_no_answer_of_theirs():
