@@ -148,11 +148,6 @@ def _asked(model: type[models.Model], scraps: Iterable[str]) -> _Keys:
     return keys
 
 
-def texts_of(model: type[models.Model], keys: set[int]) -> list[Any]:
-    """(key, text of each searched column) of these rows."""
-    return at_once(_texts(model)(keys=keys))
-
-
 def reaching(model: type[models.Model], path: str, scrap: str) -> Found:
     """Rows of another table to which rows of `model` that hold the scrap lead, by `path`."""
     keys = keys_holding(model, scrap)
@@ -310,13 +305,14 @@ def _really_holding(model: type[models.Model], scraps: Sequence[str], near: set[
     wanted = [scrap.lower() for scrap in scraps]
     return {
         key
-        for key, *texts in texts_of(model, near)
+        for key, *texts in at_once(_texts(model)(keys=near))
         if all(any(scrap in text.lower() for text in texts) for scrap in wanted)
     }
 
 
 @cache
 def _texts(model: type[models.Model]) -> StandingQuestion:
+    """(key, text of each searched column) of some rows."""
     rows = model._default_manager.filter(pk__among=KEYS).order_by()
     return StandingQuestion(rows.values_list("pk", *SEARCHED[model]))
 
