@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache, reduce
+from functools import cache, partial, reduce
 from itertools import product
 from math import isqrt, prod
 from operator import and_, or_
@@ -37,10 +37,10 @@ MOST_WAYS = 4
 
 @dataclass(frozen=True)
 class OnTheWay:
-    """Rows that are asked one by one on the way through the newest: the `first(count)` keys, and `held()`, what is
-    asked of each."""
+    """Rows that are asked one by one on the way through the newest: the `first(stands, count)` keys of those that
+    stand so, and `held()`, what is asked of each."""
 
-    first: Callable[[int], list[int]]
+    first: Callable[[Any, int], list[int]]
     held: Callable[[], Q]
 
 
@@ -202,12 +202,20 @@ def keys_holding_names(
     found: set[int] = set()
     if len(names) < 2 or prod(map(len, names)) > MOST_WAYS:
         return None
-    for way in product(*names):
+    for way in product(
+        *([one, *filter(partial(_begins, model), others)] for one, *others in names)
+    ):
         keys = keys_holding(model, *way)
         if keys is None:
             return None
         found |= keys
     return found
+
+
+def _begins(model: type[models.Model], scrap: str) -> bool:
+    """Whether anything holds the scrap's beginning, as far as that is told sooner than all of it: most names are written
+    in one way alone."""
+    return not _serves(scrap) or bool(_matching(model, [scrap[:SHORTEST]])(1))
 
 
 def numbered(scrap: str) -> set[int]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import cached_property, lru_cache
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from django.db.models import (
     BigIntegerField,
@@ -48,6 +48,8 @@ from sizing.among import Among
 from sizing.rows import Rows
 from sizing.standing import KEYS, Place, Sliced, StandingQuestion, keys_at_once
 
+# "closed" are those of which nothing is left to do.
+Stands = Literal["all", "open", "closed"]
 MOST = 12
 # The values of a question that are keys; the others are words.
 _KEYS = ("orders", "people", "many", "called")
@@ -61,9 +63,9 @@ LATELY = 200
 _FEW_OPEN_FIRST = (Case(When(is_open=True, then=0), default=1), "-id")
 
 
-def find_orders(scrap: str) -> Rows:
+def find_orders(scrap: str, stands: Stands = "all") -> Rows:
     """Orders that hold every word of the scrap: those in which the first word begins a word of the
-    order or of its customer, then the open ones, then the newest.
+    order or of its customer, then the open ones, then the newest; of those that stand so.
 
     A word is found as the beginning of one of the order's own words, by an index, or anywhere in
     what the customer is known by; one or two letters as a whole word of either, or beside a longer word as the
@@ -74,13 +76,19 @@ def find_orders(scrap: str) -> Rows:
     asked = _words(list(filter(None, wanted(scrap))))
 
     def first(count: int) -> list[int]:
-        known = asked[0].first(count) if len(asked) == 1 else None
-        return _first_of(asked, count) if known is None else known
+        known = asked[0].first(count) if len(asked) == 1 and stands == "all" else None
+        return _first_of(asked, stands, count) if known is None else known
 
     def every() -> QuerySet[Order]:
-        return _holding_all(*_told(asked)).select_related("customer")
+        return _holding_all(*_told(asked), stands).select_related("customer")
 
     return Rows(first, every)
+
+
+def orders_standing(stands: Stands) -> QuerySet[Order]:
+    return (
+        Order.objects.all() if stands == "all" else Order.objects.filter(is_open=stands == "open")
+    )
 
 
 class _Shape(NamedTuple):
@@ -103,27 +111,29 @@ def _told(asked: list[_Known | _Common]) -> tuple[tuple[_Shape, ...], list[_Valu
     return tuple(shape for shape, _values in told), [values for _shape, values in told]
 
 
-def _first_of(asked: list[_Known | _Common], count: int) -> list[int]:
+def _first_of(asked: list[_Known | _Common], stands: Stands, count: int) -> list[int]:
     """The first keys of `_holding_all`."""
     shapes, values = _told(asked)
     if not asked or not all(values):
         return []
     given = {f"{name}_{n}": value for n, one in enumerate(values) for name, value in one.items()}
-    return _standing(shapes).first(count, **given)
+    return _standing(shapes, stands).first(count, **given)
 
 
 @lru_cache(maxsize=500)
-def _standing(shapes: tuple[_Shape, ...]) -> Sliced:
+def _standing(shapes: tuple[_Shape, ...], stands: Stands) -> Sliced:
     """To put the question together takes longer than most answers, and the next scrap of this shape asks the same."""
     places = [
         {name: Place(f"{name}_{n}", None if name in _KEYS else CharField()) for name in shape.names}
         for n, shape in enumerate(shapes)
     ]
-    return Sliced(_holding_all(shapes, places).values_list("pk"))
+    return Sliced(_holding_all(shapes, places, stands).values_list("pk"))
 
 
-def _holding_all(shapes: tuple[_Shape, ...], values: Sequence[_Values]) -> QuerySet[Order]:
-    found = Order.objects.all()
+def _holding_all(
+    shapes: tuple[_Shape, ...], values: Sequence[_Values], stands: Stands
+) -> QuerySet[Order]:
+    found = orders_standing(stands)
     if not shapes:
         return found.none()
     for shape, of in zip(shapes, values, strict=True):
@@ -198,9 +208,10 @@ class _Known:
     @cached_property
     def _called(self) -> set[int]:
         """Of the people those of whom one name, town or number begins so: "rand" is Otis Rand before it is Una
-        Brandt. One customer's orders all begin so, or none does; of many nobody asks."""
+        Brandt. One customer's orders all begin so, or none does; of many nobody asks, nor of a mail."""
         several = len(self.people) + bool(self.orders) > 1
-        if not several or max(len(self.people), len(self.orders)) > COMMON:
+        # A mail is typed from its beginning.
+        if not several or "@" in self.word or max(len(self.people), len(self.orders)) > COMMON:
             return self.people
         behind_a_blank, of_a_line = begun_with(self.word)
         begun = _BEGUN(keys=self.people, blank=behind_a_blank, line=of_a_line)

@@ -6,11 +6,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from html import escape
 from typing import Any
 
 from django.db.models import Count, Exists, OuterRef, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 from django.utils import timezone
+from django.utils.safestring import SafeString
 
 from ordering.attention import is_late, is_missed
 from ordering.bar import draw_bar
@@ -21,10 +23,12 @@ from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from ordering.replay import standing
 from ordering.sentences import day, how_it_stands, it, pieces, refusal, window_in_words
 from ordering.states import COUNTED, Act, LineState, Step, Window
+from quotes.cells import beside, theirs
+from quotes.cells import day as on_day
 from quotes.documents.content import show_amount
 from quotes.models import Acceptance
 from quotes.svg import to_svg
-from sizing.lists import between
+from sizing.lists import between, escaped
 from sizing.people import name_of
 from sizing.standing import KEYS, StandingQuestion, keep_with
 from sizing.wording import gettext as _
@@ -121,6 +125,20 @@ class Told:
     @property
     def happened(self) -> str:
         return _(Act(self.event.act).words).lower()
+
+    @property
+    def drawn(self) -> SafeString:
+        """7 Dec 2026: promised by the factory for 11 January 2027, line 1: why (who). "When?" shows dozens."""
+        what: Any = beside(self.happened, self.words) if self.words else self.happened
+        if self.words and self.event.act == Act.SENT:
+            what = SafeString(f'{self.happened} <span class="day">{escape(self.words)}</span>')
+        if self.taken_back:
+            what = SafeString(f"<s>{escaped(what)}</s>, taken back")
+        said = beside(what, *filter(None, [self.about]), between=", ")
+        if self.event.why:
+            said = beside(said, theirs(self.event.why), between=": ")
+        who = SafeString(f'<span class="faint">({theirs(self.who)})</span>')
+        return beside(f"{on_day(self.event.on)}:", said, who)
 
 
 _LINES = StandingQuestion(

@@ -61,43 +61,37 @@ def holding(ways: Sequence[str | Place], whole: bool) -> QuerySet[OrderWord]:
 def orders_holding(words: list[str]) -> set[int] | None:
     """Orders that hold one of these, the one or two ways to write one word; None of so many that they are sooner
     come by on the way through the newest."""
-    which, given = _which(words), _given(words)
-    found = _ORDERS[which].first(A_PAGE + 1, **given)
-    if len(found) > A_PAGE:
+    held, ways = _ORDERS[are_whole(words)], set(words)
+    # Way by way: of both at once SQLite looked up each row it had by the index alone.
+    found = [held.first(A_PAGE + 1, one=way) for way in ways]
+    if sum(map(len, found)) > A_PAGE:
         most = quicker_gathered(Order)
-        if _ORDERS[which].more_than(most, **given):
+        if any(held.more_than(most, one=way) for way in ways):
             return None
-        found = _ORDERS[which].first(most, **given)
-    return set(found)
+        found = [held.first(most, one=way) for way in ways]
+    return set().union(*found)
 
 
 def orders_on_the_way(words: list[str], count: int) -> list[int]:
     """The first so many that hold one of these, come by on the way through all: the open ones first, then the
     newest."""
-    return _ON_THE_WAY[_which(words)].first(count, **_given(words))
-
-
-def _which(words: list[str]) -> tuple[bool, bool]:
-    """(looked for as it is, in two ways): which of the standing questions is asked."""
-    return are_whole(words), len(words) > 1
-
-
-def _given(words: list[str]) -> dict[str, str]:
-    return {"one": words[0], "other": words[-1]} if len(words) > 1 else {"one": words[0]}
+    which = are_whole(words), len(words) > 1
+    return _ON_THE_WAY[which].first(count, one=words[0], other=words[-1])
 
 
 _ONE, _OTHER = Place("one", CharField()), Place("other", CharField())
-_HELD = {
-    (whole, several): holding([_ONE, _OTHER] if several else [_ONE], whole)
-    for whole in (True, False)
-    for several in (True, False)
+_ORDERS = {
+    whole: Sliced(holding([_ONE], whole).order_by().values_list("order")) for whole in (True, False)
 }
-_ORDERS = {which: Sliced(words.order_by().values_list("order")) for which, words in _HELD.items()}
 # Then the newest; the index `orders_found` has them so.
 OPEN_FIRST = ("-is_open", "-id")
 _ON_THE_WAY = {
-    which: Sliced(
-        Order.objects.filter(one_by_one(words, "order")).order_by(*OPEN_FIRST).values_list("pk")
+    # (looked for as it is, in two ways)
+    (whole, several): Sliced(
+        Order.objects.filter(one_by_one(holding([_ONE, _OTHER][: 1 + several], whole), "order"))
+        .order_by(*OPEN_FIRST)
+        .values_list("pk")
     )
-    for which, words in _HELD.items()
+    for whole in (True, False)
+    for several in (True, False)
 }

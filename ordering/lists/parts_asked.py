@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 
-from django.db.models import CharField, Q
+from django.db.models import CharField
 from django.utils import timezone
 
 from ordering.sentences import span
 from quotes.lists.prices import lead_time, leaves_between
+from quotes.part_numbers import bare, part_numbers
 from sizing.lookup import in_force_among
 from sizing.models import Part
 from sizing.near import MOST, nearly
@@ -53,23 +55,26 @@ def part_answers(scrap: str, most: int) -> list[PartAnswer]:
     return answers
 
 
-# A slip of the pen is looked for among so many parts that begin as what was typed does.
-_BEGIN, _MOST = 3, 5_000
+# A slip of the pen is looked for among the parts that begin as what was typed does.
+_BEGIN = 3
 
 
 def parts_nearly(scrap: str) -> list[str]:
     """Part numbers in force that are one slip of the pen from what was typed, if that can be a part's at all."""
-    typed = "".join(scrap.replace("\0", "").split())
+    typed = bare(scrap)
     if len(typed) <= _BEGIN or not any(letter.isdigit() for letter in typed):
         return []
     begin = typed[:_BEGIN]
-    begins = Q()
-    for way in {begin, begin.upper(), begin.lower()}:
-        begins |= Q(part_number__begins=way)
-    there = Part.objects.filter(begins).order_by("part_number")
-    known = list(there.values_list("part_number", "revision")[:_MOST])
-    near = nearly(typed, (number for number, _revision in known), len(known))
-    of_these = {revision for number, revision in known if number in near}
-    in_force = {one.pk for one in in_force_among(of_these)} if of_these else set()
-    still = {number for number, revision in known if revision in in_force}
-    return [number for number in near if number in still][:MOST]
+    keys: dict[str, set[int]] = defaultdict(set)
+    for one in part_numbers().values():
+        if one.head.startswith(begin) or begin.startswith(one.head):
+            for key, number in one.parts.items():
+                if number.startswith(begin) and abs(len(number) - len(typed)) <= 1:
+                    keys[number].add(key)
+    near = nearly(typed, sorted(keys), len(keys))
+    if not near:
+        return []
+    found = Part.objects.filter(pk__in={key for number in near for key in keys[number]})
+    known = list(found.order_by("part_number").values_list("part_number", "revision"))
+    in_force = {one.pk for one in in_force_among({revision for _number, revision in known})}
+    return list(dict.fromkeys(number for number, of in known if of in in_force))[:MOST]

@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import cache
 from typing import Any, Literal, get_args
 
 from django.db.models import Exists, F, OuterRef, Q, QuerySet, Subquery
@@ -17,7 +16,7 @@ from quotes.models import SENT_BACK, Acceptance, ChangeAsked, Issue, Quote, Quot
 from quotes.searched import one_by_one
 from sizing.models import Family
 from sizing.people import name_of
-from sizing.standing import KEYS, TODAY, Place, Sliced, StandingQuestion
+from sizing.standing import KEYS, TODAY, Place, StandingQuestion
 from sizing.wording import N_
 from sizing.wording import gettext as _
 
@@ -304,10 +303,3 @@ def standing_so(
 def any_given_up(day: date) -> bool:
     """Whether on that day any family is made no more."""
     return Family.objects.filter(not_made_from__lte=day).exists()
-
-
-@cache
-def all_standing_so(word: Word, given_up: bool) -> Sliced:
-    """`standing_so` of all quotes `today`, the newest first."""
-    found = standing_so(Quote.objects.order_by("-pk"), word, TODAY, given_up)
-    return Sliced(found.values_list("pk"))

@@ -2,27 +2,23 @@
 
 from __future__ import annotations
 
-import re
-from collections import defaultdict
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from functools import partial
-from os.path import commonprefix
+from collections.abc import Collection, Iterator, Mapping
+from functools import cache, partial
 from typing import Any
 
 from django.db import connection
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import BigIntegerField, Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
 
 from quotes.lists.issue_states import (
     Word,
-    all_standing_so,
     any_given_up,
     has_newer_out,
     standing_so,
 )
 from quotes.models import Customer, Issue, Quote, QuoteLine, Request
-from quotes.scraps import in_scraps, plain, wanted
+from quotes.part_numbers import bare, part_numbers
+from quotes.scraps import in_scraps, wanted
 from quotes.searched import (
     COMMON,
     SHORTEST,
@@ -36,15 +32,13 @@ from quotes.searched import (
     quicker_gathered,
     reached,
     reaching,
-    through,
     through_many,
 )
 from sizing.lists import between
 from sizing.lookup import family_key
 from sizing.models import Part
-from sizing.remembered import remembered
 from sizing.rows import Rows, first_keys, rows_of
-from sizing.standing import KEYS, Sliced, StandingQuestion, at_once, keys_at_once
+from sizing.standing import KEYS, TODAY, Place, Sliced, StandingQuestion, at_once, keys_at_once
 
 
 def find_quotes(scrap: str = "") -> Rows:
@@ -52,6 +46,12 @@ def find_quotes(scrap: str = "") -> Rows:
 
     Where there are none, what was noted of their call is looked at, too.
     """
+    asked = _asked_for(scrap)
+    return Rows(partial(_first_of, asked, None), partial(_found_by, asked))
+
+
+def _asked_for(scrap: str) -> list[list[Found]]:
+    """The ways in which each word of `find_quotes` is found."""
     words = wanted(scrap)
     asked = [[way for choice in choices for way in _ways(choice)] for choices in words]
     alone = [
@@ -60,12 +60,10 @@ def find_quotes(scrap: str = "") -> Rows:
         if is_name(choices) and not any(ways)
     ]
     _add(Customer, asked, words, alone)
-    found = Rows(partial(_first_of, asked), partial(_found_by, asked))
     # Of one word nobody need ask again.
-    if not words or (any(asked[0]) if len(asked) == 1 else found.first(1)):
-        return found
-    _add(Request, asked, words, alone, shortest=SHORTEST)
-    return found
+    if words and not (any(asked[0]) if len(asked) == 1 else _first_of(asked, None, 1)):
+        _add(Request, asked, words, alone, shortest=SHORTEST)
+    return asked
 
 
 def quotes_numbered(scrap: str) -> QuerySet[Quote]:
@@ -93,16 +91,28 @@ def _add(
             ways += [reaching(model, "quotes", one) for one in held]
 
 
-def _first_of(asked: list[list[Found]], count: int) -> list[int]:
-    """The first keys of `_found_by`; its question is put together only where they do not follow without."""
+def _first_of(asked: list[list[Found]], stands: Word | None, count: int) -> list[int]:
+    """The first keys of `_found_by` that stand so; their question is put together only where they do not follow
+    without."""
+    if not asked:
+        return _newest("all", stands, count)
     ways = [[way for way in one if not isinstance(way, set)] for one in asked]
     known = [set().union(*(way for way in one if isinstance(way, set))) for one in asked]
-    if asked and not any(ways):
-        return sorted(set.intersection(*known), reverse=True)[:count]
+    if not any(ways):
+        return _first_among(set.intersection(*known), stands, count)
     if len(asked) == 1 and all(isinstance(way, OnTheWay) for way in ways[0]):
-        keys = known[0].union(*(way.first(count) for way in ways[0]))
+        keys = _first_among(known[0], stands, count)
+        return sorted(
+            {*keys, *(key for way in ways[0] for key in way.first(stands, count))}, reverse=True
+        )[:count]
+    found = _found_by(asked)
+    return first_keys(_standing_so(found, stands) if stands else found, count)
+
+
+def _first_among(keys: set[int], stands: Word | None, count: int) -> list[int]:
+    if not stands or not keys:
         return sorted(keys, reverse=True)[:count]
-    return first_keys(_found_by(asked), count)
+    return _newest("keys", stands, count, keys=keys)
 
 
 def _found_by(asked: list[list[Found]]) -> QuerySet[Quote]:
@@ -125,41 +135,12 @@ def _ways(scrap: str) -> Iterator[Found]:
 _THERE = StandingQuestion(Quote.objects.filter(pk__among=KEYS).order_by().values_list("pk"))
 
 
-@dataclass(frozen=True)
-class _Numbers:
-    """The part numbers of one revision, without marks, by their keys; `head`: how all of them begin; `one_by_one`:
-    all of them, to see of most scraps at once that none holds it."""
-
-    parts: dict[int, str]
-    head: str
-    one_by_one: str
-
-
-@remembered(Part)
-def _part_numbers() -> dict[int, _Numbers]:
-    """{revision: its part numbers} of every part there is."""
-    found: dict[int, dict[int, str]] = defaultdict(dict)
-    named = Part.objects.exclude(part_number="").order_by()
-    for revision, key, number in named.values_list("revision", "pk", "part_number"):
-        found[revision][key] = _bare(number)
-    return {
-        # Letter by letter is what is wanted: these are no paths.
-        revision: _Numbers(parts, commonprefix(list(parts.values())), "\n".join(parts.values()))  # noqa: RUF071
-        for revision, parts in found.items()
-    }
-
-
-def _bare(number: str) -> str:
-    """Letters and digits alone: of "B-854-2" the words of a scrap keep B-8542, as of a phone's number."""
-    return re.sub(r"[\W_]", "", plain(number))
-
-
 def _with_part(scrap: str) -> Found:
     """Quotes with a part whose number holds the scrap."""
-    wanted_part = _bare(scrap)
+    wanted_part = bare(scrap)
     parts: set[int] = set()
     whole, others = set(), False
-    for revision, numbers in _part_numbers().items() if wanted_part else ():
+    for revision, numbers in part_numbers().items() if wanted_part else ():
         if wanted_part in numbers.head:
             whole.add(revision)
             parts.update(numbers.parts)
@@ -177,7 +158,7 @@ def _with_parts(parts: set[int], revisions: set[int]) -> Found:
     path, keys = ("part__pk", parts) if connection.vendor == "postgresql" else told
     # To count a thousand lines takes a fifth of the time of handing them over.
     if _LINES[path].more_than(max(quicker_gathered(QuoteLine), COMMON), keys=keys):
-        return OnTheWay(partial(_first_with, told), partial(_led_to, told, True))
+        return OnTheWay(partial(_newest, told[0], keys=told[1]), partial(_led_to, told, True))
     if _LINES[path].more_than(COMMON, keys=keys):
         return _led_to(told, False)
     lines = set(_LINES[path].first(COMMON, keys=keys))
@@ -186,11 +167,6 @@ def _with_parts(parts: set[int], revisions: set[int]) -> Found:
 
 # By what lines are told: the path of it, and its keys.
 _Told = tuple[str, set[int]]
-
-
-def _first_with(told: _Told, count: int) -> list[int]:
-    path, keys = told
-    return _ON_THE_WAY[path].first(count, keys=keys)
 
 
 def _led_to(told: _Told, on_the_way: bool) -> Q:
@@ -204,34 +180,44 @@ _HELD = {
     for path in ("part__revision__pk", "part__pk")
 }
 _LINES = {path: Sliced(lines.values_list("pk")) for path, lines in _HELD.items()}
-_ON_THE_WAY = {
-    path: Sliced(
-        Quote.objects.filter(one_by_one(lines, "issue__quote")).order_by("-pk").values_list("pk")
-    )
-    for path, lines in _HELD.items()
+# Quotes of which the newest are asked for: all, those of some keys, those with parts that are told so.
+_OF = {
+    "all": Quote.objects.all(),
+    "keys": Quote.objects.filter(pk__among=KEYS),
+    **{
+        path: Quote.objects.filter(one_by_one(lines, "issue__quote"))
+        for path, lines in _HELD.items()
+    },
 }
+
+
+def _newest(of: str, stands: Word | None, count: int, keys: Collection[int] = ()) -> list[int]:
+    """The newest of these quotes that stand so."""
+    today = timezone.localdate()
+    given_up = stands is not None and any_given_up(today)
+    return _sliced(of, stands, given_up).first(count, keys=keys, today=today)
+
+
+@cache
+def _sliced(of: str, stands: Word | None, given_up: bool) -> Sliced:
+    found = _OF[of].order_by("-pk")
+    if stands:
+        found = standing_so(found, stands, TODAY, given_up)
+    return Sliced(found.values_list("pk"))
 
 
 def quotes_asked_for(said: Mapping[str, Any]) -> Rows:
     """Quotes with all the words, narrowed by all else that is said."""
-    asked = {name for name, value in said.items() if value}
-    found = find_quotes(said["q"])
-    if asked <= {"q"}:
-        return found
+    narrowing = {name for name, value in said.items() if value and name != "q"}
+    asked = _asked_for(said["q"])
 
     def every() -> QuerySet[Quote]:
-        return narrowed(found.every(), said)
+        return narrowed(_found_by(asked), said)
 
-    if asked == {"stands"}:
-        return Rows(partial(_first_standing_so, said["stands"]), every)
-    if asked == {"family"}:
-        return Rows(partial(_first_of, [_of_family(said["family"])]), every)
-    return rows_of(every())
-
-
-def _first_standing_so(word: Word, count: int) -> list[int]:
-    today = timezone.localdate()
-    return all_standing_so(word, any_given_up(today)).first(count, today=today)
+    if narrowing - {"stands", "family"}:
+        return rows_of(every())
+    of_family = [_of_family(said["family"])] if said["family"] else []
+    return Rows(partial(_first_of, asked + of_family, said["stands"] or None), every)
 
 
 def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]:
@@ -240,8 +226,7 @@ def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]
     if said["customer"]:
         found = found.filter(customer=said["customer"])
     if said["stands"]:
-        today = timezone.localdate()
-        found = standing_so(found, said["stands"], today, any_given_up(today))
+        found = _standing_so(found, said["stands"])
     if said["family"]:
         found = found.filter(either(_of_family(said["family"])))
     if said["by"]:
@@ -249,13 +234,32 @@ def narrowed(found: QuerySet[Quote], said: Mapping[str, Any]) -> QuerySet[Quote]
     return found.filter(between("created_at", said["since"], said["until"]))
 
 
+def _standing_so(found: QuerySet[Quote], stands: Word) -> QuerySet[Quote]:
+    today = timezone.localdate()
+    return standing_so(found, stands, today, any_given_up(today))
+
+
 def _of_family(code: str) -> list[Found]:
     """Quotes with a part of the family, or with a special for an opening of it."""
     family = family_key(code)
-    parts = Part.objects.filter(revision__family=family).order_by()
-    keys = dict(at_once(parts.values_list("pk", "revision")))
-    specials = QuoteLine.objects.filter(part=None, openings__family=family)
-    return [_with_parts(set(keys), set(keys.values())), through(specials, "issue__quote")]
+    parts = dict(at_once(_PARTS(family=family)))
+    specials = _SPECIALS.first(COMMON + 1, family=family)
+    few = len(specials) <= COMMON
+    return [
+        _with_parts(set(parts), set(parts.values())),
+        set(specials) if few else through_many(_specials_of(family), "issue__quote"),
+    ]
+
+
+def _specials_of(family: int | Place) -> QuerySet[QuoteLine]:
+    return QuoteLine.objects.filter(part=None, openings__family=family).order_by()
+
+
+_FAMILY = Place("family", BigIntegerField())
+_PARTS = StandingQuestion(
+    Part.objects.filter(revision__family=_FAMILY).order_by().values_list("pk", "revision")
+)
+_SPECIALS = Sliced(_specials_of(_FAMILY).values_list("issue__quote"))
 
 
 def open_with_parts_of(revision: int) -> QuerySet[Quote]:

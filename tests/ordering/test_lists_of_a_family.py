@@ -4,6 +4,7 @@ import pytest
 
 from ordering.events import HandLine, place_by_hand
 from ordering.find_forms import OrdersFind
+from ordering.lists import narrowed
 from ordering.lists.narrowed import orders_asked_for
 from ordering.models import Order
 from quotes import searched
@@ -63,6 +64,17 @@ def test_orders(common, family, stands):
     found = orders_asked_for(OrdersFind({"family": family, "stands": stands}).said)
     assert list(found.every()) == wanted
     assert_first_are_first(found)
+
+
+@pytest.mark.parametrize("lately", [0, 2000])
+def test_orders_open_for_long(monkeypatch, lately):
+    """Whether a few lines were written since the oldest open order, or so many that each open order is asked."""
+    monkeypatch.setattr(narrowed, "MOST_LATELY", lately)
+    newest = Order.objects.order_by("-pk").first()
+    Order.objects.filter(pk=newest.pk).update(is_open=False)
+    for family in (LINER, HERON):
+        assert_first_are_first(orders_asked_for(OrdersFind({"family": family}).said))
+    assert orders_asked_for(OrdersFind({"family": HERON}).said).first(9)
 
 
 def test_orders_narrowed_by_more(common):

@@ -5,8 +5,10 @@ from itertools import combinations, permutations
 import pytest
 
 from ordering.events import HandLine, place_by_hand
+from ordering.find_forms import OrdersFind
 from ordering.lists import finding, own_words
 from ordering.lists.finding import find_orders
+from ordering.lists.narrowed import orders_asked_for
 from ordering.models import Order, OrderWord
 from quotes import searched
 from quotes.desk.people import save_customer
@@ -80,6 +82,10 @@ def test_orders_hold_every_word(common):
         wanted = set.intersection(*(held[word, len(words) == 1] for word in words))
         assert set(found.every()) == wanted, scrap
         assert_first_are_first(found)
+        for stands in ("open", "closed"):
+            so = orders_asked_for(OrdersFind({"q": scrap, "stands": stands}).said)
+            assert set(so.every()) == {one for one in wanted if one.is_open == (stands == "open")}
+            assert_first_are_first(so)
 
 
 def test_a_word_of_many_orders_and_of_a_few_people(monkeypatch):

@@ -5,16 +5,19 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from quotes import searched
 from quotes.desk.accepting import accept
 from quotes.desk.drafts import next_issue
 from quotes.find_forms import QuotesFind
+from quotes.lists import quotes as quote_lists
 from quotes.lists.issue_states import STATES, state_of, with_states
-from quotes.lists.quotes import find_quotes, narrowed
+from quotes.lists.quotes import find_quotes, narrowed, quotes_asked_for
 from quotes.lists.today import quotes_lapsing
 from quotes.models import ChangeAsked, Issue, Quote
-from sizing.models import Family
+from sizing.models import Family, Part
 from sizing.tables import stop_offering
 from tests.quotes import shop
+from tests.quotes.first_keys import assert_first_are_first
 
 pytestmark = pytest.mark.usefixtures("built")
 
@@ -67,6 +70,33 @@ def test_by_state_of_what_is_not_made_any_more(word, given_up):
         assert quote.state.sentence == stands[quote.pk].sentence
     found = narrowed(find_quotes().every(), QuotesFind({"stands": word}).said)
     assert {q.pk for q in found} == {pk for pk, state in stands.items() if state.word == word}
+
+
+@pytest.mark.database
+@pytest.mark.parametrize("not_made", [False, True])
+@pytest.mark.parametrize(("common", "a_page"), [(1000, 251), (2, 251), (2, 0)])
+def test_found_and_standing_so(monkeypatch, common, a_page, not_made):
+    """However the quotes with a word are come by, of those that stand so just these are left, the newest first."""
+    for module in (searched, quote_lists):
+        monkeypatch.setattr(module, "COMMON", common)
+    monkeypatch.setattr(searched, "A_PAGE", a_page)
+    if not_made:
+        stop_offering(Family.objects.get(), timezone.localdate())
+    part = Part.objects.get(quoteline__issue__quote__customer__name="open").part_number
+    told = {
+        quote.pk: f"{quote.customer.name} {part}".lower()
+        for quote in Quote.objects.select_related("customer")
+    }
+    stands = {quote.pk: state_of(quote.issues.first()).word for quote in Quote.objects.all()}
+    for scrap in ("open", "zebra", part, part[:3], f"{part} open", f"{part[:3]} {part[-3:]}"):
+        for word in STATES:
+            found = quotes_asked_for(QuotesFind({"q": scrap, "stands": word}).said)
+            held = {
+                pk for pk, said in told.items() if all(one in said for one in scrap.lower().split())
+            }
+            wanted = {pk for pk in held if stands[pk] == word}
+            assert {quote.pk for quote in found.every()} == wanted, (scrap, word)
+            assert_first_are_first(found)
 
 
 def test_none_that_nobody_can_accept_is_said_to_lapse_soon(given_up):
