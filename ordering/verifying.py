@@ -13,7 +13,7 @@ from decimal import Decimal
 from django.apps import apps
 from django.conf import settings
 from django.db import connection
-from django.db.models import Count, F, Q
+from django.db.models import Count, Exists, F, OuterRef, Q
 
 from ordering.events import copy_state
 from ordering.logged import state_of
@@ -24,7 +24,7 @@ from quotes import worklist
 from quotes.documents.content import Document, from_plain
 from quotes.links import hash_of, token_of
 from quotes.lists import letters
-from quotes.models import Acceptance, Enquiry, Issue, Link, Opening
+from quotes.models import Acceptance, Enquiry, Issue, Link, Opening, Quote
 
 AT_ONCE = 500
 
@@ -39,6 +39,11 @@ def findings() -> Iterator[str]:
     yield from part_numbers()
     yield from worklist.hidden()
     yield from letters.astray()
+    accepted = Exists(Acceptance.objects.filter(quote=OuterRef("pk")))
+    for quote in Quote.objects.filter(accepted, is_accepted=False):
+        yield f"{quote} is accepted and has no mark of it"
+    for quote in Quote.objects.filter(~accepted, is_accepted=True):
+        yield f"{quote} is marked as accepted and is not"
     # Of whoever was erased nothing waits any more.
     kept = Acceptance.objects.filter(quote__customer__erasure=None)
     for accepted in kept.filter(waits=False, order=None):

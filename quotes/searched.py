@@ -18,6 +18,7 @@ from django.db.models.lookups import Contains, IContains, IsNull
 from quotes.scraps import in_scraps
 from quotes.triples import PLAIN, SEARCHED, SHORTEST, table_of
 from sizing.numerals import whole_number
+from sizing.remembered import remembered
 from sizing.standing import KEYS, StandingQuestion, at_once
 
 # A scrap as long is looked for by some of its triples first.
@@ -94,13 +95,17 @@ def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
             return _really_holding(model, scraps, _keys(found))
     keys = _holding(model, scraps)
     # No index knows how many hold one or two letters: that is looked at first where most rows do.
-    if any(len(scrap) < SHORTEST for scrap in scraps) and _is_common(keys, model):
+    short = any(len(scrap) < SHORTEST for scrap in scraps)
+    if short and _is_common(keys, model):
         return None
-    found = keys(COMMON + 1)
-    if len(found) > COMMON:
-        # SQLite's index has them in order: how far the first reach tells whether they can be so many at all, and the
-        # rest are behind them.
-        in_order = _serves(*scraps)
+    # SQLite's index has them in order; PostgreSQL gathers all by its own before it hands over the first, so a few more
+    # are asked for at once there.
+    in_order = _serves(*scraps)
+    few = in_order or short
+    first = COMMON if few else max(COMMON, min(3 * COMMON, quicker_gathered(model)))
+    found = keys(first + 1)
+    if len(found) > first:
+        # How far the first reach tells whether they can be so many at all, and the rest are behind them.
         reach = found[-1][0] if in_order else 0
         # A page of so many may be sooner come by on the way through the table's newest rows.
         if reach * quicker_gathered(model) < len(found) * newest(model) and _is_common(keys, model):
@@ -245,7 +250,7 @@ def through_many(rows: QuerySet, path: str, on_the_way: bool | None = None) -> Q
 def one_by_one(rows: QuerySet, path: str) -> Q:
     """Rows of another table to which one of these leads, by `path`, asked of each on the way through a list. PostgreSQL
     gathers what is only asked to exist, all of it; what one is found it has to look for each time."""
-    found = Subquery(rows.order_by().filter(**{path: OuterRef("pk")}).values("pk")[:1])
+    found = Subquery(rows.order_by().filter(**{path: OuterRef("pk")}).values(path)[:1])
     return Q(IsNull(found, False))
 
 
@@ -258,13 +263,16 @@ def quicker_gathered(model: type[models.Model]) -> int:
 
 
 def newest(model: type[models.Model]) -> int:
-    """The newest row's key; 0 without any."""
-    return next(iter(_newest(model)()), 0)
+    """About the newest row's key, as of the last minute: it tells how to look, never what is found. 0 without any."""
+    return _newest(model)()
 
 
 @cache
-def _newest(model: type[models.Model]) -> StandingQuestion:
-    return StandingQuestion(model._default_manager.order_by("-pk").values_list("pk", flat=True)[:1])
+def _newest(model: type[models.Model]) -> Callable[[], int]:
+    asked = StandingQuestion(
+        model._default_manager.order_by("-pk").values_list("pk", flat=True)[:1]
+    )
+    return remembered(model)(lambda: next(iter(asked()), 0))
 
 
 def _serves(*scraps: str) -> bool:

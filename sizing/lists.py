@@ -14,7 +14,6 @@ from functools import cached_property
 from html import escape
 from itertools import chain, islice
 from typing import Any
-from urllib.parse import urlencode
 
 from django.core.paginator import Page, Paginator
 from django.db.models import Q, QuerySet
@@ -205,26 +204,26 @@ class Shown:
 
     @property
     def csv(self) -> str:
-        return self._with(**{"as": "csv"} | self._which)
+        return self._with("as=csv", *self._which)
 
     @property
     def xlsx(self) -> str:
-        return self._with(**{"as": "xlsx"} | self._which)
+        return self._with("as=xlsx", *self._which)
 
     @property
     def before(self) -> str:
-        return self._with(page=self.page.previous_page_number())
+        return self._with(f"page={self.page.previous_page_number()}")
 
     @property
     def after(self) -> str:
-        return self._with(page=self.page.next_page_number())
+        return self._with(f"page={self.page.next_page_number()}")
 
     @property
-    def _which(self) -> dict[str, str]:
-        return {"list": self.key} if self.key else {}
+    def _which(self) -> list[str]:
+        return [f"list={self.key}"] if self.key else []
 
-    def _with(self, **more: Any) -> str:
-        return f"?{'&'.join(filter(None, (self.query, urlencode(more))))}"
+    def _with(self, *more: str) -> str:
+        return f"?{'&'.join(filter(None, (self.query, *more)))}"
 
 
 def show(

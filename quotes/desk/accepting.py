@@ -71,6 +71,7 @@ def accept(
                 ticked=wanted,
                 moved_prices=moved_prices(issue),
             )
+            Quote.objects.filter(pk=issue.quote_id).update(is_accepted=True)
             if issue.quote.request_id:
                 worklist.note(issue.quote.request_id)
             confirm_acceptance(accepted)

@@ -89,7 +89,7 @@ def can_be_accepted(day: date | Place) -> QuerySet[Issue]:
         Issue.objects.filter(
             ~has_newer_out(),
             issued_at__isnull=False,
-            quote__acceptance=None,
+            quote__is_accepted=False,
             valid_until__gte=day,
         )
         .exclude(pk__in=ChangeAsked.objects.filter(SENT_BACK).values("issue"))
@@ -276,7 +276,7 @@ def standing_so(
         found = found.filter(pk__in=can_stand_so[word].values("quote"))
     if word in ("open", "back at the desk", "lapsed"):
         # First: most of a shop's quotes are accepted, and nothing else is asked of those.
-        found = found.filter(~one_by_one(Acceptance.objects.all(), "quote"))
+        found = found.filter(is_accepted=False)
     last = Issue.objects.filter(quote=OuterRef("pk")).order_by("-number")
     found = found.annotate(
         last_pk=Subquery(last.values("pk")[:1]),
@@ -285,19 +285,22 @@ def standing_so(
     )
     if word == "accepted":
         last_accepted = Acceptance.objects.filter(issue=OuterRef("last_pk"))
-        return found.filter(one_by_one(last_accepted, "quote"))
+        return found.filter(one_by_one(last_accepted, "quote"), is_accepted=True)
     if word == "draft":
         return found.filter(last_issued=None).exclude(acceptance__issue=F("last_pk"))
     issued = found.filter(last_issued__isnull=False)
     if word == "replaced":
         return issued.filter(acceptance__isnull=False).exclude(acceptance__issue=F("last_pk"))
-    asked = Exists(ChangeAsked.objects.filter(SENT_BACK, issue=OuterRef("last_pk")))
+    sent_back = ChangeAsked.objects.filter(SENT_BACK)
+    asked = Exists(sent_back.filter(issue=OuterRef("last_pk")))
     if word == "back at the desk":
         return issued.filter(asked)
+    # Few quotes have anything asked that waits: of no other is it looked at which issue is the last.
+    none_asked = ~Q(pk__in=sent_back.values("issue__quote")) | ~asked
     lapsed = Q(last_until__lt=day)
     if given_up:
         lapsed |= Exists(holding_given_up(day).filter(issue=OuterRef("last_pk")))
-    return issued.filter(~asked, lapsed if word == "lapsed" else ~lapsed)
+    return issued.filter(none_asked, lapsed if word == "lapsed" else ~lapsed)
 
 
 def any_given_up(day: date) -> bool:

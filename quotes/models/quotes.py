@@ -26,10 +26,17 @@ class Quote(models.Model):
     # Why nothing came of it, as the desk has heard; for the shop alone.
     lost_because = models.CharField(max_length=100, blank=True, default="")
     created_at = models.DateTimeField(auto_now_add=True)
+    # A mark that there is an acceptance: of most quotes nothing else is asked.
+    is_accepted = models.BooleanField(default=False, db_default=False, editable=False)
 
     class Meta:
         ordering = ["-id"]
-        indexes = [models.Index(fields=["taken_by", "-id"], name="quotes_of_clerk")]
+        indexes = [
+            models.Index(fields=["taken_by", "-id"], name="quotes_of_clerk"),
+            models.Index(
+                fields=["-id"], condition=models.Q(is_accepted=False), name="quotes_not_accepted"
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"Quote {self.number}"

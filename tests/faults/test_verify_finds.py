@@ -8,7 +8,7 @@ from django.db import models
 
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from quotes.desk.accepting import accept
-from quotes.models import Acceptance, Enquiry, Issue, Link, Opening, Request
+from quotes.models import Acceptance, Enquiry, Issue, Link, Opening, Quote, Request
 from sizing.models import Factory, Part
 from tests.faults.busy_shop import busy_shop
 from tests.quotes import letters, shop
@@ -113,6 +113,11 @@ DAMAGE = {
         lambda: Request.objects.create(caller="Ines Calloway", waits=False), "Ines Calloway is a call to finish"),
     "an accepted quote that no page shows": (
         lambda: accepted_at_the_counter(waits=False), "and not ordered, and has no mark"),
+    "an accepted quote that is listed as open": (
+        lambda: Quote.objects.filter(is_accepted=True).update(is_accepted=False), "is accepted and has no mark of it"),
+    "an open quote that is listed as accepted": (
+        lambda: Quote.objects.filter(pk=shop.issued_quote().quote_id).update(is_accepted=True),
+        "is marked as accepted and is not"),
     "an opening in another request's letter": (
         letters_mixed_up, "went in a letter that is not its own"),
     "a line on the watch list that its factory has sent": (
