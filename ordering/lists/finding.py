@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from functools import cached_property, lru_cache
-from typing import Any, Literal, NamedTuple
+from collections.abc import Sequence
+from functools import cached_property
+from heapq import nlargest
+from typing import Any
 
 from django.db.models import (
     BigIntegerField,
-    Case,
     CharField,
-    Exists,
     F,
     Func,
-    OuterRef,
-    Q,
     QuerySet,
-    When,
 )
 from django.db.models.functions import StrIndex
 from django.db.models.lookups import GreaterThan
@@ -24,7 +20,6 @@ from django.db.models.lookups import GreaterThan
 from ordering.lists.own_words import (
     OPEN_FIRST,
     are_whole,
-    holding,
     is_own_number,
     is_short,
     is_whole,
@@ -32,6 +27,7 @@ from ordering.lists.own_words import (
     orders_on_the_way,
     own_words,
 )
+from ordering.lists.shapes import FEW_OPEN_FIRST, Shape, Stands, Values, first_holding, holding_all
 from ordering.models import Order
 from quotes.models import Customer, Quote
 from quotes.scraps import begun_with, by_itself, wanted
@@ -48,19 +44,13 @@ from sizing.among import Among
 from sizing.rows import Rows
 from sizing.standing import KEYS, Place, Sliced, StandingQuestion, keys_at_once
 
-# "closed" are those of which nothing is left to do.
-Stands = Literal["all", "open", "closed"]
 MOST = 12
-# The values of a question that are keys; the others are words.
-_KEYS = ("orders", "people", "many", "called")
 # So many customers may have a good part of all orders between them.
 MANY_PEOPLE = 50
 # The orders of so many people are gathered while all open ones would be asked whose they are.
 GATHERED = 1250
 # So many of the newest orders are looked through for each that is wanted.
 LATELY = 200
-# As OPEN_FIRST, for orders that are found otherwise, a few: by its index SQLite went through all orders there are.
-_FEW_OPEN_FIRST = (Case(When(is_open=True, then=0), default=1), "-id")
 
 
 def find_orders(scrap: str, stands: Stands = "all") -> Rows:
@@ -77,94 +67,18 @@ def find_orders(scrap: str, stands: Stands = "all") -> Rows:
 
     def first(count: int) -> list[int]:
         known = asked[0].first(count) if len(asked) == 1 and stands == "all" else None
-        return _first_of(asked, stands, count) if known is None else known
+        return first_holding(*_told(asked), stands, count) if known is None else known
 
     def every() -> QuerySet[Order]:
-        return _holding_all(*_told(asked), stands).select_related("customer")
+        return holding_all(*_told(asked), stands).select_related("customer")
 
     return Rows(first, every)
 
 
-def orders_standing(stands: Stands) -> QuerySet[Order]:
-    return (
-        Order.objects.all() if stands == "all" else Order.objects.filter(is_open=stands == "open")
-    )
-
-
-class _Shape(NamedTuple):
-    """How a word is asked for, whatever its values: their names, whether of each order on the way through the newest,
-    as it is, and those first in which it begins a word."""
-
-    names: tuple[str, ...]
-    common: bool = False
-    whole: bool = False
-    ranked: bool = False
-
-
-# {name: value of a question, or its place}
-_Values = Mapping[str, Any]
-
-
-def _told(asked: list[_Known | _Common]) -> tuple[tuple[_Shape, ...], list[_Values]]:
+def _told(asked: list[_Known | _Common]) -> tuple[tuple[Shape, ...], list[Values]]:
     """The first word ranks them."""
     told = [word.told(leads=not place) for place, word in enumerate(asked)]
     return tuple(shape for shape, _values in told), [values for _shape, values in told]
-
-
-def _first_of(asked: list[_Known | _Common], stands: Stands, count: int) -> list[int]:
-    """The first keys of `_holding_all`."""
-    shapes, values = _told(asked)
-    if not asked or not all(values):
-        return []
-    given = {f"{name}_{n}": value for n, one in enumerate(values) for name, value in one.items()}
-    return _standing(shapes, stands).first(count, **given)
-
-
-@lru_cache(maxsize=500)
-def _standing(shapes: tuple[_Shape, ...], stands: Stands) -> Sliced:
-    """To put the question together takes longer than most answers, and the next scrap of this shape asks the same."""
-    places = [
-        {name: Place(f"{name}_{n}", None if name in _KEYS else CharField()) for name in shape.names}
-        for n, shape in enumerate(shapes)
-    ]
-    return Sliced(_holding_all(shapes, places, stands).values_list("pk"))
-
-
-def _holding_all(
-    shapes: tuple[_Shape, ...], values: Sequence[_Values], stands: Stands
-) -> QuerySet[Order]:
-    found = orders_standing(stands)
-    if not shapes:
-        return found.none()
-    for shape, of in zip(shapes, values, strict=True):
-        found = found.filter(_held(shape, of)) if of else found.none()
-    if all(shape.common for shape in shapes):
-        return found.order_by(*OPEN_FIRST)
-    begins = [Case(When(_begun(values[0]), then=0), default=1)] if shapes[0].ranked else []
-    return found.order_by(*begins, *_FEW_OPEN_FIRST)
-
-
-def _held(shape: _Shape, of: _Values) -> Q:
-    """Orders that hold the word in one of these ways."""
-    held = Q(pk__among=of["orders"]) if "orders" in of else Q()
-    if own := [value for name, value in of.items() if name.startswith("own")]:
-        held |= Q(Exists(holding(own, shape.whole).filter(order=OuterRef("pk"))))
-    if "many" in of:
-        # Asked of each order: by the index of customers SQLite would gather all of theirs.
-        known = Customer.objects.filter(pk=OuterRef("customer"), pk__among=of["many"])
-        held |= Q(Exists(known))
-    if "people" in of:
-        held |= Q(customer__pk__among=of["people"])
-    for name, value in of.items():
-        if name.startswith("said"):
-            held |= Q(customer__scraps__contains=value)
-    return held
-
-
-def _begun(of: _Values) -> Q:
-    """Of these the orders of which a word begins so."""
-    begun = Q(pk__among=of["orders"]) if "orders" in of else Q()
-    return begun | Q(customer__pk__among=of["called"]) if "called" in of else begun
 
 
 def ordered_from(quotes: QuerySet[Quote]) -> QuerySet[Order]:
@@ -193,7 +107,7 @@ class _Known:
             quicker_gathered(Order), keys=self.people
         )
 
-    def told(self, leads: bool) -> tuple[_Shape, _Values]:
+    def told(self, leads: bool) -> tuple[Shape, Values]:
         """If it leads, those are ranked in which it begins a word, unless all of them do, or none, or so many have it
         that nobody asks."""
         values: dict[str, Any] = {"orders": self.orders} if self.orders else {}
@@ -203,7 +117,7 @@ class _Known:
         if ranked and self._called:
             values["called"] = self._called
         ranked &= bool(self.orders or self._called)
-        return _Shape(tuple(values), common=self.common, ranked=ranked), values
+        return Shape(tuple(values), common=self.common, ranked=ranked), values
 
     @cached_property
     def _called(self) -> set[int]:
@@ -233,7 +147,7 @@ class _Common:
     def __init__(self, own: list[str], said: list[str], people: set[int] | None) -> None:
         self.own, self.said, self.people = own, said, people
 
-    def told(self, leads: bool) -> tuple[_Shape, _Values]:
+    def told(self, leads: bool) -> tuple[Shape, Values]:
         """None of them leads."""
         values: dict[str, Any] = {f"own{n}": word for n, word in enumerate(self.own)}
         if self.people is None:
@@ -241,7 +155,7 @@ class _Common:
         elif self.people:
             values["people"] = self.people
         whole = bool(self.own) and are_whole(self.own)
-        return _Shape(tuple(values), common=True, whole=whole), values
+        return Shape(tuple(values), common=True, whole=whole), values
 
     def first(self, count: int) -> list[int] | None:
         """As of `_Known`."""
@@ -253,12 +167,23 @@ class _Common:
 
 def _one_after_the_other(ranks: list[set[int]], count: int) -> list[int]:
     """So many keys, of each rank the open orders first, then the newest, none of them twice."""
-    open_ones = set(keys_at_once(_OPEN(keys=set().union(*ranks))))
+    keys = set().union(*ranks)
+    if len(keys) > COMMON:
+        # Thousands of numbers begin alike, of which only the newest can be open.
+        since = oldest_open()
+        keys = {key for key in keys if key >= since}
+    open_ones = set(keys_at_once(_OPEN(keys=keys))) if keys else set()
     found: dict[int, None] = {}
     for rank in ranks:
-        for some in (rank & open_ones, rank - open_ones):
-            found |= dict.fromkeys(sorted(some, reverse=True)[:count])
+        for apart in (rank.intersection, rank.difference):
+            if len(found) < count:
+                found |= dict.fromkeys(nlargest(count, apart(open_ones)))
     return list(found)[:count]
+
+
+def oldest_open() -> int:
+    """The key of the oldest order that is open; 0 if none is."""
+    return next(iter(_OLDEST_OPEN()), 0)
 
 
 def _theirs(people: set[int], count: int) -> list[int]:
@@ -295,12 +220,15 @@ _LATELY_OF_PEOPLE = Sliced(
     .values_list("pk")
 )
 _OF_PEOPLE = Sliced(
-    Order.objects.filter(customer__pk__among=KEYS).order_by(*_FEW_OPEN_FIRST).values_list("pk")
+    Order.objects.filter(customer__pk__among=KEYS).order_by(*FEW_OPEN_FIRST).values_list("pk")
 )
 # To be counted: in order, all of them would be sorted first.
 _ALL_OF_PEOPLE = Sliced(Order.objects.filter(customer__pk__among=KEYS).order_by().values_list("pk"))
 _OPEN = StandingQuestion(
     Order.objects.filter(is_open=True, pk__among=KEYS).order_by().values_list("pk")
+)
+_OLDEST_OPEN = StandingQuestion(
+    Order.objects.filter(is_open=True).order_by("id").values_list("pk", flat=True)[:1]
 )
 
 

@@ -7,14 +7,15 @@ from typing import Any
 
 from django.db.models import BigIntegerField, Exists, OuterRef, QuerySet
 
-from ordering.lists.finding import Stands, find_orders, orders_standing
+from ordering.lists.finding import find_orders, oldest_open
 from ordering.lists.own_words import OPEN_FIRST
+from ordering.lists.shapes import Stands, orders_standing
 from ordering.models import Order, OrderLine
 from quotes.searched import either, through
 from sizing.lists import between
 from sizing.lookup import family_key
 from sizing.rows import Rows, first_keys
-from sizing.standing import Place, Sliced, StandingQuestion
+from sizing.standing import Place, Sliced
 
 
 def orders_asked_for(said: Mapping[str, Any]) -> Rows:
@@ -53,7 +54,7 @@ def orders_asked_for(said: Mapping[str, Any]) -> Rows:
 def _first_of_family(family: int, stands: Stands, count: int) -> list[int]:
     if stands != "open":
         return _OF_FAMILY[stands].first(count, family=family)
-    since = next(iter(_OLDEST_OPEN()), 0)
+    since = oldest_open()
     lately = not _LATELY.more_than(MOST_LATELY, family=family, since=since)
     return (_OPEN_LATELY if lately else _OPEN).first(count, family=family, since=since)
 
@@ -67,9 +68,6 @@ _OF_FAMILY = {
     "all": Sliced(_LINES.values_list("order_id").distinct()),
 }
 # Open are mostly the newest: of few lines since the oldest of those, else each open order is asked.
-_OLDEST_OPEN = StandingQuestion(
-    Order.objects.filter(is_open=True).order_by("id").values_list("pk", flat=True)[:1]
-)
 _SINCE = _LINES.filter(order__gte=Place("since", BigIntegerField()))
 _LATELY = Sliced(_SINCE.order_by().values_list("pk"))
 _OPEN_LATELY = Sliced(_SINCE.filter(order__is_open=True).values_list("order_id").distinct())

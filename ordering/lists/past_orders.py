@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
 
-from django.db.models import CharField, Q, prefetch_related_objects
+from django.db.models import CharField, Q
 
 from ordering.expected import lead_times_of
 from ordering.lists.own_words import is_whole
@@ -15,6 +15,7 @@ from ordering.models import OrderLine, PastOrder
 from ordering.sentences import day, window_in_words
 from ordering.states import Window
 from quotes.scraps import bare_number
+from sizing.models import Family
 from sizing.standing import KEYS, Place, StandingQuestion
 
 LEAST, LEAST_DIGITS = 2, 3
@@ -72,10 +73,15 @@ def past_answers(scrap: str, most: int, today: date) -> list[PastAnswer]:
     """At most so many; lines of the desk's own orders, which are kept in the past too, are left out."""
     found = _not_own(find_past(scrap, 2 * most))[:most]
     # Not joined: a database may begin with the families and read a million rows.
-    prefetch_related_objects(found, "family__factory")
+    families = {one.pk: one for one in _FAMILIES(keys={order.family_id for order in found})}
+    for order in found:
+        order.family = families[order.family_id]
     return [_answer(order, today) for order in found]
 
 
+_FAMILIES = StandingQuestion(
+    Family.objects.filter(pk__among=KEYS).order_by().select_related("factory")
+)
 _OWN_LINES = StandingQuestion(
     OrderLine.objects.filter(order__pk__among=KEYS).order_by().values_list("order", "number")
 )
