@@ -89,10 +89,12 @@ def holding_all(rows: QuerySet, words: Sequence[list[str]], numbers: bool = Fals
 
 def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
     """The keys of the rows of `holding` for every scrap; None of more than a few."""
-    if any(len(scrap) >= LONG for scrap in scraps):
-        found = _nearly(model, scraps)
-        if len(found) <= COMMON:
-            return _really_holding(model, scraps, _keys(found))
+    if long := tuple(scrap for scrap in scraps if len(scrap) >= LONG):
+        # A surname by itself tells sooner than with a first name that thousands have.
+        for telling in dict.fromkeys([long, scraps]):
+            found = _nearly(model, telling)
+            if len(found) <= COMMON:
+                return _really_holding(model, scraps, _keys(found))
     keys = _holding(model, scraps)
     # No index knows how many hold one or two letters: that is looked at first where most rows do.
     short = any(len(scrap) < SHORTEST for scrap in scraps)
