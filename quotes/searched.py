@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from functools import cache, partial, reduce
+from functools import cache, partial
 from itertools import product
 from math import isqrt, prod
-from operator import and_, or_
 from typing import Any
 
-from django.db import connections, models
-from django.db.models import Exists, F, OuterRef, Q, QuerySet, Subquery, TextField, Value
-from django.db.models.functions import Concat
-from django.db.models.lookups import Contains, IContains, IsNull
+from django.db import models
+from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
+from django.db.models.lookups import IsNull
 
+from quotes.looking import LONG, Keys, in_each, keys_of, nearly_holding, really_holding, serves
 from quotes.scraps import in_scraps
-from quotes.triples import PLAIN, SEARCHED, SHORTEST, table_of
+from quotes.triples import SHORTEST
 from sizing.numerals import whole_number
 from sizing.remembered import remembered
-from sizing.standing import KEYS, StandingQuestion, at_once
+from sizing.standing import KEYS, StandingQuestion, at_once, keys_at_once
 
-# A scrap as long is looked for by some of its triples first.
-LONG = 7
 # A scrap that more rows hold may be a common one: that depends on how many rows there are (`_is_common`).
 COMMON = 1000
 # A page of a list that is come by on the way through the newest; more than it shows (sizing.lists.MOST_COUNTED).
@@ -68,23 +65,40 @@ def holding(model: type[models.Model], scrap: str) -> Found:
     the way through a list in its own order: the first page of it comes soon.
     """
     keys = keys_holding(model, scrap)
-    return _in_each(model, [scrap]) if keys is None else keys
+    return in_each(model, [scrap]) if keys is None else keys
 
 
-def holding_all(rows: QuerySet, words: Sequence[list[str]], numbers: bool = False) -> QuerySet:
-    """Of these rows those whose scraps hold each of the words (`quotes.scraps.wanted`); with `numbers` a word may be
-    a row's own number instead."""
-    of = rows.model
-    own = [numbered(choices[0]) if numbers else set[int]() for choices in words]
+def holding_all(rows: QuerySet, words: Sequence[list[str]]) -> QuerySet:
+    """Of these rows those whose scraps hold each of the words (`quotes.scraps.wanted`)."""
+    return found_by(rows, ways_of_all(rows.model, words))
+
+
+def ways_of_all(
+    model: type[models.Model], words: Sequence[list[str]], numbers: bool = False
+) -> list[list[Found]]:
+    """In what ways the scraps of rows hold each of the words; with `numbers` a word may be a row's own number instead."""
+    own = [row_numbered(model, choices[0]) if numbers else set[int]() for choices in words]
     names = [one for one, number in zip(words, own, strict=True) if is_name(one) and not number]
-    together = keys_holding_names(of, names)
-    if together is not None:
-        rows = rows.filter(pk__among=together)
+    together = keys_holding_names(model, names)
+    asked: list[list[Found]] = [] if together is None else [[together]]
     for choices, number in zip(words, own, strict=True):
         if together is None or choices not in names:
-            held = (holding(of, one) for one in in_scraps(choices))
-            rows = rows.filter(either([*held, number]))
+            asked.append([*(holding(model, one) for one in in_scraps(choices)), number])
+    return asked
+
+
+def found_by(rows: QuerySet, asked: Iterable[list[Found]]) -> QuerySet:
+    """Of these rows those that are found in one of the ways of each word."""
+    for ways in asked:
+        rows = rows.filter(either(ways)) if any(ways) else rows.none()
     return rows
+
+
+def known_by(asked: Sequence[list[Found]]) -> set[int] | None:
+    """The keys of what is found in one of the ways of each word, if all ways name theirs."""
+    if not all(isinstance(way, set) for ways in asked for way in ways):
+        return None
+    return set.intersection(*(set().union(*ways) for ways in asked)) if asked else None
 
 
 def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
@@ -92,17 +106,17 @@ def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
     if long := tuple(scrap for scrap in scraps if len(scrap) >= LONG):
         # A surname by itself tells sooner than with a first name that thousands have.
         for telling in dict.fromkeys([long, scraps]):
-            found = _nearly(model, telling)
+            found = nearly_holding(model, telling, COMMON + 1)
             if len(found) <= COMMON:
-                return _really_holding(model, scraps, _keys(found))
-    keys = _holding(model, scraps)
+                return really_holding(model, scraps, _keys(found))
+    keys = keys_of(model, scraps)
     # No index knows how many hold one or two letters: that is looked at first where most rows do.
     short = any(len(scrap) < SHORTEST for scrap in scraps)
     if short and _is_common(keys, model):
         return None
     # SQLite's index has them in order; PostgreSQL gathers all by its own before it hands over the first, so a few more
     # are asked for at once there.
-    in_order = _serves(*scraps)
+    in_order = serves(*scraps)
     few = in_order or short
     first = COMMON if few else max(COMMON, min(3 * COMMON, quicker_gathered(model)))
     found = keys(first + 1)
@@ -118,41 +132,8 @@ def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
 
 def few_holding(model: type[models.Model], most: int, *scraps: str) -> set[int] | None:
     """The keys of the rows that hold every one of these short scraps; None of more than so many."""
-    found = _holding(model, scraps)(most + 1)
+    found = keys_of(model, scraps)(most + 1)
     return None if len(found) > most else _keys(found)
-
-
-def _nearly(model: type[models.Model], scraps: Sequence[str]) -> list[Any]:
-    """Keys of rows that hold what tells the scraps, one more than `COMMON` at most."""
-    if not _serves(*scraps):
-        return _asked(model, [_telling(scrap) for scrap in scraps])(COMMON + 1)
-    threes = (three for scrap in scraps for three in _threes(scrap))
-    return _matching(model, threes)(COMMON + 1)
-
-
-# (most, behind) -> so many keys of rows at most, of those behind a key.
-_Keys = Callable[..., list[Any]]
-
-
-def _holding(model: type[models.Model], scraps: Sequence[str]) -> _Keys:
-    """What gives the keys of the rows that hold all of these."""
-    return (_matching if _serves(*scraps) else _asked)(model, scraps)
-
-
-def _asked(model: type[models.Model], scraps: Iterable[str]) -> _Keys:
-    """As `_matching`, without the index of SQLite."""
-    scraps = list(scraps)
-    every = model._default_manager.order_by().values_list("pk")
-
-    def keys(most: int, behind: int = 0) -> list[Any]:
-        if behind:
-            # The newest, one by one: by its index PostgreSQL gathered all that hold a common scrap first.
-            rows = every.filter(_in_each(model, scraps, _one_by_one), pk__gt=behind)
-        else:
-            rows = every.filter(_in_each(model, scraps))
-        return at_once(rows[:most])
-
-    return keys
 
 
 def reaching(model: type[models.Model], path: str, scrap: str) -> Found:
@@ -161,7 +142,7 @@ def reaching(model: type[models.Model], path: str, scrap: str) -> Found:
     if keys is not None:
         return reached(model, path, keys)
     rows = model._default_manager.order_by()
-    return Q(Exists(rows.filter(_in_each(model, [scrap]), **{path: OuterRef("pk")})))
+    return Q(Exists(rows.filter(in_each(model, [scrap]), **{path: OuterRef("pk")})))
 
 
 def reached(model: type[models.Model], path: str, keys: set[int]) -> Found:
@@ -182,7 +163,7 @@ def _leading(model: type[models.Model], path: str) -> StandingQuestion:
     return StandingQuestion(rows.values_list(path)[: MOST_NAMED + 1])
 
 
-def _is_common(keys: _Keys, of: type[models.Model]) -> bool:
+def _is_common(keys: Keys, of: type[models.Model]) -> bool:
     """Whether so many of this table's rows are among them, as its newest tell."""
     most = quicker_gathered(of) // TAIL
     newest_ones = keys(most + 1, newest(of) * (TAIL - 1) // TAIL)
@@ -222,13 +203,26 @@ def keys_holding_names(
 def _begins(model: type[models.Model], scrap: str) -> bool:
     """Whether anything holds the scrap's beginning, as far as that is told sooner than all of it: most names are written
     in one way alone."""
-    return not _serves(scrap) or bool(_matching(model, [scrap[:SHORTEST]])(1))
+    return not serves(scrap) or bool(keys_of(model, [scrap[:SHORTEST]])(1))
 
 
 def numbered(scrap: str) -> set[int]:
     """The key that a scrap may be: a bare number, as long as any row's."""
     key = whole_number(scrap, 12)
     return set() if key is None else {key}
+
+
+def row_numbered(model: type[models.Model], scrap: str) -> set[int]:
+    """As `numbered`, if there is such a row."""
+    key = numbered(scrap)
+    return set(keys_at_once(_there(model)(keys=key))) if key else set()
+
+
+@cache
+def _there(model: type[models.Model]) -> StandingQuestion:
+    return StandingQuestion(
+        model._default_manager.filter(pk__among=KEYS).order_by().values_list("pk")
+    )
 
 
 def through(rows: QuerySet, path: str, on_the_way: bool | None = None) -> Found:
@@ -275,77 +269,3 @@ def _newest(model: type[models.Model]) -> Callable[[], int]:
         model._default_manager.order_by("-pk").values_list("pk", flat=True)[:1]
     )
     return remembered(model)(lambda: next(iter(asked()), 0))
-
-
-def _serves(*scraps: str) -> bool:
-    """Whether SQLite's index of triples does: no short scrap. PostgreSQL's takes the words of every question."""
-    return connections["default"].vendor == "sqlite" and all(
-        len(scrap) >= SHORTEST and "\0" not in scrap for scrap in scraps
-    )
-
-
-def _matching(model: type[models.Model], strings: Iterable[str]) -> _Keys:
-    """What gives the keys of the rows that hold all of these, by SQLite's index of triples."""
-    table = table_of(model)
-    # The table's name is ours.
-    asked = f"SELECT rowid FROM {table} WHERE {table} MATCH %s AND rowid > %s LIMIT %s"  # noqa: S608
-    # Each as a string of FTS5; strings side by side are all wanted.
-    wanted = " ".join('"' + string.replace('"', '""') + '"' for string in strings)
-
-    def keys(most: int, behind: int = 0) -> list[Any]:
-        # The index's own words: every search asks this for each word, and the ORM took longer over it than SQLite.
-        with connections["default"].cursor() as cursor:
-            return cursor.execute(asked, [wanted, behind, most]).fetchall()
-
-    return keys
-
-
-def _telling(scrap: str) -> str:
-    """The part of a long scrap, up to three triples, by which it is looked for: a number tells itself from others
-    by its end, a word by its beginning. Every customer has the rest, of a mail's end and a phone's area, and to go
-    along all of it took milliseconds on either engine."""
-    if len(scrap) < LONG:
-        return scrap
-    length = 3 * min(3, len(scrap) // 3)
-    return scrap[-length:] if scrap.isdigit() else scrap[:length]
-
-
-def _threes(scrap: str) -> list[str]:
-    """What tells it, as triples side by side; a short one as it is."""
-    if len(scrap) < LONG:
-        return [scrap]
-    piece = _telling(scrap)
-    return [piece[at : at + 3] for at in range(0, len(piece), 3)]
-
-
-def _really_holding(model: type[models.Model], scraps: Sequence[str], near: set[int]) -> set[int]:
-    """Of these rows, which hold some triples of the scraps, those that hold the scraps."""
-    wanted = [scrap.lower() for scrap in scraps]
-    return {
-        key
-        for key, *texts in at_once(_texts(model)(keys=near))
-        if all(any(scrap in text.lower() for text in texts) for scrap in wanted)
-    }
-
-
-@cache
-def _texts(model: type[models.Model]) -> StandingQuestion:
-    """(key, text of each searched column) of some rows."""
-    rows = model._default_manager.filter(pk__among=KEYS).order_by()
-    return StandingQuestion(rows.values_list("pk", *SEARCHED[model]))
-
-
-def _in_each(model: type[models.Model], scraps: Iterable[str], read: Callable[[str], Any] = F) -> Q:
-    """Each of the scraps in one of the columns, by an index where `read` leaves them as they are."""
-    return reduce(and_, (reduce(or_, _in_columns(model, scrap, read)) for scrap in scraps))
-
-
-def _in_columns(model: type[models.Model], scrap: str, read: Callable[[str], Any]) -> Iterator[Q]:
-    for column in SEARCHED[model]:
-        plain = column in PLAIN
-        yield Q(Contains(read(column), scrap.lower()) if plain else IContains(read(column), scrap))
-
-
-def _one_by_one(column: str) -> Concat:
-    """The column's text as no index has it."""
-    return Concat(column, Value(""), output_field=TextField())

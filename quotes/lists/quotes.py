@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 from functools import cache, partial
+from heapq import nlargest
 from typing import Any
 
 from django.db import connection
@@ -25,20 +26,23 @@ from quotes.searched import (
     Found,
     OnTheWay,
     either,
+    found_by,
     is_name,
     keys_holding_names,
+    known_by,
     numbered,
     one_by_one,
     quicker_gathered,
     reached,
     reaching,
+    row_numbered,
     through_many,
 )
 from sizing.lists import between
 from sizing.lookup import family_key
 from sizing.models import Part
 from sizing.rows import Rows, first_keys, rows_of
-from sizing.standing import KEYS, TODAY, Place, Sliced, StandingQuestion, at_once, keys_at_once
+from sizing.standing import KEYS, TODAY, Place, Sliced, StandingQuestion, at_once
 
 
 def find_quotes(scrap: str = "") -> Rows:
@@ -96,31 +100,32 @@ def _first_of(asked: list[list[Found]], stands: Word | None, count: int) -> list
     without."""
     if not asked:
         return _newest("all", stands, count)
-    ways = [[way for way in one if not isinstance(way, set)] for one in asked]
-    known = [set().union(*(way for way in one if isinstance(way, set))) for one in asked]
-    if not any(ways):
-        return _first_among(set.intersection(*known), stands, count)
-    if len(asked) == 1 and all(isinstance(way, OnTheWay) for way in ways[0]):
-        keys = _first_among(known[0], stands, count)
-        return sorted(
-            {*keys, *(key for way in ways[0] for key in way.first(stands, count))}, reverse=True
-        )[:count]
+    known = known_by(asked)
+    if known is not None:
+        return _first_among(known, stands, count)
+    if len(asked) == 1 and all(isinstance(way, set | OnTheWay) for way in asked[0]):
+        keys = {
+            key
+            for way in asked[0]
+            for key in (
+                way.first(stands, count)
+                if isinstance(way, OnTheWay)
+                else _first_among(way, stands, count)
+            )
+        }
+        return nlargest(count, keys)
     found = _found_by(asked)
     return first_keys(_standing_so(found, stands) if stands else found, count)
 
 
 def _first_among(keys: set[int], stands: Word | None, count: int) -> list[int]:
     if not stands or not keys:
-        return sorted(keys, reverse=True)[:count]
+        return nlargest(count, keys)
     return _newest("keys", stands, count, keys=keys)
 
 
 def _found_by(asked: list[list[Found]]) -> QuerySet[Quote]:
-    """Quotes that are found in one of the ways of each word."""
-    found = Quote.objects.order_by("-pk")
-    for ways in asked:
-        found = found.filter(either(ways)) if any(ways) else found.none()
-    return found
+    return found_by(Quote.objects.order_by("-pk"), asked)
 
 
 def _ways(scrap: str) -> Iterator[Found]:
@@ -128,11 +133,7 @@ def _ways(scrap: str) -> Iterator[Found]:
     if len(scrap) >= SHORTEST:
         yield reaching(QuoteLine, "issue__quote", scrap)
     yield _with_part(scrap)
-    key = numbered(scrap)
-    yield set(keys_at_once(_THERE(keys=key))) if key else set()
-
-
-_THERE = StandingQuestion(Quote.objects.filter(pk__among=KEYS).order_by().values_list("pk"))
+    yield row_numbered(Quote, scrap)
 
 
 def _with_part(scrap: str) -> Found:

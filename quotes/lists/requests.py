@@ -6,6 +6,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from functools import partial
+from heapq import nlargest
 from typing import Any
 
 from django.db.models import BigIntegerField, Exists, OuterRef, Q, QuerySet
@@ -15,10 +16,10 @@ from quotes.lists.issue_states import with_states
 from quotes.models import Customer, Opening, Quote, Request
 from quotes.said import SaidOpening, SaidRequest
 from quotes.scraps import wanted
-from quotes.searched import either, holding_all, through
+from quotes.searched import Found, either, found_by, known_by, through, ways_of_all
 from sizing.lists import between
 from sizing.lookup import family_key
-from sizing.rows import Rows, rows_of
+from sizing.rows import Rows, first_keys
 from sizing.standing import KEYS, Place, Sliced, StandingQuestion
 
 
@@ -62,7 +63,11 @@ def find_requests(scrap: str = "") -> QuerySet[Request]:
 
     A bare number is the request's own too.
     """
-    return holding_all(Request.objects.order_by("-id"), wanted(scrap), numbers=True)
+    return found_by(Request.objects.order_by("-id"), _words(scrap))
+
+
+def _words(scrap: str) -> list[list[Found]]:
+    return ways_of_all(Request, wanted(scrap), numbers=True)
 
 
 def begun_before(request: Request) -> list[Request]:
@@ -111,13 +116,19 @@ def outcomes_of(requests: Iterable[Request]) -> dict[int, list[str]]:
 def requests_asked_for(said: Mapping[str, Any]) -> Rows:
     """Requests with all the words, of the customer, that stand so, have an opening of the family, were taken by this
     person, on these days."""
-    if {name for name, value in said.items() if value} != {"family"}:
-        return rows_of(_asked_for(said))
+    narrowing = {name for name, value in said.items() if value and name != "q"}
+    asked = _words(said["q"])
+    every = partial(_asked_for, asked, said)
 
     def first(count: int) -> list[int]:
-        return _OF_FAMILY.first(count, family=family_key(said["family"]))
+        known = known_by(asked)
+        if known is not None and not narrowing:
+            return nlargest(count, known)
+        if narrowing == {"family"} and not asked:
+            return _OF_FAMILY.first(count, family=family_key(said["family"]))
+        return first_keys(every(), count)
 
-    return Rows(first, partial(_asked_for, said))
+    return Rows(first, every)
 
 
 _OF_FAMILY = Sliced(
@@ -128,8 +139,12 @@ _OF_FAMILY = Sliced(
 )
 
 
-def _asked_for(said: Mapping[str, Any]) -> QuerySet[Request]:
-    found, stands, family = find_requests(said["q"]), said["stands"], said["family"]
+def _asked_for(asked: list[list[Found]], said: Mapping[str, Any]) -> QuerySet[Request]:
+    found, stands, family = (
+        found_by(Request.objects.order_by("-id"), asked),
+        said["stands"],
+        said["family"],
+    )
     if said["customer"]:
         found = found.filter(customer=said["customer"])
     if stands in ("ask", "special", "error"):
