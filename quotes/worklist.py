@@ -8,7 +8,7 @@ many costs a moment, one too few hides work: `manage.py verify` looks for those.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from typing import Any
 
 from django.db import models, transaction
@@ -68,28 +68,30 @@ def unasked(among: QuerySet[Opening]) -> QuerySet[Opening]:
 
 def outdated(among: QuerySet[Opening]) -> list[Opening]:
     """Those that have become others since their special was priced: the price is for something else."""
-    return outdated_by(specials_of(among))
-
-
-def specials_of(among: QuerySet[Opening]) -> QuerySet[Special]:
-    """Of these openings, the latest of each last, with what tells whether it is outdated."""
-    return (
-        Special.objects.filter(opening__in=among.values("pk"))
-        .select_related("opening__request", "opening__family", "opening__revision")
-        .only("state", "said", *(f"opening__{name}" for name in READ))
-        .order_by("pk")
+    openings = among.order_by()
+    return outdated_by(
+        specials_of(openings.values("pk")), lambda keys: openings.filter(pk__in=keys)
     )
 
 
-def outdated_by(specials: Iterable[Special]) -> list[Opening]:
-    """`outdated`, of the openings of these specials."""
+def specials_of(openings: Any) -> QuerySet[Special]:
+    """Of the openings with these keys, the latest of each last, with what tells whether it is outdated."""
+    found = Special.objects.filter(opening__in=openings).order_by("pk")
+    return found.only("opening", "state", "said")
+
+
+def outdated_by(
+    specials: Iterable[Special], openings: Callable[[Collection[int]], Iterable[Opening]]
+) -> list[Opening]:
+    """`outdated`, of the openings of these specials; `openings` reads those with such keys, where any is priced."""
     latest = {special.opening_id: special for special in specials}
     # Of an erased one nothing is said any more.
-    return [
-        special.opening
-        for special in latest.values()
-        if special.state == Special.State.QUOTED and special.said and changed_since(special)
-    ]
+    priced = {
+        key: one for key, one in latest.items() if one.state == Special.State.QUOTED and one.said
+    }
+    return (
+        [one for one in openings(priced) if as_said(one) != priced[one.pk].said] if priced else []
+    )
 
 
 def note(*request_pks: int) -> None:

@@ -93,7 +93,7 @@ def waiting(on: date | None = None, request: int | None = None) -> list[Waiting]
     found += [_of_opening(opening, State.FLAGGED.label) for opening in which.unasked(**given)]
     found += [
         _of_opening(opening, "measures changed since it was priced")
-        for opening in outdated_by(which.specials(**given))
+        for opening in outdated_by(which.specials(**given), lambda keys: _OPENINGS(keys=keys))
     ]
     asked = Counter((line.request, line.factory) for line in found if line.to_ask)
     return sorted(
@@ -130,13 +130,13 @@ class _Which:
     def __init__(self, of: Q) -> None:
         # By key, so that no database looks for them by another index first.
         keys = Opening.objects.filter(of, waits=True).order_by().values("pk")
-        marked = Opening.objects.select_related("request", "family", "revision").only(*READ)
-        marked = marked.filter(pk__in=keys)
         self.open = StandingQuestion(_OPEN.filter(of))
-        self.unasked = StandingQuestion(unasked(marked))
-        self.specials = StandingQuestion(specials_of(marked))
+        self.unasked = StandingQuestion(unasked(_READ.filter(pk__in=keys)))
+        self.specials = StandingQuestion(specials_of(keys))
 
 
+_READ = Opening.objects.select_related("request", "family", "revision").only(*READ)
+_OPENINGS = StandingQuestion(_READ.filter(pk__among=KEYS).order_by())
 _ALL, _OF_ONE = _Which(Q()), _Which(Q(request=Place("request", IntegerField())))
 
 
