@@ -22,13 +22,15 @@ from sizing.standing import KEYS, StandingQuestion, at_once, keys_at_once
 
 # A scrap that more rows hold may be a common one: that depends on how many rows there are (`_is_common`).
 COMMON = 1000
+# Shorter scraps are often a part of what thousands are called: a first name, a phone's area.
+TELLING = 5
 # A page of a list that is come by on the way through the newest; more than it shows (sizing.lists.MOST_COUNTED).
 A_PAGE = 251
 # More keys than so many are not handed to and fro.
 MOST_NAMED = 20_000
 
 # How common a scrap is, is told by one part in so many of all rows, the newest.
-TAIL = 100
+TAIL = 500
 # Two names that are written in two ways each.
 MOST_WAYS = 4
 
@@ -110,24 +112,36 @@ def keys_holding(model: type[models.Model], *scraps: str) -> set[int] | None:
             if len(found) <= COMMON:
                 return really_holding(model, scraps, _keys(found))
     keys = keys_of(model, scraps)
-    # No index knows how many hold one or two letters: that is looked at first where most rows do.
-    short = any(len(scrap) < SHORTEST for scrap in scraps)
-    if short and _is_common(keys, model):
-        return None
-    # SQLite's index has them in order; PostgreSQL gathers all by its own before it hands over the first, so a few more
-    # are asked for at once there.
-    in_order = serves(*scraps)
-    few = in_order or short
-    first = COMMON if few else max(COMMON, min(3 * COMMON, quicker_gathered(model)))
-    found = keys(first + 1)
-    if len(found) > first:
-        # How far the first reach tells whether they can be so many at all, and the rest are behind them.
-        reach = found[-1][0] if in_order else 0
+    if serves(*scraps):
+        some = _in_order(keys, model)
+    else:
+        some = _gathered(keys, model, min(map(len, scraps)))
+    return None if some is None or len(some) > MOST_NAMED else _keys(some)
+
+
+def _in_order(keys: Keys, of: type[models.Model]) -> list[Any] | None:
+    """By SQLite's index: how far the first reach tells whether they can be more than a few at all, and the rest are
+    behind them."""
+    found = keys(COMMON + 1)
+    if len(found) > COMMON:
+        reach = found[-1][0]
         # A page of so many may be sooner come by on the way through the table's newest rows.
-        if reach * quicker_gathered(model) < len(found) * newest(model) and _is_common(keys, model):
+        if reach * quicker_gathered(of) < len(found) * newest(of) and _is_common(keys, of):
             return None
-        found = found + keys(MOST_NAMED - COMMON, reach) if in_order else keys(MOST_NAMED + 1)
-    return None if len(found) > MOST_NAMED else _keys(found)
+        found += keys(MOST_NAMED - COMMON, reach)
+    return found
+
+
+def _gathered(keys: Keys, of: type[models.Model], shortest: int) -> list[Any] | None:
+    """By PostgreSQL's index, which gathers all before it hands over the first, or by none: whether they are more than a
+    few is looked at before, of one or two letters and in a large table of what is hardly longer, or else once some
+    thousand are there."""
+    few = max(COMMON, min(3 * COMMON, quicker_gathered(of)))
+    if shortest >= (TELLING if few == 3 * COMMON else SHORTEST):
+        found = keys(few + 1)
+        if len(found) <= few:
+            return found
+    return None if _is_common(keys, of) else keys(MOST_NAMED + 1)
 
 
 def few_holding(model: type[models.Model], most: int, *scraps: str) -> set[int] | None:
