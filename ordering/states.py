@@ -102,6 +102,16 @@ STAYS = frozenset({Act.PLACED, Act.SENT, Act.REMADE, Act.TAKEN_BACK, Act.WINDOW,
 COUNTED = frozenset({Act.LEFT, Act.ARRIVED, Act.HANDED, Act.CANCELLED, Act.REMADE})
 
 
+# Nothing of them brings an order to its end or is owed: words, and what begins anew.
+_NEW = frozenset({Act.NOTED, Act.REMADE, Act.HELD})
+
+
+def writable_once_erased(act: Act, is_open: bool) -> bool:
+    """Whether an order of a customer who has been erased takes this act: money, which the books need; and what
+    brings to its end one that is open, as it is only in a copy from before the erasure."""
+    return act in (Act.DEPOSIT, Act.REPAID) or (is_open and act not in _NEW)
+
+
 class NotAllowed(ValueError):
     """What cannot happen now: one sentence, with what is and how to go on. `box`: the name of the one to mend, where
     it is about what was typed in one."""

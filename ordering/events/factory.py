@@ -21,6 +21,7 @@ from ordering.sentences import listed
 from ordering.states import Act, NotAllowed, OrderState, Step
 from ordering.words import tokens
 from quotes.days import long_date, short_date
+from quotes.desk.holding import is_erased
 from sizing.models import Factory
 
 FARTHEST = timedelta(days=730)
@@ -134,7 +135,12 @@ def say(order_pk: int, words: str, who: Who) -> None:
         return
     if said.values("why").distinct().count() >= MOST_SAYINGS:
         raise NotAllowed("You have written several times: please call us.")
-    for pk in sorted(set(order.lines.values_list("order", flat=True))):
+    of_whom = dict(order.lines.order_by("order").values_list("order", "order__customer"))
+    about = [pk for pk, customer in of_whom.items() if not is_erased(customer)]
+    if not about:
+        # Whoever reads this has a link and no business with why.
+        raise NotAllowed("All of this order is over, so nothing is noted of it: please call us.")
+    for pk in about:
         write(pk, Act.NOTED, {}, who, why=words)
     tell_desk(order, words, who.name)
     order.said = "\n".join(filter(None, [order.said, f"{who.name}: {words}"]))

@@ -22,8 +22,16 @@ from ordering.in_turn import check_days
 from ordering.models import Event, Order, OrderLine, PastOrder, ToldWindow
 from ordering.needs import need_of
 from ordering.replay import replay
-from ordering.states import Act, LineState, NotAllowed, OrderState, Window
+from ordering.states import (
+    Act,
+    LineState,
+    NotAllowed,
+    OrderState,
+    Window,
+    writable_once_erased,
+)
 from quotes.days import short_date
+from quotes.desk.holding import is_erased, nothing_new
 from sizing.box_length import too_long
 from sizing.people import name_of
 
@@ -63,7 +71,8 @@ def write(
     data: Mapping[str, Any] | None = None,
     seen: Mapping[int, int] | None = None,
 ) -> Event:
-    """Write an event of these lines. Raises NotAllowed, StaleError.
+    """Write an event of these lines. Raises NotAllowed, StaleError; NotAllowed, too, of a customer who has been
+    erased, unless the books need it (`states.writable_once_erased`).
 
     `seen` is {line's number: its version} as the writer had it before them; a line that is not in
     it is not checked.
@@ -72,6 +81,9 @@ def write(
     on = on or today
     _check_said(on, today, why)
     order = hold_order(order_pk)
+    erased = is_erased(order.customer_id)
+    if erased and not writable_once_erased(act, order.is_open):
+        raise NotAllowed(nothing_new(order.customer_id))
     lines = {line.number: line for line in lines_of(order)}
     log = list(order.events.all())
     _check_seen(log, pieces, seen or {})
@@ -100,7 +112,8 @@ def write(
     # Of a remake the new line is told of, and the old one needs something else from now on, or nothing.
     note_needs([lines[n] for n in sorted({*about, *named})], state, today)
     _note_history([lines[n] for n in named], state)
-    tell_customer(event, order, lines, state)
+    if not erased:
+        tell_customer(event, order, lines, state)
     tell_factories(event, lines, who)
     return event
 

@@ -18,7 +18,7 @@ from ordering.models import Event, Notice, Order, OrderLine
 from ordering.notices import FOR_CUSTOMERS
 from ordering.replay import check_back
 from ordering.states import Act, Cause, LineState, NotAllowed
-from quotes.desk.holding import hold, refuse_erased
+from quotes.desk.holding import hold, is_erased, refuse_erased
 from quotes.models import Customer
 from sizing.people import name_of
 from sizing.prices import MOST_TOTAL, minor_units
@@ -53,6 +53,10 @@ def _note_money(
         raise NotAllowed(f"{amount} {order.currency} is no amount that can be paid.")
     if order.deposit_paid + amount >= MOST_TOTAL:
         raise NotAllowed(f"{amount} {order.currency} is more than is ever paid: check the amount.")
+    if how.strip() and is_erased(order.customer_id):
+        raise NotAllowed(
+            f"Customer {order.customer_id} has been erased: the amount is noted, but leave empty how it was paid."
+        )
     if seen is not None:
         _check_money_since(order, seen)
     return write(order_pk, act, {}, who, why=how, data={"amount": str(amount)})
@@ -157,6 +161,8 @@ def take_back(order_pk: int, number: int, why: str, who: Who) -> Event:
     """Take back an event written by mistake; who was told of it is told so. NotAllowed if later ones build on it."""
     # Held from here on, so that of two who press at once the second is told.
     order = hold_order(order_pk)
+    if not order.is_open:
+        refuse_erased(order.customer_id, NotAllowed)
     check_back((event.as_happened() for event in order.events.all()), number)
     wrong = order.events.get(number=number)
     pieces: Mapping[int, int] = {int(line): 0 for line in wrong.pieces}
@@ -181,8 +187,10 @@ def _nobody(why: str) -> str:
 
 @one_act
 def choose_notices(order_pk: int, wanted: set[str]) -> None:
-    """Which kinds of notice the customer wants; what is not among the known kinds is not kept."""
+    """Which kinds of notice the customer wants; what is not among the known kinds is not kept. Raises NotAllowed
+    for one who has been erased."""
     order = hold_order(order_pk)
+    refuse_erased(order.customer_id, NotAllowed)
     order.unwanted = [kind for kind in FOR_CUSTOMERS if kind not in wanted]
     order.save(update_fields=["unwanted"])
 

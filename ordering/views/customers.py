@@ -21,7 +21,7 @@ from ordering.lists.orders import history, line_views
 from ordering.models import Order
 from ordering.notices import FOR_CUSTOMERS
 from ordering.replay import windows_told
-from ordering.states import Act, LineState, Window
+from ordering.states import Act, LineState, NotAllowed, Window
 from quotes.documents.content import from_plain
 from quotes.views.issued import paper
 from quotes.views.languages import marked, visitors_language
@@ -61,7 +61,11 @@ def _by_link(view: View) -> View:
 def public(request: HttpRequest, token: str, order: Order) -> HttpResponse:
     """How the order stands, when it should leave, which notices to get."""
     if request.method == "POST":
-        events.choose_notices(order.pk, set(request.POST.getlist("kind")))
+        try:
+            events.choose_notices(order.pk, set(request.POST.getlist("kind")))
+        except NotAllowed:
+            # Who was erased has no page; the sentence is the desk's.
+            return render(request, "quotes/public_gone.html", status=404)
         messages.success(request, _("Your choice is kept."))
         return redirect(request.path)
     lines = line_views(order, told=True)

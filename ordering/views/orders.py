@@ -35,6 +35,7 @@ from ordering.notices import Kind
 from ordering.replay import open_acts
 from ordering.states import COUNTED, MAY, STAYS, Act, Cause, NotAllowed
 from ordering.views.people import who_is
+from quotes.desk.holding import nothing_new
 from quotes.documents.content import show_price
 from quotes.lists.people import nearly
 from quotes.models import Customer
@@ -68,7 +69,9 @@ def orders(request: HttpRequest) -> HttpResponseBase:
 
 @require_GET
 def order(request: HttpRequest, pk: int) -> HttpResponse:
-    return _page(request, get_object_or_404(Order.objects.select_related("customer"), pk=pk))
+    # Whether they were erased comes with the customer.
+    found = Order.objects.select_related("customer__erasure")
+    return _page(request, get_object_or_404(found, pk=pk))
 
 
 def _page(
@@ -77,6 +80,7 @@ def _page(
     who = who_is(request)
     views = line_views(order)
     owing = owed(order, views)
+    erased, of_desk = hasattr(order.customer, "erasure"), who.role in MAY[Act.DEPOSIT]
     prefetch_related_objects([order], "events__notices")
     lines = [
         {
@@ -101,7 +105,9 @@ def _page(
         "link": page_of(order),
         "trouble": trouble,
         "today": timezone.localdate(),
-        "may_write": who.role in ("counter", "manager", "owner"),
+        "erased": nothing_new(order.customer_id) if erased else "",
+        "may_write": of_desk and not (erased and not order.is_open),
+        "may_book": of_desk,
         "stays": [act.value for act in STAYS],
         "causes": Cause.choices(),
         "contacts": order.customer.contacts.all(),

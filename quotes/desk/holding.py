@@ -36,14 +36,24 @@ class ErasedError(ValueError):
     """What was to be written is for a customer who has been erased: one sentence."""
 
 
-def refuse_erased(customer: int | None, refusal: type[Exception] = ErasedError) -> None:
-    """Raises `refusal` if this customer (a key; None: nobody's yet) has been erased: nothing new is written for them.
+def is_erased(customer: int | None) -> bool:
+    """Whether this customer (a key; None: nobody's yet) has been erased.
 
-    Asked once the request, quote, acceptance or customer is held that is written to: an erasing holds them all, so
-    it is over by then or has not begun.
+    Asked once the request, quote, order, acceptance or customer is held that is written to: an erasing holds them
+    all, so it is over by then or has not begun.
     """
-    if customer and Erasure.objects.filter(customer=customer).exists():
-        raise refusal(
-            f"Customer {customer} has been erased, so nothing new is written for them: whoever it is for, "
-            "write them down as a new customer."
-        )
+    return bool(customer) and Erasure.objects.filter(customer=customer).exists()
+
+
+def nothing_new(customer: int) -> str:
+    """Why an act for a customer who has been erased is refused, and how to go on."""
+    return (
+        f"Customer {customer} has been erased, so nothing new is written for them: whoever it is for, "
+        "write them down as a new customer."
+    )
+
+
+def refuse_erased(customer: int | None, refusal: type[Exception] = ErasedError) -> None:
+    """Raises `refusal` if this customer has been erased (see `is_erased`): nothing new is written for them."""
+    if customer and is_erased(customer):
+        raise refusal(nothing_new(customer))

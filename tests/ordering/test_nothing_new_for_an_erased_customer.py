@@ -10,14 +10,21 @@ from django.utils import timezone
 from ordering.events import (
     HandLine,
     PlacingError,
+    Who,
+    choose_notices,
     erase_customer,
     make_again,
+    pay_back,
     place_by_hand,
     place_from_quote,
+    say,
     shipped,
+    take_back,
+    take_deposit,
     write,
 )
-from ordering.models import Order
+from ordering.links import page_of
+from ordering.models import Notice, Order
 from ordering.states import Act, Cause, NotAllowed
 from ordering.verifying import findings
 from quotes.desk.accepting import NotOpenError, accept, ask_for_changes, say_why_lost
@@ -32,7 +39,7 @@ from quotes.desk.requests import RequestError, StaleError, save_request
 from quotes.desk.specials import EnquiryError, flag, put_aside
 from quotes.lists.requests import said_of
 from quotes.models import Acceptance, ChangeAsked, Contact, Customer, Request, Special
-from tests.ordering.placed import CLERK, FACTORY, accepted_quote, load_shop, sent_order, user
+from tests.ordering.placed import CLERK, FACTORY, MANAGER, accepted_quote, load_shop, sent_order, user
 from tests.quotes.shop import cottage_opening, draft_quote, part_opening, take_request
 
 pytestmark = pytest.mark.django_db
@@ -68,17 +75,113 @@ def test_no_order_by_hand():
     assert not Order.objects.exists()
 
 
-def test_nothing_of_theirs_is_made_again():
-    """An order that is over stays over."""
+def handed_over():
+    """(order, factory order) of an order that is over, with a deposit."""
     order, sent = sent_order()
     line = order.lines.get()
+    take_deposit(order.pk, Decimal(10), "cash", CLERK)
     shipped(sent.pk, {line.pk: line.quantity}, timezone.localdate(), FACTORY)
     write(order.pk, Act.ARRIVED, {1: line.quantity}, CLERK)
     write(order.pk, Act.HANDED, {1: line.quantity}, CLERK)
+    order.refresh_from_db()
+    return order, sent
+
+
+def test_nothing_of_theirs_is_made_again():
+    """An order that is over stays over."""
+    order, _sent = handed_over()
     erase_customer(order.customer_id, "max")
     with pytest.raises(NotAllowed, match=SAID):
-        make_again(line.pk, 1, Cause.FACTORY, "bent", CLERK, tells=False)
+        make_again(order.lines.get().pk, 1, Cause.FACTORY, "bent", CLERK, tells=False)
     assert order.lines.count() == 1
+
+
+def test_their_order_is_not_opened_again():
+    """No event of it is taken back: that it was handed over is how it ended."""
+    order, _sent = handed_over()
+    erase_customer(order.customer_id, "max")
+    with pytest.raises(NotAllowed, match=SAID):
+        take_back(order.pk, order.version, "Mara Quill brought it back", MANAGER)
+    order.refresh_from_db()
+    assert not order.is_open and order.lines.get().step == "handed"
+
+
+# What the goods of an order that is over refuse by themselves says so already.
+EVERY = sorted(set(Act) - {Act.DEPOSIT, Act.REPAID})
+
+
+@pytest.mark.parametrize("act", EVERY)
+def test_no_event_of_their_order_but_money(act):
+    order, _sent = handed_over()
+    erase_customer(order.customer_id, "max")
+    role = Who("desk", "desk") if act is Act.WINDOW else MANAGER
+    with pytest.raises(NotAllowed, match=SAID):
+        write(order.pk, act, {1: 1}, role, why="Mara Quill")
+    assert not order.events.filter(number__gt=order.version).exists()
+
+
+def test_money_of_theirs_is_still_booked():
+    """The books need the amount and the day; words about a person they do not, and none are kept."""
+    order, _sent = handed_over()
+    erase_customer(order.customer_id, "max")
+    with pytest.raises(NotAllowed, match="leave empty how it was paid"):
+        pay_back(order.pk, Decimal(10), "to Mara Quill's account", CLERK)
+    pay_back(order.pk, Decimal(10), "", CLERK)
+    order.refresh_from_db()
+    assert order.deposit_paid == 0
+    assert list(findings()) == []
+
+
+def test_a_factorys_words_reach_the_others_orders_alone():
+    """What is made together with an order of theirs is asked about; of theirs alone the factory is told to call."""
+    order, sent = handed_over()
+    erase_customer(order.customer_id, "max")
+    with pytest.raises(NotAllowed, match="call us"):
+        say(sent.pk, "Was it Mara Quill's?", FACTORY)
+    sent.refresh_from_db()
+    assert sent.said == "" and order.events.count() == order.version
+
+
+def test_an_open_order_of_a_restored_copy_comes_to_its_end():
+    """A copy from before the erasure has the order open: its goods go on, nobody is written to or to be called."""
+    order, sent = sent_order()
+    line = order.lines.get()
+    erase_customer(order.customer_id, "max", at=timezone.now())
+    before = Notice.objects.count()
+    shipped(sent.pk, {line.pk: line.quantity}, timezone.localdate(), FACTORY)
+    write(order.pk, Act.ARRIVED, {1: line.quantity}, CLERK)
+    with pytest.raises(NotAllowed, match=SAID):
+        write(order.pk, Act.NOTED, {}, CLERK, why="Mara Quill rang")
+    write(order.pk, Act.HANDED, {1: line.quantity}, CLERK)
+    order.refresh_from_db()
+    assert not order.is_open
+    assert Notice.objects.count() == before
+
+
+def test_their_page_takes_no_choice():
+    """Nobody chooses what is mailed to somebody who was erased."""
+    order, _sent = handed_over()
+    erase_customer(order.customer_id, "max")
+    order.refresh_from_db()
+    with pytest.raises(NotAllowed, match=SAID):
+        choose_notices(order.pk, set())
+    assert Client().post("/" + page_of(order).split("/", 3)[3], {}).status_code == 404
+    order.refresh_from_db()
+    assert order.unwanted == []
+
+
+def test_the_orders_page_says_so():
+    """The sentence, and no boxes for what is refused."""
+    order, _sent = handed_over()
+    erase_customer(order.customer_id, "max")
+    client = Client()
+    client.force_login(user("max", "manager"))
+    page = client.get(f"/orders/{order.pk}/").content.decode()
+    assert SAID in page
+    for button in ("Take back</button>", "Add the note", "Make again"):
+        assert button not in page
+    told = client.post(f"/orders/{order.pk}/note/", {"why": "Mara Quill rang"})
+    assert told.status_code == 422 and SAID in told.content.decode()
 
 
 def test_no_answer_of_theirs():
