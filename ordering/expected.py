@@ -82,7 +82,7 @@ def window_of(
 
     A line not sent yet is taken to go to the factory on the day itself.
     """
-    if line.family is None or not state.awaits_factory or state.is_refused:
+    if line.family is None or not state.is_expected:
         return None
     times = lead_times_of(line.family.factory, on, line.family.code)
     number, wanted = line.part_number, state.going - state.left

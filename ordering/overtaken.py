@@ -46,7 +46,7 @@ def overtaken(kind: Kind, number: int, log: Sequence[Happened], told: Collection
             for n in event.data.get("windows", ())
         }
         waits = [line for n, line in lines.items() if line.awaits_factory and n not in anew]
-        if all(line.is_refused for line in waits):
+        if not any(line.is_expected for line in waits):
             return "the factory can't make it" if waits else "newer word of it was written since"
     return ""
 

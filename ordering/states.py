@@ -278,6 +278,12 @@ class LineState:
         return self.refused_on is not None and self.awaits_factory
 
     @property
+    def is_expected(self) -> bool:
+        """Whether anything of it is still expected of its factory, so that a day can be named; asked of the database
+        it is `models.orders.STILL_EXPECTED`. What is on hold is expected, though nobody says when."""
+        return self.awaits_factory and not self.is_refused
+
+    @property
     def words(self) -> str:
         """The step and what else is true: "Being made; 2 of 5 have left the factory"."""
         said = [self.step.words]

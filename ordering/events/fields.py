@@ -78,11 +78,7 @@ def _told_before(event: Event, lines: Mapping[int, OrderLine], about: Iterable[i
 def _still_to_come(state: OrderState, lines: Mapping[int, OrderLine]) -> str:
     """What has not left its factory yet, how many of it, and when it is expected to: who gets a part asks for
     the rest next."""
-    waits = {
-        n: one
-        for n, one in state.lines.items()
-        if one.awaits_factory and not (one.held or one.is_refused)
-    }
+    waits = {n: one for n, one in state.lines.items() if one.is_expected and not one.held}
     rest = windows_in_words(waits)
     if not rest:
         return ""
@@ -166,7 +162,7 @@ def windows_in_words(lines: Mapping[int, LineState]) -> str:
     alike: dict[tuple, list[int]] = {}
     for number, line in lines.items():
         # Days that are over tell nothing of what is still to come.
-        if line.told and line.awaits_factory and line.told.latest >= today:
+        if line.told and line.is_expected and line.told.latest >= today:
             days = line.told.still_to_come(today).days
             alike.setdefault((days, line.promised_on), []).append(number)
     said = []

@@ -184,7 +184,7 @@ def _copy(order: Order, lines: Mapping[int, OrderLine], state: OrderState) -> No
 
 COPIED = (
     "step", "is_open", "version", "cancelled", "sent_on", "left_on", "promised_on",
-    "told_earliest", "told_likely", "told_latest",
+    "refused_on", "told_earliest", "told_likely", "told_latest",
 )  # fmt: skip
 
 
@@ -193,7 +193,7 @@ def copy_state(line: OrderLine, state: LineState) -> None:
     line.step, line.is_open, line.version = state.step, state.is_open, state.version
     line.cancelled = state.cancelled
     line.sent_on, line.left_on = state.sent_on, state.left_on
-    line.promised_on = state.promised_on
+    line.promised_on, line.refused_on = state.promised_on, state.refused_on
     told = state.told
     line.told_earliest = told.earliest if told else None
     line.told_likely = told.likely if told else None

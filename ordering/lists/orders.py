@@ -20,6 +20,7 @@ from ordering.described import described, given_up
 from ordering.expected import WORKED_OUT_FROM, window_of
 from ordering.logged import state_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
+from ordering.models.orders import AWAITS_FACTORY
 from ordering.replay import standing
 from ordering.sentences import day, how_it_stands, it, pieces, refusal, window_in_words
 from ordering.states import COUNTED, Act, LineState, Step, Window
@@ -172,7 +173,7 @@ def line_views(order: Order, told: bool = False) -> list[LineView]:
     found = []
     for line in order.lines.all():
         now = state.lines[line.number]
-        if told and now.awaits_factory and not is_late(now.told, today):
+        if told and now.is_expected and not is_late(now.told, today):
             window = now.told and now.told.still_to_come(today)
         else:
             window = window_of(line, now, today)
@@ -196,8 +197,7 @@ def line_views(order: Order, told: bool = False) -> list[LineView]:
 def misses(order: Order, views: Iterable[LineView]) -> date | None:
     """The day on which the last of it is likeliest to leave its factory, if that is not before the day on which
     the customer needs it."""
-    awaited = [v.window.likely for v in views if v.window and v.state.awaits_factory]
-    last = max(awaited, default=None)
+    last = max((view.window.likely for view in views if view.window), default=None)
     return last if last and is_missed(order.needed_by, last) else None
 
 
@@ -301,7 +301,7 @@ def factory_orders(said: Mapping[str, Any]) -> QuerySet[FactoryOrder]:
     )
     if said["factory"]:
         found = found.filter(factory=said["factory"])
-    there = OrderLine.objects.filter(is_open=True, left_on=None).order_by()
+    there = OrderLine.objects.filter(AWAITS_FACTORY).order_by()
     if said["stands"] == "done":
         found = found.exclude(Exists(there.filter(factory_order=OuterRef("pk"))))
     elif said["stands"]:
@@ -317,7 +317,7 @@ def counted(found: QuerySet[FactoryOrder]) -> QuerySet[FactoryOrder]:
     # Counted apart for each row shown: joined, the lines of all there are would be counted first.
     lines = OrderLine.objects.filter(factory_order=OuterRef("pk")).order_by()
     lines = lines.values("factory_order").annotate(count=Count("pk")).values("count")
-    there = lines.filter(is_open=True, left_on=None)
+    there = lines.filter(AWAITS_FACTORY)
     return found.annotate(
         line_count=Coalesce(Subquery(lines), 0), open_count=Coalesce(Subquery(there), 0)
     )

@@ -7,8 +7,8 @@ from collections import defaultdict
 from django.db.models import Count, OuterRef, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
-from ordering.attention import Need
 from ordering.models import Order, OrderLine
+from ordering.models.orders import AWAITS_FACTORY, STILL_EXPECTED
 from ordering.states import Step
 from sizing.standing import KEYS, StandingQuestion
 
@@ -26,7 +26,9 @@ def with_lines_counted(found: QuerySet[Order]) -> QuerySet[Order]:
 _STEPS = StandingQuestion(
     OrderLine.objects.filter(order__pk__among=KEYS)
     .order_by()
-    .values_list("order", "step", "is_open", "left_on", "promised_on", "told_likely", "need")
+    .values_list(
+        "order", "step", "is_open", AWAITS_FACTORY, STILL_EXPECTED, "promised_on", "told_likely"
+    )
 )
 
 
@@ -40,12 +42,13 @@ def with_steps(orders: list[Order]) -> list[Order]:
         mine = found[order.pk]
         still = {Step(step) for step, is_open, *_rest in mine if is_open or not order.is_open}
         order.steps = "; ".join(step.words for step in Step if step in still)
-        if any(need == Need.REFUSED for *_rest, need in mine):
+        if any(awaits and not expected for _step, _open, awaits, expected, *_days in mine):
             order.steps += "; the factory can't make it"
         days = [
             promised or likely
-            for _step, is_open, left, promised, likely, _need in mine
-            if is_open and not left
+            for step, _open, _awaits, expected, promised, likely in mine
+            # Nobody knows how long it is held.
+            if expected and step != Step.HELD
         ]
         order.leaves = min(filter(None, days), default=None)
     return orders

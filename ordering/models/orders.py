@@ -150,6 +150,8 @@ class OrderLine(SaidWeeks):
     sent_on = models.DateField(null=True)
     left_on = models.DateField(null=True)
     promised_on = models.DateField(null=True)
+    # Since when its factory says that it can't make it.
+    refused_on = models.DateField(null=True)
     # The window last told to the customer.
     told_earliest = models.DateField(null=True)
     told_likely = models.DateField(null=True)
@@ -189,6 +191,11 @@ class OrderLine(SaidWeeks):
     @property
     def part_number(self) -> str:
         return self.part.part_number if self.part else ""
+
+
+# What `states.LineState` says of a line by its log, asked of the rows: `awaits_factory`, and `is_expected`.
+AWAITS_FACTORY = models.Q(is_open=True, factory__isnull=False, left_on=None)
+STILL_EXPECTED = AWAITS_FACTORY & models.Q(refused_on=None)
 
 
 class NeverChanged(Exception):

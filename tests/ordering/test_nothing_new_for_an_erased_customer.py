@@ -39,7 +39,15 @@ from quotes.desk.requests import RequestError, StaleError, save_request
 from quotes.desk.specials import EnquiryError, flag, put_aside
 from quotes.lists.requests import said_of
 from quotes.models import Acceptance, ChangeAsked, Contact, Customer, Request, Special
-from tests.ordering.placed import CLERK, FACTORY, MANAGER, accepted_quote, load_shop, sent_order, user
+from tests.ordering.placed import (
+    CLERK,
+    FACTORY,
+    MANAGER,
+    accepted_quote,
+    load_shop,
+    sent_order,
+    user,
+)
 from tests.quotes.shop import cottage_opening, draft_quote, part_opening, take_request
 
 pytestmark = pytest.mark.django_db

@@ -17,7 +17,7 @@ pytestmark = pytest.mark.django_db
 
 COPIED = (
     "step", "is_open", "version", "sent_on", "left_on", "promised_on",
-    "told_earliest", "told_likely", "told_latest",
+    "refused_on", "told_earliest", "told_likely", "told_latest",
 )  # fmt: skip
 
 
