@@ -20,6 +20,7 @@ from django.contrib.auth.models import User
 from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 
+from config.on_disk import keep_file, keep_names
 from config.private import keep_private
 
 SQLITE_HEAD, POSTGRES_HEAD = b"SQLite format 3\x00", b"PGDMP"
@@ -50,10 +51,10 @@ def backup(to: Path) -> int:
     try:
         os.close(os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
         _copy_out(draft)
-        with draft.open("rb") as written:
-            os.fsync(written.fileno())
+        keep_file(draft)
         # Unlike a renaming, a link does not write over a file that came up meanwhile.
         os.link(draft, to)
+        keep_names(to.absolute().parent)
     except OSError as problem:
         raise BackupError(f"{to} cannot be written: {problem.strerror or problem}.") from None
     except sqlite3.OperationalError as problem:
@@ -109,7 +110,7 @@ def restore(file: Path, overwrite: bool, kept: Path | None = None) -> None:
     if connection.vendor == "sqlite":
         try:
             _put_back_sqlite(file)
-        except sqlite3.OperationalError as problem:
+        except (sqlite3.OperationalError, OSError) as problem:
             raise BackupError(
                 f"The copy was not put back ({problem}): look whether the database's disk has room for it."
             ) from None
@@ -121,6 +122,8 @@ def _put_back_sqlite(file: Path) -> None:
     with closing(sqlite3.connect(file)) as source, closing(sqlite3.connect(_path())) as target:
         source.backup(target)
         target.execute("PRAGMA journal_mode=WAL")
+    keep_file(Path(_path()))
+    keep_names(Path(_path()).absolute().parent)
 
 
 def is_used() -> bool:

@@ -29,6 +29,7 @@ import dj_database_url
 from csp.constants import NONE, SELF
 
 from config.logging import LOGGING  # noqa: F401 (a setting)
+from config.on_disk import keep_file, keep_names
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(os.environ.get("VAR_DIR") or BASE_DIR / "var")
@@ -61,11 +62,13 @@ def _kept_secret() -> str:
         draft = path.with_name(f"secret_key.{os.getpid()}")
         with os.fdopen(os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w") as out:
             out.write(secrets.token_urlsafe(64))
+        keep_file(draft)
         try:
             os.link(draft, path)
         except FileExistsError:
             pass
         draft.unlink()
+        keep_names(path.parent)
     return path.read_text()
 
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 import fcntl
 import json
 import logging
-import os
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from datetime import datetime, timedelta
@@ -23,6 +22,7 @@ from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 
+from config.on_disk import keep_file, keep_names
 from ordering.links import new_link
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine, OrderWord
 from ordering.words import words_of
@@ -222,14 +222,14 @@ def _write_list(folder: Path) -> Path:
     anew = folder / list_file().name
     with anew.open("w", encoding="utf-8") as opened:
         opened.writelines(f"{json.dumps(line)}\n" for _, line in sorted(known_erasures().items()))
-        opened.flush()
-        os.fsync(opened.fileno())
+    keep_file(anew)
     return anew
 
 
 def _renew_list(anew: Path) -> None:
     try:
         anew.replace(list_file())
+        keep_names(list_file().parent)
     except OSError:
         # The customer is erased, and whoever did it is told so; the next erasing writes both down.
         _log.exception("%s could not be renewed: see what is in its way", list_file())
