@@ -11,7 +11,7 @@ import json
 from collections.abc import Collection, Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from datetime import date
+from datetime import date, datetime, timedelta
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
@@ -20,6 +20,7 @@ import holidays
 import numpy as np
 from django.db import transaction
 from django.db.models import F
+from django.utils import timezone
 
 from ordering import estimator
 from ordering.estimator import packed
@@ -30,6 +31,8 @@ from quotes.desk.holding import hold
 from sizing import workdays
 from sizing.models import Factory, Family, Revision
 
+# An import stores its next block within a second: of one that has not for so long nothing more comes.
+STORING = timedelta(minutes=1)
 # While somebody writes: the factories (keys) that were fitted for it already. None: nobody waits for who asks.
 _fitted: ContextVar[Collection[int] | None] = ContextVar("fitted", default=None)
 
@@ -95,10 +98,26 @@ def fit_the_stale(as_of: date) -> int:
 
 
 @transaction.atomic
-def past_changed(families: Iterable[int]) -> None:
-    """Past orders of these families (their keys) were written: what was fitted before is stale."""
-    keys = hold_pasts(families)
-    PastVersion.objects.filter(family__in=keys).update(number=F("number") + 1)
+def past_changed(families: Iterable[int], *, stored: bool = False) -> None:
+    """Past orders of these families (their keys) were written: what was fitted before is stale. `stored`: an import
+    of them is over."""
+    pasts = PastVersion.objects.filter(family__in=hold_pasts(families))
+    pasts.update(number=F("number") + 1, **({"storing_at": None} if stored else {}))
+
+
+def past_is_stored(families: Iterable[int]) -> None:
+    """Past orders of these families are being stored, and more of them will be: what was fitted before holds on until
+    they are all there. Inside a transaction."""
+    pasts = PastVersion.objects.filter(family__in=hold_pasts(families))
+    pasts.update(storing_at=timezone.now())
+
+
+def end_broken_imports() -> list[Factory]:
+    """Let the past that imports broken off have left behind count; the factories whose past it is."""
+    left = PastVersion.objects.filter(storing_at__lt=timezone.now() - STORING)
+    families = list(left.values_list("family", flat=True))
+    past_changed(families, stored=True)
+    return list(Factory.objects.filter(families__in=families).distinct().order_by("id"))
 
 
 def hold_pasts(families: Iterable[int]) -> list[int]:
@@ -116,22 +135,33 @@ def hold_pasts(families: Iterable[int]) -> list[int]:
 
 
 def stamp_of(factory: Factory) -> str:
-    families = Family.objects.filter(factory=factory).order_by("id")
+    families = list(
+        Family.objects.filter(factory=factory)
+        .order_by("id")
+        .values_list(
+            "id", "code", "lead_weeks_min", "lead_weeks_max", "past_version__number",
+            "past_version__storing_at",
+        )
+    )  # fmt: skip
     tables = Revision.objects.filter(family__factory=factory).order_by("id")
     made_from = [
         _estimator(),
         half_life(),
         factory.country,
         factory.region,
-        list(
-            families.values_list(
-                "id", "code", "lead_weeks_min", "lead_weeks_max", "past_version__number"
-            )
-        ),
+        # A past is begun by the first import of it, and changed by the end of that.
+        [(*family, number or 0) for *family, number, _storing_at in families],
         list(tables.values_list("id", "digest")),
         [list(map(str, days)) for days in factory.shutdowns.values_list("first_day", "last_day")],
     ]
+    # Part of a past was left behind by an import that was killed: no fit of before is of it.
+    if broken := [str(at) for *_family, at in families if _is_broken_off(at)]:
+        made_from.append(broken)
     return sha256(json.dumps(made_from).encode()).hexdigest()
+
+
+def _is_broken_off(storing_at: datetime | None) -> bool:
+    return storing_at is not None and timezone.now() - storing_at > STORING
 
 
 @lru_cache(maxsize=1)

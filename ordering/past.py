@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from django.db import transaction
 from django.db.models import Count, Exists, OuterRef
 
-from ordering.fits import past_changed
+from ordering.fits import past_changed, past_is_stored
 from ordering.history import Line, blocks
 from ordering.models import PastOrder
 from ordering.words import digits_of, is_own
@@ -33,14 +33,17 @@ def store(lines: Iterable[Line]) -> Stored:
     """Store past orders; a reference that is there already is brought up to date.
 
     A transaction for each BLOCK, so that nobody waits long to write: what breaks off is finished by storing the
-    same lines again. Until the end everybody goes by what was learned from the past as it was before.
+    same lines again. Until the end everybody goes by what was learned from the past as it was before; also that of
+    one that was killed is known, a while after its last block (`fits.STORING`).
     """
     count = new = early = own = 0
     families: set[int] = set()
     try:
         for block in blocks(lines, BLOCK):
             families.update(line.family for line in block)
-            fresh, known = _store(block)
+            with transaction.atomic():
+                fresh, known = _store(block)
+                past_is_stored(families)
             new, own = new + fresh, own + known
             count += len(block)
             early += sum(
@@ -48,11 +51,10 @@ def store(lines: Iterable[Line]) -> Stored:
                 for line in block
             )
     finally:
-        past_changed(families)
+        past_changed(families, stored=True)
     return Stored(count, new, early, own)
 
 
-@transaction.atomic
 def _store(block: Sequence[Line]) -> tuple[int, int]:
     """How many of them are new, and how many the desk's own: a file given out before knows less of these."""
     there = PastOrder.objects.filter(reference__in=[line.reference for line in block])

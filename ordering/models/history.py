@@ -101,10 +101,13 @@ class Shortage(models.Model):
 
 
 class PastVersion(models.Model):
-    """Goes up with every change of a family's past orders, in the same transaction."""
+    """Goes up with every change of a family's past orders, in the same transaction; of an import, which is many,
+    once all of it is there."""
 
     family = models.OneToOneField(Family, models.CASCADE, related_name="past_version")
     number = models.PositiveBigIntegerField(default=0)
+    # When an import that has not come to its end last stored some of them.
+    storing_at = models.DateTimeField(null=True)
 
     def __str__(self) -> str:
         return f"{self.family}: {self.number}"

@@ -24,10 +24,10 @@ from django_tasks_db.management.commands.db_worker import Worker
 from ordering import news
 from ordering.events.erasing import forget_old
 from ordering.events.watching import watch_all
-from ordering.fits import fit_the_stale
+from ordering.fits import end_broken_imports, fit_the_stale
 from ordering.judged import judge_all
 from ordering.needs import to_watch
-from ordering.publish import publish_windows
+from ordering.publish import publish_factory, publish_windows
 from ordering.sending import sweep
 from quotes.desk import posting
 from quotes.desk.lapsing import remind_of_lapsing
@@ -149,5 +149,7 @@ class Command(BaseCommand):
     def _fit(self, day: date) -> None:
         """What orders of today have changed, now and then: a web process just started finds it ready."""
         if time.monotonic() - self.fitted > FIT_SECONDS:
+            for factory in end_broken_imports():
+                publish_factory(factory, day)
             fit_the_stale(day)
             self.fitted = time.monotonic()
