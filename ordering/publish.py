@@ -28,8 +28,11 @@ from quotes.desk.holding import hold_one
 from sizing.models import Factory, Family, PublishedShutdown, PublishedWindow
 from sizing.tables import record_remakes, record_sold
 from sizing.wording import LANGUAGES, speaking
+from sizing.workdays import Calendar
 
 BLOCK, SOLD_YEARS = 2000, 2
+# As far as holidays worked are published: further than any window reaches.
+WEEK_AHEAD = timedelta(days=3 * 366)
 
 
 def publish_windows(as_of: date | None = None) -> int:
@@ -55,6 +58,7 @@ def publish_factory(factory: Factory, day: date) -> int:
         hold_one(Factory.objects.filter(pk=factory.pk))
         PublishedWindow.objects.filter(family__factory=factory).delete()
         PublishedWindow.objects.bulk_create(windows, batch_size=BLOCK)
+        _publish_week(factory, known.calendar, day)
         factory.published_shutdowns.all().delete()
         PublishedShutdown.objects.bulk_create(
             PublishedShutdown(factory=factory, first_day=first, last_day=last)
@@ -62,6 +66,15 @@ def publish_factory(factory: Factory, day: date) -> int:
             if last >= day
         )
     return len(windows)
+
+
+def _publish_week(factory: Factory, calendar: Calendar, day: date) -> None:
+    """The calendar's weekend, and the holidays worked that a window of today may reach."""
+    ahead = sorted(one for one in calendar.worked if day <= one <= day + WEEK_AHEAD)
+    Factory.objects.filter(pk=factory.pk).update(
+        published_weekend="".join(map(str, sorted(calendar.weekend))),
+        published_worked=" ".join(one.isoformat() for one in ahead),
+    )
 
 
 @task()

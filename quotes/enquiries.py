@@ -10,7 +10,6 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from datetime import date
 from decimal import Decimal
-from functools import lru_cache
 from typing import Any
 
 from quotes.allot import round_money
@@ -23,7 +22,7 @@ from quotes.documents.content import (
 from sizing.table import MOST_WEEKS
 from sizing.wording import gettext as _
 from sizing.wording import ngettext
-from sizing.workdays import Calendar, CalendarError, Span
+from sizing.workdays import Calendar
 
 # Why something is asked of a factory: the resolver's reasons, a clerk's own flag, lead time alone.
 REASONS = {
@@ -209,36 +208,16 @@ def why_checked(
     return None
 
 
-@lru_cache(maxsize=32)
-def _calendar(country: str, region: str, shut: tuple[Span, ...]) -> Calendar:
-    """The country's working days; an unknown country or region has weekends and no holidays."""
-    try:
-        return Calendar(country, region, shut)
-    except CalendarError:
-        return Calendar(country="", shutdowns=shut)
-
-
-def workday_after(
-    day: date, count: int, country: str, region: str = "", shut: tuple[Span, ...] = ()
-) -> date:
-    """The `count`-th working day of the factory after `day`; a day off counts as the next working day.
-
-    `shut` are the (first, last) days on which it makes nothing.
-    """
-    return _calendar(country, region, shut).add_workdays(day, count)
-
-
-def next_reminder(
-    since: date, sent: int, country: str, region: str = "", shut: tuple[Span, ...] = ()
-) -> date | None:
-    """When the next reminder goes out, `sent` of them being out; None when it is time to call.
+def next_reminder(since: date, sent: int, calendar: Calendar) -> date | None:
+    """When the next reminder goes out, `sent` of them being out, by the factory's working days; None when it is time
+    to call.
 
     `since` is the day of the last one, the first time the day by which an answer was due: a desk that was
     shut for a while sends one when it opens again, not all that it missed.
     """
     if sent >= MOST_REMINDERS:
         return None
-    return workday_after(since, DAYS_BETWEEN if sent else 1, country, region, shut)
+    return calendar.add_workdays(since, DAYS_BETWEEN if sent else 1)
 
 
 def weeks_in_words(low: int, high: int) -> str:

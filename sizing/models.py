@@ -24,6 +24,10 @@ class Factory(models.Model):
     # ISO 3166 country and state: they choose the public holidays of the factory's calendar.
     country = models.CharField(max_length=2, default="US")
     region = models.CharField(max_length=3, blank=True)
+    # What its shipments say of its days, published by ordering beside the windows: the weekdays on which it makes
+    # nothing (0 is Monday), and the public holidays of the coming years on which it works.
+    published_weekend = models.CharField(max_length=7, default="56", db_default="56", blank=True)
+    published_worked = models.TextField(default="", db_default="", blank=True)
 
     class Meta:
         verbose_name_plural = "factories"
@@ -35,6 +39,12 @@ class Factory(models.Model):
     def copies(self) -> list[str]:
         """The addresses besides its e-mail that each mail to it goes to."""
         return [one for one in self.copies_to.split(", ") if one]
+
+    @property
+    def published_week(self) -> tuple[tuple[int, ...], frozenset[date]]:
+        """The weekdays off and the holidays worked, as a `workdays.Calendar` takes them."""
+        worked = map(date.fromisoformat, self.published_worked.split())
+        return tuple(map(int, self.published_weekend)), frozenset(worked)
 
 
 class Facts(models.Model):

@@ -13,7 +13,7 @@ import warnings
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, timedelta
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Literal, TypeAlias
 
 import holidays
@@ -117,8 +117,36 @@ class Calendar:
         """The rank of the last working day over by the end of `day` (days since 1970)."""
         return int(self.rank(self.rolled(np.datetime64(day, "D"), "backward")))
 
-    def without_shutdowns(self) -> Calendar:
+    def workdays_in_weeks(self, day: date, weeks: int) -> int:
+        """How many working days from `day` so many weeks are that a factory says it takes.
+
+        They are weeks of the calendar, as whoever hears them counts: a public holiday in them makes nothing later.
+        Days on which the factory is shut come on top, and first for what begins in them.
+        """
+        usual = self._without_shutdowns
+        begins = self.add_workdays(day, 0)
+        if begins != usual.add_workdays(day, 0):
+            day = begins
+        return usual.workdays_between(day, day + timedelta(weeks=weeks))
+
+    @cached_property
+    def _without_shutdowns(self) -> Calendar:
         return Calendar(self.country, self.region, (), self.weekend, self.worked)
+
+
+@lru_cache(maxsize=64)
+def calendar_of(
+    country: str,
+    region: str = "",
+    shutdowns: tuple[Span, ...] = (),
+    weekend: tuple[int, ...] = SATURDAY_SUNDAY,
+    worked: frozenset[date] = frozenset(),
+) -> Calendar:
+    """That calendar, kept; of a country or region that is not known one with weekends and no holidays."""
+    try:
+        return Calendar(country, region, shutdowns, weekend, worked)
+    except CalendarError:
+        return Calendar("", "", shutdowns, weekend)
 
 
 def spans(days: Iterable[date]) -> tuple[Span, ...]:

@@ -3,16 +3,15 @@
 Answers from what was learned of the factory's past (`learned`). Dates in, dates out; Django is not
 known here.
 
-The declared weeks are calendar weeks from the day of the order, a day off rolling forward to the
-next working day; weeks the factory is shut are put on top, and come first for what is ordered in
-them. So 4 to 8 weeks from a Monday without history is the Monday four and the Monday eight weeks
+The declared weeks are calendar weeks from the day of the order (`Calendar.workdays_in_weeks`), a day
+off rolling forward to the next working day. So 4 to 8 weeks from a Monday without history is the Monday four and the Monday eight weeks
 later.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from functools import cached_property
 
 import numpy as np
@@ -64,10 +63,6 @@ class FactoryLeadTimes:
     @property
     def calendar(self) -> Calendar:
         return self.learned.calendar
-
-    @cached_property
-    def _declared_calendar(self) -> Calendar:
-        return self.calendar.without_shutdowns()
 
     @cached_property
     def like_orders(self) -> LikeOrders:
@@ -167,12 +162,12 @@ class FactoryLeadTimes:
         """Working days for an order of today, for the list of windows; None: the family as such."""
         part = part or Part(self.learned.place_of_family[family], "")
         declared = self.learned.families[part.family]
-        days = 5 * declared.weeks_min, 5 * declared.weeks_max
-        span, basis = self._span(part, declared, days, self.as_of, None, None, self.level)
-        basis.shortage = self._shortage(part, self.as_of)
-        if basis.shortage:
-            span = span.later(self.calendar.workdays_between(self.as_of, basis.shortage.until))
-        return span, basis
+        shortage = self._shortage(part, self.as_of)
+        start = shortage.until if shortage else self.as_of
+        days = self._working_days(declared, start)
+        span, basis = self._span(part, declared, days, start, None, None, self.level)
+        basis.shortage = shortage
+        return span.later(self.calendar.workdays_between(self.as_of, start)), basis
 
     def _span(
         self,
@@ -220,13 +215,8 @@ class FactoryLeadTimes:
         )
 
     def _working_days(self, declared: Declared, placed: date) -> tuple[int, int]:
-        calendar = self._declared_calendar
-        begins = self.calendar.add_workdays(placed, 0)
-        if begins != calendar.add_workdays(placed, 0):
-            # Placed while the factory is shut: the weeks begin when it is open again.
-            placed = begins
         low, high = (
-            calendar.workdays_between(placed, placed + timedelta(weeks=weeks))
+            self.calendar.workdays_in_weeks(placed, weeks)
             for weeks in (declared.weeks_min, declared.weeks_max)
         )
         return low, max(high, low)

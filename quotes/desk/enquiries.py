@@ -27,12 +27,11 @@ from quotes.enquiries import (
     Asked,
     Asking,
     next_reminder,
-    workday_after,
 )
 from quotes.letters.enquiry import enquiry_letter, reminder_letter
 from quotes.links import hash_of, new_nonce, token_of
 from quotes.lists.letters import ANSWERABLE, Standing, letter_of, standing
-from quotes.lists.prices import days_of
+from quotes.lists.prices import days_it_answers
 from quotes.lists.shop import the_shop
 from quotes.lists.specials import waiting
 from quotes.models import Enquiry, Request, Special
@@ -130,7 +129,7 @@ def _ask(specials: list[Special], by: str, words: str = "") -> Enquiry:
     factory = specials[0].revision.factory
     _check_askable(specials, factory)
     now, today = timezone.now(), timezone.localdate()
-    due = workday_after(today, DAYS_TO_ANSWER, *days_of(factory))
+    due = days_it_answers(factory).add_workdays(today, DAYS_TO_ANSWER)
     alike = {
         "number": f"{specials[0].pk:05d}-{specials[0].enquiries.count() + 1}",
         "sent_on": today,
@@ -232,7 +231,7 @@ def _to_factory(enquiry: Enquiry, cause: str, subject: str, body: str, by: str) 
 
 
 def remind_later(enquiry: Enquiry, sent: int = 0, last: date | None = None) -> None:
-    day = next_reminder(last or enquiry.due_on, sent, *days_of(enquiry.factory))
+    day = next_reminder(last or enquiry.due_on, sent, days_it_answers(enquiry.factory))
     if day:
         morning = timezone.make_aware(datetime.combine(day, time(8)))
         remind_factory.using(run_after=morning).enqueue(enquiry.pk)
@@ -248,7 +247,7 @@ def remind(enquiry_pk: int, on: date | None = None) -> bool:
     open_ones = [enquiry for enquiry in letter if standing(enquiry) is Standing.OPEN]
     sent = max(enquiry.reminders for enquiry in letter)
     last = max((one.reminded_on for one in letter if one.reminded_on), default=first.due_on)
-    due = next_reminder(last, sent, *days_of(first.factory))
+    due = next_reminder(last, sent, days_it_answers(first.factory))
     # Who waits for our answer is not asked for theirs.
     if first.questions.filter(done_at=None).exists():
         return False

@@ -10,7 +10,6 @@ from django.db.models import CharField, IntegerField, Q, QuerySet
 
 from quotes import freight, pricing, tax
 from quotes.counted import weeks_in_words
-from quotes.enquiries import workday_after
 from quotes.models import (
     Enquiry,
     FreightStep,
@@ -28,7 +27,7 @@ from sizing.standing import Place, StandingQuestion
 from sizing.weights import Weight
 from sizing.wording import gettext as _
 from sizing.wording import language
-from sizing.workdays import Span
+from sizing.workdays import Calendar, Span, calendar_of
 
 
 def dated(on: date | str) -> dict[str, Sequence[Dated]]:
@@ -160,17 +159,27 @@ def _published(revision: Revision, part_number: str) -> PublishedWindow | None:
 def leaves_between(revision: Revision, part_number: str, on: date) -> tuple[date, date]:
     """The first and the last day on which the part leaves its factory if it is ordered on a day."""
     found = _published(revision, part_number)
-    low, high = 5 * revision.lead_weeks_min, 5 * revision.lead_weeks_max
+    calendar = _days_it_ships(revision.factory)
     if found:
         low, high = found.earliest_days, found.latest_days
-    where = days_of(revision.factory)
-    return workday_after(on, low, *where), workday_after(on, high, *where)
+    else:
+        weeks = revision.lead_weeks_min, revision.lead_weeks_max
+        low, high = (calendar.workdays_in_weeks(on, count) for count in weeks)
+    return calendar.add_workdays(on, low), calendar.add_workdays(on, high)
 
 
-def days_of(factory: Factory) -> tuple[str, str, tuple[Span, ...]]:
-    """Its country, region and the days it is shut: what its working days are counted by."""
-    shut = tuple(factory.published_shutdowns.values_list("first_day", "last_day"))
-    return factory.country, factory.region, shut
+def _days_it_ships(factory: Factory) -> Calendar:
+    """Its working days as its shipments have them: what a window published of it is counted by."""
+    return calendar_of(factory.country, factory.region, _shut(factory), *factory.published_week)
+
+
+def days_it_answers(factory: Factory) -> Calendar:
+    """The working days of its office: who ships on a Saturday need not read letters then."""
+    return calendar_of(factory.country, factory.region, _shut(factory))
+
+
+def _shut(factory: Factory) -> tuple[Span, ...]:
+    return tuple(factory.published_shutdowns.values_list("first_day", "last_day"))
 
 
 def answered_alone(request_pk: int | None) -> dict[tuple[int, str], Enquiry]:

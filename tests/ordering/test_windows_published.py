@@ -1,10 +1,12 @@
 import re
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
+import time_machine
 from django.core.management import call_command
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.timezone import get_default_timezone
 
 from ordering.models import PastOrder, Shortage
 from ordering.publish import publish_windows
@@ -16,8 +18,13 @@ from tests.ordering.placed import user
 pytestmark = pytest.mark.django_db
 
 
+# A Monday, with no public holiday in the twelve weeks after it.
+MONDAY = datetime(2026, 3, 2, 10, tzinfo=get_default_timezone())
+
+
+@time_machine.travel(MONDAY)
 def test_without_history_the_declared_weeks_are_published():
-    """A family without a past is published with five working days to its declared week, and says no more of itself."""
+    """A family without a past is published with the working days that its declared weeks are, and says no more of itself."""
     mill(ROVE=(4, 8))
     publish_windows()
     window = PublishedWindow.objects.get()
@@ -76,6 +83,7 @@ def test_publishing_again_replaces():
 
 
 @pytest.mark.django_db(transaction=True)
+@time_machine.travel(MONDAY)
 def test_a_shortage_is_published_at_once(client):
     """A shortage written down puts its working days on the published windows, and taken out, off them."""
     factory = mill(ROVE=(4, 8))

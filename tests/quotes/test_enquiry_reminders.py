@@ -9,8 +9,9 @@ from django.core.management import call_command
 from django.utils.timezone import get_default_timezone
 
 from quotes.desk.enquiries import remind
-from quotes.enquiries import MOST_REMINDERS, next_reminder, workday_after
+from quotes.enquiries import MOST_REMINDERS, next_reminder
 from quotes.lists.specials import waiting
+from sizing.workdays import calendar_of
 from tests.quotes import specials
 from tests.quotes.specials import take_answer
 
@@ -33,7 +34,7 @@ WEDNESDAY = datetime(2026, 11, 25, 15, tzinfo=get_default_timezone())
 )
 def test_days_off_do_not_count(day, count, country, region, then):
     """Weekends and the public holidays of the factory's country and region are no days to answer in."""
-    assert workday_after(day, count, country, region) == then
+    assert calendar_of(country, region).add_workdays(day, count) == then
 
 
 def test_each_reminder_when_it_is_due_and_no_more():
@@ -49,7 +50,7 @@ def test_each_reminder_when_it_is_due_and_no_more():
     enquiry.refresh_from_db()
     assert enquiry.reminders == MOST_REMINDERS
     assert specials.happened(enquiry.special).count("factory reminded") == MOST_REMINDERS
-    assert next_reminder(enquiry.due_on, MOST_REMINDERS, "US") is None
+    assert next_reminder(enquiry.due_on, MOST_REMINDERS, calendar_of("US")) is None
 
 
 def test_a_desk_that_was_shut_sends_one():

@@ -16,6 +16,7 @@ from quotes.desk.specials import close
 from quotes.enquiries import next_reminder
 from quotes.lists.specials import waiting
 from quotes.models import FactoryQuestion, Letter
+from sizing.workdays import calendar_of
 from tests.ordering.placed import user
 from tests.quotes import letters, specials
 from tests.quotes.conftest import clerk_named
@@ -179,12 +180,12 @@ def test_another_specials_question_is_not_answered_here(enquiry):
 def test_who_asks_is_not_reminded(enquiry):
     """Nor called silent; once answered the reminders go on."""
     ask(enquiry)
-    first = next_reminder(enquiry.due_on, 0, "US", "VT")
+    first = next_reminder(enquiry.due_on, 0, calendar_of("US", "VT"))
     with time_machine.travel(first):
         assert not remind(enquiry.pk)
         assert not waiting()[0].overdue
         reply(enquiry)
-    with time_machine.travel(next_reminder(first, 0, "US", "VT")):
+    with time_machine.travel(next_reminder(first, 0, calendar_of("US", "VT"))):
         assert waiting()[0].overdue and remind(enquiry.pk)
 
 
