@@ -191,6 +191,7 @@ RULES: Mapping[str, Rule] = {
     "order-again": Rule(write=DESK),
     "order-cancel": Rule(write=DESK),
     "order-deposit": Rule(write=DESK),
+    "order-refused": Rule(write=DESK),
     "order-take-back": Rule(write=DESK),
     "place-order": Rule(write=DESK),
     "send-to-factories": Rule(DESK, DESK),

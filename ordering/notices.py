@@ -22,6 +22,7 @@ class Kind(Words):
     LEFT = "left", N_("Left the factory")
     READY = "ready", N_("Ready")
     DELAYED = "delayed", N_("Delayed")
+    REFUSED = "refused", N_("Cannot be made")
     AGAIN = "again", N_("Made again")
     CANCELLED = "cancelled", N_("Cancelled")
     RIGHTED = "righted", N_("Correction")
@@ -46,7 +47,9 @@ CAUSED_BY: Mapping[Act, Kind] = {
 }
 # Only where the event says so: the customer may know already, or was never told what is taken back.
 IF_SAID = frozenset({Act.REMADE, Act.CANCELLED, Act.TAKEN_BACK})
-FOR_CUSTOMERS = tuple(dict.fromkeys(CAUSED_BY.values()))
+# Only once somebody of the desk presses for it: they call first, with something to offer in its place.
+PRESSED_FOR: Mapping[Act, Kind] = {Act.REFUSED: Kind.REFUSED}
+FOR_CUSTOMERS = tuple(dict.fromkeys((*CAUSED_BY.values(), *PRESSED_FOR.values())))
 
 
 @dataclass(frozen=True)
@@ -60,8 +63,10 @@ FIELDS: Mapping[str, str] = {
     "customer": "the customer's name; “customer” where nobody has typed one",
     "order": "the order's number",
     "lines": "the lines it is about, one a line",
-    "window": "when they are expected to leave the factory; of a part of an order, when the rest is",
-    "reason": "why, as the desk or the factory wrote it; of what is made again, which pieces it takes the place of",
+    "window": "when they are expected to leave the factory; of a part of an order, when the rest is; of what can't be "
+    "made, what they were told until now",
+    "reason": "why, as the desk or the factory wrote it; of what is made again, which pieces it takes the place of; of "
+    "what can't be made, what the desk offers",
     "in_part": "“in part” where more of the order is still to come",
     "how": "where the goods go: to the counter or an address",
     "mail": "the subject of the message that is set right",
@@ -118,6 +123,17 @@ _USUAL: Mapping[Kind, tuple[str, tuple[str, ...]]] = {
         (
             _GREETING, N_("order {order} is likely to be later than we told you:"), _LINES, _REASON,
             _WINDOW, N_("We write again as soon as there is a date."), *_END,
+        ),
+    ),
+    Kind.REFUSED: (
+        N_("Order {order}: some of it cannot be made as ordered"),
+        (
+            _GREETING,
+            N_("the factory has told us that it cannot make this of your order {order} as ordered:"),
+            _LINES, _WINDOW, _REASON,
+            N_("There is no date for it any more. Please answer this mail or call us: together we find what takes "
+               "its place, or cancel it."),
+            *_END,
         ),
     ),
     Kind.AGAIN: (

@@ -38,6 +38,10 @@ def overtaken(kind: Kind, number: int, log: Sequence[Happened], told: Collection
         return "none of it is on its way any more"
     if kind is Kind.READY and not any(line.ready > 0 for line in lines.values()):
         return "none of it waits at our dock any more"
+    if kind is Kind.REFUSED and not any(line.is_refused for line in lines.values()):
+        if any(line.is_expected for line in lines.values()):
+            return "the factory makes it after all"
+        return "nothing of it is still to be made"
     if kind in OF_DAYS:
         anew = {
             int(n)

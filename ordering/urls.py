@@ -36,6 +36,7 @@ urlpatterns = [
     path("orders/<int:pk>/lines/<int:number>/", orders.line_act, name="order-line"),
     path("orders/<int:pk>/lines/<int:number>/again/", orders.again, name="order-again"),
     path("orders/<int:pk>/deposit/", orders.deposit, name="order-deposit"),
+    path("orders/<int:pk>/lines/<int:number>/refused/", orders.refused, name="order-refused"),
     path("orders/<int:pk>/note/", orders.note, name="order-note"),
     path("orders/<int:pk>/take-back/<int:number>/", orders.take_back, name="order-take-back"),
     path("factories/<int:pk>/calendar/", calendar.factory_calendar, name="factory-calendar"),

@@ -18,7 +18,7 @@ from django.db.models import Count, Exists, F, OuterRef, Q
 from ordering.events import copy_state
 from ordering.logged import state_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
-from ordering.notices import CAUSED_BY, IF_SAID, Kind
+from ordering.notices import CAUSED_BY, IF_SAID, PRESSED_FOR, Kind
 from ordering.states import Act, NotAllowed
 from quotes import worklist
 from quotes.documents.content import Document, from_plain
@@ -189,9 +189,10 @@ def notices() -> Iterator[str]:
         # Whether a kind was wanted at the time is not kept: what is not wanted now may be missing.
         if kinds != [kind] and not (kinds == [] and kind in event.order.unwanted):
             yield f"{event} has the notices {kinds or 'none'}; it causes one, {kind}."
-    for notice in Notice.objects.filter(event__isnull=False, factory_order=None).exclude(
-        event__in=Event.objects.filter(causes)
-    ):
+    told = Notice.objects.filter(event__isnull=False, factory_order=None)
+    for act, kind in PRESSED_FOR.items():
+        told = told.exclude(event__act=act, kind=kind)
+    for notice in told.exclude(event__in=Event.objects.filter(causes)):
         yield f"Notice {notice.pk} is of an event that causes none."
     for notice in Notice.objects.filter(event=None, factory_order=None):
         yield f"Notice {notice.pk} has no cause."

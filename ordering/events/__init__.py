@@ -24,6 +24,7 @@ from ordering.events.shop import (
     pay_back,
     take_back,
     take_deposit,
+    tell_refused,
 )
 from ordering.events.watching import watch, watch_all
 
@@ -60,6 +61,7 @@ __all__ = [
     "supplied_again",
     "take_back",
     "take_deposit",
+    "tell_refused",
     "watch",
     "watch_all",
     "write",

@@ -48,6 +48,25 @@ def customer_values(
     }
 
 
+def refused_values(
+    event: Event, order: Order, lines: Mapping[int, OrderLine], state: OrderState, said: str
+) -> dict[str, str]:
+    """Of the notice that what an event names can't be made, as far as that is still so; `said` by the desk. What
+    the factory has written of it is for the desk."""
+    about = {n: state.lines[n] for n in about_lines(event, lines) if state.lines[n].is_refused}
+    return {
+        "customer": addressee(order.customer.name),
+        "order": order.known_as,
+        "lines": "\n".join(
+            f"{_mark(n, lines)} {_line(lines[n], one.going - one.left)}" for n, one in about.items()
+        ),
+        "window": _told_before(event, lines, about),
+        "reason": said,
+        "link": LINK,
+        "shop": "\n".join(the_shop().lines),
+    }
+
+
 def about_lines(event: Event, lines: Mapping[int, OrderLine]) -> list[int]:
     """The lines that an event tells of: those it names, the new one of a remake, else all."""
     if event.act == Act.REMADE:

@@ -10,16 +10,17 @@ from django.utils import timezone
 
 from ordering.events.acting import one_act
 from ordering.events.holding import hold_order
-from ordering.events.log import StaleError, Who, write
+from ordering.events.log import MOST_WHY, StaleError, Who, write
 from ordering.events.placing import as_said
-from ordering.events.telling import SAID, UNCALLED
-from ordering.logged import state_of
+from ordering.events.telling import SAID, UNCALLED, refusal_letter
+from ordering.logged import last_of, state_of
 from ordering.models import Event, Notice, Order, OrderLine
-from ordering.notices import FOR_CUSTOMERS
-from ordering.replay import check_back
-from ordering.states import Act, Cause, LineState, NotAllowed
+from ordering.notices import FOR_CUSTOMERS, Kind
+from ordering.replay import check_back, standing
+from ordering.states import DESK, Act, Cause, LineState, NotAllowed
 from quotes.desk.holding import hold, is_erased, refuse_erased
 from quotes.models import Customer
+from sizing.box_length import too_long
 from sizing.people import name_of
 from sizing.prices import MOST_TOTAL, minor_units
 
@@ -183,6 +184,32 @@ def _spare(notices: QuerySet[Notice], why: str) -> None:
 
 def _nobody(why: str) -> str:
     return f"nobody: {why}"
+
+
+@one_act
+def tell_refused(order_pk: int, number: int, words: str, who: Who) -> Notice:
+    """Write to the customer that the factory can't make a line, with what the desk offers in its place: one letter
+    for all that the factory has said so of at once. Raises NotAllowed.
+    """
+    order = hold_order(order_pk)
+    refuse_erased(order.customer_id, NotAllowed)
+    if who.role not in DESK:
+        raise NotAllowed("Whoever works at the counter writes to them of it.")
+    if trouble := too_long(words, MOST_WHY, "What you write to them"):
+        raise NotAllowed(trouble)
+    state = state_of(order)
+    line = state.lines.get(number)
+    event = last_of(standing(order.events.all()), Act.REFUSED, number)
+    if not (line and line.is_refused and event):
+        raise NotAllowed(f"Of line {number} its factory does not say that it can't make it.")
+    if event.notices.filter(kind=Kind.REFUSED).exists():
+        raise NotAllowed("They were written to about it already: see what happened, below.")
+    if not order.email:
+        raise NotAllowed(f"{order} has no e-mail address to write to: call them.")
+    if Kind.REFUSED in order.unwanted:
+        raise NotAllowed("They have chosen to get no mail of what cannot be made: call them.")
+    lines = {line.number: line for line in order.lines.select_related("part", "family")}
+    return refusal_letter(event, order, lines, state, " ".join(words.split()))
 
 
 @one_act

@@ -10,7 +10,13 @@ from django.conf import settings
 from django.db.models import Q
 from django.urls import reverse
 
-from ordering.events.fields import customer_values, factory_values, sent_lines, wanted_lines
+from ordering.events.fields import (
+    customer_values,
+    factory_values,
+    refused_values,
+    sent_lines,
+    wanted_lines,
+)
 from ordering.models import Event, FactoryOrder, Notice, NoticeText, Order, OrderLine
 from ordering.notices import CAUSED_BY, IF_SAID, Kind, Text, filled, from_factory, usual
 from ordering.sending import send_notice
@@ -60,6 +66,17 @@ def tell_customer(
     with speaking(language):
         values = customer_values(kind, event, order, lines, state)
         return _keep(kind, language, values, order.email, desk_address(order.taken_by), event=event)
+
+
+def refusal_letter(
+    event: Event, order: Order, lines: Mapping[int, OrderLine], state: OrderState, said: str
+) -> Notice:
+    """The letter that what an event says can't be made, with what the desk has to say of it: written once."""
+    language = order.customer.language
+    with speaking(language):
+        values = refused_values(event, order, lines, state, said)
+        reply_to = desk_address(order.taken_by)
+        return _keep(Kind.REFUSED, language, values, order.email, reply_to, event=event)
 
 
 def tell_factories(event: Event, lines: Mapping[int, OrderLine], who: Who) -> list[Notice]:

@@ -18,7 +18,7 @@ from ordering.attention import is_late, is_missed
 from ordering.bar import draw_bar
 from ordering.described import described, given_up
 from ordering.expected import WORKED_OUT_FROM, window_of
-from ordering.logged import state_of
+from ordering.logged import last_of, state_of
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
 from ordering.models.orders import AWAITS_FACTORY
 from ordering.replay import standing
@@ -201,17 +201,13 @@ def misses(order: Order, views: Iterable[LineView]) -> date | None:
     return last if last and is_missed(order.needed_by, last) else None
 
 
-def _last(log: list[Event], act: Act, number: int) -> Event | None:
-    return next((e for e in reversed(log) if e.act == act and str(number) in e.pieces), None)
-
-
 def _last_why(log: list[Event], act: Act, number: int) -> str:
-    event = _last(log, act, number)
+    event = last_of(log, act, number)
     return event.why if event else ""
 
 
 def _last_day(log: list[Event], act: Act, number: int) -> date | None:
-    event = _last(log, act, number)
+    event = last_of(log, act, number)
     return event.on if event else None
 
 

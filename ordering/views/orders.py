@@ -22,6 +22,7 @@ from ordering.lists.lately import ordered_beside
 from ordering.lists.money import breaks_lost, freight_changed, owed
 from ordering.lists.narrowed import orders_asked_for
 from ordering.lists.orders import (
+    LineView,
     about,
     history,
     line_views,
@@ -30,9 +31,10 @@ from ordering.lists.orders import (
     waiting_quotes,
 )
 from ordering.lists.pages import ORDERS, TO_PLACE
-from ordering.models import Event, Order, OrderLine
+from ordering.logged import last_of
+from ordering.models import Event, Notice, Order, OrderLine
 from ordering.notices import Kind
-from ordering.replay import open_acts
+from ordering.replay import open_acts, standing
 from ordering.states import COUNTED, MAY, STAYS, Act, Cause, NotAllowed
 from ordering.views.people import who_is
 from quotes.desk.holding import nothing_new
@@ -87,6 +89,7 @@ def _page(
             "view": view,
             "acts": _acts(view, who.role, extra),
             "made": view.state.can_be_made_again,
+            "letter": _refusal_letter(view) if view.refused else None,
         }
         for view in views
     ]
@@ -108,6 +111,8 @@ def _page(
         "erased": nothing_new(order.customer_id) if erased else "",
         "may_write": of_desk and not (erased and not order.is_open),
         "may_book": of_desk,
+        # Who reads no mail, or none of this, is called.
+        "may_be_told": of_desk and order.email and Kind.REFUSED not in order.unwanted,
         "stays": [act.value for act in STAYS],
         "causes": Cause.choices(),
         "contacts": order.customer.contacts.all(),
@@ -116,6 +121,13 @@ def _page(
         **extra,
     }
     return render(request, "ordering/order.html", context, status=status)
+
+
+def _refusal_letter(view: LineView) -> Notice | None:
+    """The letter to the customer that a line can't be made, once it is written."""
+    refusal = last_of(standing(view.line.order.events.all()), Act.REFUSED, view.line.number)
+    told = refusal.notices.all() if refusal else ()
+    return next((notice for notice in told if notice.kind == Kind.REFUSED), None)
 
 
 def _acts(view: Any, role: str, typed: Mapping[str, Any]) -> list[dict[str, Any]]:
@@ -289,6 +301,21 @@ def _more_than_owed(order: Order, amount: Decimal) -> str:
         f"Payment: {show_price(amount, order.currency)} {order.currency} is more than the {rest} still to pay. "
         "Mend the amount, or tick that so much was received."
     )
+
+
+@require_POST
+def refused(request: HttpRequest, pk: int, number: int) -> HttpResponse:
+    """Write to the customer that the factory can't make a line."""
+    order = get_object_or_404(Order.objects.select_related("customer"), pk=pk)
+    words = typed(request.POST, "words")
+    try:
+        events.tell_refused(pk, number, words, who_is(request))
+    except NotAllowed as problem:
+        return _page(request, order, 422, str(problem), offering=words, offered=number)
+    messages.success(
+        request, f"{order.customer} is written to. Call them all the same if it presses."
+    )
+    return redirect("order", pk)
 
 
 @require_POST

@@ -155,6 +155,7 @@ EXPECTED = {
     "order-again": ("-----", "sxooo"),
     "order-cancel": ("-----", "sxooo"),
     "order-deposit": ("-----", "sxooo"),
+    "order-refused": ("-----", "sxooo"),
     "order-take-back": ("-----", "sxooo"),
     "place-order": ("-----", "sxooo"),
     "send-to-factories": ("sxooo", "sxooo"),

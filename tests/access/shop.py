@@ -122,6 +122,7 @@ def arguments() -> dict[str, list]:
         "notice-text": ["placed", "es"],
         "order-line": [order.pk, 1],
         "order-again": [order.pk, 1],
+        "order-refused": [order.pk, 1],
         "order-take-back": [order.pk, 1],
         "factory-order-paper": [sent.pk, "pdf"],
         "request-ask": [request.pk, revision.factory.pk],

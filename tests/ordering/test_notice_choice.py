@@ -19,7 +19,15 @@ def test_an_unwanted_kind_is_not_written(client):
         "/" + page_of(order).split("/", 3)[3], {"kind": ["placed", "ready", "moved", "<script>"]}
     )
     order.refresh_from_db()
-    assert order.unwanted == ["confirmed", "left", "delayed", "again", "cancelled", "righted"]
+    assert order.unwanted == [
+        "confirmed",
+        "left",
+        "delayed",
+        "again",
+        "cancelled",
+        "righted",
+        "refused",
+    ]
     shipped(sent.pk, {order.lines.get().pk: 3}, timezone.localdate(), FACTORY)
     assert order.events.last().act == "left"
     assert list(Notice.objects.exclude(event=None).values_list("kind", flat=True)) == ["placed"]
