@@ -63,10 +63,10 @@ FIELDS: Mapping[str, str] = {
     "customer": "the customer's name; “customer” where nobody has typed one",
     "order": "the order's number",
     "lines": "the lines it is about, one a line",
-    "window": "when they are expected to leave the factory; of a part of an order, when the rest is; of what can't be "
+    "window": "when they are expected to leave the factory; of a part of an order, when the rest is; of what cannot be "
     "made, what they were told until now",
     "reason": "why, as the desk or the factory wrote it; of what is made again, which pieces it takes the place of; of "
-    "what can't be made, what the desk offers",
+    "what cannot be made, what the desk offers",
     "in_part": "“in part” where more of the order is still to come",
     "how": "where the goods go: to the counter or an address",
     "mail": "the subject of the message that is set right",

@@ -105,7 +105,7 @@ def test_the_manager_reads_what_a_text_leaves_out(client):
     """In the preview, after it is kept, and whenever it is opened again; the usual words have nothing to say."""
     client.force_login(user("max", "manager"))
     address = reverse("notice-text", args=["left", "en"])
-    rest = "Without {window} nobody reads when they are expected to leave the factory; of a part of an order, when the rest is; of what can't be made, what they were told until now."
+    rest = "Without {window} nobody reads when they are expected to leave the factory; of a part of an order, when the rest is; of what cannot be made, what they were told until now."
     assert "The usual words say more" not in client.get(address).text
     said = {"subject": "{order} has left", "body": "{lines}\n{link}"}
     assert rest in client.post(address, {**said, "do": "preview"}).text
