@@ -5,14 +5,12 @@ from ordering.events.erasing import ErasingError, erase_customer
 from ordering.events.factory import (
     acknowledge,
     answer,
-    cannot_make,
     chase,
-    dealt_with,
     give_dates,
-    say,
     send_to_factories,
     shipped,
 )
+from ordering.events.factory_says import cannot_make, cannot_make_as_said, dealt_with, say
 from ordering.events.log import BY_ITSELF, StaleError, Who, copy_state, write
 from ordering.events.placing import HandLine, PlacingError, place_by_hand, place_from_quote
 from ordering.events.shop import (
@@ -40,6 +38,7 @@ __all__ = [
     "called",
     "cancel",
     "cannot_make",
+    "cannot_make_as_said",
     "chase",
     "choose_notices",
     "copy_state",

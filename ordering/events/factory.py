@@ -12,21 +12,17 @@ from ordering.described import given_up
 from ordering.events.acting import one_act
 from ordering.events.holding import hold_factory_order, hold_orders_of
 from ordering.events.log import StaleError, Who, write, written_since
-from ordering.events.telling import tell_desk, tell_factory
+from ordering.events.telling import tell_factory
 from ordering.links import new_link
 from ordering.logged import state_of
 from ordering.models import Event, FactoryOrder, OrderLine, OrderWord
 from ordering.notices import Kind
-from ordering.sentences import listed
 from ordering.states import Act, NotAllowed, OrderState, Step
 from ordering.words import tokens
 from quotes.days import long_date, short_date
-from quotes.desk.holding import is_erased
 from sizing.models import Factory
 
 FARTHEST = timedelta(days=730)
-# What a factory may write of one order, and how often, on a page that whoever has the link opens.
-MOST_SAID, MOST_SAYINGS = 500, 10
 
 
 @one_act
@@ -84,7 +80,7 @@ def _send(
         factory=factory, note=note, by=who.name, sent_on=today, **new_link()
     )
     OrderLine.objects.filter(pk__in=[line.pk for line in lines]).update(factory_order=made)
-    for event_lines in _by_order(lines):
+    for event_lines in by_order(lines):
         order = event_lines[0].order
         asked = [line.number for line in event_lines if line.pk in agreed]
         write(
@@ -100,7 +96,7 @@ def _send(
     return made
 
 
-def _by_order(lines: Iterable[OrderLine]) -> list[list[OrderLine]]:
+def by_order(lines: Iterable[OrderLine]) -> list[list[OrderLine]]:
     ordered = sorted(lines, key=lambda line: (line.order_id, line.number))
     return [list(group) for _, group in groupby(ordered, key=lambda line: line.order_id)]
 
@@ -110,100 +106,10 @@ def acknowledge(order_pk: int, who: Who) -> None:
     """The factory has the order but no date yet."""
     order = hold_factory_order(order_pk)
     waiting = order.lines.filter(step=Step.SENT).select_related("order")
-    for lines in _by_order(waiting):
+    for lines in by_order(waiting):
         pieces = {line.number: line.going for line in lines}
         write(lines[0].order_id, Act.ACKNOWLEDGED, pieces, who)
-    _answered(order)
-
-
-@one_act
-def say(order_pk: int, words: str, who: Who) -> None:
-    """What a factory asks or says besides dates: noted with each order that it is about, mailed to whoever sent the
-    factory order, and kept with it until somebody has `dealt_with` it. The same words twice are one. Raises
-    NotAllowed.
-    """
-    order = hold_factory_order(order_pk)
-    words = " ".join(words.split())
-    if not words:
-        raise NotAllowed("Type what you would like to ask or say.", "words")
-    if len(words) > MOST_SAID:
-        raise NotAllowed(f"Say it in at most {MOST_SAID} letters, or answer the mail of the order.")
-    said = Event.objects.filter(
-        order__lines__factory_order=order, act=Act.NOTED, data__role=who.role
-    )
-    if said.filter(why=words).exists():
-        return
-    if said.values("why").distinct().count() >= MOST_SAYINGS:
-        raise NotAllowed("You have written several times: please call us.")
-    of_whom = dict(order.lines.order_by("order").values_list("order", "order__customer"))
-    about = [pk for pk, customer in of_whom.items() if not is_erased(customer)]
-    if not about:
-        # Whoever reads this has a link and no business with why.
-        raise NotAllowed("All of this order is over, so nothing is noted of it: please call us.")
-    for pk in about:
-        write(pk, Act.NOTED, {}, who, why=words)
-    tell_desk(order, words, who.name)
-    order.said = "\n".join(filter(None, [order.said, f"{who.name}: {words}"]))
-    order.said_on = order.said_on or timezone.localdate()
-    order.save(update_fields=["said", "said_on"])
-
-
-@one_act
-def cannot_make(
-    order_pk: int,
-    line_pks: Collection[int],
-    why: str,
-    who: Who,
-    seen: Mapping[int, int] | None = None,
-) -> list[Event]:
-    """A factory says that it can't make these lines: no day of theirs holds from here on, until it gives a date
-    after all or the desk has settled with the customer what takes their place. One event an order; whoever sent the
-    factory order is mailed what the factory writes itself. Raises NotAllowed, StaleError.
-    """
-    order = hold_factory_order(order_pk)
-    lines = _own_lines(order, line_pks)
-    why = " ".join(why.split())
-    if not lines:
-        raise NotAllowed("Tick the lines that can't be made.")
-    if not why:
-        raise NotAllowed(
-            "Say in a few words why it can't be made, or what could be made instead.", "cannot_why"
-        )
-    if len(why) > MOST_SAID:
-        raise NotAllowed(f"Say in at most {MOST_SAID} letters why it can't be made.", "cannot_why")
-    _check_seen(lines, seen or {})
-    events = [
-        write(
-            group[0].order_id,
-            Act.REFUSED,
-            {line.number: line.going for line in group},
-            who,
-            why=why,
-        )
-        for group in _by_order(lines)
-    ]
-    _answered(order)
-    if who.role == "factory":
-        names = listed(str(line) for line in lines)
-        tell_desk(order, f"We can't make {names}: {why}", who.name)
-    return events
-
-
-@one_act
-def dealt_with(order_pk: int, shown: str, who: Who) -> None:
-    """The desk has dealt with what the factory had asked or said as it was `shown`; what came since waits on.
-
-    Raises NotAllowed for anybody else.
-    """
-    if who.role == "factory":
-        raise NotAllowed("Our desk writes that it has dealt with it.")
-    order = hold_factory_order(order_pk)
-    said, seen = order.said.splitlines(), shown.splitlines()
-    if said[: len(seen)] != seen:
-        return
-    order.said = "\n".join(said[len(seen) :])
-    order.said_on = order.said_on if order.said else None
-    order.save(update_fields=["said", "said_on"])
+    answered(order)
 
 
 @one_act
@@ -213,9 +119,9 @@ def give_dates(order_pk: int, dates: Mapping[int, date], who: Who, why: str = ""
     A date that stands already is no event. Moved ones need `why`. Raises NotAllowed.
     """
     order = hold_factory_order(order_pk)
-    lines = _own_lines(order, dates)
+    lines = own_lines(order, dates)
     events = []
-    for group in _by_order(lines):
+    for group in by_order(lines):
         state = state_of(group[0].order)
         for act in (Act.PROMISED, Act.MOVED):
             said = _days_said(act, group, state, dates, why)
@@ -225,7 +131,7 @@ def give_dates(order_pk: int, dates: Mapping[int, date], who: Who, why: str = ""
                 reason = why if act is Act.MOVED else ""
                 data = {"promised": promised}
                 events.append(write(group[0].order_id, act, pieces, who, why=reason, data=data))
-    _answered(order)
+    answered(order)
     return events
 
 
@@ -250,7 +156,7 @@ def _days_said(
     return said
 
 
-def _check_seen(lines: Iterable[OrderLine], seen: Mapping[int, int]) -> None:
+def check_seen(lines: Iterable[OrderLine], seen: Mapping[int, int]) -> None:
     for line in lines:
         said = seen.get(line.pk, line.version)
         if said != line.version and written_since(list(line.order.events.all()), line.number, said):
@@ -285,7 +191,7 @@ def answer(
     As `give_dates` and `shipped`; either may be empty. Raises NotAllowed, StaleError.
     """
     order = hold_factory_order(order_pk)
-    _check_seen(_own_lines(order, {**dates, **counts}), seen or {})
+    check_seen(own_lines(order, {**dates, **counts}), seen or {})
     given = give_dates(order_pk, dates, who, why) if dates else []
     return given, shipped(order_pk, counts, on, who) if counts else []
 
@@ -294,7 +200,7 @@ def answer(
 def shipped(order_pk: int, counts: Mapping[int, int], on: date, who: Who) -> list[Event]:
     """{line's key: how many have left on that day}, in part or whole; one event an order."""
     order = hold_factory_order(order_pk)
-    lines = _own_lines(order, counts)
+    lines = own_lines(order, counts)
     if not lines:
         raise NotAllowed("Say how many of which line have left.")
     events = [
@@ -305,13 +211,13 @@ def shipped(order_pk: int, counts: Mapping[int, int], on: date, who: Who) -> lis
             who,
             on=on,
         )
-        for group in _by_order(lines)
+        for group in by_order(lines)
     ]
-    _answered(order)
+    answered(order)
     return events
 
 
-def _own_lines(order: FactoryOrder, keys: Collection[int]) -> list[OrderLine]:
+def own_lines(order: FactoryOrder, keys: Collection[int]) -> list[OrderLine]:
     """The lines meant, all of this factory order."""
     lines = list(order.lines.filter(pk__in=list(keys)).select_related("order"))
     if len(lines) != len(keys):
@@ -319,7 +225,7 @@ def _own_lines(order: FactoryOrder, keys: Collection[int]) -> list[OrderLine]:
     return lines
 
 
-def _answered(order: FactoryOrder) -> None:
+def answered(order: FactoryOrder) -> None:
     if order.answered_on is None:
         order.answered_on = timezone.localdate()
         order.save(update_fields=["answered_on"])

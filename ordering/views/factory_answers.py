@@ -9,6 +9,7 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 
 from ordering import events
@@ -17,6 +18,7 @@ from ordering.events import Who
 from ordering.expected import shut_on
 from ordering.forms import FormError, count_of, day_of
 from ordering.links import page_of_factory
+from ordering.lists.orders import about
 from ordering.logged import state_of
 from ordering.models import FactoryOrder, OrderLine
 from ordering.sentences import at_its_factory
@@ -45,7 +47,7 @@ def answering(request: HttpRequest, order: FactoryOrder, who: Who, template: str
             trouble = str(problem)
         else:
             messages.success(request, said)
-            return redirect(request.path)
+            return redirect(_next(request, order))
     rows = _rows(order, request.POST if trouble else {})
     proposed = bool(trouble) and _leaves_counts_blank(request.POST, rows)
     if proposed:
@@ -54,6 +56,7 @@ def answering(request: HttpRequest, order: FactoryOrder, who: Who, template: str
         "order": order,
         "rows": rows,
         "any_open": any(row["open"] for row in rows),
+        "any_expected": any(row["state"].is_expected for row in rows),
         # Whoever of the desk has the factory on the phone types at once, unless there is something to read first.
         "begins": None
         if trouble or order.said_on or who.role == "factory"
@@ -68,6 +71,14 @@ def answering(request: HttpRequest, order: FactoryOrder, who: Who, template: str
         "token": token_of(order.nonce),
     }
     return render(request, template, context, status=422 if trouble else 200)
+
+
+def _next(request: HttpRequest, order: FactoryOrder) -> str:
+    """Where to go once it is written: what takes the place of a line is settled on the customer's order."""
+    if request.POST.get("do") != "said":
+        return request.path
+    line = order.lines.get(pk__in=whole_numbers(_ticked(request.POST))[:1])
+    return f"{reverse('order', args=[line.order_id])}#line-{line.number}"
 
 
 def _rows(order: FactoryOrder, posted: Mapping[str, str]) -> list[dict[str, Any]]:
@@ -139,6 +150,11 @@ def _answer(posted: Mapping[str, str], order: FactoryOrder, who: Who) -> str:
         return "Thank you: we have it, and write to you or call."
     lines = list(order.lines.select_related("order"))
     seen = _seen(posted, lines)
+    if posted.get("do") == "said":
+        (event,) = events.cannot_make_as_said(
+            order.pk, whole_numbers(_ticked(posted))[:1], posted.get("shown", ""), who, seen
+        )
+        return f"Noted: {order.factory} can't make {about(event)}. Settle with the customer what takes its place."
     if posted.get("do") == "cannot":
         events.cannot_make(
             order.pk, whole_numbers(_ticked(posted)), posted.get("cannot_why", ""), who, seen
