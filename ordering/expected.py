@@ -76,13 +76,12 @@ def lines_of(order: Order) -> QuerySet[OrderLine]:
 def window_of(
     line: OrderLine, state: LineState, on: date, level: float | None = None
 ) -> Window | None:
-    """When what is still at the factory should leave it; None for what has left or has no factory, and for what
-    its factory says it can't make. `level`: the
-    share of such windows that hold.
+    """When what is still at the factory should leave it; None for what has left, has no factory or is on hold, and
+    for what its factory says it can't make. `level`: the share of such windows that hold.
 
     A line not sent yet is taken to go to the factory on the day itself.
     """
-    if line.family is None or not state.is_expected:
+    if line.family is None or not state.has_a_day:
         return None
     times = lead_times_of(line.family.factory, on, line.family.code)
     number, wanted = line.part_number, state.going - state.left

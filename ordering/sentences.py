@@ -116,13 +116,15 @@ def how_it_stands(
 
 
 def _in_part(line: LineState, clause: str) -> str:
-    """What is said of all of it, of the rest where some has come to the dock."""
-    here = line.arrived - line.broken
-    if not here:
-        return clause
-    return _("has reached our dock in part, {arrived} of {going}; the rest {clause}").format(
-        arrived=here, going=line.wanted, clause=clause
-    )
+    """What is said of all of it, of the rest where some has come to the dock or was handed over from there."""
+    here = line.arrived - line.broken - line.handed
+    if here:
+        words = _("has reached our dock in part, {arrived} of {going}; the rest {clause}")
+        clause = words.format(arrived=here, going=line.wanted - line.handed, clause=clause)
+    if line.handed:
+        words = _("was handed over in part, {handed} of {going}; the rest {clause}")
+        clause = words.format(handed=line.handed, going=line.wanted, clause=clause)
+    return clause
 
 
 def _still_to_leave(line: LineState, window: Window | None, today: date) -> str:

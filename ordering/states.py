@@ -279,9 +279,14 @@ class LineState:
 
     @property
     def is_expected(self) -> bool:
-        """Whether anything of it is still expected of its factory, so that a day can be named; asked of the database
-        it is `models.orders.STILL_EXPECTED`. What is on hold is expected, though nobody says when."""
+        """Whether anything of it is still expected of its factory; asked of the database it is
+        `models.orders.STILL_EXPECTED`."""
         return self.awaits_factory and not self.is_refused
+
+    @property
+    def has_a_day(self) -> bool:
+        """Whether a day can be named on which the rest of it leaves its factory: how long it is held, nobody knows."""
+        return self.is_expected and not self.held
 
     @property
     def words(self) -> str:

@@ -10,7 +10,7 @@ from django.utils import timezone
 from ordering.described import described
 from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine, ToldWindow
 from ordering.notices import Kind, filled, usual
-from ordering.sentences import counted, day, listed, pieces, span, window_in_words
+from ordering.sentences import counted, day, it, listed, pieces, span, window_in_words
 from ordering.states import Act, LineState, OrderState, Step, Window
 from quotes.documents.lettering import clean
 from quotes.letters.addressed import addressee
@@ -97,7 +97,7 @@ def _told_before(event: Event, lines: Mapping[int, OrderLine], about: Iterable[i
 def _still_to_come(state: OrderState, lines: Mapping[int, OrderLine]) -> str:
     """What has not left its factory yet, how many of it, and when it is expected to: who gets a part asks for
     the rest next."""
-    waits = {n: one for n, one in state.lines.items() if one.is_expected and not one.held}
+    waits = {n: one for n, one in state.lines.items() if one.has_a_day}
     rest = windows_in_words(waits)
     if not rest:
         return ""
@@ -176,12 +176,12 @@ def _the_rest(event: Event, line: OrderLine) -> str:
 
 
 def windows_in_words(lines: Mapping[int, LineState]) -> str:
-    """One sentence when all lines share a window, else one for each window."""
+    """One sentence when all lines share a window, else one for each window and for each line on hold."""
     today = timezone.localdate()
     alike: dict[tuple, list[int]] = {}
     for number, line in lines.items():
         # Days that are over tell nothing of what is still to come.
-        if line.told and line.is_expected and line.told.latest >= today:
+        if line.told and line.has_a_day and line.told.latest >= today:
             days = line.told.still_to_come(today).days
             alike.setdefault((days, line.promised_on), []).append(number)
     said = []
@@ -198,7 +198,15 @@ def windows_in_words(lines: Mapping[int, LineState]) -> str:
                 says = _("The factory had said {day}.")
             words += " " + says.format(day=day(promised, today))
         said.append(words)
-    return "\n".join(said)
+    held = [n for n, line in lines.items() if line.is_expected and line.held]
+    return "\n".join([*said, *(_on_hold(n, len(lines)) for n in held)])
+
+
+def _on_hold(number: int, of: int) -> str:
+    if of == 1:
+        return it(_("is on hold"))
+    words = ngettext("Line {lines} {clause}.", "Lines {lines} {clause}.", 1)
+    return words.format(lines=number, clause=_("is on hold"))
 
 
 def _how_it_goes(order: Order) -> str:

@@ -78,7 +78,7 @@ def _moves(
     moved: dict[int, int] = {}
     for line in lines:
         now = state.lines[line.number]
-        if now.held or not now.is_expected or now.told is None:
+        if not now.has_a_day or now.told is None:
             continue
         window = window_of(line, now, today)
         if is_late(now.told, today):

@@ -173,7 +173,7 @@ def line_views(order: Order, told: bool = False) -> list[LineView]:
     found = []
     for line in order.lines.all():
         now = state.lines[line.number]
-        if told and now.is_expected and not is_late(now.told, today):
+        if told and now.has_a_day and not is_late(now.told, today):
             window = now.told and now.told.still_to_come(today)
         else:
             window = window_of(line, now, today)
@@ -195,8 +195,8 @@ def line_views(order: Order, told: bool = False) -> list[LineView]:
 
 
 def misses(order: Order, views: Iterable[LineView]) -> date | None:
-    """The day on which the last of it is likeliest to leave its factory, if that is not before the day on which
-    the customer needs it."""
+    """The day before which it is likeliest not to have left its factory whole, if that is not before the day on
+    which the customer needs it. What has no day, as it is on hold, is later still."""
     last = max((view.window.likely for view in views if view.window), default=None)
     return last if last and is_missed(order.needed_by, last) else None
 

@@ -13,6 +13,8 @@ from ordering.estimator.lead_time import Window
 from ordering.expected import WORKED_OUT_FROM, window_of
 from ordering.logged import state_of
 from ordering.models import Order, OrderLine
+from ordering.sentences import listed
+from ordering.states import LineState, Step
 from ordering.words import is_own
 
 _WHOLE = re.compile(r"C-[0-9]+")
@@ -34,10 +36,8 @@ class WhenNow(When):
         line = _own_line(reference, self.orders)
         if line is not None:
             now = state_of(line.order).lines[line.number]
-            if now.is_refused:
-                raise UnknownError(
-                    f"{reference} has no date: its factory said on {now.refused_on} that it can't make it."
-                )
+            if why := _why_none(line, now):
+                raise UnknownError(f"{reference} {why}.")
             window = window_of(line, now, self.as_of, self.level)
             if window is not None:
                 return Window(*window.days, window.basis)
@@ -49,6 +49,23 @@ class WhenNow(When):
             if not _WHOLE.fullmatch(reference):
                 raise
         raise UnknownError(f"{reference} is a whole order: ask for a line of it, {reference}/1.")
+
+
+def _why_none(line: OrderLine, now: LineState) -> str:
+    """Why a line of ours has no day on which it leaves its factory, or has left it for good, as a clause; empty: it
+    has one."""
+    if now.step is Step.CANCELLED:
+        return "was cancelled"
+    if line.factory_id is None:
+        return "comes from our own shelf, so it leaves no factory"
+    if now.step is Step.AGAIN:
+        anew = listed(str(one) for one in line.remakes.order_by("number"))
+        return f"is made again as {anew}: ask for that"
+    if now.is_refused:
+        return f"has no date: its factory said on {now.refused_on} that it can't make it"
+    if now.is_expected and now.held:
+        return "has no date: it is on hold"
+    return ""
 
 
 def _own_line(reference: str, among: QuerySet[Order] | None) -> OrderLine | None:

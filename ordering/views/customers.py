@@ -127,8 +127,8 @@ def calendar(request: HttpRequest, token: str, order: Order) -> HttpResponse:
             stamp=log[view.state.version],
             link=link,
             words=view.stands_alone,
-            # So a calendar takes out what its factory can't make, whatever had been told of it.
-            cancelled=not view.state.going or view.state.is_refused,
+            # So a calendar takes out what has no day, as its factory can't make it or it is on hold.
+            cancelled=view.state.awaits_factory != view.state.has_a_day or not view.state.going,
         )
         for view in line_views(order, told=True)
         if view.line.number in told

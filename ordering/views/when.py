@@ -90,7 +90,7 @@ def _lines(views: list[LineView]) -> str:
 def _waits(view: LineView) -> bool:
     """Whether all of the line is still to leave the factory, on time as far as the desk knows."""
     state = view.state
-    return state.is_expected and not (state.left or state.held or view.is_late)
+    return state.has_a_day and not (state.left or view.is_late)
 
 
 class _Lines:

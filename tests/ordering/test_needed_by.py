@@ -96,7 +96,7 @@ def test_an_order_that_comes_too_late_is_on_the_watch_list(weeks, needs, clerk):
     for address in (reverse("order", args=[order.pk]), f"{reverse('when')}?q={order.number}"):
         page = clerk.get(address).content.decode().replace("\xa0", " ")
         assert f"by {short_date(in_weeks(weeks))}.</strong>" in page
-        assert ("likeliest to leave its factory on" in page) == (needs is not None)
+        assert ("likeliest not to leave its factory before" in page) == (needs is not None)
 
 
 def test_what_leaves_on_the_day_itself_comes_too_late(clerk):
