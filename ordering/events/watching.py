@@ -54,16 +54,21 @@ def watch(order_pk: int) -> list[Event]:
     order = hold_order(order_pk)
     state, today = state_of(order), timezone.localdate()
     lines = list(lines_of(order).filter(is_open=True))
-    late, moved = _moves(lines, state, today)
+    late, moved, behind = _moves(lines, state, today)
     events = []
     if late:
         latest = max(state.lines[n].told.latest for n in late)
         with speaking(order.customer.language):
             words = _("We had told you {day} at the latest, and it has not left the factory yet.")
+            if not any(state.lines[n].sent_on for n in late):
+                words = _(
+                    "We had told you {day} at the latest, and it has not gone to the factory yet."
+                )
             why = words.format(day=day(latest, today))
         events.append(write(order_pk, Act.LATE, late, BY_ITSELF, why=why))
     if moved:
-        events.append(write(order_pk, Act.WINDOW, moved, BY_ITSELF, why=_because(order, moved)))
+        why = _because(order, [n for n in moved if n not in behind], bool(behind))
+        events.append(write(order_pk, Act.WINDOW, moved, BY_ITSELF, why=why))
     if events:
         state, lines = state_of(order), list(lines_of(order).filter(is_open=True))
     # What lines need changes with the days, without anybody writing.
@@ -73,9 +78,12 @@ def watch(order_pk: int) -> list[Event]:
 
 def _moves(
     lines: list[OrderLine], state: OrderState, today: date
-) -> tuple[dict[int, int], dict[int, int]]:
+) -> tuple[dict[int, int], dict[int, int], set[int]]:
+    """{line's number: how many} of what is late, and of what moves; and which of those are later because they have
+    not gone to their factory."""
     late: dict[int, int] = {}
     moved: dict[int, int] = {}
+    behind = set()
     for line in lines:
         now = state.lines[line.number]
         if not now.has_a_day or now.told is None:
@@ -85,19 +93,27 @@ def _moves(
             late[line.number] = now.going - now.left
         elif really_moved(now.told, window) and not _told_lately(line, today):
             moved[line.number] = now.going - now.left
-    return late, moved
+            if not now.sent_on and window.likely > now.told.likely:
+                behind.add(line.number)
+    return late, moved, behind
 
 
 def _told_lately(line: OrderLine, today: date) -> bool:
     return line.told.filter(told_on__gt=today - timedelta(TELL_AGAIN_DAYS)).exists()
 
 
-def _because(order: Order, moved: dict[int, int]) -> str:
-    lines = order.lines.filter(number__in=list(moved)).select_related("factory")
+def _because(order: Order, at_factories: list[int], behind: bool) -> str:
+    """Why windows move: those of these lines with their factories, and of others that lie with us."""
+    lines = order.lines.filter(number__in=at_factories).select_related("factory")
     names = sorted({line.factory.name for line in lines})
+    said = []
     with speaking(order.customer.language):
-        words = _(
-            "Orders from {factories} are now taking a different time than when we last wrote."
-        )
+        if behind:
+            said.append(_("It has not gone to the factory yet, which moves it later."))
+        if names:
+            words = _(
+                "Orders from {factories} are now taking a different time than when we last wrote."
+            )
+            said.append(words.format(factories=listed(names)))
         # An order of so many factories that not all of them fit says so.
-        return shorten(words.format(factories=listed(names)), MOST_WHY, placeholder=" …")
+        return shorten(" ".join(said), MOST_WHY, placeholder=" …")

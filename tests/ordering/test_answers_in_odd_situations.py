@@ -7,13 +7,13 @@ import time_machine
 from django.utils import timezone
 
 from ordering.answers import UnknownError
-from ordering.events import cancel, give_dates, make_again, shipped, write
+from ordering.events import cancel, give_dates, make_again, shipped, watch, write
 from ordering.lists.orders import line_views
 from ordering.lists.steps import with_steps
 from ordering.lists.when_now import WhenNow
 from ordering.models import Order, OrderLine
 from ordering.states import Act, Cause
-from tests.ordering.placed import CLERK, FACTORY, load_shop, sent_order, user
+from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order, user
 from tests.quotes.shop import part_opening
 
 pytestmark = [pytest.mark.usefixtures("built"), pytest.mark.database]
@@ -134,3 +134,26 @@ def test_a_new_date_for_what_has_left_is_none(client, order, line):
     answer = client.post(f"/factory-orders/{line.factory_order_id}/", said)
     assert answer.status_code == 422
     assert not order.events.filter(act=Act.PROMISED).exists()
+
+
+def why_told(order, days):
+    with time_machine.travel(timezone.now() + timedelta(days)):
+        return [(event.act, event.why) for event in watch(order.pk)]
+
+
+def test_our_own_delay_is_not_put_on_the_factory(order):
+    """What lies with us for weeks leaves later because of that: the customer reads no other reason."""
+    waits = placed_order(part_opening(quantity=3), email="ida@lorne.example", caller="Ida Lorne")
+    ((act, why),) = why_told(waits, 21)
+    assert act == "window" and "has not gone to the factory yet" in why and "Otter" not in why
+
+
+def test_nor_once_it_is_late(order):
+    waits = placed_order(part_opening(quantity=3), email="ida@lorne.example", caller="Ida Lorne")
+    ((act, why),) = why_told(waits, 60)
+    assert act == "late" and "has not gone to the factory yet" in why
+
+
+def test_what_lies_at_the_factory_is_late_there(order):
+    ((act, why),) = why_told(order, 60)
+    assert act == "late" and why.endswith("it has not left the factory yet.")
