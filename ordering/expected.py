@@ -95,6 +95,7 @@ def window_of(
             level,
             weeks=line.weeks,
             slipped=state.slipped,
+            begun=state.is_begun,
         )
     else:
         found = times.of_part(line.family.code, number, on, wanted, level, weeks=line.weeks)

@@ -95,12 +95,14 @@ class FactoryLeadTimes:
         level: float | None = None,
         weeks: Weeks | None = None,
         slipped: bool = False,
+        begun: bool = False,
     ) -> Window:
         """The window of an order still open on the as-of day; `weeks` as in `of_part`. `slipped`: the factory
-        had promised an earlier day before."""
+        had promised an earlier day before. `begun`: it is being made, so no shortage holds it up."""
         said = promised if promised and promised >= placed else None
         part = self._part(family, number)
-        return self._window(part, placed, quantity, said, level, weeks, slipped)
+        shortage = None if begun else self._shortage(part, placed)
+        return self._window(part, placed, quantity, said, level, weeks, shortage, slipped)
 
     def of_part(
         self,
@@ -117,7 +119,8 @@ class FactoryLeadTimes:
         this order, a special: it takes the place of what is declared for the family, and how the factory
         keeps its word is learned from all of its orders.
         """
-        return self._window(self._part(family, number), on, quantity, None, level, weeks)
+        part = self._part(family, number)
+        return self._window(part, on, quantity, None, level, weeks, self._shortage(part, on))
 
     def _part(self, family: str, number: str) -> Part:
         place = self.learned.place_of_family[family]
@@ -132,9 +135,9 @@ class FactoryLeadTimes:
         promised: date | None,
         level: float | None,
         weeks: Weeks | None,
+        shortage: Shortage | None,
         slipped: bool = False,
     ) -> Window:
-        shortage = self._shortage(part, placed)
         start = max(placed, shortage.until) if shortage else placed
         declared = self.learned.families[part.family]
         if weeks:

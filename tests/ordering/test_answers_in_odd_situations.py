@@ -7,13 +7,14 @@ import time_machine
 from django.utils import timezone
 
 from ordering.answers import UnknownError
-from ordering.events import cancel, give_dates, make_again, shipped, watch, write
+from ordering.events import cancel, give_dates, make_again, shipped, short_until, watch, write
+from ordering.expected import forget
 from ordering.lists.orders import line_views
 from ordering.lists.steps import with_steps
 from ordering.lists.when_now import WhenNow
 from ordering.models import Order, OrderLine
 from ordering.states import Act, Cause
-from tests.ordering.placed import CLERK, FACTORY, load_shop, placed_order, sent_order, user
+from tests.ordering.placed import CLERK, FACTORY, MANAGER, load_shop, placed_order, sent_order, user
 from tests.quotes.shop import part_opening
 
 pytestmark = [pytest.mark.usefixtures("built"), pytest.mark.database]
@@ -157,3 +158,24 @@ def test_nor_once_it_is_late(order):
 def test_what_lies_at_the_factory_is_late_there(order):
     ((act, why),) = why_told(order, 60)
     assert act == "late" and why.endswith("it has not left the factory yet.")
+
+
+@pytest.mark.parametrize("begun", ["making", "left in part"])
+def test_a_shortage_is_none_of_what_has_begun(order, line, begun):
+    """It says until when nothing can be started: what is being made, or has left in part, has been."""
+    before = line_views(order)[0].window
+    if begun == "making":
+        write(order.pk, Act.MAKING, {1: 3}, FACTORY)
+    else:
+        leave(line, 1)
+    short_until(line.factory_id, today() + timedelta(90), MANAGER, None, "", "no slate")
+    forget()
+    window = line_views(Order.objects.get(pk=order.pk))[0].window
+    assert abs(window.latest - before.latest) < timedelta(7) and "shortage" not in window.basis
+
+
+def test_a_shortage_holds_up_what_has_not(order, line):
+    short_until(line.factory_id, today() + timedelta(90), MANAGER, None, "", "no slate")
+    forget()
+    window = line_views(Order.objects.get(pk=order.pk))[0].window
+    assert window.earliest > today() + timedelta(90) and "shortage" in window.basis
