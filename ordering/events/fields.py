@@ -41,7 +41,7 @@ def customer_values(
         "window": window,
         "reason": f"{_reason(event)}\n\n{_in_place_of(event, order, lines)}".strip(),
         "in_part": _("in part") if _more_to_come(kind, state) else "",
-        "how": _how_it_goes(order),
+        "how": _how_it_goes(order, any(state.lines[n].held for n in about)),
         "mail": _set_right(event),
         "link": LINK,
         "shop": "\n".join(the_shop().lines),
@@ -209,7 +209,9 @@ def _on_hold(number: int, of: int) -> str:
     return words.format(lines=number, clause=_("is on hold"))
 
 
-def _how_it_goes(order: Order) -> str:
+def _how_it_goes(order: Order, held: bool) -> str:
+    if held:
+        return _("It is on hold for now: please ask us before you plan with it.")
     if order.is_picked_up:
         return _("You can pick it up at our counter.")
     return _("It goes to: {address}").format(address=", ".join(order.ship_to))

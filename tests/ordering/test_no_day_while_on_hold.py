@@ -6,7 +6,7 @@ import pytest
 from django.utils import timezone
 
 from ordering.answers import UnknownError
-from ordering.events import give_dates, watch, write
+from ordering.events import give_dates, shipped, watch, write
 from ordering.lists.orders import line_views, misses
 from ordering.lists.when_now import WhenNow
 from ordering.logged import state_of
@@ -80,3 +80,23 @@ def test_what_it_is_needed_by(client, built):
     for page in (f"/orders/{order.pk}/", f"/when/?q={order.number}"):
         said = client.get(page).content.decode()
         assert "not to leave its factory before" in said and "The last of it" not in said
+
+
+def test_nobody_is_asked_to_come_for_it(built):
+    """What reaches our dock while it is on hold is not handed over: the mail says so instead of where it goes."""
+    order, sent = built
+    line = order.lines.get(number=1)
+    shipped(sent.pk, {line.pk: 3}, timezone.localdate(), FACTORY)
+    write(order.pk, Act.ARRIVED, {1: 3}, CLERK)
+    body = Notice.objects.last().body
+    assert "is on hold" in body and "ask us before you plan with it" in body
+    assert "pick it up" not in body
+
+
+def test_the_mail_of_what_is_not_on_hold_says_where_it_goes(built):
+    order, sent = built
+    line = order.lines.get(number=2)
+    shipped(sent.pk, {line.pk: 1}, timezone.localdate(), FACTORY)
+    write(order.pk, Act.ARRIVED, {2: 1}, CLERK)
+    body = Notice.objects.last().body
+    assert "pick it up" in body and "What is still to come" not in body
