@@ -141,9 +141,12 @@ def price_quote(
     _check(lines, terms)
     priced = [line for line in lines if line.unit_price is not None]
     off = _breaks_of(lines, priced, breaks)
-    gross = [_gross(line, percent, currency) for line, percent in zip(priced, off, strict=True)]
-    discounts = _discounts(priced, gross, terms, currency)
-    net = [amount - less for amount, less in zip(gross, discounts, strict=True)]
+    whole = [
+        gross(line.quantity, line.unit_price or Decimal(0), percent, currency)
+        for line, percent in zip(priced, off, strict=True)
+    ]
+    discounts = _discounts(priced, whole, terms, currency)
+    net = [amount - less for amount, less in zip(whole, discounts, strict=True)]
     sent = round_money(freight.amount or Decimal(0), currency)
     *taxes, freight_tax = _taxes(priced, net, sent, tax, currency)
     done = tuple(
@@ -152,7 +155,7 @@ def price_quote(
             quantity=line.quantity,
             unit_price=line.unit_price or Decimal(0),
             break_percent=off[at],
-            gross=gross[at],
+            gross=whole[at],
             discount=discounts[at],
             net=net[at],
             tax=taxes[at],
@@ -165,7 +168,7 @@ def price_quote(
     return PricedQuote(
         currency=currency,
         lines=done,
-        goods=_sum(gross, currency),
+        goods=_sum(whole, currency),
         discount=_sum(discounts, currency),
         freight=sent,
         freight_tax=freight_tax,
@@ -202,9 +205,10 @@ def _breaks_of(
     ]
 
 
-def _gross(line: Line, percent: Decimal, currency: str) -> Decimal:
-    each = Fraction(line.unit_price or 0) * (1 - Fraction(percent) / _HUNDRED)
-    return round_money(line.quantity * each, currency)
+def gross(quantity: int, unit_price: Decimal, percent: Decimal, currency: str) -> Decimal:
+    """Price times count, less so many percent for the quantity, in whole minor units."""
+    each = Fraction(unit_price) * (1 - Fraction(percent) / _HUNDRED)
+    return round_money(quantity * each, currency)
 
 
 def _discounts(

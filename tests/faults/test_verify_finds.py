@@ -6,9 +6,21 @@ import pytest
 from django.core.management import call_command
 from django.db import models
 
-from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine
+from ordering.models import Event, FactoryOrder, Notice, Order, OrderLine, ToldWindow
 from quotes.desk.accepting import accept
-from quotes.models import Acceptance, Enquiry, Issue, Link, Opening, Quote, Request
+from quotes.desk.posting import post
+from quotes.models import (
+    Acceptance,
+    Customer,
+    Enquiry,
+    Issue,
+    Letter,
+    Link,
+    Opening,
+    Quote,
+    QuoteLine,
+    Request,
+)
 from sizing.models import Factory, Part
 from tests.faults.busy_shop import busy_shop
 from tests.quotes import letters, shop
@@ -70,6 +82,17 @@ def change_order(**fields) -> None:
     Order.objects.filter(pk=first_order().pk).update(**fields)
 
 
+def other_factory_order() -> FactoryOrder:
+    return FactoryOrder.objects.create(
+        factory=FactoryOrder.objects.first().factory, sent_on="2026-01-05", token_hash="x"
+    )
+
+
+def posted(**fields) -> None:
+    post(cause="test", to="ida@lorne.example", subject="Yours", body="It is there.", by="ann")
+    Letter.objects.update(**fields)
+
+
 def change_line(**fields) -> None:
     OrderLine.objects.filter(pk=first_line().pk).update(**fields)
 
@@ -93,6 +116,41 @@ DAMAGE = {
         lambda: document_with(lambda d: d["sums"].update(total="1.00")), "its total says 1.00"),
     "a quote whose tax is not its lines'": (
         lambda: document_with(lambda d: d["sums"].update(tax="0.01")), "its tax of 0.01"),
+    "a line whose price times count is not its net": (
+        lambda: document_with(lambda d: d["lines"][0].update(unit_price="1.00")), "its net says"),
+    "a line whose net and tax are not its total": (
+        lambda: document_with(lambda d: d["lines"][0].update(tax="9.00")), "its net and tax come to"),
+    "a discount that is not its lines'": (
+        lambda: document_with(lambda d: d["sums"].update(discount="3.00")), "its discount of 3.00 is not"),
+    "goods that are not the lines'": (
+        lambda: document_with(lambda d: d["sums"].update(goods="3.00")), "its goods of 3.00 are not"),
+    "a line of another count than its document": (
+        lambda: QuoteLine.objects.filter(issue__document__isnull=False).update(quantity=55), "its lines hold 55"),
+    "a line of another price than its document": (
+        lambda: QuoteLine.objects.filter(issue__document__isnull=False).update(unit_price=55), "its lines hold"),
+    "an ordered line of another price than the quote's": (
+        lambda: change_line(unit_price=1), "the quote says"),
+    "an order in another currency than its quote": (
+        lambda: change_order(currency="CAD"), "is in CAD"),
+    "a line in another currency than its order": (
+        lambda: change_line(unit_price_currency="CAD"), "in CAD"),
+    "an order of another customer than its quote": (
+        lambda: change_order(customer=Customer.objects.exclude(pk=first_order().customer_id).first()),
+        "that of its quote"),
+    "a deposit that the quote does not ask for": (
+        lambda: change_order(deposit_due=77), "asks for a deposit of 77"),
+    "a line in a factory order that its log does not name": (
+        lambda: change_line(factory_order=other_factory_order()), "its log says F-"),
+    "a line in a factory order that was never sent": (
+        lambda: OrderLine.objects.filter(step="placed").update(factory_order=FactoryOrder.objects.first()),
+        "its log says none"),
+    "a window told that is in no record": (
+        lambda: ToldWindow.objects.first().delete(), "told the windows of"),
+    "a window told with another day": (
+        lambda: ToldWindow.objects.filter(pk=ToldWindow.objects.first().pk).update(latest="2031-03-04"),
+        "told the windows of"),
+    "a letter sent by nobody": (
+        lambda: posted(attempts=0, sent_at="2031-03-04T00:00Z"), "nothing ever tried"),
     "a notice lost": (
         lambda: Notice.objects.filter(event__order=first_order()).first().delete(), "has the notices none"),
     "a factory order that was never mailed": (
