@@ -38,6 +38,36 @@ def sent_before() -> None:
     patch("quotes.desk.posting.send_row", send).start()
 
 
+def dropped() -> None:
+    """A mail that was refused is given up, as if something had taken its place."""
+    from quotes import post
+
+    deliver = post._deliver
+
+    def give_up(message):
+        try:
+            return deliver(message)
+        except OSError as problem:
+            raise post.Overtaken(str(problem)) from problem
+
+    patch("quotes.post._deliver", give_up).start()
+
+
+def not_noted() -> None:
+    """Of every second mail that went it is not noted: it goes again, under its own Message-ID."""
+    from itertools import count
+
+    from quotes import post
+
+    note, number = post._note, count()
+
+    def forgetful(row, noted):
+        if "sent_at" not in noted or next(number) % 2:
+            note(row, noted)
+
+    patch("quotes.post._note", forgetful).start()
+
+
 def wrong_page() -> None:
     """Every mail about an order leads to the page of the first order there is."""
     from ordering import sending
@@ -127,8 +157,10 @@ SOME = next(kind for kind in MAIL if "451" in kind)
 # What each is found by, and as what.
 BROKEN = {
     "notice after": (notice_after, [GAP], "has the notices none"),
-    "window after": (window_after, [GAP], "are in the record"),
+    "window after": (window_after, [GAP], "told the windows of"),
     "sent before": (sent_before, [kind for kind in MAIL if "refuses" in kind], "never arrived"),
+    "dropped": (dropped, [kind for kind in MAIL if "refuses" in kind], "never arrived"),
+    "not noted": (not_noted, [SOME], "second copies of mails"),
     "wrong page": (wrong_page, [SOME], "came as"),
     "line forgotten": (line_forgotten, [SOME], "was asked for"),
     "measure forgotten": (measure_forgotten, [SOME], "was acknowledged"),

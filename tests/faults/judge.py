@@ -2,7 +2,8 @@
 
 A mail's second copy under its own Message-ID is one message to its receiver (RFC 5322, 3.6.4); SMTP
 leaves no way to avoid it when the line is cut or the sender dies between taking and saying so. It
-is counted, and allowed only where a row was tried more than once.
+is counted, and allowed only where a row was tried more than once, and no oftener than faults came
+that can lead to one.
 """
 
 from collections import Counter
@@ -26,6 +27,8 @@ class Books:
     words_lost: list[str] = field(default_factory=list)
     # Two clerks were both told that theirs is what counts.
     overwritten: list[str] = field(default_factory=list)
+    # How many faults there were that each can lead to a mail's second copy.
+    blows: int = 0
 
 
 @dataclass
@@ -41,7 +44,7 @@ class Kept:
     # {Message-ID: (what caused it, how often it was tried)}, and how often each arrived.
     mails: dict[str, tuple[str, int]] = field(default_factory=dict)
     box: Counter = field(default_factory=Counter)
-    # The Message-IDs of those that were overtaken while they waited: they need not have arrived.
+    # The Message-IDs of those that something took the place of while they waited: they need not have arrived.
     dropped: set[str] = field(default_factory=set)
     # {Message-ID: (receiver, subject, the pages it leads to)}, as written, and as each copy came.
     written: dict[str, tuple] = field(default_factory=dict)
@@ -52,7 +55,7 @@ class Kept:
 
 def judge(books: Books, kept: Kept) -> list[tuple[str, str]]:
     """Everything that is wrong: (LOST, DOUBLED or HALVED, a sentence)."""
-    return [*_acts(books, kept), *_requests(books, kept.requests), *_mails(kept), *_letters(kept),
+    return [*_acts(books, kept), *_requests(books, kept.requests), *_mails(books, kept), *_letters(kept),
             *((HALVED, finding) for finding in kept.findings)]  # fmt: skip
 
 
@@ -85,7 +88,7 @@ def _requests(books: Books, kept: Mapping[str, list[tuple]]) -> Iterator[tuple[s
         yield DOUBLED, f"the request {kept[page]} was never acknowledged"
 
 
-def _mails(kept: Kept) -> Iterator[tuple[str, str]]:
+def _mails(books: Books, kept: Kept) -> Iterator[tuple[str, str]]:
     mails, box = kept.mails, kept.box
     causes = Counter(cause for cause, _ in mails.values())
     for cause, times in causes.items():
@@ -98,6 +101,9 @@ def _mails(kept: Kept) -> Iterator[tuple[str, str]]:
             yield LOST, f"the mail of {cause} never arrived"
         elif box[message] > tries:
             yield DOUBLED, f"the mail of {cause} arrived {box[message]} times in {tries} tries"
+    second = sum(box.values()) - len(box)
+    if second > books.blows:
+        yield DOUBLED, f"{second} second copies of mails, and {books.blows} faults that lead to one"
     for message in box.keys() - mails.keys():
         yield DOUBLED, f"the mail {message} is of nothing that is there"
 

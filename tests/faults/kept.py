@@ -26,7 +26,7 @@ def gather(box: Path) -> Kept:
         words = mail.get_body(("plain",)).get_content()
         came = mail["To"], mail["Subject"], tuple(sorted(set(re.findall(PAGE, words))))
         kept.came.setdefault(mail["Message-ID"], set()).add(came)
-    kept.findings = [*findings(), *unanswered_openings(), *untold_windows(), *unlearned_lines()]
+    kept.findings = [*findings(), *unanswered_openings(), *unlearned_lines()]
     if connection.vendor == "sqlite":
         with connection.cursor() as cursor:
             cursor.execute("PRAGMA integrity_check")
@@ -122,17 +122,32 @@ def mails() -> dict[str, tuple[str, int]]:
     return found
 
 
+# What may take the place of a notice of that kind, if it was written later: None is any.
+REPLACED = {"confirmed": None, "moved": None, "delayed": None, "again": "cancelled"}
+
+
 def dropped() -> set[str]:
-    """Message-IDs of the mails that were overtaken while they waited."""
+    """Message-IDs of the mails that were dropped while they waited, and rightly.
+
+    By what is there, not by what the desk gives as its reason: later word of the same order, of a piece made
+    again that it was cancelled; of a letter about a quote, that this was accepted after it was written.
+    """
     from ordering.sending import POSTED
     from quotes.models import Letter
 
-    rows = (POSTED, Letter.objects)
-    return {
-        name
-        for of in rows
-        for name in of.exclude(dropped_at=None).values_list("message_id", flat=True)
-    }
+    found = set()
+    for notice in POSTED.exclude(dropped_at=None).exclude(event=None).select_related("event"):
+        event = notice.event
+        later = POSTED.filter(event__order=event.order_id, event__number__gt=event.number)
+        kind = REPLACED.get(notice.kind)
+        if notice.kind in REPLACED and (later.filter(kind=kind) if kind else later).exists():
+            found.add(notice.message_id)
+    for letter in Letter.objects.exclude(dropped_at=None).select_related(
+        "issue__quote__acceptance"
+    ):
+        if letter.issue.quote.acceptance.at > letter.created_at:
+            found.add(letter.message_id)
+    return found
 
 
 def written() -> dict[str, tuple]:
@@ -155,20 +170,6 @@ def written() -> dict[str, tuple]:
         page = (address_of(letter.issue),) if LINK in letter.body else ()
         found[letter.message_id] = letter.to, letter.subject, page
     return found
-
-
-def untold_windows() -> list[str]:
-    """Events that tell a window without the row that the desk's record is made from."""
-    from django.db.models import Count
-
-    from ordering.models import Event, ToldWindow
-
-    rows = dict(ToldWindow.objects.values_list("event").annotate(rows=Count("pk")))
-    return [
-        f"{event} told {len(event.data['windows'])} windows, {rows.get(event.pk, 0)} are in the record"
-        for event in Event.objects.filter(data__has_key="windows").select_related("order")
-        if rows.get(event.pk, 0) != len(event.data["windows"])
-    ]
 
 
 def unlearned_lines() -> list[str]:

@@ -32,6 +32,7 @@ from tests.faults.judge import Books, judge
 from tests.faults.people import LONGEST, Answer, Person, Step
 from tests.faults.processes import HOST, Clock, Process, serve, work
 from tests.faults.trouble import (
+    BLOWS,
     FULL,
     MAIL,
     PATIENCE,
@@ -355,6 +356,7 @@ def main(faults: int, seed: int, broken: Sequence[str] = (), kinds: Sequence[str
         run.go(kinds, steps(quotes, people[0], factory))
         finish(worker, clocks["worker"])
         trouble.count_mail()
+        run.books.blows = sum(trouble.count[kind] for kind in BLOWS)
         kept = gather(box)
         wrong = judge(run.books, kept)
         engine = connection.vendor

@@ -16,7 +16,7 @@ def books() -> Books:
     acts = Counter({(7, "placed"): 1, (7, "sent"): 1})
     return Books(
         acts=acts, asked={(7, "placed"), (7, "sent")}, said={(7, "placed"): PIECES},
-        requests={"a page": SAID},
+        requests={"a page": SAID}, blows=3,
     )  # fmt: skip
 
 
@@ -77,6 +77,13 @@ def test_each_is_found(what):
     there = kept()
     spoil(there)
     assert [found for found, _ in judge(books(), there)] == [kind]
+
+
+def test_second_copies_that_no_fault_explains():
+    """Each try of a mail may have arrived, but not without a fault after which nobody knows."""
+    said = books()
+    said.blows = 0
+    assert [found for found, _ in judge(said, kept())] == [DOUBLED]
 
 
 @pytest.mark.parametrize("book", ["words_lost", "overwritten"])

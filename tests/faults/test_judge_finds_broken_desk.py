@@ -14,6 +14,8 @@ RUNS = {
     "lost": (18, ["overwritten", "sent before", "measure forgotten"]),
     "doubled": (12, ["deposit again", "remade again", "by hand again"]),
     "by half": (16, ["wrong page", "line forgotten"]),
+    "given up": (12, ["dropped"]),
+    "doubled unseen": (10, ["not noted"]),
 }
 
 

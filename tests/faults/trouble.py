@@ -9,7 +9,7 @@ from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
-from tests.faults import mail_server
+from tests.faults import bad_mail_server, mail_server
 from tests.faults.db_server import data_folder
 from tests.faults.fuse import COMMIT, STATEMENT
 from tests.faults.processes import Clock, Process
@@ -31,6 +31,11 @@ LOCKED, FULL, CUT = "database locked", "disk full", "database connections cut"
 SERVER = "kill -9 of the database server"
 TWICE, TWO_CLERKS = "same form sent twice", "two clerks on one request"
 MAIL = {f"mail server {kind}": kind for kind in mail_server.KINDS}
+# After these a worker may not know that its mail went.
+BLOWS = {
+    GAP, *KILL, LOCKED, FULL, CUT, SERVER,
+    *(name for name, kind in MAIL.items() if bad_mail_server.FAULTS.get(kind)),
+}  # fmt: skip
 # Out of a hundred faults, at least one of each kind.
 SHARES = {
     GAP: 12, **dict.fromkeys(KILL, 6), **dict.fromkeys(MAIL, 4), **dict.fromkeys(CLOCK, 3),
