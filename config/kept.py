@@ -14,7 +14,7 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.http import escape_leading_slashes
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from config.access import rule_of
 from config.trouble import files_of, is_from_here, page_before, to_send_again
@@ -52,7 +52,7 @@ class SignInFirst(LoginRequiredMiddleware):
 
 
 @never_cache
-@require_GET
+@require_safe
 def kept(request: HttpRequest) -> HttpResponse:
     """What was kept, with a button that sends it where it was going."""
     found = kept_of(request, "form")

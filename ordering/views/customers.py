@@ -11,7 +11,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from ordering import events
 from ordering.documents.calendar import Entry, calendar_file
@@ -101,7 +101,7 @@ def _windows(order: Order) -> dict[int, str]:
 
 
 @_by_link
-@require_GET
+@require_safe
 def quote(request: HttpRequest, token: str, order: Order) -> HttpResponse:
     """The paper of what was accepted, as it was accepted: it outlives the quote's own link."""
     if order.acceptance is None:
@@ -110,7 +110,7 @@ def quote(request: HttpRequest, token: str, order: Order) -> HttpResponse:
 
 
 @_by_link
-@require_GET
+@require_safe
 def calendar(request: HttpRequest, token: str, order: Order) -> HttpResponse:
     """The iCalendar file; a calendar that has subscribed to it reads it again by itself."""
     events = list(order.events.all())

@@ -10,7 +10,7 @@ from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from ordering import events
 from ordering.described import given_up
@@ -88,7 +88,7 @@ def _say_sent(request: HttpRequest, made: list[FactoryOrder]) -> None:
         )
 
 
-@require_GET
+@require_safe
 def factory_order_list(request: HttpRequest) -> HttpResponseBase:
     """Factory orders, the newest first."""
     find = FactoryOrdersFind(request.GET)
@@ -113,7 +113,7 @@ def chase(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("watch")
 
 
-@require_GET
+@require_safe
 def paper(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
     """A factory order's PDF or workbook."""
     order = get_object_or_404(FactoryOrder, pk=pk)
@@ -141,7 +141,7 @@ def _found(token: str) -> FactoryOrder:
 
 @login_not_required
 @never_cache
-@require_GET
+@require_safe
 def public_paper(request: HttpRequest, token: str) -> HttpResponse:
     """The paper that went with the mail, without what was cancelled since: whoever makes the parts has no mail."""
     return as_file(*next(papers_of(_found(token), ["pdf"])))

@@ -12,7 +12,7 @@ from django.db.models import prefetch_related_objects
 from django.http import HttpRequest, HttpResponse, HttpResponseBase, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from ordering import events
 from ordering.find_forms import OrdersFind
@@ -50,7 +50,7 @@ from sizing.typed import typed
 LINE_ACTS = (Act.MAKING, Act.LEFT, Act.ARRIVED, Act.HANDED, Act.HELD, Act.RELEASED)
 
 
-@require_GET
+@require_safe
 def orders(request: HttpRequest) -> HttpResponseBase:
     """Open orders, or those that hold a scrap; accepted quotes that wait to be placed stand first."""
     find = OrdersFind(request.GET)
@@ -69,7 +69,7 @@ def orders(request: HttpRequest) -> HttpResponseBase:
     )
 
 
-@require_GET
+@require_safe
 def order(request: HttpRequest, pk: int) -> HttpResponse:
     # Whether they were erased comes with the customer.
     found = Order.objects.select_related("customer__erasure")

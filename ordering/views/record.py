@@ -7,7 +7,7 @@ from datetime import date
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
 from django.utils import timezone
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from ordering.find_forms import RecordFind
 from ordering.lists.month import month_of
@@ -18,7 +18,7 @@ from quotes.svg import to_svg
 from sizing.lists import show
 
 
-@require_GET
+@require_safe
 def month(request: HttpRequest) -> HttpResponse:
     """What a month came to; without one asked for, this one."""
     today = timezone.localdate()
@@ -31,7 +31,7 @@ def month(request: HttpRequest) -> HttpResponse:
     return render(request, "ordering/month.html", {"month": month_of(first), "today": today})
 
 
-@require_GET
+@require_safe
 def desk_record(request: HttpRequest) -> HttpResponseBase:
     """How often the windows told have held, how wide they were and how late orders came."""
     find = RecordFind(request.GET)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from ordering.events.fields import sample_values
 from ordering.events.telling import text_for, text_of
@@ -21,7 +21,7 @@ from sizing.people import name_of
 from sizing.wording import LANGUAGES, speaking
 
 
-@require_GET
+@require_safe
 def texts(request: HttpRequest) -> HttpResponseBase:
     """Every text in every language it is sent in, with whoever changed it."""
     own = {(str(text.kind), text.language): text for text in NoticeText.objects.all()}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from ordering import events
 from ordering.find_forms import WatchFind
@@ -16,7 +16,7 @@ from sizing.lists import MOST_COUNTED, show
 from sizing.roles import has_role
 
 
-@require_GET
+@require_safe
 def watch(request: HttpRequest) -> HttpResponseBase:
     """What of the open work needs somebody."""
     find = WatchFind(request.GET)

@@ -10,7 +10,7 @@ from functools import partial
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponseBase
 from django.utils import timezone
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from ordering.find_forms import WhenFind
 from ordering.lists.finding import MOST, find_orders, ordered_from
@@ -125,7 +125,7 @@ def _not_ordered(quotes: QuerySet[Quote]) -> list[Quote]:
     return with_states(list(found[:IN_FULL]))
 
 
-@require_GET
+@require_safe
 def when(request: HttpRequest) -> HttpResponseBase:
     """The page; with htmx only the answer, as it is typed."""
     find = WhenFind(request.GET)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from quotes.desk.holding import ErasedError
 from quotes.desk.people import choose_customer
@@ -22,7 +22,7 @@ from sizing.numerals import whole_number
 MOST_SHOWN = 20
 
 
-@require_GET
+@require_safe
 def requests(request: HttpRequest) -> HttpResponseBase:
     """Requests, newest first, found by any scrap."""
     find = RequestsFind(request.GET)

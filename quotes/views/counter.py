@@ -13,7 +13,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views import csrf
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from quotes.desk.requests import MOST_OPENINGS, RequestError, StaleError, save_request
 from quotes.forms.counter import CounterForm, revisions_in_force
@@ -232,7 +232,7 @@ def _page(
     return render(request, "quotes/counter.html", context, status=status)
 
 
-@require_GET
+@require_safe
 def counter_kept(request: HttpRequest) -> HttpResponse:
     """What was typed before a sign-in had run out, back in its boxes and not yet saved."""
     kept = take(request, "counter")

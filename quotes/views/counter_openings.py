@@ -10,7 +10,7 @@ from typing import Any
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from quotes.answer_drawing import draw_answer
 from quotes.answer_sheet import in_time, sheet_of
@@ -107,7 +107,7 @@ def _one_opening(request: HttpRequest, revisions: Mapping[str, Revision]) -> Ope
     return opening_posted(request.POST, number, revisions, stored)
 
 
-@require_GET
+@require_safe
 def counter_parts(request: HttpRequest, revision: int) -> HttpResponse:
     """The part numbers of a table, for the box in which the clerk takes another part."""
     found = get_object_or_404(Revision, pk=revision, in_force_from__isnull=False)

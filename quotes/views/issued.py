@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from quotes.desk.accepting import NotOpenError, accept, let_stand, take_back
 from quotes.desk.drafts import QuoteError
@@ -113,12 +113,12 @@ def quote_word(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("quote-issue", issue.quote_id, issue.number)
 
 
-@require_GET
+@require_safe
 def quote_paper(request: HttpRequest, pk: int) -> HttpResponse:
     return paper(get_object_or_404(Issue, pk=pk), "pdf")
 
 
-@require_GET
+@require_safe
 def quote_sheet(request: HttpRequest, pk: int) -> HttpResponse:
     return paper(get_object_or_404(Issue, pk=pk), "xlsx")
 

@@ -7,7 +7,7 @@ from functools import partial
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from quotes.desk.holding import ErasedError
 from quotes.desk.people import MergeError, merge_customers, save_customer
@@ -20,7 +20,7 @@ from quotes.models import Customer
 from sizing.lists import Shown, show
 
 
-@require_GET
+@require_safe
 def customers(request: HttpRequest) -> HttpResponseBase:
     """Customers by name, found by any scrap."""
     find = CustomersFind(request.GET)
@@ -74,7 +74,7 @@ def customer(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     return render(request, "quotes/customer.html", shown, status=status)
 
 
-@require_GET
+@require_safe
 def customer_double(request: HttpRequest, pk: int, other: int) -> HttpResponse:
     """Two customers side by side, before they are merged."""
     pair = [get_object_or_404(Customer, pk=key, merged_into=None) for key in (pk, other)]

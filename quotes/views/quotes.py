@@ -12,7 +12,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from quotes.days import long_date
 from quotes.desk import drafts, issuing, quoting
@@ -43,7 +43,7 @@ WHY_LOST = (
 )  # fmt: skip
 
 
-@require_GET
+@require_safe
 def quotes(request: HttpRequest) -> HttpResponseBase:
     """Quotes, newest first, found by any scrap."""
     find = QuotesFind(request.GET)
@@ -88,7 +88,7 @@ def _first_asked(stored: Request) -> str:
     return ""
 
 
-@require_GET
+@require_safe
 def quote(request: HttpRequest, pk: int, number: int | None = None) -> HttpResponse:
     """The last issue of a quote, or the one asked for."""
     stored = get_object_or_404(Quote.objects.select_related("customer", "request"), pk=pk)

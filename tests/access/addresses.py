@@ -7,7 +7,12 @@ from django.urls import URLResolver, get_resolver
 
 def addresses() -> dict[str, str]:
     """{name: pattern} of every address of config.urls."""
-    return dict(_walk(get_resolver().url_patterns, ""))
+    return dict(every_address())
+
+
+def every_address() -> Iterator[tuple[str, str]]:
+    """(name, pattern) of each, whether or not another has its name."""
+    return _walk(get_resolver().url_patterns, "")
 
 
 def _walk(patterns, before: str) -> Iterator[tuple[str, str]]:

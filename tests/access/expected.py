@@ -9,7 +9,8 @@ A cell is one letter for nobody, staff, counter, manager and owner, in this orde
     w  told to sign in, in words beside what was typed
     -  there is no such method at this address, 405
 
-Each address has two cells, GET and POST. Any other method is answered 405 to everybody.
+Each address has two cells, GET and POST. HEAD is answered as GET is, 405 by a program's calls; any other method is answered
+405 to everybody.
 """
 
 EXPECTED = {

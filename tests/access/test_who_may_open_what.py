@@ -11,7 +11,7 @@ from django.urls import NoReverseMatch, reverse
 from config.access import RULES
 from quotes.views.counter_openings import SIGNED_OUT
 from tests.access import shop
-from tests.access.addresses import addresses
+from tests.access.addresses import addresses, every_address
 from tests.access.expected import EXPECTED
 from tests.access.shop import PEOPLE
 
@@ -53,6 +53,14 @@ def test_nothing_forgotten(name):
     )
 
 
+def test_no_name_twice():
+    """A rule is found by its address's name: a second address of that name would be let in by it, and never tried."""
+    routes: dict[str, list[str]] = {}
+    for name, route in every_address():
+        routes.setdefault(name, []).append(route)
+    assert {name: given for name, given in routes.items() if len(given) > 1} == {}
+
+
 def test_no_rule_without_its_address():
     """A rule or an expected answer of an address that is gone is deleted with it."""
     assert set(RULES) - set(ADDRESSES) == set()
@@ -68,7 +76,7 @@ def answer(response) -> str:
     known = {405: "-", 403: "x", 401: "k"}
     if response.status_code in known:
         return known[response.status_code]
-    read = response.wsgi_request.method == "GET"
+    read = response.wsgi_request.method in ("GET", "HEAD")
     return (
         "o"
         if response.status_code in ({200, 302} if read else TAKEN)
@@ -107,6 +115,19 @@ def test_answers(name, built, db):
         for method in ("GET", "POST", "DELETE")
     )
     assert found == (*EXPECTED[name], "-----")
+
+
+@pytest.mark.parametrize("name", sorted(set(ADDRESSES) & set(EXPECTED)))
+def test_any_other_method(name, built, db):
+    """HEAD is let in where GET is, but for a program's calls; what else may be sent is refused to the owner, too."""
+    people, arguments = built
+    address = address_of(name, arguments)
+    head = "".join(answer(ask(people[who], "HEAD", address)) for who in PEOPLE)
+    assert head == ("-----" if "k" in EXPECTED[name][0] else EXPECTED[name][0])
+    others = ("PUT", "PATCH", "OPTIONS", "TRACE", "BREW")
+    assert {
+        method: answer(ask(people["owner"], method, address)) for method in others
+    } == dict.fromkeys(others, "-")
 
 
 @pytest.mark.parametrize("name", sorted(set(ADDRESSES) & set(EXPECTED)))
