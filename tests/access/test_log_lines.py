@@ -5,11 +5,14 @@ import json
 import logging
 
 import pytest
+from django.core.management import call_command
+from django.db.utils import OperationalError
 from django.test import Client
 from django.urls import reverse
 
 from config.access import LINK, RULES
 from config.logging import Lines
+from ordering.management.commands import work
 
 LINKS = sorted(name for name, rule in RULES.items() if LINK in (rule.read, rule.write))
 
@@ -123,3 +126,33 @@ def test_what_is_no_page(lines, client, db, path, address):
     client.get(path)
     found = [line["address"] for line in lines() if line["from"] == "desk.requests"]
     assert found == [address]
+
+
+def test_the_worker_speaks_in_lines_too(lines, db, monkeypatch):
+    """A database that does not answer is told by what failed and where, not by words that may quote a row."""
+
+    def fail(self):
+        raise OperationalError("deadlock; the row was (Mara Quill, mara@quill.example)")
+
+    monkeypatch.setattr("ordering.management.commands.work.Command._send", fail)
+    said = io.StringIO()
+    call_command("work", once=True, stdout=said, stderr=said)
+    (line,) = [line for line in lines() if line["from"] == "desk.work"]
+    assert (line["level"], line["exception"]) == ("warning", "django.db.utils.OperationalError")
+    assert line["where"] and "Quill" not in json.dumps(line)
+    assert said.getvalue() == ""
+
+
+def test_the_worker_tells_how_many_windows_moved(lines, db, monkeypatch):
+    """A line as all others are, with the count by itself."""
+    really, moved = work.watch_all, [2]
+
+    def watch(most):
+        really(most)
+        return moved.pop() if moved else 0
+
+    monkeypatch.setattr(work, "watch_all", watch)
+    said = io.StringIO()
+    call_command("work", once=True, stdout=said, stderr=said)
+    (line,) = [line for line in lines() if line["from"] == "desk.work"]
+    assert (line["level"], line["windows"], said.getvalue()) == ("info", 2, "")

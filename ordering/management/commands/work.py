@@ -74,9 +74,11 @@ class Command(BaseCommand):
             close_old_connections()
             try:
                 busy = self._round(once)
-            except OperationalError as problem:
-                # Another writer holds the database, or it is being restarted: the next round tries again.
-                self.stderr.write(f"The database did not answer ({problem}); trying again.")
+            except OperationalError:
+                # Another writer holds the database, or it is being restarted.
+                _log.warning(
+                    "the database did not answer; the next round tries again", exc_info=True
+                )
                 busy = False
             if once and not busy:
                 return
@@ -128,8 +130,9 @@ class Command(BaseCommand):
         self._fit(today)
         written = watch_all(A_FEW)
         if written:
-            what = "1 window had" if written == 1 else f"{written} windows had"
-            self.stdout.write(f"{what} moved; their customers are told.")
+            _log.info(
+                "windows had moved; their customers are told", extra={"facts": {"windows": written}}
+            )
         return bool(reminded) or to_watch(today).exists()
 
     def _remind(self, day: date) -> int:
