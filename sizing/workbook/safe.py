@@ -15,14 +15,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import openpyxl
-from openpyxl.utils import get_column_letter, range_boundaries
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
+from sizing.workbook.bulk import MOST_CELLS, Hidden, Weight
 from sizing.workbook.notes import Notes, WorkbookError
 
 MOST_FILE_BYTES = 5_000_000
 MOST_UNPACKED_BYTES = 40_000_000
-MOST_CELLS = 200_000
 MOST_MEMBERS = 500
 READ_SHEETS = ("Family", "Measures", "Slips", "Parts", "Fit", "Words")
 
@@ -138,10 +138,8 @@ def _check_archive(content: bytes) -> None:
 
 
 _XML = re.compile(rb"[\xef\xbb\xbf\xff\xfe\x00\s]*<")
-_CELL = re.compile(rb"<(?:\w+:)?c[\s>/]")
-_RANGE = re.compile(rb"<(?:\w+:)?(?:mergeCell|hyperlink)\s[^<]*?\bref\s*=\s*[\"']([^\"'<]*)")
 _DAMAGED = "the file is damaged or no .xlsx workbook; open it and save it again as .xlsx."
-_UNPACKS_TOO_LARGE = f"the file unpacks to more than {MOST_UNPACKED_BYTES // 1_000_000} MB or {MOST_CELLS:,} cells; copy only the filled cells into a new workbook."
+_UNPACKS_TOO_LARGE = f"the file unpacks to more than {MOST_UNPACKED_BYTES // 1_000_000} MB or {MOST_CELLS:,} cells, or is full of formats; copy only the filled cells into a new workbook."
 
 
 def _check_members(archive: zipfile.ZipFile) -> None:
@@ -152,30 +150,21 @@ def _check_members(archive: zipfile.ZipFile) -> None:
     unpacked = sum(member.file_size for member in members)
     if len(members) > MOST_MEMBERS or unpacked > MOST_UNPACKED_BYTES:
         raise WorkbookError([_UNPACKS_TOO_LARGE])
-    cells = 0
+    weight = Weight()
     for member in members:
         content = archive.read(member)
         # By content and not by name: a sheet may lie under any name in the archive.
         if _XML.match(content):
-            cells += _count_cells(content)
-        if cells > MOST_CELLS:
-            raise WorkbookError([_UNPACKS_TOO_LARGE])
+            _weigh(weight, content)
 
 
-def _count_cells(xml: bytes) -> int:
-    """Cells in a part's XML; one that declares entities, or hides them behind another coding, is refused.
-
-    A merged or linked range counts with all its cells, because openpyxl makes every one of them.
-    """
-    if b"<!DOCTYPE" in xml or b"<!ENTITY" in xml or b"\x00" in xml:
-        raise WorkbookError([_DAMAGED])
-    cells = len(_CELL.findall(xml))
-    for written in _RANGE.findall(xml):
-        left, top, right, bottom = range_boundaries(written.decode())
-        if None in (left, top, right, bottom):
-            return MOST_CELLS + 1
-        cells += (right - left + 1) * (bottom - top + 1)
-    return cells
+def _weigh(weight: Weight, xml: bytes) -> None:
+    try:
+        weight.add(xml)
+    except Hidden:
+        raise WorkbookError([_DAMAGED]) from None
+    if weight.is_too_much:
+        raise WorkbookError([_UNPACKS_TOO_LARGE])
 
 
 def _load(content: bytes) -> openpyxl.Workbook:

@@ -1,6 +1,7 @@
 """A file that is no workbook, or means harm, is refused in one sentence and in little time and memory."""
 
 import io
+import time
 import zipfile
 
 import pytest
@@ -127,6 +128,62 @@ def test_endless_range(tag, reference, why):
     """A merged or linked range of the whole sheet would be made cell by cell; it is refused first."""
     xml = tag % (b'ref="' + reference + b'"')
     assert why in refused(repacked(in_parts(b"</sheetData>", b"</sheetData>" + xml)))
+
+
+def styles(of: bytes, times: int):
+    """A change that puts so many more of these into the list of styles."""
+    end = b"</" + of + b"s>"
+    return lambda name, content: (
+        content.replace(end, (b"<" + of + b"/>") * times + end)
+        if name == "xl/styles.xml"
+        else content
+    )
+
+
+def told_apart(tag: bytes, times: int):
+    """A change that puts so many of a tag behind the cells of Parts."""
+    return in_parts(b"</sheetData>", b"</sheetData>" + tag * times)
+
+
+LONG = b"A1+" * 30_000
+CELLS_THAT_SHARE = b"".join(
+    b'<row><c r="A%d"><f t="shared" si="0"/></c></row>' % number for number in range(91, 400)
+)
+HEAVY = {
+    "a million fonts": lambda: styles(b"font", 1_000_000),
+    "a quarter of a million rows with a height": lambda: in_parts(
+        b"</sheetData>", b'<row ht="1"/>' * 250_000 + b"</sheetData>"
+    ),
+    "a million empty rows": lambda: in_parts(b"</sheetData>", b"<row/>" * 1_100_000 + b"</sheetData>"),
+    "a hundred thousand rules": lambda: told_apart(b'<conditionalFormatting sqref="A1"/>', 100_000),
+    "a rule for a million ranges": lambda: told_apart(
+        b'<conditionalFormatting sqref="' + b"A1:B2 " * 1_000_000 + b'"/>', 1
+    ),
+    "half a million elements in one another": lambda: told_apart(b"<extLst>", 500_000),
+    "a formula that hundreds share": lambda: in_parts(
+        b"</sheetData>",
+        b'<row r="90"><c r="A90"><f t="shared" si="0" ref="A90:A399">' + LONG + b"1</f></c></row>"
+        + CELLS_THAT_SHARE + b"</sheetData>",
+    ),
+    "an attribute of a megabyte": lambda: told_apart(b'<drawing a="' + b"ref " * 250_000 + b'"/>', 1),
+    "a comment of a megabyte": lambda: told_apart(b"<!--" + b" <a" * 350_000 + b"-->", 1),
+    "a comment without its end": lambda: told_apart(b"<!--", 1),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("what", HEAVY)
+def test_heavy(what):
+    """What is small on the wire and would be gigabytes or minutes in openpyxl is refused before it is opened."""
+    content = repacked(HEAVY[what]())
+    assert len(content) < 300_000
+    began = time.process_time()
+    assert "is full of formats" in refused(content)
+    assert time.process_time() - began < 1
+
+
+def test_well_filled():
+    """A workbook that has been through many hands is taken: it holds thousands of formats that nobody uses."""
+    assert read_workbook(repacked(styles(b"font", 5_000))) == read_workbook(workbook())
 
 
 def test_entities():
