@@ -30,6 +30,9 @@ from urllib.request import (
 
 # Where an IPv6 network hides IPv4 addresses (RFC 6052).
 _NAT64 = ip_network("64:ff9b::/96")
+# What is given out of IPv6 (RFC 4291, 2.4; IANA); all else is local, reserved or a way to write IPv4. Within it, for
+# documentation only (RFC 9637): not yet known to Python's ipaddress.
+_GIVEN_OUT, _EXAMPLES = ip_network("2000::/3"), ip_network("3fff::/20")
 
 
 class Inside(OSError):
@@ -53,8 +56,10 @@ def is_public(address: str) -> bool:
             wrapped.append(IPv4Address(found.packed[-4:]))
         if not all(is_public(str(inner)) for inner in wrapped if inner is not None):
             return False
-        if found.ipv4_mapped is not None:
+        if found.ipv4_mapped is not None or found in _NAT64:
             return True
+        if found not in _GIVEN_OUT or found in _EXAMPLES:
+            return False
     return found.is_global and not found.is_multicast
 
 
