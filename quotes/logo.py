@@ -12,6 +12,8 @@ MOST_BYTES = 2_000_000
 # What it is kept as, in pixels: three times what a paper shows of it at 72 to the inch.
 WIDE, HIGH = 480, 120
 _MOST_PIXELS = 40_000_000
+# A JPEG may bring its dots in layers, ten or so; a layer of 60 bytes has the reader go through all dots again.
+_LAYER, _MOST_LAYERS = b"\xff\xda", 50
 
 
 class LogoError(ValueError):
@@ -29,6 +31,8 @@ def read_logo(content: bytes) -> str:
             picture = Image.open(BytesIO(content), formats=("PNG", "JPEG"))
             if picture.width * picture.height > _MOST_PIXELS:
                 raise LogoError("This picture has more than 40 million dots: send a smaller one.")
+            if picture.format == "JPEG" and content.count(_LAYER) > _MOST_LAYERS:
+                raise LogoError("This picture comes in too many layers: send a PNG of it.")
             drawn = picture.convert("RGBA")
     except LogoError:
         raise

@@ -1,5 +1,6 @@
 """The shop's logo stands on quotes and on the pages behind links; what was uploaded is checked and drawn anew."""
 
+import time
 from base64 import b64decode
 from io import BytesIO
 
@@ -43,6 +44,12 @@ def test_nothing_else_of_the_file_is_kept():
     assert b"Quill" not in b64decode(read_logo(drawn("JPEG", exif=told)))
 
 
+def layered(times: int) -> bytes:
+    """A large picture of which the last layer comes so often more: a few bytes each, all dots gone through."""
+    made = drawn("JPEG", size=(6000, 6000), progressive=True)
+    return made[:-2] + made[made.rindex(b"\xff\xda") : -2] * times + made[-2:]
+
+
 # Drawn when they are asked for: each of a run's processes reads this file, and few draw them.
 NO_PICTURES = {
     "empty": lambda: b"",
@@ -51,6 +58,7 @@ NO_PICTURES = {
     "cut off": lambda: drawn()[:90],
     "damaged": lambda: b"\x89PNG\r\n\x1a\n" + b"0" * 99,
     "unpacks large": lambda: drawn(size=(9000, 9000)),
+    "a thousand layers": lambda: layered(1000),
     "too large": lambda: b"0" * (MOST_BYTES + 1),
 }
 
@@ -58,8 +66,16 @@ NO_PICTURES = {
 @pytest.mark.parametrize("what", NO_PICTURES)
 def test_what_is_no_picture_is_refused(what):
     """One sentence that says what to send instead."""
+    content = NO_PICTURES[what]()
+    began = time.process_time()
     with pytest.raises(LogoError, match=r"send a .+\.$"):
-        read_logo(NO_PICTURES[what]())
+        read_logo(content)
+    assert time.process_time() - began < 1
+
+
+def test_a_picture_that_comes_in_layers_is_taken():
+    """As programs for the web write them: the whole of it first, then finer and finer."""
+    assert read_logo(drawn("JPEG", progressive=True))
 
 
 @pytest.mark.django_db
