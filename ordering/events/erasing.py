@@ -33,6 +33,7 @@ from quotes.erased import ERASED, NOWHERE, Scrub
 from quotes.lists.personal import requests_of
 from quotes.lists.shop import the_shop
 from quotes.models import Customer, Erasure, Letter, Request, Special
+from quotes.triples import forget_gone
 
 _log = logging.getLogger(__name__)
 
@@ -157,14 +158,18 @@ def forget_old(now: datetime | None = None) -> dict[str, int]:
     now = now or timezone.now()
     sessions, _ = Session.objects.filter(expire_date__lt=now - timedelta(days=1)).delete()
     months = the_shop().keep_months
-    if months is None:
-        return {"sessions": sessions}
-    before = now - relativedelta(months=months)
+    gone = _forget_before(now - relativedelta(months=months)) if months is not None else {}
+    # Once more than a day, as nobody knows when the last night's work was.
+    if gone.get("requests") or Erasure.objects.filter(at__gte=now - timedelta(days=3)).exists():
+        forget_gone()
+    return {**gone, "sessions": sessions}
+
+
+def _forget_before(before: datetime) -> dict[str, int]:
     old = Notice.objects.filter(Q(sent_at__lt=before) | Q(dropped_at__lt=before)).exclude(body="")
     return {
         **erasing.forget_old(before),
         "notices": erasing.by_batches(old, lambda rows: rows.update(body="", html="")),
-        "sessions": sessions,
     }
 
 
@@ -250,6 +255,8 @@ def erase_again(known: dict[int, dict]) -> int:
         for request, since in line.get("requests", ()):
             again |= erasing.forget_call(request, _moment(since))
         count += again
+    if count:
+        forget_gone()
     return count
 
 

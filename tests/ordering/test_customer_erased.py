@@ -6,12 +6,13 @@ from importlib import import_module
 
 import pytest
 from django.apps import apps
+from django.db import connection
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
 from ordering.events import ErasingError, cancel, erase_customer, give_dates, say, send_to_factories
-from ordering.events.erasing import known_erasures
+from ordering.events.erasing import forget_old, known_erasures
 from ordering.links import page_of
 from ordering.models import Event, Notice, OrderLine
 from ordering.sending import sweep
@@ -20,6 +21,8 @@ from quotes.desk import posting
 from quotes.documents.content import TO_MAKE, from_plain
 from quotes.links import address_of
 from quotes.models import Customer, Erasure, Issue, Letter
+from quotes.triples import SEARCHED, table_of
+from tests.faults.fresh import ENGINE
 from tests.ordering.erasable import customer, order_of, own_words_held
 from tests.ordering.placed import CLERK, FACTORY, placed_order, user
 
@@ -69,6 +72,25 @@ def test_words_are_gone(person):
     assert len(own_words_held()) > 20
     erase_customer(person.pk, "max")
     assert own_words_held() == {}
+
+
+def triples_held() -> set[bytes]:
+    """Of a few triples of the name, those that SQLite's indexes hold in any form."""
+    parts = b""
+    for model in SEARCHED:
+        with connection.cursor() as cursor:
+            cursor.execute(f"SELECT block FROM {table_of(model)}_data")  # noqa: S608
+            parts += b" ".join(bytes(block) for (block,) in cursor.fetchall())
+    return {part for part in (b"tzb", b"zbe", b"rtz", b"bec") if part in parts}
+
+
+@pytest.mark.skipif(ENGINE != "sqlite", reason="PostgreSQL's vacuum takes out what is gone")
+def test_the_indexes_of_letters_forget(person):
+    """An index that only notes that a name is gone holds its letters still: the night's work takes them out."""
+    erase_customer(person.pk, "max")
+    assert triples_held()
+    forget_old()
+    assert triples_held() == set()
 
 
 def test_who_was_erased_before_is_gone_from_the_english_too(person):
