@@ -13,6 +13,7 @@ from ordering.models import Order, OrderWord
 from ordering.words import tokens
 from quotes.scraps import digits, plain
 from quotes.searched import A_PAGE, SHORTEST, one_by_one, quicker_gathered
+from sizing.numerals import whole_number
 from sizing.standing import Place, Sliced
 
 _OWN = re.compile(r"[cf][\W_]*\d+")
@@ -21,6 +22,13 @@ _OWN = re.compile(r"[cf][\W_]*\d+")
 def is_own_number(word: str) -> bool:
     """Whether a word is the number of an order or a factory order, or begins one."""
     return bool(_OWN.fullmatch(plain(word)))
+
+
+def numbered(scrap: str) -> int | None:
+    """The key of the order whose number a scrap of digits alone is, with its noughts or without: 12, 00012. None of
+    anything else, such as the end of a phone, 0012."""
+    key = whole_number(scrap.strip())
+    return key if key and scrap.strip() in (str(key), f"{key:05}") else None
 
 
 def own_words(choice: str) -> list[str]:

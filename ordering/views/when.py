@@ -15,7 +15,7 @@ from django.views.decorators.http import require_safe
 from ordering.find_forms import WhenFind
 from ordering.lists.finding import MOST, find_orders, ordered_from
 from ordering.lists.orders import LineView, Told, history, line_views, misses, read_whole
-from ordering.lists.own_words import is_own_number
+from ordering.lists.own_words import is_own_number, numbered
 from ordering.lists.pages import ORDER_SHOWN, ORDERS, WHEN
 from ordering.lists.parts_asked import part_answers, parts_nearly
 from ordering.lists.past_orders import past_answers
@@ -111,9 +111,12 @@ _SHOWN = StandingQuestion(
 )
 
 
-def _first_of(orders: Rows) -> list[Order]:
-    """As many as are named, and one that tells of the rest."""
+def _first_of(orders: Rows, own: int | None) -> list[Order]:
+    """As many as are named, and one that tells of the rest. Where the scrap is an order's `own` number that order
+    comes first: others hold it in their quote's number or in a phone, and the first one is read out."""
     keys = orders.first(MOST + 1)
+    if keys and own:
+        keys = list(dict.fromkeys([own, *keys]))
     return in_order(keys, _SHOWN(keys=keys)) if keys else []
 
 
@@ -131,13 +134,13 @@ def when(request: HttpRequest) -> HttpResponseBase:
     find = WhenFind(request.GET)
     scrap = find.said["q"]
     every, quotes = find_orders(scrap), None
-    found = _first_of(every)
+    found = _first_of(every, numbered(scrap))
     if scrap and not found:
         # By what only its quote knows, such as the call's note; looked at where nothing else finds an order.
         short = len(scrap) < SHORTEST or is_own_number(scrap)
         quotes = quotes_numbered(scrap) if short else find_quotes(scrap).every()
         every = rows_of(ordered_from(quotes))
-        found = _first_of(every)
+        found = _first_of(every, None)
     answers = []
     if len(found) <= IN_FULL or request.GET.get("all"):
         read_whole(found)
