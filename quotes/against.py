@@ -7,8 +7,15 @@ from math import inf
 
 from sizing.lengths import Length, format_length
 from sizing.resolver.answer import Opening
+from sizing.resolver.explain import SETTLED
 from sizing.table import Part, SizeTable
 from sizing.weights import Weight, format_weight
+
+
+def asked_after(text: str) -> str:
+    """A sentence of the desk as it is said after what speaks against it: no size is settled then, and the number
+    that is to be measured again comes first."""
+    return text.replace(f"{SETTLED} Ask", "Then ask")
 
 
 def mixed_up(table: SizeTable, lengths: Mapping[str, Length]) -> str:

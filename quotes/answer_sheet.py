@@ -94,6 +94,8 @@ class AnswerSheet:
         """The sentence to read out; the headline has said "special quote" already."""
         text = self.answer.text if self.answer else " ".join(self.problems.values())
         text = text.removeprefix("Special quote").removeprefix(":").lstrip()
+        if self.spoken_against:
+            text = against.asked_after(text)
         return text[:1].upper() + text[1:]
 
     @property
@@ -292,7 +294,7 @@ class AnswerSheet:
             "which finish" if code == "finish" else self.table.measure(code).named
             for code in self.answered.wanting
         ]
-        return f"Ask for the factory: {' and '.join(asked)}." if asked else ""
+        return f"Ask too, as the factory needs it: {' and '.join(asked)}." if asked else ""
 
     @property
     def compares(self) -> bool:

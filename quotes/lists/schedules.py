@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db.models import Count, Q, QuerySet
 
+from quotes.against import asked_after
 from quotes.answer_sheet import TO_BE_CLEARED
 from quotes.documents.content import show_price
 from quotes.models import Schedule, ScheduleLine
@@ -76,7 +77,7 @@ class Shown:
             text = text.removeprefix(start)
         text = text[:1].upper() + text[1:]
         # What nobody should order past comes before what is longer.
-        return f"{self.against} {text}".strip()
+        return f"{self.against} {asked_after(text)}" if self.against else text
 
     @property
     def against(self) -> str:

@@ -278,14 +278,18 @@ def special_size_text(
     return f"Special quote unless {doubt}. {likeliest}{again}"
 
 
+# Said before what is still asked once the size is known.
+SETTLED = "The size is settled."
+
+
 def weight_question(measure: Measure) -> str:
-    return f"The size is settled. Ask for the sash weight. {measure.how_to}".strip()
+    return f"{SETTLED} Ask for the sash weight. {measure.how_to}".strip()
 
 
 def finish_question(table: SizeTable, row: int, weight_class: str | None, said: str | None) -> str:
     offered = finishes_offered(table, row, weight_class)
     unknown = f"“{said.strip()}” is no finish of this family. " if said and said.strip() else ""
-    return f"{unknown}The size is settled. Ask which finish: {_either(offered)}."
+    return f"{unknown}{SETTLED} Ask which finish: {_either(offered)}."
 
 
 def finishes_offered(table: SizeTable, row: int, weight_class: str | None) -> tuple[str, ...]:

@@ -53,6 +53,11 @@ CASES = {
         {**SETTLED, "m-opening": "61 7/8", "m-sash_weight": "12", "finish": "ash"},
         ["One part to be cleared first This size does not explain: opening height 61 7/8 (47 7/8 here). Have that measured again"],
     ),
+    "a size that a number speaks against is not called settled": (
+        {**SETTLED, "m-lower_glass": "25 1/2", "m-sash_weight": "12"},
+        ["Have that measured again before anything is ordered. Then ask which finish: ash, slate or chalk.",
+         "Likeliest so far: glass 20 1/4"],
+    ),
     "the usual weeks are not said of what is likely off the table": (
         {"m-long_point": "29 1/2"},
         ["Ask the caller", "Leaves the factory in not known yet: so far it is likelier no size of the table"],

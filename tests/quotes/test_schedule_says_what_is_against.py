@@ -30,6 +30,15 @@ def test_on_its_page(schedule, clerk):
     assert page.count("to be cleared first") == 1 and unbroken(AGAINST) in page
 
 
+def test_its_size_is_not_called_settled(liner):
+    """What is still asked of such a line comes after the number that is to be measured again."""
+    off = with_cell(HEADINGS[4], "61 7/8", with_cell(HEADINGS[6], ""))
+    taken = desk.take_in(grid(HEADINGS, off), "s.xlsx", liner, by="ann")
+    (line,) = shown(taken, taken.lines.all())
+    assert line.words.startswith(AGAINST) and "settled" not in line.words
+    assert line.words.endswith("Then ask which finish: ash, slate or chalk.")
+
+
 def test_in_the_workbook_that_goes_back(schedule):
     """The certainty's cell is empty beside what speaks against the part."""
     sheet = load_workbook(BytesIO(annotated(schedule))).worksheets[0]

@@ -37,19 +37,19 @@ def weights(enquiry: Enquiry) -> list[tuple[str, bool]]:
 def test_the_clerk_is_told_to_ask_for_the_weight(read):
     """Before it is sent, and again as long as it can be sent anew."""
     opening = cottage()
-    assert "Ask for the factory: sash weight" in read("special-flag", opening.pk)
+    assert "Ask too, as the factory needs it: sash weight" in read("special-flag", opening.pk)
     special = ask_about(opening.pk, by="ann").special_id
-    assert "Ask for the factory: sash weight" in read("special", special)
+    assert "Ask too, as the factory needs it: sash weight" in read("special", special)
 
 
 def test_two_heights_alone_want_something_to_be_held_against(read):
     """An opening that nobody can measure is not asked for."""
     sizes = {"upper_glass": "16", "lower_glass": "24", "sash_weight": "9"}
     alone = shop.take_request(shop.opening("Stairs", **sizes)).openings.get()
-    assert "Ask for the factory: opening height." in read("special-flag", alone.pk)
+    assert "Ask too, as the factory needs it: opening height." in read("special-flag", alone.pk)
     nobody = replace(shop.opening("Stairs", **sizes), cannot=frozenset({"opening"}))
     given_up = shop.take_request(nobody).openings.get()
-    assert "Ask for the factory" not in read("special-flag", given_up.pk)
+    assert "as the factory needs it" not in read("special-flag", given_up.pk)
 
 
 def test_the_factory_reads_that_the_weight_is_not_known():
@@ -59,7 +59,7 @@ def test_the_factory_reads_that_the_weight_is_not_known():
 def test_a_weight_that_is_known_is_not_asked_for(read):
     enquiry = ask_about(cottage(sash_weight="14").pk, by="ann")
     assert weights(enquiry) == [("14 lb", False)]
-    assert "Ask for the factory" not in read("special", enquiry.special_id)
+    assert "as the factory needs it" not in read("special", enquiry.special_id)
 
 
 def test_an_opening_that_both_sashes_contradict_says_so_to_clerk_and_factory(read):
