@@ -9,11 +9,13 @@ from sizing.lengths import PER_INCH, PER_MM, Length, Unit, format_length
 # How far such a number may well be from what the tape would show: people round to the inch or to 5 cm.
 REACH = {Unit.INCH: Length(PER_INCH), Unit.MM: Length(25 * PER_MM)}
 _BEFORE = re.compile(
-    r"^\s*(?:(?:about|abt|around|roughly|approximately|approx|circa|ca|c|aproximadamente|aprox|unos|unas)\b\.?|[~≈])\s*",
+    r"^\s*(?:(?:(?:just |somewhere |maybe )?(?:about|abt|around|roughly|approximately|approx|circa|ca|c)"
+    r"|(?:just|a (?:bit|little|hair|touch)) (?:over|under|above|below|more than|less than|shy of|short of)"
+    r"|maybe|probably|nearly|almost|close to|aproximadamente|aprox|unos|unas|casi)\b\.?|[~≈])\s*",
     re.IGNORECASE,
 )
 _AFTER = re.compile(
-    r"[\s,]*\b(?:or so|or thereabouts|about|roughly|approximately|approx|more or less|give or take"
+    r"[\s,]*\b(?:or so|and a (?:bit|little|hair|touch)|maybe|or thereabouts|about|roughly|approximately|approx|more or less|give or take"
     r"|aproximadamente|aprox|más o menos)\s*\.?\s*$",
     re.IGNORECASE,
 )

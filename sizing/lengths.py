@@ -14,7 +14,7 @@ from functools import lru_cache
 from typing import NewType
 
 from sizing.numerals import Kind, Quantity, as_decimal, as_mixed, quantities, reading
-from sizing.tokens import Number, Unreadable
+from sizing.tokens import LONGEST_TEXT, Number, Unreadable
 from sizing.wording import N_
 from sizing.wording import gettext as _
 
@@ -68,6 +68,8 @@ _LENGTH = Kind(
     error=LengthError,
 )
 _MEANT = N_("type the one you mean")
+# How far beside its mark the tape was read, by less than any reading errs: a strong 27 3/8 is 27 3/8.
+_HAIR = re.compile(r"[\s,]+(?:strong|full|heavy|light|weak|shy|scant|even|exact|exactly)\.?$", re.I)
 
 
 @lru_cache(maxsize=8192)
@@ -78,7 +80,7 @@ def parse_length(text: str, unit: Unit) -> Length:
     ways is refused with its readings named; so is what is not above zero or is over 10 m.
     """
     with reading(text, _LENGTH):
-        said = quantities(text, _LENGTH)
+        said = quantities(_on_the_mark(text), _LENGTH)
         counts = _sum(_with_units(said, unit))
         if counts > LONGEST:
             raise Unreadable(_("is over 10 m (393 11/16 in)"), _shorter(said, unit))
@@ -91,7 +93,11 @@ def parse_length(text: str, unit: Unit) -> Length:
 @lru_cache(maxsize=8192)
 def names_unit(text: str) -> bool:
     """Whether a text that `parse_length` can read gives a unit of its own."""
-    return any(one.unit for one in quantities(text, _LENGTH))
+    return any(one.unit for one in quantities(_on_the_mark(text), _LENGTH))
+
+
+def _on_the_mark(text: str) -> str:
+    return _HAIR.sub("", text.rstrip()) if len(text) <= LONGEST_TEXT else text
 
 
 def _shorter(said: list[Quantity], unit: Unit) -> str:
@@ -121,8 +127,8 @@ def _with_units(said: list[Quantity], unit: Unit) -> list[Quantity]:
             given = _bare(number, unit)
         elif given is None and last and before == "ft":
             given = "in"
-        elif given is None and last and before == "in" and not joint and _below_one(number):
-            inches = found.pop()  # 33" 5/8
+        elif given is None and last and before == "in" and joint != " - " and _below_one(number):
+            inches = found.pop()  # 33" 5/8, 33 inches and 5/8
             if not inches.number.whole:
                 raise _several()
             number = Number(inches.number.value + number.value, False, number.fraction)

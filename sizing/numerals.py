@@ -195,6 +195,10 @@ def _named(out: list[Token], word: str, after: list[Token]) -> int:
         )
     parts = PARTS[word]
     if count and count.number.value < parts:
+        if _follows_a_whole(out):
+            # 27 and 3 quarter
+            out[-1] = _fraction(count, Token("number", word, Number(Fraction(parts))))
+            return taken
         if count.text != "one":
             whole = count.text
             raise Unreadable(
@@ -206,6 +210,12 @@ def _named(out: list[Token], word: str, after: list[Token]) -> int:
         out.pop()
     out.append(Token("fraction", f"1/{parts}", Number(Fraction(1, parts), False, (1, parts))))
     return taken
+
+
+def _follows_a_whole(out: list[Token]) -> bool:
+    """Whether the last number has another before it, which is then the whole one: 27 and 1, 27 1."""
+    before = [token for token in out[:-1] if token.text not in ("and", "&")]
+    return bool(before) and before[-1].kind == "number"
 
 
 def _grouped(tokens: list[Token]) -> list[Quantity]:

@@ -29,7 +29,11 @@ TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seve
 TENS |= {"eighty": 80, "ninety": 90}
 PARTS = {"half": 2, "third": 3, "quarter": 4, "fourth": 4, "fifth": 5, "eighth": 8, "tenth": 10}
 PARTS |= {"sixteenth": 16, "thirty-second": 32, "sixty-fourth": 64}
-MANY = {"halves": 2} | {word + "s": parts for word, parts in PARTS.items() if word != "half"}
+# As they are written in a hurry.
+PARTS |= {"quater": 4, "eigth": 8, "sixteeth": 16}
+MANY = {"halves": 2, "eights": 8, "eightths": 8, "forths": 4} | {
+    word + "s": parts for word, parts in PARTS.items() if word != "half"
+}
 FILLERS = ("a", "an", "of")
 _WORDS = {*PARTS, *MANY, *FILLERS, *TENS, "th", "ths", "second", "seconds"}
 BEFORE_FRACTION = ("and", "&", "+", "-")

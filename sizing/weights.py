@@ -103,6 +103,15 @@ def _two(first: Quantity, second: Quantity, unit: WeightUnit) -> Fraction:
     """Pounds and ounces, or kilograms and grams, together in nanograms."""
     (a, given, _joint), (b, small, joint) = first, second
     large = given or unit.value
+    less, more = sorted((a, b), key=lambda number: number.value)
+    if small in (None, given) and less.value * _PER[large] >= LIGHTEST_PERSON:
+        # Noted in the order in which they were read, or without the minus.
+        raise Unreadable(
+            _("holds two readings of the scale"),
+            _("type {readings}").format(
+                readings=f"{as_decimal(more.value)} - {as_decimal(less.value)}"
+            ),
+        )
     if small is None and a.whole and b.whole and joint != " - " and large in _SMALLER:
         one, other = (
             f"{a.digits} {large} {b.digits} {_SMALLER[large][0]}",

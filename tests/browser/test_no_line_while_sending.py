@@ -56,7 +56,9 @@ def test_a_desk_that_went_away_is_no_line_either(page, tables):
 
 def test_a_desk_on_the_same_machine_needs_no_line(page):
     """A browser that says it is offline sends all the same where the desk answers."""
-    page.add_init_script("Object.defineProperty(Navigator.prototype, 'onLine', { get: () => false })")
+    page.add_init_script(
+        "Object.defineProperty(Navigator.prototype, 'onLine', { get: () => false })"
+    )
     customer = Customer.objects.create(name="Mara Quill", kind="homeowner")
     page.goto(reverse("customer", args=[customer.pk]))
     page.fill("#id_exemption_number", "VT 4711")

@@ -36,6 +36,7 @@ TWO_READINGS = {
     "6/8": '3/4" or 6\' 8"',
     "1 half": "1/2 or 1 1/2",
     "3 eighth": "3/8 or 3 1/8",
+    "2' 3 quarter": "3/4 or 3 1/4",
 }
 OTHERS = {
     "1,234": "can be read as 1234 or 1.234: type the one you mean, without the comma.",
@@ -90,6 +91,8 @@ OTHERS = {
     "2' 9\" - 3' 1\"": ONE,
     "854 mm 33 in": ONE,
     "33 5/8 mm": "has a fraction of millimetres: type 33.625 mm, or 33 5/8\" if it is inches.",
+    "33 inches - 5/8": ONE,
+    "strong": f"is no number: {SUCH}",
     "33 x 40": f"holds “x”, which is no number and no unit here: {SUCH}",
     "nan": f"is no number: {SUCH}",
     "inf": f"is no number: {SUCH}",

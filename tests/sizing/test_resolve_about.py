@@ -8,9 +8,10 @@ from tests.sizing.desk import ask_desk
 SAID = (
     "about 20", "abt 20", "abt. 20", "approx. 20", "around 20", "roughly 20", "ca. 20", "c. 20", "~20", "~ 20",
     "≈20", "About 20", "20 or so", "20ish", "20-ish", "20 ish", "20, more or less", "20 or thereabouts",
-    "unos 20", "20 aprox.",
+    "unos 20", "20 aprox.", "maybe 20", "just about 20", "just under 20", "a bit over 20", "a little less than 20",
+    "nearly 20", "20 and a bit", "20 maybe", "casi 20",
 )  # fmt: skip
-TAPED = ("20", "20 1/4", "2' 6\"", "30 cm", "c20", "")
+TAPED = ("20", "20 1/4", "2' 6\"", "30 cm", "c20", "", "20 strong", "just", "maybe")
 REST = {"sash_weight": "12", "finish": "ash"}
 
 
