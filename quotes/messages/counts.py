@@ -191,6 +191,8 @@ class _Look:
             return last + 1
         # 5x 20 1/4: nobody parts a size across so.
         parted = self.text(last) == "x" and [t.glued for t in self.tokens[last : last + 2]] == [True, False]  # fmt: skip
+        if self.text(last) == "@" and last + 1 in self.named and not self._after_measure(first):
+            return last + 1  # 10 @ top glass 25 1/2
         few = self.number <= max(self.tiny, 12 if parted else 0)
         if self.text(last) in ("x", "@", "of") and few and last + 1 in self.starts:
             return last + 1

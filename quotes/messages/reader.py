@@ -272,12 +272,14 @@ class _Reading:
     ) -> list[Amount]:
         """Amounts less widths; a size across whose sides are not named is in doubt whole."""
         gone: set[int] = set()
+        pairs: set[int] = set()
         for pair in doubts.across(found, measures, tiny(self.table)):
             if pair.sure:
                 gone.add(pair.first.first)
                 self.unsure.append((pair.first.start, pair.first.end))
             else:
                 gone |= {pair.first.first, pair.second.first}
+                pairs.add(min(pair.first.first, pair.second.first))
                 self.unsure.append((pair.first.start, pair.second.end))
         for amount in measures if "width" not in self.words.names else ():
             if amount.first not in gone and amount.kind != "weight" and doubts.wide(found, amount):
@@ -287,6 +289,10 @@ class _Reading:
             m.first for m in talk for a in measures
             if m.sense == "other" and "!" in m.parts and a.first in gone and 0 <= m.first - a.last < 3
         }  # fmt: skip
+        # 47 7/8 high, glass 26 x 20 1/4: the name is the pair's, and no height before it is of the glass.
+        self.sideways |= {
+            m.first for m in talk if m.last in pairs and found[m.first - 1].text in {",", ";", "."}
+        }
         return [amount for amount in measures if amount.first not in gone]
 
     def _turned_counts(
