@@ -142,6 +142,7 @@ RULES: Mapping[str, Rule] = {
     "schedule-progress": Rule(DESK, DESK),
     "schedule-line": Rule(DESK, DESK),
     "schedule-request": Rule(write=DESK),
+    "schedule-sender": Rule(write=DESK),
     "schedule-discard": Rule(write=DESK),
     "schedule-workbook": Rule(DESK),
     # Quotes

@@ -91,6 +91,7 @@ urlpatterns = [
     path("schedules/<int:pk>/progress/", schedules.progress, name="schedule-progress"),
     path("schedules/<int:pk>/line/<int:line_pk>/", schedules.line, name="schedule-line"),
     path("schedules/<int:pk>/request/", schedules.request_of, name="schedule-request"),
+    path("schedules/<int:pk>/sender/", schedules.sender, name="schedule-sender"),
     path("schedules/<int:pk>/discard/", schedules.discarded, name="schedule-discard"),
     path("schedules/<int:pk>.xlsx", schedules.workbook, name="schedule-workbook"),
     path("measuring/", measuring.measuring, name="measuring"),

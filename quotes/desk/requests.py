@@ -90,14 +90,9 @@ def _save(
             MOST_OPENINGS,
             "label",
         )
-    unnamed = is_unnamed(request)
-    request.caller, request.phone = said.caller, said.phone
-    request.email, request.note, request.needed_by = said.email, said.note, said.needed_by
-    note_scraps(request, [opening.label for opening in said.openings])
-    if unnamed:
-        name_customer(request)
-    elif not request.customer_chosen_by:
-        request.customer = known_customer(request)
+    request.note, request.needed_by = said.note, said.needed_by
+    labels = [opening.label for opening in said.openings]
+    note_caller(request, said.caller, said.phone, said.email, labels)
     request.looked_up &= by_itself and not (said.caller or said.phone or said.email or said.note)
     _speak(request, said.language)
     # Whoever goes on with it takes it up again.
@@ -108,6 +103,20 @@ def _save(
     _store_openings(request, said.openings, by)
     worklist.note(request.pk)
     return request
+
+
+def note_caller(
+    request: Request, caller: str, phone: str, email: str, labels: Iterable[str]
+) -> None:
+    """Who calls, and so whose call it is as far as anybody can tell; of a request that is held, and saved by whoever
+    calls this."""
+    unnamed = is_unnamed(request)
+    request.caller, request.phone, request.email = caller, phone, email
+    note_scraps(request, labels)
+    if unnamed:
+        name_customer(request)
+    elif not request.customer_chosen_by:
+        request.customer = known_customer(request)
 
 
 def note_scraps(request: Request, labels: Iterable[str]) -> None:

@@ -14,8 +14,8 @@ from django_tasks import task
 from quotes import worklist
 from quotes.answer_sheet import AnswerSheet
 from quotes.answering import Answered, answer_openings, as_kept
-from quotes.desk.holding import hold
-from quotes.desk.requests import labels_of, note_scraps
+from quotes.desk.holding import hold, refuse_erased
+from quotes.desk.requests import labels_of, note_caller, note_scraps
 from quotes.models import Opening, Request, Schedule, ScheduleLine
 from quotes.said import SaidOpening
 from quotes.schedule import read_count, read_schedule
@@ -130,6 +130,25 @@ def discard(pk: int) -> str:
 
 
 @transaction.atomic
+def note_sender(pk: int, sender: Sender, *, by: str) -> None:
+    """Who sent a schedule, said after it was brought in; the request made of it has its caller from then on.
+    Raises ScheduleError."""
+    _hold(Schedule.objects.filter(pk=pk))
+    schedule = Schedule.objects.defer("content").select_related("request").get(pk=pk)
+    schedule.caller, schedule.phone, schedule.email = sender.caller, sender.phone, sender.email
+    schedule.save(update_fields=["caller", "phone", "email"])
+    request = schedule.request
+    if request is None:
+        return
+    refuse_erased(request.customer_id, ScheduleError)
+    note_caller(request, sender.caller, sender.phone, sender.email, labels_of(request))
+    request.version += 1
+    request.changed_by = by
+    request.save()
+    worklist.note(request.pk)
+
+
+@transaction.atomic
 def correct_line(
     pk: int, cells: Mapping[str, str], cannot: Sequence[str], *, left_out: bool, by: str
 ) -> ScheduleLine:
@@ -166,9 +185,7 @@ def _hold(meant: QuerySet[Schedule]) -> None:
     hold(Request.objects.filter(schedule__in=meant))
     held = hold(meant.only("pk", "request"))
     if not held:
-        raise ScheduleError(
-            "The schedule was taken away meanwhile, so nothing of it was corrected."
-        )
+        raise ScheduleError("The schedule was taken away meanwhile, so nothing of it was changed.")
     # Made of it since: nobody else has it yet.
     hold(Request.objects.filter(schedule=held[0]))
 

@@ -11,7 +11,20 @@ from quotes.schedule import MOST_LINES
 from sizing.workbook import MOST_FILE_BYTES
 
 
-class UploadForm(forms.Form):
+class SenderForm(forms.Form):
+    """Who sent it; nothing of it has to be known."""
+
+    caller = forms.CharField(label="Sent by", max_length=120, required=False)
+    phone = forms.CharField(max_length=40, required=False)
+    email = forms.EmailField(label="E-mail", required=False)
+
+    @property
+    def sender(self) -> Sender:
+        return Sender(*(self.cleaned_data[name] for name in ("caller", "phone", "email")))
+
+
+class UploadForm(SenderForm):
+    field_order = ("family", "workbook")
     family = forms.ChoiceField(label="Family of parts")
     workbook = forms.FileField(
         label="Filled-in workbook (.xlsx)",
@@ -23,14 +36,7 @@ class UploadForm(forms.Form):
             "empty": "The file is empty: save the workbook again and choose it anew.",
         },
     )
-    caller = forms.CharField(label="Sent by", max_length=120, required=False)
-    phone = forms.CharField(max_length=40, required=False)
-    email = forms.EmailField(label="E-mail", required=False)
 
     def __init__(self, families: list[tuple[str, str]], *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["family"].choices = families
-
-    @property
-    def sender(self) -> Sender:
-        return Sender(*(self.cleaned_data[name] for name in ("caller", "phone", "email")))

@@ -20,12 +20,13 @@ from quotes.desk.schedules import (
     correct_line,
     discard,
     make_request,
+    note_sender,
     take_in,
     work_out,
 )
 from quotes.find_forms import SchedulesFind
 from quotes.forms.counter import revisions_in_force
-from quotes.forms.schedule import UploadForm
+from quotes.forms.schedule import SenderForm, UploadForm
 from quotes.lists.issue_states import quotes_of
 from quotes.lists.pages import LINES, SCHEDULES
 from quotes.lists.requests import last_family
@@ -116,14 +117,23 @@ def template(request: HttpRequest, code: str) -> HttpResponse:
 def schedule(request: HttpRequest, pk: int) -> HttpResponseBase:
     """One schedule: its progress while lines wait, then the lines with what needs a look first."""
     found = _get(pk)
-    context = _page(request, found)
+    who = {"caller": found.caller, "phone": found.phone, "email": found.email}
+    return _shown(request, found, SenderForm(initial=who))
+
+
+def _shown(request: HttpRequest, found: Schedule, form: SenderForm) -> HttpResponseBase:
+    """Its page, with who sent it as noted or as typed."""
+    context = _page(request, found) | {"form": form}
     listing = replace(LINES, ready=lambda lines: shown(found, lines))
-    return show(request, "quotes/schedule.html", None, (listing, context["found"]), **context)
+    lines = (listing, context["found"])
+    status = 422 if form.errors else 200
+    return show(request, "quotes/schedule.html", None, lines, status=status, **context)
 
 
 def _get(pk: int) -> Schedule:
     return get_object_or_404(
-        Schedule.objects.defer("content").select_related("revision__family", "request"), pk=pk
+        Schedule.objects.defer("content").select_related("revision__family", "request__customer"),
+        pk=pk,
     )
 
 
@@ -253,6 +263,22 @@ def request_of(request: HttpRequest, pk: int) -> HttpResponse:
         messages.error(request, str(error))
     else:
         messages.success(request, f"Request {made.pk} holds {made.openings.count()} openings.")
+    return redirect("schedule", pk)
+
+
+@require_POST
+def sender(request: HttpRequest, pk: int) -> HttpResponseBase:
+    """Who sent a schedule, where nobody said so as it was brought in or it was somebody else."""
+    found = _get(pk)
+    form = SenderForm(request.POST)
+    if not form.is_valid():
+        return _shown(request, found, form)
+    try:
+        note_sender(pk, form.sender, by=request.user.get_username())
+    except ScheduleError as error:
+        messages.error(request, str(error))
+    else:
+        messages.success(request, f"Sent by {form.sender.caller or 'somebody'}: that is noted.")
     return redirect("schedule", pk)
 
 

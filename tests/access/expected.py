@@ -99,6 +99,7 @@ EXPECTED = {
     "schedule-progress": ("sxooo", "sxooo"),
     "schedule-line": ("sxooo", "sxooo"),
     "schedule-request": ("-----", "sxooo"),
+    "schedule-sender": ("-----", "sxooo"),
     "schedule-discard": ("-----", "sxooo"),
     "schedule-workbook": ("sxooo", "-----"),
     # Quotes and prices

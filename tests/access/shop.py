@@ -71,7 +71,7 @@ def arguments() -> dict[str, list]:
         "factory-calendar": revision.factory, "request": request, "customer": one,
         "customer-data": one, "customer-erase": one,
         "schedule": made, "schedule-progress": made, "schedule-request": made,
-        "schedule-discard": made,
+        "schedule-discard": made, "schedule-sender": made,
         "schedule-workbook": made, "quote": issue.quote, "quote-from-request": request,
         "quote-next": issue.quote, "quote-settle": issue.quote, "quote-lost": issue.quote,
         "quote-draft": draft,
