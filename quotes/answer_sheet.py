@@ -18,11 +18,13 @@ from quotes.answering import Answered
 from quotes.days import long_date
 from quotes.lists.prices import lead_time, leaves_between
 from sizing import cautions
-from sizing.near import nearly
+from sizing.near import holding, meant, nearly
 from sizing.resolver.answer import Answer
 from sizing.resolver.explain import certainty_in_words, row_in_words, split_in_words
 from sizing.table import Part, SizeTable
 
+# So many part numbers are named that hold what was typed.
+MOST_HOLDING = 9
 HEADLINES = {
     "part": "One part",
     "ask": "Ask the caller",
@@ -136,19 +138,24 @@ class AnswerSheet:
     @cached_property
     def taken(self) -> Part | None:
         """The part that the clerk takes in place of the desk's, if the table has it."""
-        number = self.answered.said.override.casefold()
-        if not number:
-            return None
-        parts = (p for p in self.table.parts if p.part_number)
-        return next((p for p in parts if p.part_number.casefold() == number), None)
+        number = meant(self.answered.said.override, self._numbers)
+        parts = (p for p in self.table.parts if number and p.part_number == number)
+        return next(parts, None)
 
     @property
-    def nearly_taken(self) -> list[str]:
-        """Part numbers of the table that are nearly what the clerk typed, where it has none that is called so."""
-        if self.taken:
-            return []
-        numbers = (part.part_number for part in self.table.parts if part.part_number)
-        return nearly(self.answered.said.override, numbers)
+    def _numbers(self) -> list[str]:
+        return [part.part_number for part in self.table.parts if part.part_number]
+
+    @property
+    def instead(self) -> str:
+        """Which part numbers of the table may be meant by what the clerk typed, where it has none that is called so."""
+        typed = self.answered.said.override
+        if "?" not in typed and (near := nearly(typed, self._numbers)):
+            return f"nearly so: {', '.join(near)}"
+        found = holding(typed, self._numbers)
+        more = len(found) - MOST_HOLDING
+        named = ", ".join(found[:MOST_HOLDING]) + (f" and {more} more" if more > 0 else "")
+        return f"parts that hold it: {named}" if found else ""
 
     @property
     def taken_size(self) -> str:

@@ -1,10 +1,32 @@
-"""Part numbers that are nearly what was typed: one slip of the pen apart. Pure: knows no Django and no database."""
+"""Part numbers that are what was typed but for their marks, nearly so, or hold it. Pure: knows no Django and no database."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 MOST = 3
+
+
+def meant(typed: str, numbers: Iterable[str]) -> str | None:
+    """The one of these part numbers that was typed, in whatever letters; else the only one that differs by its marks
+    alone (ohl 05 ms); None of none or of several."""
+    numbers, asked = list(numbers), typed.strip().casefold()
+    for number in numbers:
+        if number.casefold() == asked:
+            return number
+    alike = {number for number in numbers if _bare(number) == _bare(typed)}
+    return alike.pop() if len(alike) == 1 and _bare(typed) else None
+
+
+def holding(worn: str, numbers: Iterable[str]) -> list[str]:
+    """The part numbers that hold what can still be read of one, a question mark for a letter that can't (OHL-0?M);
+    none of fewer than three letters and marks."""
+    read = [letter for letter in worn.casefold() if letter.isalnum() or letter == "?"]
+    if len(read) < 3 or set(read) == {"?"}:
+        return []
+    pattern = re.compile("".join("[^ ]" if one == "?" else re.escape(one) for one in read))
+    return [number for number in dict.fromkeys(numbers) if pattern.search(_bare(number))]
 
 
 def nearly(typed: str, numbers: Iterable[str], most: int = MOST) -> list[str]:

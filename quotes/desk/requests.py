@@ -20,7 +20,7 @@ from quotes.said import SaidOpening, SaidRequest, differences
 from quotes.scraps import scraps_of_call
 from sizing import lookup
 from sizing.models import Part, Revision
-from sizing.near import nearly
+from sizing.near import meant, nearly
 from sizing.people import name_of
 
 MOST_OPENINGS = 40
@@ -221,15 +221,16 @@ def _override(opening: Opening, said: SaidOpening, place: int, by: str) -> None:
     if not said.override:
         opening.override_part, opening.override_reason, opening.override_by = None, "", ""
         return
-    part = opening.revision.parts.filter(part_number__iexact=said.override).first()
+    numbers = list(
+        opening.revision.parts.exclude(part_number="").values_list("part_number", flat=True)
+    )
+    number = meant(said.override, numbers)
+    part = opening.revision.parts.filter(part_number=number).first() if number else None
     if part is None:
-        numbers = opening.revision.parts.exclude(part_number="").values_list(
-            "part_number", flat=True
-        )
         near = " or ".join(nearly(said.override, numbers))
-        meant = f"is it {near}?" if near else "type one of its part numbers."
+        mend = f"is it {near}?" if near else "type one of its part numbers."
         raise RequestError(
-            f"“{said.override}” is no part of {opening.revision.name}: {meant}",
+            f"“{said.override}” is no part of {opening.revision.name}: {mend}",
             place,
             "override",
         )

@@ -85,8 +85,8 @@ CASES = {
         ["Special quote", "What this size is offered in", "ash OHL-"],
     ),
     "the rest is answered without a number that can't be read": (
-        {**SETTLED, "m-upper_glass": "30 and a bit", "m-sash_weight": "9", "finish": "ash"},
-        ["Can't be read", "Upper glass height: “30 and a bit”", "Without it (certain): Part OHL-05"],
+        {**SETTLED, "m-upper_glass": "30 and some", "m-sash_weight": "9", "finish": "ash"},
+        ["Can't be read", "Upper glass height: “30 and some”", "Without it (certain): Part OHL-05"],
     ),
     "a text that is no length": (
         {"m-upper_glass": "1/2/3", "m-opening": "47 7/8"},

@@ -44,3 +44,28 @@ def test_part_given_back(clerk, liner):
     clerk.post(saved["Location"], {**fields, "o0-override": "", "o0-override_reason": ""})
     opening = Request.objects.get().openings.get()
     assert (opening.override_part, opening.override_by) == (None, "")
+
+
+def test_marks_are_no_matter(clerk, liner):
+    """A number read off an old part is that part however its marks are typed."""
+    for typed in ("ohl 06 ma", "OHL06MA", "OHL-06-MA"):
+        said = page({**TYPED, "override": typed, "override_reason": "old liner is marked so"})
+        assert "Taken by the clerk OHL-06MA glass 22" in words_of(
+            clerk.post("/counter/answer/?o=0", said)
+        )
+        clerk.post("/counter/", said)
+        assert Request.objects.first().openings.get().override_part.part_number == "OHL-06MA"
+
+
+def test_a_worn_number_names_the_parts_that_hold_it(clerk, liner):
+    """What can still be read of it, with a mark for a letter that can't, leads to the parts that it may be of."""
+    for worn, names in (
+        ("06ma", "parts that hold it: OHL-06MA"),
+        ("OHL-06", "parts that hold it: OHL-06LA, OHL-06LS, OHL-06LC, OHL-06MA"),
+        ("OHL-0?HC", "parts that hold it: OHL-01HC, OHL-02HC"),
+    ):
+        said = page({**TYPED, "override": worn})
+        told = words_of(clerk.post("/counter/answer/?o=0", said)).replace(" ,", ",")
+        assert "Not taken" in told and names in told
+    many = words_of(clerk.post("/counter/answer/?o=0", page({**TYPED, "override": "OHL"})))
+    assert " more" in many and "OHL-04" not in many
