@@ -304,6 +304,14 @@ class AnswerSheet:
         return f"Ask too, as the factory needs it: {' and '.join(asked)}." if asked else ""
 
     @property
+    def asks(self) -> str:
+        """The measure, or "finish", that the caller is to be asked for next: what can't be read, else what is to be
+        measured again, else what the desk asks; "" of nothing."""
+        again = [r.measure for r in self.answer.readings if r.verdict == "misfit"] if self.misfits else []
+        asked = self.answer.ask if self.answer else None
+        return next(iter([*self.problems, *again, *filter(None, [asked]), *self.answered.wanting]), "")
+
+    @property
     def compares(self) -> bool:
         """Whether any measure stands beside a size of the table."""
         return any(line.row_value for line in self.lines)

@@ -22,6 +22,28 @@
     if (box) box.focus();
   }
 
+  // To the box that the desk asks for; where the answer to what was typed last is on its way, as soon as it is here.
+  const unanswered = new WeakMap();
+  let hurried = null;
+  function toAsked(sheet) {
+    if (!sheet) return;
+    hurried = unanswered.has(sheet) ? sheet : null;
+    const said = sheet.querySelector("[data-asks]");
+    const box = !hurried && said && document.getElementById(said.dataset.asks);
+    if (!box) return;
+    box.focus();
+    if (box.select) box.select();
+  }
+  const sheetOf = (element) => element.closest && element.closest(".opening");
+  form.addEventListener("input", (event) => { if (sheetOf(event.target)) unanswered.set(sheetOf(event.target), "typed"); });
+  document.addEventListener("htmx:beforeRequest", ({ detail }) => { if (unanswered.has(detail.elt)) unanswered.set(detail.elt, "sent"); });
+  document.addEventListener("htmx:afterSettle", (event) => {
+    const sheet = sheetOf(event.target);
+    if (!sheet || unanswered.get(sheet) !== "sent") return;
+    unanswered.delete(sheet);
+    if (hurried === sheet) toAsked(sheet);
+  });
+
   const press = (name) => form.querySelector(`.bar [name=do][value=${name}]`).click();
 
   document.addEventListener("keydown", (event) => {
@@ -29,8 +51,10 @@
     if (document.querySelector("dialog[open]")) return;
     const box = target.closest("#counter") && target.matches(BOXES);
     const ctrl = ctrlKey || metaKey;
+    if (!["Alt", "Enter"].includes(key)) hurried = null;
     if (key === "Enter" && ctrl && shiftKey) return;  // the page's own way on, see desk.js
     if (key === "Enter" && ctrl) press("add");
+    else if (key === "Enter" && altKey) toAsked(sheetOf(target) || form.querySelector(".opening"));
     else if (key.toLowerCase() === "s" && ctrl && !shiftKey) press("save");
     else if (altKey && (key === "ArrowDown" || key === "ArrowUp")) toOpening(key === "ArrowDown" ? 1 : -1);
     else if (key === "Enter" && box && (target.tagName !== "TEXTAREA" || !target.value)) step(target, shiftKey ? -1 : 1);

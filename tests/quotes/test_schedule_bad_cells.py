@@ -23,7 +23,7 @@ UNREADABLE = ScheduleLine.Attention.UNREADABLE
         ("Quantity", -1, "quantity", "“-1” is no count"),
         ("Quantity", 10_000, "quantity", "whole number from 1 to 9,999"),
         ("Upper glass height", "2-6", "upper_glass", "type the one you mean"),
-        ("Upper glass height", "20 and a bit", "upper_glass", "Upper glass height"),
+        ("Upper glass height", "20 and some", "upper_glass", "Upper glass height"),
         ("Upper glass height", 0, "upper_glass", "not above zero"),
         ("Upper glass height", "==A1+1", "upper_glass", "holds the formula"),
         ("Upper glass height", datetime(2026, 8, 3), "upper_glass", "holds a date or time"),
