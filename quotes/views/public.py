@@ -26,13 +26,11 @@ from quotes.lists.issues import changed_since_last, document_of
 from quotes.models import Issue
 from quotes.views.issued import paper
 from quotes.views.languages import marked, visitors_language
-from quotes.views.quotes import shown_document
+from quotes.views.quotes import MANY, shown_document
 from sizing.wording import gettext as _
 from sizing.wording import speaking
 
 View = Callable[..., HttpResponse]
-# With more openings than these one tick may stand for all of them, beside the list of them all.
-MANY = 5
 
 
 def _by_link(view: View) -> View:
@@ -96,7 +94,6 @@ def _page(
         "theirs": TheirNumberForm(data),
         "change": change,
         "ticked": ticked or [],
-        "many": len(document.openings) > MANY,
         "all_ticked": bool(data and data.get("tick-all")),
         "missing": missing or [],
         "too_many": too_many,

@@ -37,6 +37,8 @@ from sizing.numerals import whole_number
 from sizing.roles import has_role
 from sizing.typed import typed
 
+# More openings than these are folded away to a line each, and one tick of the customer may stand for all of them.
+MANY = 5
 # Offered while somebody types why a quote was lost; so that a month's numbers add up, the same words for the same.
 WHY_LOST = (
     "too dear", "too slow", "bought elsewhere", "put off", "repaired", "measured wrong", "no answer",
@@ -181,6 +183,7 @@ def shown_document(document: Document) -> dict[str, Any]:
     """What the templates need of a document; the public page shows the same."""
     return {
         "document": document,
+        "many": len(document.openings) > MANY,
         "sheets": [
             (sheet, to_svg(sheet.drawing, f"opening-{place}"))
             for place, sheet in enumerate(document.openings)

@@ -1,4 +1,4 @@
-"""A customer's page of many openings is short on a phone: drawings are folded away, paper has them all."""
+"""A quote's page of many openings is short: drawings are folded away, paper has them all."""
 
 from dataclasses import replace
 from io import BytesIO
@@ -40,6 +40,18 @@ def test_the_measures_stay_in_sight(windows):
     assert first.locator("#tick-0").is_visible() and not first.locator("svg").is_visible()
     first.get_by_text("Drawing and details").click()
     assert first.locator("svg").is_visible()
+
+
+def test_the_desk_s_page_is_as_short(page, tables):
+    """A draft of a schedule of windows shows a line each, the drawing when it is asked for."""
+    shop.load_prices()
+    issue = shop.draft_quote(*(shop.part_opening(f"bay {n}") for n in range(COUNT)))
+    page.goto(f"/quotes/{issue.quote_id}/")
+    last = page.locator("section.sheet", has=page.get_by_role("heading", name="bay 11"))
+    assert last.bounding_box()["height"] < 200
+    assert last.get_by_text("Upper glass height").first.is_visible()
+    last.get_by_text("Drawing and details").click()
+    assert last.locator("svg").is_visible()
 
 
 def test_what_may_be_wrong_is_not_folded_away(tables):
