@@ -307,9 +307,15 @@ class AnswerSheet:
     def asks(self) -> str:
         """The measure, or "finish", that the caller is to be asked for next: what can't be read, else what is to be
         measured again, else what the desk asks; "" of nothing."""
-        again = [r.measure for r in self.answer.readings if r.verdict == "misfit"] if self.misfits else []
+        again = (
+            [r.measure for r in self.answer.readings if r.verdict == "misfit"]
+            if self.misfits
+            else []
+        )
         asked = self.answer.ask if self.answer else None
-        return next(iter([*self.problems, *again, *filter(None, [asked]), *self.answered.wanting]), "")
+        return next(
+            iter([*self.problems, *again, *filter(None, [asked]), *self.answered.wanting]), ""
+        )
 
     @property
     def compares(self) -> bool:

@@ -7,6 +7,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from django import forms
+from django.core.exceptions import NON_FIELD_ERRORS
 
 from quotes.freight import Limits
 from quotes.models import MarginRule, TaxRate, Terms
@@ -23,6 +24,11 @@ MOST_LINES = 200
 
 
 _FROM = "In force from"
+_TWICE = {
+    NON_FIELD_ERRORS: {
+        "unique_together": "There is one like that from that day on already: take it back first, or choose another day."
+    }
+}
 
 
 class _ModelForm(forms.ModelForm):
@@ -33,6 +39,7 @@ class _ModelForm(forms.ModelForm):
 class TermsForm(_ModelForm):
     class Meta:
         model = Terms
+        error_messages = _TWICE
         fields = ("name", "in_force_from", "discount_percent", "deposit_percent", "net_days")
         labels = {
             "discount_percent": "Off list, %",
@@ -44,6 +51,7 @@ class TermsForm(_ModelForm):
 class MarginForm(_ModelForm):
     class Meta:
         model = MarginRule
+        error_messages = _TWICE
         fields = ("family", "currency", "in_force_from", "percent", "check_over")
         labels = {
             "percent": "On the factory's cost, %",
@@ -61,6 +69,7 @@ class MarginForm(_ModelForm):
 class TaxForm(_ModelForm):
     class Meta:
         model = TaxRate
+        error_messages = _TWICE
         fields = ("name", "in_force_from", "country", "region", "town", "percent", "on_freight")
         labels = {
             "name": "Authority",

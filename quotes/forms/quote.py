@@ -70,11 +70,22 @@ class HeadForm(forms.ModelForm):
         self.fields["ship_to"].empty_label = "no address yet"
 
 
+def _quantity(**more: Any) -> forms.IntegerField:
+    """How many a line has, with one sentence for whatever is wrong with it."""
+    words = f"Type how many, from 1 to {MOST_QUANTITY:,}; a line that is not wanted is taken out."
+    return forms.IntegerField(
+        min_value=1,
+        max_value=MOST_QUANTITY,
+        error_messages=dict.fromkeys(("required", "invalid", "min_value", "max_value"), words),
+        **{"widget": _number(), **more},
+    )
+
+
 class LineForm(forms.Form):
     """One line of a draft. A part's price and words come from its table and are not asked for."""
 
     description = forms.CharField(required=False, max_length=500)
-    quantity = forms.IntegerField(min_value=1, max_value=MOST_QUANTITY, widget=_number())
+    quantity = _quantity()
     unit_price = AmountField(required=False, label="Price", widget=_number(), **_MONEY)
     taxable = forms.BooleanField(required=False)
 
@@ -98,12 +109,7 @@ class NewLineForm(forms.Form):
     """A line made by hand."""
 
     description = forms.CharField(max_length=500, label="What")
-    quantity = forms.IntegerField(
-        min_value=1,
-        max_value=MOST_QUANTITY,
-        initial=1,
-        widget=_number(**{"aria-label": "Quantity of the new line"}),
-    )
+    quantity = _quantity(initial=1, widget=_number(**{"aria-label": "Quantity of the new line"}))
     unit_price = AmountField(
         label="Price", widget=_number(**{"aria-label": "Price of the new line"}), **_MONEY
     )

@@ -96,6 +96,17 @@ def test_a_second_list_of_one_day_is_refused(manager):
     assert FreightStep.objects.count() == 1
 
 
+def test_the_same_terms_twice_are_told_in_the_trade_s_words(manager):
+    """What is there already from that day, and a box left empty by its label: not that "this field" lacks something."""
+    said = {"name": "trade", "discount_percent": "7.5", "deposit_percent": "", "net_days": "30"}
+    page = add(manager, "terms", **said).text
+    assert "To pay on accepting, %: This field is required." in page
+    for _ in range(2):
+        page = add(manager, "terms", **said | {"deposit_percent": "40"}).text
+    assert "There is one like that from that day on already" in page
+    assert Terms.objects.count() == 1
+
+
 def test_what_was_in_force_stays(manager):
     """What counts since before today cannot be taken back; what counts from today or later can."""
     today = timezone.localdate()
