@@ -81,7 +81,7 @@ def _drawing_and_words(sheet: Sheet, asked: MeasuringSheet) -> None:
         7.5,
         most=5,
     )
-    sheet.y = min(top - high - 20, y - _QR_SIDE - 14, low - 8)
+    sheet.y = min(top - high - 16, y - _QR_SIDE - 10, low - 8)
 
 
 def _place(sheet: Sheet, place: Place) -> None:
@@ -109,7 +109,7 @@ def _place(sheet: Sheet, place: Place) -> None:
     sheet.words(box + 6, top - 17, place.said, 11.5, bold=True)
     sheet.words(sheet.right, top - 16, place.unit, 9, align="right")
     sheet.rule(LEFT, top - high, sheet.right, top - high, 0.4, HAIR)
-    sheet.y = top - high - 6
+    sheet.y = top - high - 4
 
 
 def _finishes(sheet: Sheet, asked: MeasuringSheet) -> None:

@@ -11,6 +11,7 @@ from pypdf import PdfReader
 
 from quotes.desk.requests import save_request
 from quotes.documents.measuring_sheet import MeasuringSheet, measuring_pdf
+from quotes.lists.shop import the_shop
 from quotes.measuring import places, sheet_cautions, sheet_drawing
 from quotes.said import SaidOpening, SaidRequest
 from sizing import lookup
@@ -41,6 +42,18 @@ def test_blank(liner, settings):
     for words in ("ash", "slate", "chalk", "Balances hold spring tension", "before 1978"):
         assert words in text
     assert f"{settings.SITE_URL}/measure/otter-liner/" in text.replace(" ", "")
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_a_sheet_in_spanish_is_one_page_too(liner, paper):
+    """Its words are longer: the last caution by itself on a second page is left in the printer."""
+    shop = the_shop()
+    shop.paper = paper
+    shop.name, shop.street, shop.town = "Tarnbrook Sash Parts", "7 Weir Lane", "Tarnbrook"
+    shop.phone, shop.email = "+1 802 555 0142", "counter@tarnbrook.example"
+    shop.save()
+    pages, text = text_of(Client().get("/measure-es/otter-liner/sheet.pdf").content)
+    assert "anterior a 1978" in text and pages == 1
 
 
 def test_lift_caution_only_where_a_sash_is_weighed(balance):
