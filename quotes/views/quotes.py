@@ -124,6 +124,7 @@ def quote_page(request: HttpRequest, issue: Issue, status: int = 200, **forms: A
         shown |= {
             "head": forms.get("head") or _head_form(request, issue),
             "lines": forms.get("lines") or _line_forms(issue),
+            "is_refused": "lines" in forms,
             "fresh": forms.get("fresh") or NewLineForm(prefix="new"),
             "mail_to": _mail_to(issue.quote),
             "accepted": accepted,

@@ -17,6 +17,22 @@ def test_told_beside_its_box(clerk, liner, count):
     line = issue.lines.get()
     typed = {f"line-{line.pk}-quantity": count, "valid_days": "30", "do": "save"}
     answer = clerk.post(reverse("quote-draft", args=[issue.pk]), typed)
-    assert WORDS in answer.text
+    assert WORDS in answer.text and answer.status_code == 422
     line.refresh_from_db()
     assert line.quantity == 3
+
+
+def test_told_at_the_top_with_its_line(clerk, liner):
+    """Of a hundred lines the wrong one is named where the page comes back, and leads to its box."""
+    shop.load_prices()
+    windows = shop.part_opening(), shop.part_opening(finish="ash")
+    issue = shop.draft_quote(*windows)
+    first, second = issue.lines.all()
+    typed = {
+        f"line-{first.pk}-quantity": "1",
+        f"line-{second.pk}-quantity": "0",
+        "valid_days": "30",
+    }
+    answer = clerk.post(reverse("quote-draft", args=[issue.pk]), typed | {"do": "issue"})
+    assert f'<a href="#id_line-{second.pk}-quantity">Line 2, quantity: {WORDS}</a>' in answer.text
+    assert "Not saved yet. Nothing you typed is lost." in answer.text
