@@ -50,6 +50,19 @@ def numbered(
     return Numbered(doubtful={at for at in starts[1:] if told and at in counted})
 
 
+def out_of_line(marked: list[Mark]) -> list[Mark]:
+    """List marks whose number counts nothing up, 10 - and then 4 -: they may say how many as well."""
+    listed_ = [mark for mark in marked if mark.kind == "item" and mark.label.isdecimal()]
+    numbers = [int(mark.label) for mark in listed_]
+    return [
+        mark
+        for at, (mark, number) in enumerate(zip(listed_, numbers, strict=True))
+        if number > 1
+        and number - 1 not in numbers[max(at - 1, 0) : at]
+        and number + 1 not in numbers[at + 1 : at + 2]
+    ]
+
+
 def with_numbered(marked: list[Mark], items: list[Mark]) -> list[Mark]:
     """All marks in their order; a room right after its list number begins a line as well."""
     ends = {item.last for item in items}

@@ -19,7 +19,7 @@ from quotes.messages.languages import in_english
 from quotes.messages.marks import CODED, ROOMS, Mark, marks
 from quotes.messages.measured import measured, plain_to
 from quotes.messages.mentions import mentions
-from quotes.messages.numbered import Numbered, begin_lines, numbered, with_numbered
+from quotes.messages.numbered import Numbered, begin_lines, numbered, out_of_line, with_numbered
 from quotes.messages.pieces import Event, Piece, first_of, pieces
 from quotes.messages.portions import portions
 from quotes.messages.quoted import agreed, earlier, quoted, still_holds
@@ -113,6 +113,9 @@ class _Reading:
         self.values = Values(self.table, found, sized)
         sentence = doubts.breaks(self.plain, found)
         marked, doubtful = self._windows_named(found, sized)
+        for mark in out_of_line(marked):
+            (number,) = (t for t in found[mark.first : mark.last] if t.text == mark.label)
+            self.unsure.append((number.start, number.end))
         in_marks = {at for mark in marked for at in range(mark.first, mark.last)}
         sized = [a for a in sized if a.first not in in_marks]
         taken = {at for a in sized for at in range(a.first, a.last)}

@@ -73,3 +73,20 @@ def test_counts_of_finishes_below_sizes():
     """Lines without sizes of their own say how many of which finish."""
     read = _read(f"{ONE}\n1 in ash\n2 in slate\n3 in chalk")
     assert [(o.quantity, o.finish) for o in read.openings] == [(1, "ash"), (2, "slate"), (3, "chalk")]  # fmt: skip
+
+
+@pytest.mark.parametrize("mark", ["{} - ", "{}) ", "({}) ", "{}. "])
+def test_a_mark_that_counts_nothing_up_is_shown_to_the_clerk(mark):
+    """Ten of one and four of another are no items of a list: nobody has said so, and fourteen windows are not two."""
+    lines = [mark.format(10) + ONE, mark.format(4) + TWO]
+    read = _read("\n".join(lines))
+    told = [str(opening.quantity) for opening in read.openings] + [str(w) for w in read.unsure]
+    assert len(read.openings) == 2 and {"10", "4"} <= set(told)
+    assert "10" in {str(words) for words in _read(lines[0]).unsure}
+
+
+@pytest.mark.parametrize("first", [1, 3])
+def test_marks_that_count_up_are_a_list(first):
+    """From 1, or going on with a list begun before."""
+    lines = [f"{first + n}) {ONE}" for n in range(3)]
+    assert _read("\n".join(lines)).unsure == ()
