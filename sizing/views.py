@@ -144,7 +144,7 @@ def draft(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(
                 request,
-                f"{done} is in force from {done.in_force_from.day} {done.in_force_from:%B %Y}.",
+                f"{done.name}, revision {done.number}, is in force from {done.in_force_from.day} {done.in_force_from:%B %Y}.",
             )
             return redirect("size-table", found.family.code)
     status = 422 if form.errors else 200

@@ -20,7 +20,7 @@ def test_put_in_force(manager):
     page = manager.post(
         reverse("size-table-draft", args=[draft.pk]), {"on": "2026-02-02"}, follow=True
     )
-    assert "wren-liner revision 1 is in force from 2 February 2026." in text(page)
+    assert "Wren liner, revision 1, is in force from 2 February 2026." in text(page)
     draft.refresh_from_db()
     assert (draft.in_force_from, draft.published_by) == (date(2026, 2, 2), "manager-person")
 
