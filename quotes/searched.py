@@ -29,8 +29,8 @@ A_PAGE = 251
 # More keys than so many are not handed to and fro.
 MOST_NAMED = 20_000
 
-# How common a scrap is, is told by one part in so many of all rows, the newest.
-TAIL = 500
+# How common a scrap is, is told by so many of the newest rows.
+SAMPLE = 500
 # Two names that are written in two ways each.
 MOST_WAYS = 4
 
@@ -179,9 +179,12 @@ def _leading(model: type[models.Model], path: str) -> StandingQuestion:
 
 def _is_common(keys: Keys, of: type[models.Model]) -> bool:
     """Whether so many of this table's rows are among them, as its newest tell."""
-    most = quicker_gathered(of) // TAIL
-    newest_ones = keys(most + 1, newest(of) * (TAIL - 1) // TAIL)
-    return most <= COMMON // TAIL or len(newest_ones) > most
+    most, every = quicker_gathered(of), newest(of)
+    if most <= COMMON:
+        return True
+    looked_at = min(SAMPLE, every)
+    most = most * looked_at // every
+    return len(keys(most + 1, every - looked_at)) > most
 
 
 def _keys(found: Iterable[tuple[Any]]) -> set[Any]:

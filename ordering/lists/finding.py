@@ -135,6 +135,10 @@ class _Known:
         """The first keys as `find_orders` has them in order; None: the question for all gives them sooner."""
         if len(self.people) <= COMMON and self.common:
             return None
+        if not self.orders:
+            found = _theirs(self._called, count)
+            others = self.people - self._called if len(found) < count else set[int]()
+            return [*found, *_theirs(others, count - len(found))]
         begun = self.orders.union(_theirs(self._called, count))
         others = set(_theirs(self.people - self._called, count)) if len(begun) < count else set()
         return _one_after_the_other([begun, others], count)

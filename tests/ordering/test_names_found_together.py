@@ -56,7 +56,7 @@ def common(request, monkeypatch):
     monkeypatch.setattr(finding, "MANY_PEOPLE", many // 20)
     # Where none of the newest is looked through all are gathered; how common a word is all rows tell.
     monkeypatch.setattr(finding, "LATELY", lately)
-    monkeypatch.setattr(searched, "TAIL", 1)
+    monkeypatch.setattr(searched, "SAMPLE", 1_000_000)
     monkeypatch.setattr(own_words, "A_PAGE", min(many, 251))
 
 

@@ -50,7 +50,7 @@ def test_customers(monkeypatch, common, most):
     monkeypatch.setattr(searched, "COMMON", common)
     monkeypatch.setattr(searched, "quicker_gathered", lambda model: most)
     # The newest rows by which it is told are all there are.
-    monkeypatch.setattr(searched, "TAIL", 1)
+    monkeypatch.setattr(searched, "SAMPLE", 1_000_000)
     # So many that no first keys tell that there can't be more than a few.
     monkeypatch.setattr(searched, "newest", lambda model: 1_000_000)
     pieces = scraps_in(SCRAPS)
