@@ -11,12 +11,15 @@ MOST = 3
 def meant(typed: str, numbers: Iterable[str]) -> str | None:
     """The one of these part numbers that was typed, in whatever letters; else the only one that differs by its marks
     alone (ohl 05 ms); None of none or of several."""
+    bare = _bare(typed)
+    if not bare:
+        return None
     numbers, asked = list(numbers), typed.strip().casefold()
     for number in numbers:
         if number.casefold() == asked:
             return number
-    alike = {number for number in numbers if _bare(number) == _bare(typed)}
-    return alike.pop() if len(alike) == 1 and _bare(typed) else None
+    alike = {number for number in numbers if _bare(number) == bare}
+    return alike.pop() if len(alike) == 1 else None
 
 
 def holding(worn: str, numbers: Iterable[str]) -> list[str]:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sizing.near import nearly
+from sizing.near import holding, meant, nearly
 
 NUMBERS = ["OHL-05MS", "OHL-05LS", "OHL-05MA", "OHL-09MA", "GHB-738-2", "WS-0900-A"]
 
@@ -42,3 +42,27 @@ def test_every_slip_of_a_number_finds_it(number):
         turned = number[:at] + number[at + 1] + number[at] + number[at + 2 :]
         for typed in (out, twice, turned):
             assert number in nearly(typed, NUMBERS), typed
+
+
+@pytest.mark.parametrize(
+    ("typed", "number"),
+    [
+        ("ohl-05ms", "OHL-05MS"), ("OHL 05 MS", "OHL-05MS"), ("A-1", "A-1"), ("a1", None), ("A.1", "A.1"),
+        ("OHL-05", None), ("", None), (" - ", None),
+    ],
+)  # fmt: skip
+def test_the_one_that_is_meant(typed, number):
+    """In whatever letters and marks; where two differ by their marks alone only the one that was typed."""
+    assert meant(typed, ["OHL-05MS", "OHL-06MS", "A-1", "A.1"]) == number
+
+
+@pytest.mark.parametrize(
+    ("worn", "found"),
+    [
+        ("05M", ["OHL-05MS"]), ("ohl-0?m", ["OHL-05MS", "OHL-06MS"]), ("?6ms", ["OHL-06MS"]),
+        ("MS", []), ("???", []), ("zzz", []), ("(.*)", []),
+    ],
+)  # fmt: skip
+def test_those_that_hold_what_can_be_read(worn, found):
+    """A question mark is one letter; fewer than three of them tell nothing."""
+    assert holding(worn, ["OHL-05MS", "OHL-06MS", "A-1"]) == found
