@@ -8,7 +8,7 @@ from django.contrib.auth import get_user_model
 from django.contrib.auth.models import Group
 from django.utils import timezone
 
-from ordering.events import HandLine, cancel, give_dates, place_by_hand, shipped
+from ordering.events import HandLine, cancel, cannot_make, give_dates, place_by_hand, say, shipped
 from ordering.expected import forget
 from ordering.links import page_of, page_of_factory
 from ordering.models import OrderLine
@@ -28,6 +28,11 @@ def addresses(clerk):
     give_dates(sent.pk, {line.pk: today + timedelta(30)}, FACTORY)
     give_dates(sent.pk, {line.pk: today + timedelta(60)}, FACTORY, "No slate.")
     shipped(sent.pk, {line.pk: 1}, today, FACTORY)
+    odd, asks = sent_order(
+        part_opening(), cottage_opening(), caller="Ida Lorne", email="ida@lorne.example"
+    )
+    cannot_make(asks.pk, [odd.lines.last().pk], "The die broke.", FACTORY)
+    say(asks.pk, "Nor the other one, sorry.", FACTORY)
     waiting = placed_order(caller="Henrik Aalto", email="")
     OrderLine.objects.filter(order=waiting).update(left_on=today + timedelta(30))
     accepted_quote(caller="Bea Lund")
@@ -41,7 +46,8 @@ def addresses(clerk):
     return [
         "/orders/", f"/orders/{order.pk}/", "/orders/new/?q=quill",
         f"/orders/new/?customer={order.customer_id}", "/orders/send/", "/factory-orders/",
-        f"/factory-orders/{sent.pk}/", "/when/?q=quill", "/when/?q=802", "/watch/", "/record/",
+        f"/factory-orders/{sent.pk}/", f"/orders/{odd.pk}/", f"/factory-orders/{asks.pk}/", "/when/?q=lorne",
+        "/when/?q=quill", "/when/?q=802", "/watch/", "/record/",
         "/month/", "/notices/", "/notices/moved/en/", *public,
     ]  # fmt: skip
 
