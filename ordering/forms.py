@@ -18,11 +18,12 @@ from quotes.forms.quote import their_number
 from quotes.models import Address, Customer
 from sizing.day_field import DayField, no_day
 from sizing.numerals import whole_number
+from sizing.own_words import Form
 
 HAND_LINES = 6
 
 
-class HandOrderForm(forms.Form):
+class HandOrderForm(Form):
     """An order without a quote: the customer, where it goes, and up to six lines at a time."""
 
     customer = forms.ModelChoiceField(Customer.objects.filter(merged_into=None))
@@ -89,7 +90,7 @@ class HandOrderForm(forms.Form):
         return said
 
 
-class AgainForm(forms.Form):
+class AgainForm(Form):
     """Pieces to be made a second time."""
 
     count = forms.IntegerField(min_value=1, label="How many")
@@ -102,12 +103,12 @@ class AgainForm(forms.Form):
     why = forms.CharField(max_length=500, label="What happened")
 
 
-class DepositForm(forms.Form):
+class DepositForm(Form):
     amount = AmountField(min_value=Decimal("0.0001"), max_digits=14, decimal_places=4)
     how = forms.CharField(max_length=200, required=False, label="How it was paid")
 
 
-class TextForm(forms.Form):
+class TextForm(Form):
     """The shop's own words for one kind of notice."""
 
     subject = forms.CharField(max_length=200)

@@ -14,6 +14,7 @@ from django.utils.safestring import SafeString
 
 from sizing.day_field import DayField
 from sizing.models import Family
+from sizing.own_words import Form
 from sizing.people import names
 from sizing.remembered import remembered
 
@@ -21,7 +22,7 @@ from sizing.remembered import remembered
 KEPT = 600
 
 
-class Find(forms.Form):
+class Find(Form):
     """What narrows a list: plain fields of the address. A field that says nothing readable narrows nothing."""
 
     def __init__(self, data: Mapping[str, Any]) -> None:

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from sizing.day_field import DayField
 from sizing.models import Factory
+from sizing.own_words import Form, ModelForm
 from sizing.place_fields import CountryField, RegionField, read_region
 from sizing.table import SizeTable
 from sizing.workbook import MOST_FILE_BYTES, WorkbookError, read_workbook
@@ -20,7 +21,7 @@ from sizing.workbook import MOST_FILE_BYTES, WorkbookError, read_workbook
 MOST_COPIES = 5
 
 
-class UploadForm(forms.Form):
+class UploadForm(Form):
     """Takes a workbook; once valid, `table` and `warnings` hold what it says."""
 
     workbook = forms.FileField(
@@ -47,7 +48,7 @@ class UploadForm(forms.Form):
         return file
 
 
-class InForceForm(forms.Form):
+class InForceForm(Form):
     on = DayField(
         label="In force from",
         initial=timezone.localdate,
@@ -57,7 +58,7 @@ class InForceForm(forms.Form):
     )
 
 
-class NotMadeForm(forms.Form):
+class NotMadeForm(Form):
     not_made_from = DayField(
         required=False,
         label="Not made any more from",
@@ -65,7 +66,7 @@ class NotMadeForm(forms.Form):
     )
 
 
-class FactoryForm(forms.ModelForm):
+class FactoryForm(ModelForm):
     country = CountryField(help_text="Its public holidays are not counted as working days.")
     region = RegionField(help_text="By its letters or its name, such as VT; blank if none.")
 

@@ -21,11 +21,12 @@ from sizing import lookup
 from sizing.day_field import DayField
 from sizing.models import Revision
 from sizing.numerals import whole_number
+from sizing.own_words import ModelForm
 
 Opened = TypeVar("Opened", bound=OpeningForm)
 
 
-class HeadForm(forms.ModelForm):
+class HeadForm(ModelForm):
     """Who is calling."""
 
     needed_by = DayField(label="Needed by", required=False)

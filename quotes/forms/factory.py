@@ -11,9 +11,10 @@ from quotes.desk.factory_answers import FactoryAnswer, stamp
 from quotes.forms.factory_answer import AnswerForm, SameForm
 from quotes.lists.letters import TAKES_ANSWERS, Standing, standing, thing_of, why_closed
 from quotes.models import Enquiry
+from sizing.own_words import Form
 
 
-class NameForm(forms.Form):
+class NameForm(Form):
     name = forms.CharField(
         label="Your name",
         max_length=120,

@@ -14,6 +14,7 @@ from quotes.enquiries import weeks_typed
 from quotes.forms.amount_field import UnitAmountField
 from quotes.models import Enquiry
 from sizing.day_field import DayField
+from sizing.own_words import Form
 from sizing.prices import MOST_PRICE, is_currency, minor_units, no_money
 from sizing.table import MOST_WEEKS
 
@@ -38,7 +39,7 @@ class WeeksField(forms.CharField):
         return weeks
 
 
-class TermsForm(forms.Form):
+class TermsForm(Form):
     """Currency, weeks and until when: of one answer, or the same for all of a letter."""
 
     currency = forms.CharField(

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from quotes.measuring import places
 from quotes.said import SaidOpening, SaidRequest
+from sizing.own_words import Form
 from sizing.table import SizeTable, said_in
 from sizing.tokens import LONGEST_TEXT
 from sizing.wording import language
@@ -17,7 +18,7 @@ from sizing.wording import language
 MEASURE = "m-"
 
 
-class MeasuringForm(forms.Form):
+class MeasuringForm(Form):
     """Bound to a post it always yields `said`; valid to send only with somebody to answer."""
 
     caller = forms.CharField(

@@ -16,6 +16,7 @@ from sizing import lookup
 from sizing.about import reach_in_words, said_as_about
 from sizing.glass import FRAMES
 from sizing.models import Revision
+from sizing.own_words import Form
 from sizing.table import Measure, SizeTable
 from sizing.tokens import LONGEST_TEXT
 
@@ -42,7 +43,7 @@ class MeasureBox:
     about: str
 
 
-class OpeningForm(forms.Form):
+class OpeningForm(Form):
     """One opening. Its fields follow the table of the family chosen in it."""
 
     key = forms.IntegerField(required=False, widget=forms.HiddenInput)

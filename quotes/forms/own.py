@@ -5,11 +5,38 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
+from django.contrib.auth.password_validation import password_validators_help_texts
 
 from quotes.models import Shop
+from sizing.own_words import Form, ModelForm, OwnWords
 
 
-class CodeForm(forms.Form):
+class SignInForm(OwnWords, AuthenticationForm):
+    error_messages = {
+        "invalid_login": "No sign-in goes by this name and password: type both again. Capitals count in a password.",
+        "inactive": "This person can't sign in any more: ask the owner.",
+    }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["username"].label = "Sign-in name"
+
+
+class OwnPasswordForm(OwnWords, PasswordChangeForm):
+    """One's own password, changed by whoever knows the present one."""
+
+    error_messages = {
+        "password_incorrect": "This is not your present password: type that one here.",
+        "password_mismatch": "The two new passwords differ: type the same one twice.",
+    }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["new_password1"].help_text = " ".join(password_validators_help_texts())
+
+
+class CodeForm(Form):
     use_required_attribute = False
     code = forms.CharField(
         label="Code",
@@ -31,7 +58,7 @@ class FirstCodeForm(CodeForm):
         self.fields["code"].widget.attrs.pop("autofocus")
 
 
-class PasswordAgainForm(forms.Form):
+class PasswordAgainForm(Form):
     use_required_attribute = False
     password = forms.CharField(
         label="Your password",
@@ -41,7 +68,7 @@ class PasswordAgainForm(forms.Form):
     )
 
 
-class RulesForm(forms.ModelForm):
+class RulesForm(ModelForm):
     """Who signs in with a code, how long a sign-in waits, how long words are kept."""
 
     use_required_attribute = False

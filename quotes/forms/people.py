@@ -11,10 +11,11 @@ from django.utils import timezone
 from quotes.lists.shop import home_country
 from quotes.models import Address, Contact, Customer, Terms
 from sizing.day_field import DayField
+from sizing.own_words import ModelForm
 from sizing.place_fields import CountryField, RegionField, read_region
 
 
-class CustomerForm(forms.ModelForm):
+class CustomerForm(ModelForm):
     exemption_expires = DayField(label="Exemption holds until", required=False)
 
     class Meta:
@@ -38,7 +39,7 @@ class CustomerForm(forms.ModelForm):
         )
 
 
-class _ContactForm(forms.ModelForm):
+class _ContactForm(ModelForm):
     class Meta:
         model = Contact
         fields = ("name", "role", "phone", "email")
@@ -47,7 +48,7 @@ class _ContactForm(forms.ModelForm):
         }
 
 
-class _AddressForm(forms.ModelForm):
+class _AddressForm(ModelForm):
     class Meta:
         model = Address
         fields = ("label", "street", "town", "region", "postcode", "country")

@@ -15,6 +15,7 @@ from sizing.day_field import DayField
 from sizing.lengths import LengthError, Unit, parse_length
 from sizing.models import Family
 from sizing.numerals import whole_number
+from sizing.own_words import Form, ModelForm
 from sizing.place_fields import CountryField, RegionField, read_region
 from sizing.prices import no_money
 from sizing.weights import WeightError, WeightUnit, parse_weight
@@ -31,7 +32,7 @@ _TWICE = {
 }
 
 
-class _ModelForm(forms.ModelForm):
+class _ModelForm(ModelForm):
     use_required_attribute = False
     in_force_from = DayField(label=_FROM)
 
@@ -87,7 +88,7 @@ class TaxForm(_ModelForm):
         return said
 
 
-class _ListForm(forms.Form):
+class _ListForm(Form):
     """A list in a box, one step a line; `read` makes a step of a line's parts or raises ValueError."""
 
     use_required_attribute = False

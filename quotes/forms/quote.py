@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from quotes.forms.amount_field import AmountField
 from quotes.models import Acceptance, Issue, QuoteLine
+from sizing.own_words import Form, ModelForm
 
 MOST_QUANTITY = 100_000
 _MONEY = {"max_digits": 12, "decimal_places": 4, "min_value": 0}
@@ -28,7 +29,7 @@ class ShareField(forms.DecimalField):
         return super().to_python(typed.removesuffix("%").strip() or typed)
 
 
-class HeadForm(forms.ModelForm):
+class HeadForm(ModelForm):
     """Everything of a draft besides its lines."""
 
     freight = AmountField(
@@ -81,7 +82,7 @@ def _quantity(**more: Any) -> forms.IntegerField:
     )
 
 
-class LineForm(forms.Form):
+class LineForm(Form):
     """One line of a draft. A part's price and words come from its table and are not asked for."""
 
     description = forms.CharField(required=False, max_length=500)
@@ -105,7 +106,7 @@ class LineForm(forms.Form):
             del self.fields["description"], self.fields["unit_price"]
 
 
-class NewLineForm(forms.Form):
+class NewLineForm(Form):
     """A line made by hand."""
 
     description = forms.CharField(max_length=500, label="What")
@@ -115,7 +116,7 @@ class NewLineForm(forms.Form):
     )
 
 
-class SendForm(forms.Form):
+class SendForm(Form):
     to = forms.EmailField(
         label="Send to",
         widget=forms.EmailInput(attrs={"autocomplete": "off"}),
@@ -126,7 +127,7 @@ class SendForm(forms.Form):
     )
 
 
-class NameForm(forms.Form):
+class NameForm(Form):
     name = forms.CharField(
         max_length=300,
         label=_("Your name"),
@@ -156,13 +157,13 @@ def their_number(label: Any) -> forms.CharField:
     )
 
 
-class TheirNumberForm(forms.Form):
+class TheirNumberForm(Form):
     """What whoever accepts may give besides the name."""
 
     their_number = their_number(_("Your order number, if you have one"))
 
 
-class ChangeForm(forms.Form):
+class ChangeForm(Form):
     """What the customer asks or says is different: a text for each opening, and a remark last."""
 
     words = forms.CharField(

@@ -8,10 +8,11 @@ from django import forms
 
 from quotes.desk.schedules import Sender
 from quotes.schedule import MOST_LINES
+from sizing.own_words import Form
 from sizing.workbook import MOST_FILE_BYTES
 
 
-class SenderForm(forms.Form):
+class SenderForm(Form):
     """Who sent it; nothing of it has to be known."""
 
     caller = forms.CharField(label="Sent by", max_length=120, required=False)

@@ -11,9 +11,10 @@ from quotes.forms.amount_field import AmountField
 from quotes.forms.factory_answer import DECIMAL, NUMBER, PRICE
 from quotes.models import Request
 from sizing.models import Part
+from sizing.own_words import Form
 
 
-class PriceForm(forms.Form):
+class PriceForm(Form):
     """A price by hand; left empty, the margin rule prices it."""
 
     unit_price = AmountField(
@@ -33,7 +34,7 @@ class PriceForm(forms.Form):
         return said
 
 
-class FlagForm(forms.Form):
+class FlagForm(Form):
     words = forms.CharField(
         label="Words for the factory",
         required=False,
@@ -44,7 +45,7 @@ class FlagForm(forms.Form):
     why = forms.CharField(label="Why", required=False, max_length=500)
 
 
-class LeadTimeForm(forms.Form):
+class LeadTimeForm(Form):
     """Which part, and how many, to ask a lead time for."""
 
     part_number = forms.CharField(

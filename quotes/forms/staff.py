@@ -13,6 +13,7 @@ from django.contrib.auth.password_validation import (
 
 from quotes.desk.shop import Account
 from quotes.models import Shop
+from sizing.own_words import Form, ModelForm
 from sizing.place_fields import CountryField, RegionField, read_region
 from sizing.prices import currencies
 
@@ -25,7 +26,7 @@ ROLE_WORDS = {
 }
 
 
-class ShopForm(forms.ModelForm):
+class ShopForm(ModelForm):
     """What papers and mails say of the shop, and what new customers begin with."""
 
     country = CountryField()
@@ -74,7 +75,7 @@ class ShopForm(forms.ModelForm):
         return said
 
 
-class AccountForm(forms.Form):
+class AccountForm(Form):
     """Name, sign-in name and a checked password of one person."""
 
     person = forms.CharField(
@@ -153,7 +154,7 @@ class AccountForm(forms.Form):
         return Account(said["person"], said["username"], said["own_email"], said["password"])
 
 
-class InviteForm(forms.Form):
+class InviteForm(Form):
     use_required_attribute = False
     name = forms.CharField(
         label="Name",
@@ -184,7 +185,7 @@ class InviteForm(forms.Form):
         self.add_error("own_password", "Type your own password to invite an owner.")
 
 
-class ProgramForm(forms.Form):
+class ProgramForm(Form):
     use_required_attribute = False
     name = forms.CharField(
         label="Name of the program",
@@ -195,7 +196,7 @@ class ProgramForm(forms.Form):
     )
 
 
-class NewsForm(forms.Form):
+class NewsForm(Form):
     use_required_attribute = False
     url = forms.URLField(
         label="Address that is told of news",

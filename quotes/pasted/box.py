@@ -9,6 +9,7 @@ from django import forms
 
 from quotes.messages import LONGEST
 from sizing.models import Revision
+from sizing.own_words import Form
 
 NOTHING = "Nothing to read yet: paste the message, or type the note."
 
@@ -20,7 +21,7 @@ class MessageField(forms.CharField):
         return plain_lines(super().to_python(value))
 
 
-class PasteForm(forms.Form):
+class PasteForm(Form):
     """The message, and the family whose words it is read by."""
 
     family = forms.ChoiceField(label="Family")

@@ -21,7 +21,7 @@ from django.views.decorators.http import require_http_methods
 
 from config.sign_ins import is_sprayed, make_known
 from quotes.desk.sign_ins import has_code, recovery_codes_left, take_code
-from quotes.forms.own import CodeForm
+from quotes.forms.own import CodeForm, SignInForm
 from quotes.lists.shop import nobody_yet
 
 MODEL_BACKEND = "django.contrib.auth.backends.ModelBackend"
@@ -36,16 +36,12 @@ class SignIn(LoginView):
     """Every page leads here while nobody is signed in; on a fresh install, on to the first page."""
 
     template_name = "sign_in.html"
+    authentication_form = SignInForm
 
     def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if nobody_yet():
             return redirect("setup")
         return super().dispatch(request, *args, **kwargs)
-
-    def get_form(self, form_class: Any = None) -> Any:
-        form = super().get_form(form_class)
-        form.fields["username"].label = "Sign-in name"
-        return form
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if is_sprayed(request, request.POST.get("username", "")):

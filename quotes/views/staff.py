@@ -8,10 +8,8 @@ from django.contrib import messages
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.models import User
-from django.contrib.auth.password_validation import password_validators_help_texts
 from django.contrib.auth.views import PasswordChangeView
 from django.contrib.messages.views import SuccessMessageMixin
-from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse_lazy
@@ -22,6 +20,7 @@ from quotes.desk import staff as desk
 from quotes.desk.integrations import IntegrationError, make_integration, switch_off
 from quotes.desk.posting import letter_state
 from quotes.find_forms import PeopleFind, ProgramsFind
+from quotes.forms.own import OwnPasswordForm
 from quotes.forms.staff import ROLE_WORDS, AccountForm, InviteForm, ProgramForm
 from quotes.links import find_invitation, invitation_address
 from quotes.lists.pages import PEOPLE, PROGRAMS
@@ -152,13 +151,9 @@ class OwnPassword(SuccessMessageMixin, PasswordChangeView):
     """One's own password, changed by whoever knows the present one."""
 
     template_name = "quotes/password.html"
+    form_class = OwnPasswordForm
     success_url = reverse_lazy("password")
     success_message = "Your password is changed. You stay signed in here, and nowhere else."
-
-    def get_form(self, form_class: type | None = None) -> BaseForm:
-        form = super().get_form(form_class)
-        form.fields["new_password1"].help_text = " ".join(password_validators_help_texts())
-        return form
 
     def render_to_response(self, context: dict, **kwargs: object) -> HttpResponse:
         status = 422 if context["form"].errors else 200

@@ -1,8 +1,5 @@
 """A character that PostgreSQL stores in no text is no trouble in any box: nothing found, a sentence, or kept without it."""
 
-import re
-from html import unescape
-
 import pytest
 from django.db import transaction
 from django.test import Client
@@ -11,10 +8,9 @@ from ordering.lists.finding import find_orders
 from quotes.lists.people import find_customers
 from quotes.lists.quotes import find_quotes
 from quotes.lists.requests import find_requests
+from tests.access.boxes import forms_of
 from tests.browser.pages import pages
 from tests.faults.fresh import ENGINE
-
-NO_TEXT = {"submit", "button", "checkbox", "radio", "file"}
 
 
 @pytest.mark.parametrize("find", [find_customers, find_orders, find_quotes, find_requests])
@@ -23,24 +19,6 @@ def test_nothing_is_found(find, scrap, built, db):
     """Words with it are looked for without it."""
     found = find(scrap)
     assert list(found.every() if hasattr(found, "every") else found) == []
-
-
-def attribute(name: str, tag: str) -> str | None:
-    found = re.search(rf'\b{name}="([^"]*)"', tag)
-    return unescape(found[1]) if found else None
-
-
-def forms_of(html: str, at: str):
-    """(method, addresses it is sent to, {box: what stands in it}) of each form of a page."""
-    for form in re.findall(r"<form.*?</form>", html, re.DOTALL):
-        tag = form[: form.index(">")]
-        boxes = {}
-        for one in re.findall(r"<(?:input|textarea|select|button)\b[^>]*>", form):
-            name = attribute("name", one)
-            if name and attribute("type", one) not in NO_TEXT - {"submit"}:
-                boxes.setdefault(name, attribute("value", one) or "")
-        live = set(re.findall(r'hx-post="([^"]+)"', form))
-        yield attribute("method", tag) or "get", {attribute("action", tag) or at, *live}, boxes
 
 
 @pytest.mark.skipif(ENGINE == "sqlite", reason="SQLite stores a NUL like any other letter")

@@ -48,7 +48,10 @@ def test_a_price_without_words_is_not_lost(clerk):
     typed = fields(issue, **{"new-unit_price": "$12.50"})
     shown = clerk.post(reverse("quote-draft", args=[issue.pk]), typed)
     assert shown.status_code == 422
-    assert "New line, what" in shown.content.decode() and 'value="$12.50"' in shown.content.decode()
+    assert (
+        "New line. What: type it" in shown.content.decode()
+        and 'value="$12.50"' in shown.content.decode()
+    )
 
 
 @pytest.mark.django_db

@@ -34,5 +34,5 @@ def test_told_at_the_top_with_its_line(clerk, liner):
         "valid_days": "30",
     }
     answer = clerk.post(reverse("quote-draft", args=[issue.pk]), typed | {"do": "issue"})
-    assert f'<a href="#id_line-{second.pk}-quantity">Line 2, quantity: {WORDS}</a>' in answer.text
+    assert f'<a href="#id_line-{second.pk}-quantity">Line 2. {WORDS}</a>' in answer.text
     assert "Not saved yet. Nothing you typed is lost." in answer.text

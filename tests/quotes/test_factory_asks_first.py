@@ -126,7 +126,7 @@ def test_sent_with_an_answer_both_are_kept(enquiry):
     [
         ({"name": " "}, "Type your name."),
         ({"question": " "}, "Type your question."),
-        ({"question": "x" * 2001}, "at most 2000 characters"),
+        ({"question": "x" * 2001}, "2001 characters are too many: shorten it to 2000"),
     ],
 )
 def test_what_is_missing_is_said(enquiry, changed, sentence):

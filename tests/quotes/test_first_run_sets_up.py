@@ -38,7 +38,7 @@ BAD = [
     ("name", "", "quotes and mails begin with it"),
     ("email", "desk at wherry", "no e-mail address"),
     ("region", "ZZ", "no part of US"),
-    ("currency", "QQQ", "Select a valid choice"),
+    ("currency", "QQQ", "Currency: there is no such choice"),
     ("country", "??", "“??” is no country"),
     ("own_email", "", "Type your e-mail"),
     ("username", "", "Type a name to sign in with"),

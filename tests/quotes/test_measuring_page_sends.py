@@ -76,7 +76,7 @@ BAD = [
     ({"caller": ""}, "caller", "Type your name"),
     ({"phone": "", "email": ""}, "phone", "Type a phone number or an e-mail"),
     ({"quantity": "many"}, "quantity", "no whole number"),
-    ({"finish": "gold"}, "finish", "Select a valid choice"),
+    ({"finish": "gold"}, "finish", "Finish: there is no such choice"),
     ({f"m-{c}": "" for c in ("upper_glass", "lower_glass", "opening", "sash_weight")},
      "m-upper_glass", "Type at least one measure"),
 ]  # fmt: skip

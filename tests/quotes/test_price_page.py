@@ -100,7 +100,7 @@ def test_the_same_terms_twice_are_told_in_the_trade_s_words(manager):
     """What is there already from that day, and a box left empty by its label: not that "this field" lacks something."""
     said = {"name": "trade", "discount_percent": "7.5", "deposit_percent": "", "net_days": "30"}
     page = add(manager, "terms", **said).text
-    assert "To pay on accepting, %: This field is required." in page
+    assert "To pay on accepting, %: type it, it can&#x27;t stay empty." in page
     for _ in range(2):
         page = add(manager, "terms", **said | {"deposit_percent": "40"}).text
     assert "There is one like that from that day on already" in page

@@ -36,8 +36,8 @@ def test_a_rule_is_stored():
     "changed, words",
     [
         ({"currency": "xxx"}, "“XXX” is no currency"),
-        ({"percent": "-1"}, "greater than or equal to 0"),
-        ({"percent": ""}, "required"),
+        ({"percent": "-1"}, "On the factory&#x27;s cost, %: type 0 or more"),
+        ({"percent": ""}, "On the factory&#x27;s cost, %: type it"),
         ({"in_force_from": "soon"}, "is no day"),
     ],
 )
