@@ -41,13 +41,16 @@ class Line:
 
 @dataclass(frozen=True)
 class Heading:
-    """A kind of work: how much of it waits, the first few, and the page where it is done."""
+    """A kind of work: how much of it waits, the first few, and the page where it is done.
+
+    `beside` tells of what is of this kind and waits for somebody else."""
 
     words: str
     count: int
     lines: Sequence[Line]
     url: str
     place: str
+    beside: str = ""
 
 
 Read = Callable[["_Day"], Heading]
@@ -194,10 +197,17 @@ def _specials(of: _Day) -> Heading:
         )
         return Line(f"{one.caller or 'no name yet'}: {one.name}", one.state, url)
 
-    # What waits for us first: what the factory has is under its own heading once it is late.
-    first = sorted(of.specials, key=lambda one: one.is_with_factory)
-    lines = [line(one) for one in first[:SHOWN]]
-    return Heading("Specials waiting", len(of.specials), lines, reverse("specials"), "All specials")
+    # What the factory has is under its own heading once it is late.
+    ours = [one for one in of.specials if not one.is_with_factory]
+    away = len(of.specials) - len(ours)
+    return Heading(
+        "Specials waiting",
+        len(ours),
+        [line(one) for one in ours[:SHOWN]],
+        reverse("specials"),
+        "All specials",
+        f"{away} at the factory" if away else "",
+    )
 
 
 def _overdue(of: _Day) -> Heading:

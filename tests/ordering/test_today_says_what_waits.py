@@ -34,7 +34,7 @@ def page_of(role="owner"):
 
 def counts(page):
     """{heading: count} of what waits."""
-    found = re.findall(r'<span class="count number">(\d+)</span> ([^<]+)</a>', page)
+    found = re.findall(r'<span class="count number">(\d+)</span> ([^<]+)<', page)
     return {words.strip(): int(count) for count, words in found}
 
 
@@ -156,15 +156,23 @@ def test_many_are_counted_in_full():
     assert len(re.findall(r"Quote \d{5}", page)) == 4
 
 
-def test_a_special_that_waits_for_us_stands_before_those_with_the_factory():
+def test_a_special_that_waits_for_us_is_counted_beside_those_with_the_factory():
     """Five are with the factory for days; the answer that came today still needs its price."""
     for number in range(5):
         specials.asked(caller=f"Una {number}")
     specials.answered({"caller": "Otis Rand"})
     (heading,) = (h for h in start_of_day({"manager"}) if h.words == "Specials waiting")
-    assert heading.count == 6
-    assert heading.lines[0].words.startswith("Otis Rand")
-    assert heading.lines[1].words.startswith("Una 0")
+    assert (heading.count, heading.beside) == (1, "5 at the factory")
+    assert [line.words.partition(":")[0] for line in heading.lines] == ["Otis Rand"]
+    assert 'Specials waiting <span class="beside">5 at the factory</span></a>' in page_of("manager")
+
+
+def test_specials_that_are_all_with_the_factory_wait_for_nobody():
+    """They are counted where nothing waits."""
+    specials.asked(caller="Una Brandt")
+    page = page_of("manager")
+    assert counts(page) == {}
+    assert "Specials waiting (1 at the factory)" in page
 
 
 def test_mail_that_no_worker_takes_up():
