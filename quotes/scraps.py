@@ -97,8 +97,14 @@ def in_scraps(choices: list[str]) -> list[str]:
 def words_of(scrap: str) -> list[str]:
     """The words to look for, eight at most, of what is typed or pasted. A phone number typed with spaces or marks is
     one word: "(802) 555-0142 marsh" is two. What only names the number behind it, greets, joins or stands around a
-    word is none: "Order C 12?" is C-12, "Mrs. Alder & Son" is Alder, Son, "C-12 – Ada" is C-12, Ada, "3 Quarry Rd" is 3, Quarry.
+    word is none: "Order C 12?" is C-12, "Mrs. Alder & Son" is Alder, Son, "C-12 – Ada" is C-12, Ada, "3 Quarry Rd" is 3,
+    Quarry. Nor is what asks: "is the order for Ada ready" is Ada, ready; somebody may be called so, and where that finds
+    nothing it is `tellings` that is looked for.
     """
+    return _words(scrap)[:8]
+
+
+def _words(scrap: str) -> list[str]:
     # PostgreSQL is asked for no NUL, and nothing it keeps has one.
     numbers = _OWN_NUMBER.sub(r"\1-\2", bare_number(scrap.replace("\0", "")))
     joined = re.sub(r"(?<=[\d)])[\s().\-/]+(?=[\d(])", "", numbers)
@@ -106,7 +112,22 @@ def words_of(scrap: str) -> list[str]:
     stripped = (one.strip(_AROUND).rstrip(f".{_AROUND}") for one in joined.split())
     words = [word for word in stripped if word]
     telling = [w for w in words if w.casefold() not in _TELLS_NOTHING and any(map(str.isalnum, w))]
-    return (telling or words)[:8]
+    return telling or words
+
+
+def tellings(scrap: str) -> list[str]:
+    """What a sentence is about, in what order it is looked for where the sentence finds nothing: "when will May Ada's
+    order ship" is May Ada, then Ada; of what is no sentence, and of one that names nobody, nothing.
+
+    A word that only makes a sentence is a name where it is written as one, unless it stands first.
+    """
+    words, begins = _words(_A_TIME.sub(" ", scrap)), scrap.split()[:1]
+    apart = [(word, word.casefold() in _OF_A_SENTENCE) for word in words]
+    named = [w for w, idle in apart if not idle or (w.istitle() and [w] != begins)]
+    told = [w for w, idle in apart if not idle]
+    found = [" ".join(re.sub(r"['’]s$", "", w) for w in some[:8]) for some in (named, told)]
+    as_typed = " ".join(words)
+    return [one for one in dict.fromkeys(found) if one and one != as_typed]
 
 
 def bare_number(scrap: str) -> str:
@@ -137,7 +158,24 @@ _STREETS = {
     "ln",
     "ct",
 }
-_TELLS_NOTHING = {"and", "mr", "mrs", "ms", "miss", "sr", "sra", *_STREETS}
+# What makes a question of a name; whoever is called so is among what the rest finds.
+_ASKING = "is are was were does did has have the for from of about when where what which order orders ordered quote"
+_ASKS = set(_ASKING.split())
+_TELLS_NOTHING = {"and", "mr", "mrs", "ms", "miss", "sr", "sra", *_STREETS, *_ASKS}
+# The other words of such sentences, many of them names as well: Will, May, Day, Weeks, Long, An, Do, My, To.
+_ANY_SENTENCE = (
+    "a an i it its he she we they you me us my our your his her their this that these any some "
+    "will may can could should would do be been get got going come comes coming came go "
+    "to on in at by with out up if how long soon late later now still yet already "
+    "ship ships shipped shipping leave leaves leaving left arrive arrives arrived arriving due done ready expected "
+    "last next week weeks month months day days today yesterday tomorrow "
+    "monday tuesday wednesday thursday friday saturday sunday morning "
+    "status news update eta there here please hi hello thanks call called calls calling ask asks asked asking "
+    "want wants wanted need needs know new placed made job customer"
+)
+_OF_A_SENTENCE = _ASKS | set(_ANY_SENTENCE.split())
+# Two weeks are no number of an order.
+_A_TIME = re.compile(r"(?i)\b\d{1,2}\s+(?:day|week|month)s?\b")
 
 
 def wanted(scrap: str) -> list[list[str]]:

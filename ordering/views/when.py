@@ -25,6 +25,7 @@ from quotes.lists.issue_states import with_states
 from quotes.lists.people import nearly
 from quotes.lists.quotes import find_quotes, quotes_numbered
 from quotes.models import Quote
+from quotes.scraps import tellings
 from quotes.triples import SHORTEST
 from sizing.among import in_order
 from sizing.lists import SLICE, show, slices
@@ -128,37 +129,47 @@ def _not_ordered(quotes: QuerySet[Quote]) -> list[Quote]:
     return with_states(list(found[:IN_FULL]))
 
 
+def _look_for(scrap: str) -> tuple[Rows, list[Order], list[Quote]]:
+    """All orders that are found, the first of them, and where there are none, the quotes that nobody ordered."""
+    every = find_orders(scrap)
+    found = _first_of(every, numbered(scrap))
+    if found or not scrap:
+        return every, found, []
+    # By what only its quote knows, such as the call's note; looked at where nothing else finds an order.
+    short = len(scrap) < SHORTEST or is_own_number(scrap)
+    quotes = quotes_numbered(scrap) if short else find_quotes(scrap).every()
+    every = rows_of(ordered_from(quotes))
+    found = _first_of(every, None)
+    return every, found, [] if found else _not_ordered(quotes)
+
+
 @require_safe
 def when(request: HttpRequest) -> HttpResponseBase:
     """The page; with htmx only the answer, as it is typed."""
     find = WhenFind(request.GET)
     scrap = find.said["q"]
-    every, quotes = find_orders(scrap), None
-    found = _first_of(every, numbered(scrap))
-    if scrap and not found:
-        # By what only its quote knows, such as the call's note; looked at where nothing else finds an order.
-        short = len(scrap) < SHORTEST or is_own_number(scrap)
-        quotes = quotes_numbered(scrap) if short else find_quotes(scrap).every()
-        every = rows_of(ordered_from(quotes))
-        found = _first_of(every, None)
+    for asked in [scrap, *tellings(scrap)]:
+        every, found, waiting = _look_for(asked)
+        past = past_answers(asked, IN_FULL, timezone.localdate())
+        if found or waiting or past:
+            break
     answers = []
     if len(found) <= IN_FULL or request.GET.get("all"):
         read_whole(found)
         answers = [Answer(order, line_views(order), history(order)) for order in found]
     choices = [] if answers else found[:MOST]
-    waiting = [] if found or quotes is None else _not_ordered(quotes)
-    past = past_answers(scrap, IN_FULL, timezone.localdate())
     context = {
         "scrap": scrap,
+        "asked": asked,
         "answers": answers,
         "choices": choices,
         "choices_drawn": ORDERS.drawn(ORDERS.readied(choices)),
         "more": len(found) > MOST,
         "quotes": waiting,
-        "nearly": partial(nearly, scrap),
-        "parts_nearly": partial(parts_nearly, scrap),
+        "nearly": partial(nearly, asked),
+        "parts_nearly": partial(parts_nearly, asked),
         "past": past,
-        "parts": [] if found or waiting or past else part_answers(scrap, IN_FULL),
+        "parts": [] if found or waiting or past else part_answers(asked, IN_FULL),
     }
     part = request.htmx and not request.htmx.boosted
     template = "ordering/when_answer.html" if part else "ordering/when.html"

@@ -161,3 +161,38 @@ def test_a_part_that_was_ordered(client, orders):
     client.force_login(user("sam", "staff"))
     page = client.get(reverse("when"), {"q": "OHL-05LS"}).content.decode()
     assert "Order C-" in page and "No order here holds this part" not in page
+
+
+@pytest.mark.parametrize(
+    ("sentence", "whose"),
+    [
+        ("Quill order from last week", "mara"), ("is the order for Quill ready", "mara"),
+        ("when will C-{mara:05} ship", "mara"), ("When does Dupré's order leave?", "benoit"),
+        ("has order {benoit} come in yet", "benoit"), ("any news on the screws", "benoit"),
+    ],
+)  # fmt: skip
+def test_by_a_sentence(client, orders, sentence, whose):
+    """Who types the caller's question as it was asked is answered."""
+    client.force_login(user("sam", "staff"))
+    numbers = {name: orders[name].pk for name in ("mara", "benoit")}
+    page = client.get(reverse("when"), {"q": sentence.format(**numbers)}).text
+    assert f"“Order {orders[whose].number} for" in page and "“No order" not in page
+    # Another one may be meant: what was looked for is told.
+    assert "Nothing holds all of these words; this is what" in page
+
+
+def test_a_sentence_about_nobody(client, orders):
+    """Of it nothing is left, and nothing is found."""
+    client.force_login(user("sam", "staff"))
+    for words in ("when will it ship", "is the order ready", "any news for Zebra"):
+        page = client.get(reverse("when"), {"q": words}).text
+        assert "No order and no quote holds" in page
+
+
+def test_a_month_that_is_a_name(client, orders):
+    """Will May is found by either name, in a sentence as well."""
+    customer = save_customer(Customer(name="Will May"))
+    order = place_by_hand(customer.pk, [HandLine("", "Box of hooks", 1)], CLERK)
+    client.force_login(user("sam", "staff"))
+    for words in ("May", "will", "Will May", "is the May order ready", "when will May come by"):
+        assert order.number in client.get(reverse("when"), {"q": words}).text, words
