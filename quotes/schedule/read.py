@@ -10,6 +10,7 @@ from typing import Any
 
 from openpyxl import Workbook
 
+from quotes.messages import whole_number as said_number
 from quotes.schedule.columns import (
     CANNOT,
     COUNT,
@@ -27,7 +28,7 @@ from quotes.schedule.notices import Seen, notices_of
 from quotes.schedule.pause import collector_paused
 from sizing.numerals import whole_number
 from sizing.table import SizeTable
-from sizing.tokens import LONGEST_TEXT
+from sizing.tokens import COUNTS, LONGEST_TEXT, TENS
 from sizing.workbook import WorkbookError
 from sizing.workbook.cells import exact, unfit
 from sizing.workbook.safe import Cell, Sheet, filled, open_book
@@ -126,10 +127,17 @@ def read_schedule(content: bytes, table: SizeTable) -> Schedule:
     )
 
 
+# Nothing else beside the number: of a message's words "minus two" are two.
+_COUNTED = "|".join([*COUNTS, *TENS, "dozen"])
+_IN_WORDS = re.compile(rf"(?i)(?:a\s+)?(?:{_COUNTED})(?:[\s-]+(?:{_COUNTED}))?")
+
+
 def read_count(text: str) -> int:
-    """How many windows a line is: a whole number, one where nothing is said. Raises ValueError."""
+    """How many windows a line is: a whole number in figures or in words, one where nothing is said. Raises ValueError."""
     words = text.strip() or "1"
     count = whole_number(words)
+    if _IN_WORDS.fullmatch(words):
+        count = said_number(words)
     if count is None or not 1 <= count <= MOST_COUNT:
         raise ValueError(
             f"“{words[:40]}” is no count: type a whole number from 1 to {MOST_COUNT:,}."

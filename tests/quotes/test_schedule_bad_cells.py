@@ -7,7 +7,7 @@ import pytest
 from fixtures.build import liner
 from quotes.desk.schedules import take_in
 from quotes.models import ScheduleLine
-from quotes.schedule import read_schedule
+from quotes.schedule import read_count, read_schedule
 from sizing.workbook import WorkbookError
 from tests.quotes.sheets import GOOD, HEADINGS, grid, with_cell
 
@@ -17,7 +17,10 @@ UNREADABLE = ScheduleLine.Attention.UNREADABLE
 @pytest.mark.parametrize(
     "heading, value, field, words",
     [
-        ("Quantity", "two", "quantity", "“two” is no count"),
+        ("Quantity", "two or three", "quantity", "“two or three” is no count"),
+        ("Quantity", "minus two", "quantity", "“minus two” is no count"),
+        ("Quantity", "-two", "quantity", "“-two” is no count"),
+        ("Quantity", "one hundred", "quantity", "“one hundred” is no count"),
         ("Quantity", 0, "quantity", "“0” is no count"),
         ("Quantity", 2.5, "quantity", "“2.5” is no count"),
         ("Quantity", -1, "quantity", "“-1” is no count"),
@@ -41,6 +44,15 @@ def test_named_and_kept(liner, heading, value, field, words):
     assert words in bad.problems[field]
     assert bad.attention == UNREADABLE and bad.answer == {} and bad.row == 3
     assert good.problems == {} and good.answer["outcome"] == "part"
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [("two", 2), ("Two ", 2), ("TWELVE", 12), ("twenty-two", 22), ("twenty two", 22), ("a dozen", 12), ("", 1)],
+)  # fmt: skip
+def test_a_count_in_words(text, count):
+    """Whoever fills in a schedule writes small numbers out."""
+    assert read_count(text) == count
 
 
 def test_a_cell_too_long_to_keep_is_said_so(liner):
@@ -73,7 +85,7 @@ def test_a_long_heading_is_read_to_its_end():
 def test_all_bad_cells_of_a_line_are_named_together(liner):
     """One line, three bad cells, three sentences."""
     row = with_cell(
-        "Quantity", "two", with_cell("Opening height", "4-6", with_cell("Sash weight", "?!"))
+        "Quantity", "some", with_cell("Opening height", "4-6", with_cell("Sash weight", "?!"))
     )
     schedule = take_in(grid(HEADINGS, row), "s.xlsx", liner, by="ann")
     assert set(schedule.lines.get().problems) == {"quantity", "opening", "sash_weight"}
