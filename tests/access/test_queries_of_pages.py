@@ -24,7 +24,7 @@ QUERIES = {
     "factory-orders": 5, "home": 31, "lead-time": 5, "measuring": 5, "kept": 3, "notice-texts": 4,
     "order": 10, "order-by-hand": 3, "orders": 8, "own": 8, "own-again": 3, "own-code": 5,
     "month": 9, "password": 3, "pasted": 6, "prices": 11, "programs": 4, "quote": 12, "quotes": 6, "record": 5,
-    "request": 18, "request-customer": 8, "requests": 6, "rules": 4, "schedules": 6,
+    "request": 18, "request-customer": 7, "requests": 6, "rules": 4, "schedules": 6,
     "send-to-factories": 4, "shop": 4, "size-table": 5,
     "size-table-example-workbook": 3, "size-tables": 6, "specials": 8, "staff": 6, "watch": 17, "when": 3,
 }  # fmt: skip
