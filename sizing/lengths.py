@@ -290,12 +290,12 @@ def round_length(length: Length, step: Step) -> Length:
     return Length(round(Fraction(length, step.value)) * step.value)
 
 
-_MIXED = re.compile(r"(?<=\d) (?=\d+/\d)")
+_MIXED = re.compile(r"(?<=\d) (?=\d+/\d|(?:in|mm|cm|lbs?|kg|oz)\b)")
 
 
 def unbroken(text: str) -> str:
-    """The text with a whole number and its fraction held together, by a space that no line breaks at: half of
-    20 1/4 in the next line is another size.
+    """The text with a whole number, its fraction and its unit held together, by spaces that no line breaks at: half of
+    20 1/4 in the next line is another size, and 13 alone is a count as well as a weight.
     """
     return _MIXED.sub("\u00a0", text)
 
