@@ -14,7 +14,9 @@ from django.db import transaction
 from django.test import Client
 from django.urls import reverse
 
+from quotes.forms.quote import SignatureForm
 from sizing.own_words import OwnWords
+from sizing.wording import speaking
 from tests.access.boxes import forms_of, hidden_in
 from tests.browser.pages import pages
 
@@ -80,6 +82,15 @@ def test_every_field(kind, db):
         for name, sentences in form.errors.items():
             for sentence in sentences:
                 assert not django_in(sentence), (name, value[:20], sentence)
+
+
+def test_in_the_language_of_the_reader():
+    """A customer reads the box's name and what to type in Spanish."""
+    with speaking("es"):
+        form = type("Bare", (OwnWords, forms.Form), dict(SignatureForm.base_fields))(
+            {"name": "x" * 301}
+        )
+        assert form.errors["name"] == ["Su nombre: 301 caracteres son demasiados: acórtelo a 300."]
 
 
 def test_every_page(built, db):
