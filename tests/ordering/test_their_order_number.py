@@ -73,7 +73,7 @@ def test_one_that_is_too_long_is_refused_with_what_was_typed(built):
     answer = pressed(built, "9" * 41)
     assert answer.status_code == 422 and not Acceptance.objects.exists()
     assert (
-        "9" * 41 in answer.content.decode() and "at most 40 characters" in answer.content.decode()
+        "9" * 41 in answer.content.decode() and "shorten it to 40" in answer.content.decode()
     )
 
 
