@@ -179,7 +179,7 @@ def test_a_special_stands_there_with_its_measures(client):
     """Who opens the link without the mail's paper at hand reads what is to be made."""
     _, sent = sent_order(cottage_opening())
     shown = client.get("/" + page_of_factory(sent).split("/", 3)[3]).content.decode()
-    assert "Upper glass height <strong>16 in</strong>" in shown
+    assert "Upper glass height <strong>16\u00a0in</strong>" in shown
     assert "Opening 1, Stairs" in shown
 
 

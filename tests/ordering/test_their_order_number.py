@@ -72,9 +72,7 @@ def test_one_that_is_too_long_is_refused_with_what_was_typed(built):
     """Nothing is accepted, and the page gives the number back."""
     answer = pressed(built, "9" * 41)
     assert answer.status_code == 422 and not Acceptance.objects.exists()
-    assert (
-        "9" * 41 in answer.content.decode() and "shorten it to 40" in answer.content.decode()
-    )
+    assert "9" * 41 in answer.content.decode() and "shorten it to 40" in answer.content.decode()
 
 
 def test_the_desk_types_it_for_them(built):
