@@ -263,7 +263,7 @@ def through_many(rows: QuerySet, path: str, on_the_way: bool | None = None) -> Q
 def one_by_one(rows: QuerySet, path: str) -> Q:
     """Rows of another table to which one of these leads, by `path`, asked of each on the way through a list. PostgreSQL
     gathers what is only asked to exist, all of it; what one is found it has to look for each time."""
-    found = Subquery(rows.order_by().filter(**{path: OuterRef("pk")}).values(path)[:1])
+    found = Subquery(rows.order_by().filter(**{path: OuterRef("pk")}).values("pk")[:1])
     return Q(IsNull(found, False))
 
 

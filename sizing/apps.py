@@ -4,7 +4,7 @@ from django.db.models import BigAutoField, CharField
 from django.utils import translation
 
 from sizing.among import Among
-from sizing.begins import Begins
+from sizing.begins import Begins, BeginsByLetter
 from sizing.wording import translate_from
 
 
@@ -15,3 +15,4 @@ class SizingConfig(AppConfig):
         translate_from(settings.LOCALE_PATHS[0], "django", beside=translation.override)
         BigAutoField.register_lookup(Among)
         CharField.register_lookup(Begins)
+        CharField.register_lookup(BeginsByLetter)

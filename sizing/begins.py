@@ -22,15 +22,29 @@ class Begins(Lookup):
     lookup_name = "begins"
 
     def as_sql(self, compiler: Any, connection: BaseDatabaseWrapper) -> tuple[str, list[Any]]:
-        column, params = self.process_lhs(compiler, connection)
         if connection.vendor == "postgresql":
+            column, params = self.process_lhs(compiler, connection)
             return f"{column} LIKE %s", [*params, self._said(_pattern)]
+        return self._range(compiler, connection)
+
+    def _range(self, compiler: Any, connection: BaseDatabaseWrapper) -> tuple[str, list[Any]]:
+        column, params = self.process_lhs(compiler, connection)
         return f"({column} >= %s AND {column} < %s)", [*params, self.rhs, self._said(after)]
 
     def _said(self, make: Callable[[str], str]) -> Any:
         if isinstance(self.rhs, Place):
             return Place(self.rhs.name, self.rhs.kind, make)
         return make(self.rhs)
+
+
+class BeginsByLetter(Begins):
+    """As `Begins`, as a range on either engine, for a column that PostgreSQL compares by its letters, too: it leaves
+    the index for LIKE alone."""
+
+    lookup_name = "begins_by_letter"
+
+    def as_sql(self, compiler: Any, connection: BaseDatabaseWrapper) -> tuple[str, list[Any]]:
+        return self._range(compiler, connection)
 
 
 def after(word: str) -> str:

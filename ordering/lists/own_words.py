@@ -59,11 +59,13 @@ def are_whole(words: list[str]) -> bool:
     return is_whole(words[0]) or is_short(words[0])
 
 
-def holding(ways: Sequence[str | Place], whole: bool) -> QuerySet[OrderWord]:
-    """Words that are, or begin so: one way to write a word, or either of two."""
+def holding(ways: Sequence[str | Place], whole: bool, of_one: bool = True) -> QuerySet[OrderWord]:
+    """Words that are, or begin so: one way to write a word, or either of two; to be asked `of_one` order at a time, or
+    of all. By the index of all words PostgreSQL went through each that begins so, for every order."""
     if whole:
         return OrderWord.objects.filter(word__in=ways)
-    return OrderWord.objects.filter(reduce(or_, (Q(word__begins=way) for way in ways)))
+    begins = "word__begins_by_letter" if of_one else "word__begins"
+    return OrderWord.objects.filter(reduce(or_, (Q(**{begins: way}) for way in ways)))
 
 
 def orders_holding(words: list[str]) -> set[int] | None:
@@ -89,7 +91,8 @@ def orders_on_the_way(words: list[str], count: int) -> list[int]:
 
 _ONE, _OTHER = Place("one", CharField()), Place("other", CharField())
 _ORDERS = {
-    whole: Sliced(holding([_ONE], whole).order_by().values_list("order")) for whole in (True, False)
+    whole: Sliced(holding([_ONE], whole, of_one=False).order_by().values_list("order"))
+    for whole in (True, False)
 }
 # Then the newest; the index `orders_found` has them so.
 OPEN_FIRST = ("-is_open", "-id")

