@@ -24,7 +24,9 @@ from sizing.roles import foremost
 def the_shop() -> Shop:
     """The shop as it is kept; before it is set up, one that only says where its mail comes from."""
     kept = Shop.objects.filter(pk=Shop.ONLY).first()
-    return kept or Shop(name="Sashdesk", email=settings.DEFAULT_FROM_EMAIL, country="")
+    return kept or Shop(
+        pk=Shop.ONLY, name="Sashdesk", email=settings.DEFAULT_FROM_EMAIL, country=""
+    )
 
 
 def home_country() -> str:
