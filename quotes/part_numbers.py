@@ -36,6 +36,23 @@ def part_numbers() -> dict[int, Numbers]:
     }
 
 
+@dataclass(frozen=True)
+class Called:
+    """The parts there are by their numbers without marks, as keys, and the letters that these are made of."""
+
+    parts: dict[str, list[int]]
+    letters: frozenset[str]
+
+
+@remembered(Part)
+def called() -> Called:
+    found: dict[str, list[int]] = defaultdict(list)
+    for of_revision in part_numbers().values():
+        for key, number in of_revision.parts.items():
+            found[number].append(key)
+    return Called(found, frozenset().union(*found))
+
+
 def bare(number: str) -> str:
     """Letters and digits alone: of "B-854-2" the words of a scrap keep B-8542, as of a phone's number."""
     return re.sub(r"[\W_]", "", plain(number))

@@ -269,7 +269,11 @@ def _words(scrap: list[list[str]]) -> list[_Known | _Common]:
     own = [own_words(choices[0]) for choices in scrap]
     orders = [orders_holding(words) if words else set() for words in own]
     asked = list(zip(scrap, own, orders, strict=True))
-    names = [choices for choices, _own, held in asked if is_name(choices) and held == set()]
+    names = [
+        choices
+        for choices, _own, held in asked
+        if is_name(choices) and held == set() and not is_whole(choices[0])
+    ]
     people = keys_holding_names(Customer, names)
     found: list[_Known | _Common] = []
     for choices, own_of_it, held in asked:

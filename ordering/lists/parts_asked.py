@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from dataclasses import dataclass
 
 from django.db.models import CharField
@@ -10,10 +9,10 @@ from django.utils import timezone
 
 from ordering.sentences import span
 from quotes.lists.prices import lead_time, leaves_between
-from quotes.part_numbers import bare, part_numbers
+from quotes.part_numbers import bare, called
 from sizing.lookup import in_force_among
 from sizing.models import Part
-from sizing.near import MOST, nearly
+from sizing.near import LEAST, MOST, slips
 from sizing.standing import Place, StandingQuestion
 
 
@@ -55,26 +54,15 @@ def part_answers(scrap: str, most: int) -> list[PartAnswer]:
     return answers
 
 
-# A slip of the pen is looked for among the parts that begin as what was typed does.
-_BEGIN = 3
-
-
 def parts_nearly(scrap: str) -> list[str]:
     """Part numbers in force that are one slip of the pen from what was typed, if that can be a part's at all."""
-    typed = bare(scrap)
-    if len(typed) <= _BEGIN or not any(letter.isdigit() for letter in typed):
+    typed, there = bare(scrap), called()
+    if len(typed) < LEAST or not any(letter.isdigit() for letter in typed):
         return []
-    begin = typed[:_BEGIN]
-    keys: dict[str, set[int]] = defaultdict(set)
-    for one in part_numbers().values():
-        if one.head.startswith(begin) or begin.startswith(one.head):
-            for key, number in one.parts.items():
-                if number.startswith(begin) and abs(len(number) - len(typed)) <= 1:
-                    keys[number].add(key)
-    near = nearly(typed, sorted(keys), len(keys))
+    near = {typed} & there.parts.keys() or slips(typed, there.letters) & there.parts.keys()
     if not near:
         return []
-    found = Part.objects.filter(pk__in={key for number in near for key in keys[number]})
+    found = Part.objects.filter(pk__in={key for number in near for key in there.parts[number]})
     known = list(found.order_by("part_number").values_list("part_number", "revision"))
     in_force = {one.pk for one in in_force_among({revision for _number, revision in known})}
     return list(dict.fromkeys(number for number, of in known if of in in_force))[:MOST]

@@ -77,6 +77,15 @@ def test_one_or_two_digits_are_a_whole_number():
 
 @pytest.mark.database
 @pytest.mark.django_db
+def test_a_number_that_no_order_has_is_nobody_s_house(django_assert_num_queries):
+    """While a number is typed no order is asked one by one whether its customer lives there: no more than its words
+    are looked for, in two ways to write it."""
+    with django_assert_num_queries(2):
+        assert find_orders("C-0").first(13) == []
+
+
+@pytest.mark.database
+@pytest.mark.django_db
 def test_one_or_two_letters_are_a_whole_word():
     """VT is the place, not all that begin so; half of all orders hold a word that begins with a letter."""
     customer = save_customer(Customer(name="Una"), [Contact(name="Una", phone="")])
