@@ -29,6 +29,8 @@ def at_the_counter(page) -> Way:
     way = Way("At the counter")
     typist = Typist(page, way)
     page.reload()
+    # Where a page begins the browser goes once it has drawn it.
+    page.wait_for_selector("[autofocus]:focus")
     typist.commands("Enter", lambda: page.wait_for_selector("#caller:focus"))
     typist.types(CALLER)
     typist.enters("email")
